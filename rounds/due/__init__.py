@@ -1,0 +1,1 @@
+"""What needs doing: due lines, matters, and the walk."""

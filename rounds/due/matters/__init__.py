@@ -1,0 +1,1 @@
+"""The matters: one function a rule, the rules in tuples."""

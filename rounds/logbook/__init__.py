@@ -1,0 +1,1 @@
+"""What was seen: entries, their rows, and the sheets they are written on."""

@@ -1,0 +1,98 @@
+"""What every entry shares: when, who, and about what."""
+
+from __future__ import annotations
+
+import re
+from datetime import datetime
+from typing import Annotated, ClassVar, TypeAlias
+
+import msgspec
+
+# Which subjects a field may name is checked when an entry is written (rows.checked) and when a page
+# is opened, not at each decoding: a pattern there would cost more than the decoding itself.
+#: `animal/wattle`, `group/hatch-3`, `enclosure/b3`, `clutch/wattle-2026-1` or `room`.
+Subject: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": ""})]
+Animal: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "animal"})]
+Enclosure: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "enclosure"})]
+Clutch: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "clutch"})]
+Group: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "group"})]
+Text: TypeAlias = Annotated[str, msgspec.Meta(max_length=10_000)]
+Count: TypeAlias = Annotated[int, msgspec.Meta(ge=0, le=100_000)]
+Grams: TypeAlias = Annotated[float, msgspec.Meta(gt=0, le=5_000)]
+
+ROOM = "room"
+SUBJECT = re.compile(r"(?:(?:animal|group|enclosure|clutch)/[a-z0-9][a-z0-9-]{0,59}|room)")
+_CAPITAL = re.compile(r"(?<!^)(?=[A-Z])")
+
+
+def kind_of_name(name: str) -> str:
+    """`EggCheckDone` → `egg_check_done`: the word for the kind on disk, on the command line and in docs."""
+    return _CAPITAL.sub("_", name).lower()
+
+
+class Entry(
+    msgspec.Struct,
+    frozen=True,
+    kw_only=True,
+    omit_defaults=True,
+    gc=False,
+    tag_field="kind",
+    tag=kind_of_name,
+):
+    """One thing seen or done, at a time, by a keeper, about a subject.
+
+    `at` is when it was seen, with the room's offset; `written` is set only when it was written
+    down later than that. `id` sorts by the moment of writing and is unique across desks.
+    """
+
+    id: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
+    at: Annotated[datetime, msgspec.Meta(tz=True)]
+    by: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
+    about: Subject
+    written: Annotated[datetime, msgspec.Meta(tz=True)] | None = None
+    note: Text = ""
+
+    #: Fields that name other subjects on whose pages this entry stands too.
+    mentions: ClassVar[tuple[str, ...]] = ()
+    #: Which subjects it may be about.
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure", "clutch", "room")
+    #: How many of this kind a subject's page keeps (all of them stay readable in its history).
+    keep: ClassVar[int] = 8
+
+    @property
+    def kind(self) -> str:
+        """The word for what was seen, as on disk."""
+        tag = self.__struct_config__.tag
+        assert isinstance(tag, str)
+        return tag
+
+    @property
+    def key(self) -> tuple[datetime, str]:
+        """The order of the logbook: by time, then id."""
+        return (self.at, self.id)
+
+    def phrase(self) -> str:
+        """What was seen, in a few words, without the subject."""
+        return self.kind.replace("_", " ")
+
+    def subjects(self) -> tuple[str, ...]:
+        """Every subject on whose page this entry stands, the first being what it is about."""
+        if not self.mentions:
+            return (self.about,)
+        named: list[str] = [self.about]
+        for field in self.mentions:
+            value = getattr(self, field)
+            for subject in (value,) if isinstance(value, str) else (value or ()):
+                if subject and subject not in named:
+                    named.append(subject)
+        return tuple(named)
+
+
+def joined(*parts: str) -> str:
+    """Put the parts that say something behind one another."""
+    return ", ".join(part for part in parts if part)
+
+
+def grams(value: float) -> str:
+    """A mass in g as a keeper writes it: no decimals unless there are some."""
+    return f"{value:.1f}".removesuffix(".0") + " g"

@@ -1,0 +1,137 @@
+"""Daily care: feed, water, cleaning, climate, weights, and what was left out."""
+
+from __future__ import annotations
+
+from typing import Annotated, ClassVar
+
+import msgspec
+
+from rounds.logbook.entries.base import Entry, Grams, Text, grams, joined
+from rounds.logbook.words import Care, CleanExtent, Eaten, Food
+
+
+class Fed(Entry, frozen=True, kw_only=True):
+    """Food was given: to an animal, a group, or an enclosure (then it counts for each who lives there)."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    keep: ClassVar[int] = 12
+    food: Food = "insects"
+    what: Text = ""
+    amount: Text = ""
+    dusted: Text = ""
+
+    def phrase(self) -> str:
+        return joined(
+            f"fed {self.what or self.food}", self.amount, f"dusted with {self.dusted}" if self.dusted else ""
+        )
+
+
+class Ate(Entry, frozen=True, kw_only=True):
+    """How an animal took its food. It counts for that animal alone."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 12
+    how: Eaten
+    food: Food = "insects"
+
+    def phrase(self) -> str:
+        return "refused " + self.food if self.how == "refused" else f"ate {self.how}"
+
+
+class Watered(Entry, frozen=True, kw_only=True):
+    """The water dish was cleaned and filled."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+
+    def phrase(self) -> str:
+        return "watered"
+
+
+class Misted(Entry, frozen=True, kw_only=True):
+    """The enclosure was misted."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+
+    def phrase(self) -> str:
+        return "misted"
+
+
+class Cleaned(Entry, frozen=True, kw_only=True):
+    """Spot clean or full clean."""
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    extent: CleanExtent = "spot"
+
+    def phrase(self) -> str:
+        return f"{self.extent} clean"
+
+
+class Weighed(Entry, frozen=True, kw_only=True):
+    """A weight in g, of one animal; of a group, the mean of one."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 32
+    grams: Grams
+
+    def phrase(self) -> str:
+        return f"weighed {grams(self.grams)}"
+
+
+class Measured(Entry, frozen=True, kw_only=True):
+    """Snout–vent and total length in mm."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    svl_mm: Annotated[float, msgspec.Meta(gt=0, le=400)] | None = None
+    total_mm: Annotated[float, msgspec.Meta(gt=0, le=900)] | None = None
+
+    def phrase(self) -> str:
+        return joined(
+            "measured",
+            f"snout–vent {self.svl_mm:g} mm" if self.svl_mm else "",
+            f"total {self.total_mm:g} mm" if self.total_mm else "",
+        )
+
+
+class ClimateRead(Entry, frozen=True, kw_only=True):
+    """Temperatures in °C, relative humidity in %, UV index at the basking spot. Any of them may be missing."""
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure", "room")
+    keep: ClassVar[int] = 8
+    basking_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
+    cool_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
+    night_low_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
+    air_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
+    humidity: Annotated[float, msgspec.Meta(ge=0, le=100)] | None = None
+    uv_index: Annotated[float, msgspec.Meta(ge=0, le=30)] | None = None
+
+    def phrase(self) -> str:
+        return joined(
+            "climate read",
+            f"basking {self.basking_c:g} °C" if self.basking_c is not None else "",
+            f"cool end {self.cool_c:g} °C" if self.cool_c is not None else "",
+            f"night low {self.night_low_c:g} °C" if self.night_low_c is not None else "",
+            f"air {self.air_c:g} °C" if self.air_c is not None else "",
+            f"{self.humidity:g} % humidity" if self.humidity is not None else "",
+            f"UV index {self.uv_index:g}" if self.uv_index is not None else "",
+        )
+
+
+class LampChanged(Entry, frozen=True, kw_only=True):
+    """The UV lamp over an enclosure was changed for a new one."""
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    what: Text = ""
+
+    def phrase(self) -> str:
+        return joined("UV lamp changed", self.what)
+
+
+class LeftOut(Entry, frozen=True, kw_only=True):
+    """A piece of care that was due was left out on this walk, with the reason."""
+
+    keep: ClassVar[int] = 16
+    care: Care
+    reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
+
+    def phrase(self) -> str:
+        return f"left out {self.care}: {self.reason}"

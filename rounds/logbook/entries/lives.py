@@ -1,0 +1,138 @@
+"""Who exists: arrivals, departures, deaths, sexes, enclosures and moves."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, ClassVar
+
+import msgspec
+
+from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Subject, Text, joined
+from rounds.logbook.words import EnclosureType, Leaving, Sex
+
+
+class Arrived(Entry, frozen=True, kw_only=True):
+    """An animal, or a group counted together, is in the colony from here on. It opens the subject.
+
+    `hatched` may be known only as a year or month: then the first day of it, with `hatched_about` true.
+    `count` is for groups; `traits` are free words, "leatherback" being one the pairing caution reads.
+    `bred_here` tells home-bred young from acquired ones, which go into quarantine unless told otherwise.
+    """
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 64
+    mentions: ClassVar[tuple[str, ...]] = ("place", "clutch")
+    name: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
+    place: Enclosure | None = None
+    sex: Sex = "?"
+    hatched: date | None = None
+    hatched_about: bool = False
+    sire: Animal | None = None
+    dam: Animal | None = None
+    clutch: Clutch | None = None
+    count: Count | None = None
+    origin: Text = ""
+    bred_here: bool = False
+    quarantine: bool = False
+    traits: tuple[str, ...] = ()
+    tag: Text = ""
+
+    def phrase(self) -> str:
+        return joined(
+            "arrived",
+            f"{self.count} young" if self.count is not None else "",
+            f"from {self.origin}" if self.origin else "",
+            "into quarantine" if self.quarantine else "",
+        )
+
+
+class Left(Entry, frozen=True, kw_only=True):
+    """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while)."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 64
+    how: Leaving
+    to: Text = ""
+    count: Count | None = None
+
+    def phrase(self) -> str:
+        many = f"{self.count} " if self.count is not None else ""
+        return f"{many}{self.how}" + (f" to {self.to}" if self.to else "")
+
+
+class Died(Entry, frozen=True, kw_only=True):
+    """An animal, or some of a group, was found dead."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 64
+    cause: Text = ""
+    count: Count | None = None
+
+    def phrase(self) -> str:
+        many = f"{self.count} " if self.count is not None else ""
+        return f"{many}died" + (f", {self.cause}" if self.cause else "")
+
+
+class SexSettled(Entry, frozen=True, kw_only=True):
+    """Its sex is known from here on (or no longer believed: `?`)."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal",)
+    sex: Sex
+    how: Text = ""
+
+    def phrase(self) -> str:
+        return f"sex settled: {self.sex}" + (f", {self.how}" if self.how else "")
+
+
+class EnclosureSetUp(Entry, frozen=True, kw_only=True):
+    """A tub, tank, lay box, incubator shelf or egg box stands in the room. It opens the subject.
+
+    `order` is its place in the walking order (lower first); without one it follows rack and name.
+    """
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    name: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
+    what: EnclosureType = "tub"
+    rack: Text = ""
+    where: Text = ""
+    order: float | None = None
+    tag: Text = ""
+
+    def phrase(self) -> str:
+        return joined(f"{self.what} set up", self.where)
+
+
+class EnclosureTakenDown(Entry, frozen=True, kw_only=True):
+    """The enclosure is no longer in use and drops out of the walk."""
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+
+    def phrase(self) -> str:
+        return "taken down"
+
+
+class Moved(Entry, frozen=True, kw_only=True):
+    """An animal or group went to another enclosure."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 24
+    mentions: ClassVar[tuple[str, ...]] = ("to",)
+    to: Enclosure
+    why: Text = ""
+
+    def phrase(self) -> str:
+        return f"moved to {short(self.to)}" + (f", {self.why}" if self.why else "")
+
+
+class QuarantineEnded(Entry, frozen=True, kw_only=True):
+    """An arrival was let out of quarantine."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+
+    def phrase(self) -> str:
+        return "quarantine ended"
+
+
+def short(subject: Subject | None) -> str:
+    """The part of a subject's id behind the slash, for phrases that have no standing at hand."""
+    return (subject or "?").rpartition("/")[2]

@@ -1,0 +1,65 @@
+"""What was seen of an animal: behaviour, droppings, shed, condition, and notes."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.logbook.entries.base import Animal, Entry, Text, joined
+from rounds.logbook.entries.lives import short
+from rounds.logbook.words import Behaviour, Body, Droppings, Look, Shed, Sign
+
+
+class BehaviourSeen(Entry, frozen=True, kw_only=True):
+    """Behaviour of an animal; about the enclosure when it is not known which animal in it that was."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    keep: ClassVar[int] = 40
+    mentions: ClassVar[tuple[str, ...]] = ("toward",)
+    behaviour: Behaviour
+    toward: Animal | None = None
+
+    def phrase(self) -> str:
+        return self.behaviour + (f" toward {short(self.toward)}" if self.toward else "")
+
+
+class DroppingsSeen(Entry, frozen=True, kw_only=True):
+    """Droppings, or that none were found."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    look: Droppings = "normal"
+
+    def phrase(self) -> str:
+        return f"droppings {self.look}"
+
+
+class ShedSeen(Entry, frozen=True, kw_only=True):
+    """A shed begun, come off clean, or stuck."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    state: Shed
+    where: Text = ""
+
+    def phrase(self) -> str:
+        return joined(f"shed {self.state}", self.where)
+
+
+class ConditionSeen(Entry, frozen=True, kw_only=True):
+    """How an animal looked: bright, quiet or dull; thin, good or heavy; and any sign of the egg-check list."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 16
+    look: Look | None = None
+    body: Body | None = None
+    signs: tuple[Sign, ...] = ()
+
+    def phrase(self) -> str:
+        return joined("looked " + (self.look or "at"), self.body or "", *self.signs)
+
+
+class Noted(Entry, frozen=True, kw_only=True):
+    """A note in the keeper's own words (in `note`)."""
+
+    keep: ClassVar[int] = 4
+
+    def phrase(self) -> str:
+        return "note"

@@ -1,0 +1,87 @@
+"""The people's side: stops walked, matters answered, shifts handed over, mistakes corrected."""
+
+from __future__ import annotations
+
+from datetime import date
+from typing import Annotated, ClassVar
+
+import msgspec
+
+from rounds.logbook.entries.base import Entry, Subject, Text, joined
+from rounds.logbook.words import WalkPart
+
+
+class StopWalked(Entry, frozen=True, kw_only=True):
+    """A keeper stood at this enclosure on this walk and looked. `walk` and `day` name the walk."""
+
+    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    keep: ClassVar[int] = 6
+    walk: WalkPart
+    day: date
+
+    def phrase(self) -> str:
+        return f"{self.walk} stop"
+
+
+class Acknowledged(Entry, frozen=True, kw_only=True):
+    """A matter was read and taken on by a keeper. It stays open; a worse level asks again."""
+
+    keep: ClassVar[int] = 24
+    matter: Text
+    level: Text = ""
+
+    def phrase(self) -> str:
+        return f"acknowledged {self.level} {self.matter}".replace("  ", " ")
+
+
+class PutOff(Entry, frozen=True, kw_only=True):
+    """A matter was put off until a day, with the reason. Danger signs cannot be."""
+
+    keep: ClassVar[int] = 24
+    matter: Text
+    until: date
+    reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
+
+    def phrase(self) -> str:
+        return f"put off until {self.until.isoformat()}: {self.reason}"
+
+
+class HandedOver(Entry, frozen=True, kw_only=True):
+    """The outgoing keeper signed the hand-over: the sheet as text, and the notes for the next."""
+
+    of: ClassVar[tuple[str, ...]] = ("room",)
+    keep: ClassVar[int] = 3
+    to: Text = ""
+    sheet: Annotated[str, msgspec.Meta(max_length=200_000)] = ""
+
+    def phrase(self) -> str:
+        return "handed over" + (f" to {self.to}" if self.to else "")
+
+
+class TakenOver(Entry, frozen=True, kw_only=True):
+    """The next keeper took over: which hand-over was read, which matters were acknowledged."""
+
+    of: ClassVar[tuple[str, ...]] = ("room",)
+    keep: ClassVar[int] = 3
+    hand_over: Text = ""
+    matters: tuple[str, ...] = ()
+
+    def phrase(self) -> str:
+        return "taken over"
+
+
+class Corrected(Entry, frozen=True, kw_only=True):
+    """An earlier entry is wrong. It stays readable and counts no more; `instead` names the one put in its place.
+
+    `about` and `also` repeat the subjects of the entry it replaces.
+    """
+
+    keep: ClassVar[int] = 4
+    mentions: ClassVar[tuple[str, ...]] = ("also",)
+    replaces: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
+    instead: str = ""
+    because: Text = ""
+    also: tuple[Subject, ...] = ()
+
+    def phrase(self) -> str:
+        return joined("taken back" if not self.instead else "corrected", self.because)

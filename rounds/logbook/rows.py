@@ -1,0 +1,170 @@
+"""Entry ⇄ one line of JSON, with its check.
+
+A line is the entry's JSON object; its last member is always ``crc``, eight hex digits over all the
+bytes before it (CRC-32, as ISO-HDLC has it). A save of several entries is one whole: every line of
+it but the last carries ``more``, the number of lines still to come, and a reader leaves a save whose
+last line is missing aside.
+"""
+
+from __future__ import annotations
+
+import re
+import types
+import typing
+from datetime import datetime
+from typing import Any, Final
+from zlib import crc32
+
+import msgspec
+
+from rounds.errors import BadEntry
+from rounds.logbook.entries import KINDS, AnyEntry, Entry
+from rounds.logbook.entries.base import SUBJECT
+
+DECODER: Final = msgspec.json.Decoder(AnyEntry)
+_ENCODER: Final = msgspec.json.Encoder()
+_TAIL_LENGTH: Final = len(b',"crc":"00000000"}')
+_MORE: Final = re.compile(rb',"more":(\d+),"crc":"[0-9a-f]{8}"\}$')
+_DIGITS: Final = "0123456789abcdefghjkmnpqrstvwxyz"
+#: Members of a line that belong to the line, not to the entry.
+ENVELOPE: Final = frozenset({"more", "crc"})
+
+
+def line_of(entry: Entry, more: int = 0) -> bytes:
+    """The line of an entry, without its newline. `more` lines of the same save follow."""
+    body = _ENCODER.encode(entry)[:-1]
+    if more:
+        body += b',"more":%d' % more
+    return body + b',"crc":"%08x"}' % crc32(body)
+
+
+def is_whole(line: bytes) -> bool:
+    """Whether the line's check agrees with its bytes."""
+    return line.endswith(b',"crc":"%08x"}' % crc32(line[:-_TAIL_LENGTH]))
+
+
+def more_after(line: bytes) -> int:
+    """How many lines of the same save follow this one."""
+    found = _MORE.search(line[-48:])
+    return int(found[1]) if found else 0
+
+
+def entry_of(line: bytes | str) -> Entry:
+    """Decode one line. Raises `msgspec.DecodeError` or `ValidationError` when it is no entry of ours."""
+    entry: Entry = DECODER.decode(line)
+    return entry
+
+
+def id_of(moment: datetime, salt: int) -> str:
+    """An id that sorts by the moment of writing (to the ms) and carries 25 random bits against twins."""
+    ms = int(moment.timestamp() * 1000)
+    text = ""
+    for number, length in ((ms, 9), (salt & 0x1FFFFFF, 5)):
+        part = ""
+        for _ in range(length):
+            number, digit = divmod(number, 32)
+            part = _DIGITS[digit] + part
+        text += part
+    return text
+
+
+def checked(entry: Entry) -> Entry:
+    """The entry as it will read back from disk.
+
+    Raises `BadEntry` with a plain sentence when a field has a value the sheet cannot hold.
+    """
+    try:
+        again: Entry = DECODER.decode(_ENCODER.encode(entry))
+    except (msgspec.MsgspecError, UnicodeEncodeError) as error:
+        raise BadEntry(plain_reason(error, entry.kind)) from error
+    _check_subjects(again)
+    return again
+
+
+def from_mapping(fields: dict[str, Any], *, lenient: bool = False) -> Entry:
+    """An entry from the members of a JSON object, as `rounds log` takes them.
+
+    `lenient` takes numbers and truths written as text. Raises `BadEntry` naming an unknown kind or
+    member, a missing one, or a value out of its range.
+    """
+    kind = fields.get("kind")
+    known = KINDS.get(kind) if isinstance(kind, str) else None
+    if known is None:
+        raise BadEntry(f"{kind!r} is no entry kind; docs/entries.md lists them")
+    names = set(known.__struct_fields__) | {"kind"}
+    for name in fields:
+        if name not in names:
+            raise BadEntry(
+                f"{kind} has no member {name!r}; it may have {', '.join(sorted(names - {'kind', 'id'}))}"
+            )
+    try:
+        entry: Entry = msgspec.convert(fields, AnyEntry, strict=not lenient)
+    except msgspec.ValidationError as error:
+        raise BadEntry(plain_reason(error, str(kind))) from error
+    return checked(entry)
+
+
+def plain_reason(error: Exception, kind: str) -> str:
+    """What msgspec says, in a keeper's words: which member of which kind, and what was wanted."""
+    text = str(error)
+    wanted, _, where = text.partition(" - at `$")
+    member = where.strip("`").lstrip(".")
+    wanted = (
+        wanted.replace("Object missing required field", "it lacks")
+        .replace("Expected `", "wanted `")
+        .replace("Invalid RFC3339 encoded datetime", "wanted a date and time such as 2026-04-12T07:15:00+02:00")
+        .replace("Invalid RFC3339 encoded date", "wanted a date such as 2026-04-12")
+    )
+    return f"{kind}{', ' + member if member else ''}: {wanted}"
+
+
+def _check_subjects(entry: Entry) -> None:
+    sort_of_about = entry.about.partition("/")[0]
+    if SUBJECT.fullmatch(entry.about) and sort_of_about not in entry.of:
+        wanted = " or ".join(_article(sort) if sort != "room" else "the room" for sort in entry.of)
+        raise BadEntry(f"{entry.kind} is about {wanted}, not about {entry.about!r}")
+    for name, sort in _SUBJECT_FIELDS[type(entry)]:
+        value = getattr(entry, name)
+        for subject in (value,) if isinstance(value, str) else (value or ()):
+            if SUBJECT.fullmatch(subject) is None:
+                raise BadEntry(
+                    f"{entry.kind}, {name}: {subject[:80]!r} names no subject; write animal/…, group/…, "
+                    "enclosure/…, clutch/… (small letters, digits, hyphens) or room"
+                )
+            if sort and not subject.startswith(sort + "/"):
+                raise BadEntry(f"{entry.kind}, {name}: {subject!r} should name {_article(sort)}")
+
+
+def _article(sort: str) -> str:
+    return ("an " if sort[0] in "ae" else "a ") + sort
+
+
+def subject_fields(kind: type[Entry]) -> frozenset[str]:
+    """The members of a kind that name subjects."""
+    return frozenset(name for name, _ in _SUBJECT_FIELDS[kind])
+
+
+def list_fields(kind: type[Entry]) -> frozenset[str]:
+    """The members of a kind that hold several values."""
+    hints = typing.get_type_hints(kind)
+    return frozenset(name for name in kind.__struct_fields__ if typing.get_origin(hints[name]) is tuple)
+
+
+def _subject_fields(kind: type[Entry]) -> tuple[tuple[str, str], ...]:
+    found: list[tuple[str, str]] = []
+    for name, hint in typing.get_type_hints(kind, include_extras=True).items():
+        for sort in _subject_sorts(hint):
+            found.append((name, sort))
+    return tuple(found)
+
+
+def _subject_sorts(hint: Any) -> list[str]:
+    if typing.get_origin(hint) is typing.Annotated:
+        extras = [extra for extra in hint.__metadata__ if isinstance(extra, msgspec.Meta)]
+        return [extra.extra["subject"] for extra in extras if extra.extra and "subject" in extra.extra]
+    if typing.get_origin(hint) in (typing.Union, types.UnionType, tuple):
+        return [sort for part in typing.get_args(hint) for sort in _subject_sorts(part)]
+    return []
+
+
+_SUBJECT_FIELDS: Final = {kind: _subject_fields(kind) for kind in KINDS.values()}

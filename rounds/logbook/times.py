@@ -1,0 +1,44 @@
+"""Moments and days in the room's own zone. Nothing here reads the clock."""
+
+from __future__ import annotations
+
+from datetime import UTC, date, datetime, time, timedelta, timezone
+from zoneinfo import ZoneInfo
+
+
+def fixed(moment: datetime, zone: ZoneInfo | None = None) -> datetime:
+    """The same moment with the room's offset at that moment as a fixed offset, to the second.
+
+    Two moments carrying one and the same ``ZoneInfo`` subtract by the wall clock, so that a night in
+    which the clocks change would count an hour too many or too few; with fixed offsets they subtract
+    by elapsed time.
+    """
+    here = moment.astimezone(zone) if zone is not None else moment
+    offset = here.utcoffset()
+    if offset is None:
+        raise ValueError("a moment without an offset is no moment")
+    return here.replace(microsecond=0, tzinfo=timezone(offset), fold=0)
+
+
+def on_wall(day: date, clock: time, zone: ZoneInfo) -> datetime:
+    """The moment at which the room's clock shows `clock` on `day`, with a fixed offset.
+
+    A time that the spring change leaves out is read with the offset before the change (RFC 5545
+    §3.3.5); a time that the autumn change shows twice is the first of the two.
+    """
+    wall = datetime.combine(day, clock.replace(tzinfo=None, fold=0), tzinfo=zone)
+    return fixed(wall.astimezone(UTC), zone)
+
+
+def days_between(earlier: datetime | date, later: datetime | date) -> int:
+    """Calendar days from one to the other, each by the date its own clock showed."""
+    return (_day(later) - _day(earlier)).days
+
+
+def hours_between(earlier: datetime, later: datetime) -> float:
+    """Elapsed hours, whatever the clocks did in between."""
+    return (later - earlier) / timedelta(hours=1)
+
+
+def _day(moment: datetime | date) -> date:
+    return moment.date() if isinstance(moment, datetime) else moment

@@ -1,0 +1,1 @@
+"""What leaves the room: hand-over, referral sheet, tables. Pure text."""

@@ -1,0 +1,1 @@
+"""The full-screen app: the only folder that imports Textual."""

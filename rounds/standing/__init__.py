@@ -1,0 +1,1 @@
+"""How each subject stands, worked out from the entries. Pure: no clock, no disk."""

@@ -1,0 +1,98 @@
+"""A clutch from the first egg seen to the last young out."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from functools import cached_property
+
+from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
+from rounds.standing.fold import Standing
+
+
+class Clutch:
+    """One clutch as it stands. Get it with `clutch(standing, subject)`."""
+
+    def __init__(self, standing: Standing, subject: str) -> None:
+        self.standing = standing
+        self.subject = subject
+        self.page = standing.page(subject)
+
+    @cached_property
+    def laid(self) -> tuple[EggsLaid, ...]:
+        """What was noted of its laying, oldest first."""
+        return tuple(entry for entry in self.page.of(EggsLaid) if entry.clutch == self.subject)
+
+    @property
+    def dam(self) -> str | None:
+        """Its mother."""
+        return self.laid[0].about if self.laid else None
+
+    @property
+    def sire(self) -> str | None:
+        """Its father, when he was noted with the eggs."""
+        sires = [entry.sire for entry in self.laid if entry.sire]
+        return sires[-1] if sires else None
+
+    @property
+    def count(self) -> int:
+        """Eggs laid, slugs among them, as last counted."""
+        return self.laid[-1].count if self.laid else 0
+
+    @property
+    def slugs(self) -> int:
+        """Slugs among them, as last counted."""
+        return self.laid[-1].slugs if self.laid else 0
+
+    @cached_property
+    def complete(self) -> EggsLaid | None:
+        """The entry that first said she was done."""
+        return next((entry for entry in self.laid if entry.complete), None)
+
+    @property
+    def begun_at(self) -> datetime | None:
+        """When its first eggs were seen."""
+        return self.laid[0].at if self.laid else None
+
+    @cached_property
+    def last_egg(self) -> EggsLaid | None:
+        """The newest entry in which the count had grown: no egg was seen after it."""
+        newest: EggsLaid | None = None
+        for entry in self.laid:
+            if newest is None or entry.count > newest.count:
+                newest = entry
+        return newest
+
+    @property
+    def boxed(self) -> EggsBoxed | None:
+        """How and where it was last put to incubate."""
+        return self.page.last(EggsBoxed)
+
+    @property
+    def place(self) -> str | None:
+        """Where its egg box stands."""
+        return self.boxed.place if self.boxed else None
+
+    @property
+    def lost(self) -> int:
+        """Eggs that spoiled or were taken out."""
+        return sum(entry.count for entry in self.page.of(EggsLost))
+
+    @property
+    def hatched(self) -> int:
+        """Young that came out."""
+        return sum(entry.count for entry in self.page.of(Hatched) if entry.about == self.subject)
+
+    @property
+    def left_to_hatch(self) -> int:
+        """Eggs in the box that have neither hatched nor been lost."""
+        started = self.boxed.count if self.boxed else 0
+        return max(0, started - self.lost - self.hatched)
+
+
+def clutch(standing: Standing, subject: str) -> Clutch:
+    """The clutch as it stands; worked out once for a standing."""
+    found = standing.views.get(("clutch", subject))
+    if found is None:
+        found = standing.views[("clutch", subject)] = Clutch(standing, subject)
+    assert isinstance(found, Clutch)
+    return found

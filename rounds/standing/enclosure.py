@@ -1,0 +1,141 @@
+"""What stands in the room: an enclosure, who lives in it, and what was done there."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from functools import cached_property
+from typing import TypeVar
+
+from rounds.logbook.entries import (
+    BehaviourSeen,
+    ClimateRead,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    Entry,
+    LampChanged,
+    LayBoxIn,
+    LayBoxOut,
+    StopWalked,
+)
+from rounds.standing.fold import Standing
+from rounds.standing.page import Page
+
+Kind = TypeVar("Kind", bound=Entry)
+
+
+class Enclosure:
+    """One enclosure as it stands. Get it with `enclosure(standing, subject)`."""
+
+    def __init__(self, standing: Standing, subject: str) -> None:
+        self.standing = standing
+        self.subject = subject
+        self.page: Page = standing.page(subject)
+
+    def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
+        """Entries of a kind about this enclosure itself, oldest first."""
+        return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
+
+    def last(self, kind: type[Kind]) -> Kind | None:
+        """The newest entry of a kind about this enclosure itself."""
+        own = self.own(kind)
+        return own[-1] if own else None
+
+    @cached_property
+    def set_up(self) -> EnclosureSetUp | None:
+        """The entry that opened it (the newest, when it was set up again)."""
+        return self.last(EnclosureSetUp)
+
+    @cached_property
+    def stands(self) -> bool:
+        """Whether it was set up and not taken down since."""
+        down = self.last(EnclosureTakenDown)
+        return self.set_up is not None and (down is None or down.key < self.set_up.key)
+
+    @property
+    def name(self) -> str:
+        """What is written on it."""
+        return self.set_up.name if self.set_up else self.standing.name(self.subject)
+
+    @property
+    def what(self) -> str:
+        """tub, open tub, tank, lay box, incubator shelf, egg box …"""
+        return self.set_up.what if self.set_up else "other"
+
+    @property
+    def holds_animals(self) -> bool:
+        """False for what holds eggs."""
+        return self.what not in ("incubator shelf", "egg box")
+
+    @property
+    def living(self) -> tuple[str, ...]:
+        """Who lives here now: animals and groups, by id."""
+        return self.standing.living_in(self.subject)
+
+    @cached_property
+    def lay_box(self) -> LayBoxIn | None:
+        """The lay box that stands in this enclosure for all in it; None when there is none."""
+        put, out = self.last(LayBoxIn), self.last(LayBoxOut)
+        return put if put is not None and (out is None or out.key < put.key) else None
+
+    @property
+    def climate(self) -> tuple[ClimateRead, ...]:
+        """Readings taken here, oldest first."""
+        return self.own(ClimateRead)
+
+    @property
+    def lamp(self) -> LampChanged | None:
+        """The last change of its UV lamp."""
+        return self.last(LampChanged)
+
+    @property
+    def behaviour_of_unknown(self) -> tuple[BehaviourSeen, ...]:
+        """Behaviour seen here of an animal not known, oldest first."""
+        return self.own(BehaviourSeen)
+
+    @property
+    def stops(self) -> tuple[StopWalked, ...]:
+        """The last times a keeper stood here on a walk, oldest first."""
+        return self.own(StopWalked)
+
+
+def enclosure(standing: Standing, subject: str) -> Enclosure:
+    """The enclosure as it stands; worked out once for a standing."""
+    found = standing.views.get(("enclosure", subject))
+    if found is None:
+        found = standing.views[("enclosure", subject)] = Enclosure(standing, subject)
+    assert isinstance(found, Enclosure)
+    return found
+
+
+def walking_order(standing: Standing, first: Sequence[str] = ()) -> list[str]:
+    """Every enclosure that stands, in the order in which the room is walked.
+
+    `first` is the order the keeper gave in colony.toml, by id or by name as written on the tub; those
+    it does not name follow by their own `order`, then rack, then name (A2 before A10).
+    """
+    named: dict[str, int] = {}
+    for place, word in enumerate(first):
+        named.setdefault(word.casefold(), place)
+    standing_now = [enclosure(standing, subject) for subject in standing.subjects("enclosure")]
+
+    def order(one: Enclosure) -> tuple[object, ...]:
+        given = named.get(one.subject.casefold(), named.get(one.name.casefold()))
+        assert one.set_up is not None
+        own = one.set_up.order
+        return (
+            (0, given) if given is not None else (1, 0),
+            (0, own) if own is not None else (1, 0.0),
+            natural(one.set_up.rack),
+            natural(one.name),
+            one.subject,
+        )
+
+    return [one.subject for one in sorted((one for one in standing_now if one.stands), key=order)]
+
+
+def natural(text: str) -> tuple[tuple[int, int, str], ...]:
+    """A key that puts A2 before A10."""
+    return tuple(
+        (0, int(part), "") if part.isdecimal() else (1, 0, part.casefold()) for part in re.findall(r"\d+|\D+", text)
+    )
