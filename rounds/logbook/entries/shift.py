@@ -50,8 +50,9 @@ class HandedOver(Entry, frozen=True, kw_only=True):
     """The outgoing keeper signed the hand-over: the sheet as text, and the notes for the next."""
 
     of: ClassVar[tuple[str, ...]] = ("room",)
-    keep: ClassVar[int] = 3
+    keep: ClassVar[int] = 12
     to: Text = ""
+    desk: Text = ""
     sheet: Annotated[str, msgspec.Meta(max_length=200_000)] = ""
 
     def phrase(self) -> str:
@@ -59,12 +60,13 @@ class HandedOver(Entry, frozen=True, kw_only=True):
 
 
 class TakenOver(Entry, frozen=True, kw_only=True):
-    """The next keeper took over: which hand-over was read, which matters were acknowledged."""
+    """The next keeper took over: which hand-over was read, which matters were acknowledged, at which desk."""
 
     of: ClassVar[tuple[str, ...]] = ("room",)
-    keep: ClassVar[int] = 3
+    keep: ClassVar[int] = 12
     hand_over: Text = ""
     matters: tuple[str, ...] = ()
+    desk: Text = ""
 
     def phrase(self) -> str:
         return "taken over"
