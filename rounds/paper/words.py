@@ -1,0 +1,173 @@
+"""Short words for screens and paper: ages, days, weights, phases, and one line for who lives somewhere."""
+
+from __future__ import annotations
+
+from datetime import date, datetime
+from typing import NamedTuple
+
+from rounds.logbook.times import days_between, hours_between
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.female import Days, Female, female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+from rounds.standing.trend import trend_words
+
+
+def many(count: int, one: str, more: str = "") -> str:
+    """`1 stop`, `2 stops`."""
+    return f"{count} {one if count == 1 else more or one + 's'}"
+
+
+def age_words(days: int | None) -> str:
+    """An age as keepers say it: days, then months, then years and months."""
+    if days is None:
+        return "age not known"
+    if days < 0:
+        return "not hatched yet"
+    if days < 60:
+        return f"{days} d"
+    months = int(days / 30.4375)
+    if months < 24:
+        return f"{months} m"
+    return f"{months // 12} y" + (f" {months % 12} m" if months % 12 else "")
+
+
+def day_words(moment: datetime | date, now: datetime) -> str:
+    """`today`, `yesterday`, `3 days ago`, then the date."""
+    gone = days_between(moment, now)
+    if gone == 0:
+        return "today"
+    if gone == 1:
+        return "yesterday"
+    if gone == -1:
+        return "tomorrow"
+    if 1 < gone < 15:
+        return f"{gone} days ago"
+    return date_words(moment, now)
+
+
+def date_words(moment: datetime | date, now: datetime) -> str:
+    """`12 Mar`, with the year when it is not this one."""
+    return f"{moment.day} {moment:%b}" + (f" {moment.year}" if moment.year != now.year else "")
+
+
+def time_words(moment: datetime, now: datetime) -> str:
+    """`07:15`, `yesterday 18:10`, `12 Mar 18:10`."""
+    here = moment.astimezone(now.tzinfo)
+    gone = days_between(here, now)
+    if gone == 0:
+        return f"{here:%H:%M}"
+    return f"{'yesterday' if gone == 1 else date_words(here, now)} {here:%H:%M}"
+
+
+def left_words(deadline: datetime, now: datetime) -> str:
+    """How long until a deadline, or since it passed."""
+    hours = hours_between(now, deadline)
+    size = abs(hours)
+    text = f"{round(size * 60)} min" if size < 1 else f"{size:.0f} h" if size < 72 else f"{size / 24:.0f} days"
+    return f"{text} left" if hours >= 0 else f"{text} past"
+
+
+def breeding_days(house: House) -> Days:
+    """The house rules a phase depends on."""
+    return Days(
+        window_closes=house.days("breeding.window_closes"),
+        laid_lasts=house.days("breeding.laid_lasts"),
+        nesting_gap=house.days("breeding.nesting_gap"),
+    )
+
+
+class Resident(NamedTuple):
+    """One who lives at a stop, in columns."""
+
+    subject: str
+    sex: str
+    name: str
+    age: str
+    weight: str
+    trend: str
+    state: str
+
+
+def resident(standing: Standing, house: House, subject: str, now: datetime) -> Resident:
+    """The line of an animal or group at its stop."""
+    if subject.startswith("group/"):
+        young = group(standing, subject)
+        return Resident(
+            subject,
+            str(young.count),
+            young.name,
+            age_words(young.age_days(now)),
+            weight_words(young),
+            "",
+            "young, counted together" + (f", {young.died} died" if young.died else ""),
+        )
+    one = animal(standing, subject)
+    return Resident(
+        subject,
+        one.sex,
+        one.name,
+        age_words(one.age_days(now)),
+        weight_words(one),
+        trend_words(one, house, now),
+        state_words(standing, house, one, now),
+    )
+
+
+def weight_words(one: Animal) -> str:
+    """The last weight."""
+    last = one.last_weight
+    return f"{last.grams:.1f}".removesuffix(".0") + " g" if last else "no weight"
+
+
+def state_words(standing: Standing, house: House, one: Animal, now: datetime) -> str:
+    """Phase of breeding, and what else sets an animal apart: with the vet, treatment, quarantine, brumation."""
+    words: list[str] = []
+    if one.with_the_vet is not None:
+        words.append("with the vet")
+    if one.under_treatment(now) is not None:
+        words.append("under treatment")
+    if one.quarantine_since is not None:
+        words.append(f"quarantine day {days_between(one.quarantine_since, now) + 1}")
+    if one.brumating_since is not None:
+        words.append("brumating")
+    elif one.sex == "F":
+        words.append(phase_words(female(standing, one.subject), house, now))
+    elif one.sex == "M":
+        words.append("male")
+    return ", ".join(words)
+
+
+def phase_words(her: Female, house: House, now: datetime) -> str:
+    """Her phase with the figure that matters in it."""
+    days = breeding_days(house)
+    phase = her.phase(now, days)
+    if phase == "laying" and her.laying is not None:
+        return f"laying, {many(her.laying.count, 'egg')} so far"
+    if phase in ("nesting", "in lay box"):
+        digs = her.digging(days.nesting_gap)
+        return f"{phase}, day {digs.day(now)}" if digs else phase
+    if phase == "mated" and her.matings:
+        return f"mated {date_words(her.matings[-1].at, now)}, {window_words(her, house, now)}"
+    if phase == "with male" and her.with_male_now is not None:
+        return f"with male since {date_words(her.with_male_now.since, now)}"
+    if phase == "laid" and her.laid_at is not None:
+        return f"laid {day_words(her.laid_at, now)}"
+    return phase
+
+
+def window(her: Female, house: House) -> tuple[date, date] | None:
+    """The days on which she may lay: first mating + the rule's opening, last mating + its closing."""
+    from datetime import timedelta
+
+    if not her.matings:
+        return None
+    opens = her.matings[0].at.date() + timedelta(days=house.days("breeding.window_opens"))
+    return opens, her.matings[-1].at.date() + timedelta(days=house.days("breeding.window_closes"))
+
+
+def window_words(her: Female, house: House, now: datetime) -> str:
+    """`window 2 to 21 Apr`."""
+    found = window(her, house)
+    return f"window {date_words(found[0], now)} to {date_words(found[1], now)}" if found else ""
