@@ -1,0 +1,94 @@
+"""What the check finds: values that point at the entries behind them, and the words they are told in."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import date
+from heapq import merge
+from typing import Final, Literal, NamedTuple, TypeVar
+
+from rounds.logbook.entries import Arrived, Corrected, EnclosureSetUp, Entry, SexSettled
+from rounds.logbook.words import Sex
+
+#: ``wrong``: the entries cannot all be true. ``doubt``: they can, but a slip is likelier.
+#: ``said``: worth knowing, no mistake.
+FindingLevel = Literal["wrong", "doubt", "said"]
+LEVELS: Final[tuple[FindingLevel, ...]] = ("wrong", "doubt", "said")
+Kind = TypeVar("Kind", bound=Entry)
+
+
+class Finding(NamedTuple):
+    """One thing that does not hold together: how sure, in a keeper's words, and from which entries."""
+
+    level: FindingLevel
+    sentence: str
+    entries: tuple[Entry, ...]
+
+
+class Book:
+    """All entries in order, each id once, with the corrections applied: what the rules look at."""
+
+    def __init__(self, written: Sequence[Entry]) -> None:
+        #: Every entry, corrections and what they replace among them.
+        self.written = written
+        dead = {entry.replaces for entry in written if isinstance(entry, Corrected)}
+        #: The entries that count: no corrections, nothing that was replaced.
+        self.counting = [entry for entry in written if entry.id not in dead and not isinstance(entry, Corrected)]
+        self._by_kind: dict[type[Entry], list[Entry]] = defaultdict(list)
+        for entry in self.counting:
+            self._by_kind[type(entry)].append(entry)
+        self.names: Mapping[str, str] = {
+            **{entry.about: entry.name for entry in self.of(Arrived)},
+            **{entry.about: entry.name for entry in self.of(EnclosureSetUp)},
+        }
+        self.sexes: Mapping[str, Sex] = {
+            entry.about: entry.sex
+            for entry in self.any_of(Arrived, SexSettled)
+            if isinstance(entry, Arrived | SexSettled) and entry.sex != "?"
+        }
+
+    def of(self, kind: type[Kind]) -> list[Kind]:
+        """The counting entries of one kind, oldest first."""
+        return self._by_kind.get(kind, [])  # type: ignore[return-value]
+
+    def any_of(self, *kinds: type[Entry]) -> Iterator[Entry]:
+        """The counting entries of several kinds, oldest first."""
+        return merge(*(self._by_kind.get(kind, ()) for kind in kinds), key=lambda entry: entry.key)
+
+    def name(self, subject: str) -> str:
+        """What keepers call the subject, as last written."""
+        return self.names.get(subject) or subject.rpartition("/")[2] or subject
+
+    def sex(self, subject: str | None) -> Sex:
+        """Its sex as it is believed now."""
+        return self.sexes.get(subject, "?") if subject else "?"
+
+
+def by_subject(entries: Iterable[Kind]) -> dict[str, list[Kind]]:
+    """Entries by what they are about, each list in the order in which they came."""
+    found: dict[str, list[Kind]] = defaultdict(list)
+    for entry in entries:
+        found[entry.about].append(entry)
+    return found
+
+
+def day(moment: date) -> str:
+    """A day as it is written in a sentence."""
+    return f"{moment.day} {moment:%b %Y}"
+
+
+def when(entry: Entry) -> str:
+    """The day, keeper and id by which a keeper finds an entry again."""
+    return f"{day(entry.at)} ({entry.by}, entry {entry.id})"
+
+
+def told(entries: Sequence[Entry], most: int = 3) -> str:
+    """The first few entries by what they say and where they stand, and how many more there are."""
+    listed = "; ".join(f"{entry.phrase()[:60]}, {when(entry)}" for entry in entries[:most])
+    return listed + (f"; and {len(entries) - most} more" if len(entries) > most else "")
+
+
+def plural(count: int, word: str) -> str:
+    """`1 egg`, `2 eggs`."""
+    return f"{count} {word}{'s' * (count != 1)}"
