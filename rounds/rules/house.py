@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from datetime import date, time
 from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
@@ -20,7 +21,10 @@ GRADES: Final[dict[Grade, str]] = {
 
 
 class Rule(msgspec.Struct, frozen=True, kw_only=True):
-    """One house rule. `value` is in `unit`; a band is a pair, calendar-fixed care an RFC 5545 RRULE."""
+    """One house rule. `value` is in `unit`; a band is a pair, calendar-fixed care an RFC 5545 RRULE.
+
+    An RRULE counts from `begins`; `calendar` tells the intervals that may be given as one.
+    """
 
     key: str
     value: Value
@@ -31,6 +35,8 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
     changed: bool = False
     least: float | None = None
     most: float | None = None
+    calendar: bool = False
+    begins: date | None = None
 
     def cite(self) -> str:
         """The rule as it is shown beside a matter: what it says, its value, its grade and source."""
@@ -42,16 +48,19 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
         """The value with its unit."""
         if isinstance(self.value, tuple):
             return f"{self.value[0]:g}–{self.value[1]:g} {self.unit}".rstrip()
-        number = f"{self.value:g}" if isinstance(self.value, int | float) else self.value
-        return f"{number} {self.unit}".rstrip()
+        if isinstance(self.value, str):
+            return self.value
+        return f"{self.value:g} {self.unit}".rstrip()
 
 
 class House:
     """All house rules of one colony, the colony's own changes among them, and its room's zone."""
 
-    def __init__(self, rules: Mapping[str, Rule], zone: ZoneInfo) -> None:
+    def __init__(self, rules: Mapping[str, Rule], zone: ZoneInfo, evening_from: time = time(14)) -> None:
         self.rules = rules
         self.zone = zone
+        #: From when on a walk of the room is the evening walk, by the room's clock.
+        self.evening_from = evening_from
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -1,0 +1,70 @@
+"""The rules a house starts with, as the TOML files in `defaults/` have them. Reading the files is the loader's."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Iterable
+from typing import Any, Final
+
+import msgspec
+
+from rounds.rules.house import GRADES, Rule, Value
+
+_MEMBERS: Final = frozenset({"value", "unit", "grade", "source", "says", "least", "most", "calendar", "below"})
+
+
+class Default(msgspec.Struct, frozen=True, kw_only=True):
+    """A rule as it comes, the file it stands in, and which rule's value it has to stay below, if any."""
+
+    rule: Rule
+    topic: str
+    below: str | None = None
+
+
+def read(texts: Iterable[tuple[str, str]]) -> dict[str, Default]:
+    """Default rules by key, from the name and the text of each file.
+
+    Raises `ValueError` when a file is not as it should be; the package's own files are held to it by a test.
+    """
+    found: dict[str, Default] = {}
+    for topic, text in sorted(texts):
+        for area, rules in tomllib.loads(text).items():
+            for name, members in rules.items():
+                key = f"{area}.{name}"
+                if key in found:
+                    raise ValueError(f"{topic}: {key} stands in {found[key].topic} too")
+                found[key] = _default(topic, key, members)
+    for key, default in found.items():
+        if default.below is not None and default.below not in found:
+            raise ValueError(f"{default.topic}: {key} is below {default.below}, which is no rule")
+    return found
+
+
+def _default(topic: str, key: str, members: dict[str, Any]) -> Default:
+    unknown = set(members) - _MEMBERS
+    if unknown:
+        raise ValueError(f"{topic}: {key} has {', '.join(sorted(unknown))}")
+    if members["grade"] not in GRADES:
+        raise ValueError(f"{topic}: {key} has the grade {members['grade']!r}")
+    value = members["value"]
+    rule = Rule(
+        key=key,
+        value=as_value(value),
+        unit=members["unit"],
+        grade=members["grade"],
+        source=members["source"],
+        says=members["says"],
+        least=members["least"],
+        most=members["most"],
+        calendar=members.get("calendar", False),
+    )
+    return Default(rule=rule, topic=topic, below=members.get("below"))
+
+
+def as_value(value: Any) -> Value:
+    """A TOML value as a rule keeps it: a band is a pair of numbers."""
+    if isinstance(value, list):
+        low, high = value
+        return (float(low), float(high))
+    assert isinstance(value, int | float)
+    return value

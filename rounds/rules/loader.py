@@ -1,0 +1,195 @@
+"""From disk: the default rules of the package and a colony's own colony.toml; and a new colony.toml."""
+
+from __future__ import annotations
+
+import os
+import stat
+from contextlib import suppress
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Final
+from zoneinfo import ZoneInfo
+
+from rounds.errors import BadRule, NoColony, NotSaved, UsageError
+from rounds.rules.default import Default, read
+from rounds.rules.house import House
+from rounds.rules.settings import Settings, name_of, settings_of, zone_of
+
+if TYPE_CHECKING:
+    from importlib.resources.abc import Traversable
+
+FILE: Final = "colony.toml"
+#: A colony.toml is a page or two; whatever is larger is something else.
+MOST_BYTES: Final = 256 * 1024
+
+
+@lru_cache(maxsize=1)
+def default_rules() -> dict[str, Default]:
+    """The rules a house starts with, by key."""
+    return read(default_texts(_defaults_folder()))
+
+
+def default_texts(folder: Traversable) -> list[tuple[str, str]]:
+    """Name and text of every TOML file in the folder of defaults."""
+    return [
+        (file.name.removesuffix(".toml"), file.read_text(encoding="utf-8"))
+        for file in folder.iterdir()
+        if file.name.endswith(".toml")
+    ]
+
+
+def _defaults_folder() -> Traversable:
+    folder = Path(__file__).with_name("defaults")
+    if folder.is_dir():
+        return folder
+    # Only a package that is not unpacked on disk pays the 10 ms that this import takes.
+    from importlib.resources import files
+
+    return files(__package__) / "defaults"
+
+
+def default_house(zone: ZoneInfo) -> House:
+    """A house that has changed nothing."""
+    return House({key: default.rule for key, default in default_rules().items()}, zone)
+
+
+def load(colony_folder: Path) -> Settings:
+    """A colony's settings and house rules, from its colony.toml.
+
+    Raises `NoColony` when there is none, and `BadRule` with a plain sentence (the file, the key, what is
+    wrong, how to mend it) for any mistake in it.
+    """
+    return settings_of(_text(colony_folder), default_rules())
+
+
+def _text(folder: Path) -> str:
+    path = folder / FILE
+    if not os.path.lexists(path):
+        raise NoColony(
+            f"There is no colony in {folder}: it has no {FILE}. Start one with `rounds new`, or name another folder"
+        )
+    try:
+        inside = path.resolve(strict=True).is_relative_to(folder.resolve())
+    except (OSError, RuntimeError) as error:
+        raise BadRule(f"{FILE}: it is a link that leads nowhere; put the file itself into {folder}") from error
+    if not inside:
+        raise BadRule(f"{FILE}: it is a link that leads out of the colony; put the file itself into {folder}")
+    try:
+        content = _read(path)
+    except OSError as error:
+        raise BadRule(
+            f"{FILE}: it cannot be read ({error.strerror}); give yourself the right to read it"
+        ) from error
+    try:
+        # Some editors put a byte-order mark in front.
+        return content.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = content.count(b"\n", 0, error.start) + 1
+        raise BadRule(f"{FILE}, line {line}: it is not UTF-8; save it with that encoding") from error
+
+
+def _read(path: Path) -> bytes:
+    # A pipe would keep the program waiting for ever, so it is opened without waiting and looked at first.
+    handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+    with open(handle, "rb") as file:  # noqa: PTH123 (a handle, not a path)
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise BadRule(f"{FILE}: it is not a file; put a text file of that name there")
+        content = file.read(MOST_BYTES + 1)
+    if len(content) > MOST_BYTES:
+        raise BadRule(f"{FILE}: it is larger than {MOST_BYTES // 1024} KB; a colony's settings are a page or two")
+    return content
+
+
+_NEW: Final = """\
+# The settings of this colony. Edit them by hand; `rounds check` tells what does not hold.
+
+name = {name}
+time_zone = {zone}      # the room's own clock, by its IANA name
+
+# What is shown: "metric" (g, °C) or "imperial" (oz, °F). What is written down stays in g and °C.
+units = "metric"
+
+# From this hour on a walk of the room is the evening walk.
+evening_from = "14:00"
+
+# The order in which the room is walked, as written on the enclosures. Those not named come after them.
+walking_order = []
+
+# The desks that write in this colony, by name (a laptop at the rack, one in the office).
+desks = []
+
+# Names behind initials, such as  AK = "Anna K."
+[keepers]
+
+# House rules that differ from the defaults. docs/house-rules.md lists every one with its unit and
+# source. A value alone will do; with a source it tells the next keeper where it comes from:
+#   feeding.insects_adult_days = 3
+#   breeding.window_closes = {{ value = 40, source = "our vet, 2026" }}
+#   cleaning.full_days = "FREQ=MONTHLY;BYDAY=1SA"
+[house_rules]
+"""
+
+
+def write_new(folder: Path, name: str, time_zone: str) -> Path:
+    """Write the colony.toml of a new colony into `folder` (made if it is not there); gives its path.
+
+    All or nothing, and never over one that stands. Raises `UsageError` when there is one, `BadRule` for
+    a name or zone that cannot be used, and `NotSaved` when the disk does not take it.
+    """
+    zone = zone_of(time_zone)
+    text = _NEW.format(name=_quoted(name_of(name)), zone=_quoted(zone.key))
+    settings_of(text, default_rules())
+    path = folder / FILE
+    if os.path.lexists(path):
+        raise UsageError(f"There is a colony in {folder} already; it was left as it is")
+    if folder.exists() and not folder.is_dir():
+        raise UsageError(f"{folder} is a file; name a folder for the colony")
+    draft = folder / f".{FILE}.{os.getpid()}"
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        draft.unlink(missing_ok=True)
+        try:
+            with draft.open("xb") as file:
+                file.write(text.encode())
+                file.flush()
+                os.fsync(file.fileno())
+            _put(draft, path)
+        finally:
+            with suppress(OSError):
+                draft.unlink()
+        _sync_folder(folder)
+    except FileExistsError as error:
+        raise UsageError(f"There is a colony in {folder} already; it was left as it is") from error
+    except OSError as error:
+        raise NotSaved(
+            f"The new colony in {folder} was not written ({error.strerror}); nothing is left of it"
+        ) from error
+    return path
+
+
+def _put(draft: Path, path: Path) -> None:
+    """Give the finished file its name, unless there is one of that name."""
+    try:
+        path.hardlink_to(draft)
+    except FileExistsError:
+        raise
+    except OSError:
+        # Sticks and some network folders know no hard links; a name taken by now is still refused.
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644))
+        draft.replace(path)
+
+
+def _sync_folder(folder: Path) -> None:
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _quoted(text: str) -> str:
+    """Text as a TOML basic string."""
+    plain = "".join(
+        one if one.isprintable() else f"\\U{ord(one):08x}" for one in text.replace("\\", "\\\\").replace('"', '\\"')
+    )
+    return f'"{plain}"'

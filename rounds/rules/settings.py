@@ -1,0 +1,171 @@
+"""What colony.toml says: the colony's name, zone, units, walking order, people, and its house rules."""
+
+from __future__ import annotations
+
+import re
+import tomllib
+from collections.abc import Mapping
+from datetime import time
+from typing import Any, Final, Literal
+from zoneinfo import ZoneInfo
+
+import msgspec
+
+from rounds.errors import BadRule
+from rounds.rules.changes import changed_rules, nearest
+from rounds.rules.default import Default
+from rounds.rules.house import House
+
+Units = Literal["metric", "imperial"]
+EVENING_FROM: Final = time(14)
+_KEYS: Final = (
+    "name",
+    "time_zone",
+    "units",
+    "walking_order",
+    "evening_from",
+    "desks",
+    "keepers",
+    "house_rules",
+)
+_LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
+_CLOCK: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
+
+
+class Settings(msgspec.Struct, frozen=True, kw_only=True):
+    """A colony's own settings. `units` only changes what is shown: entries and rules are in g, mm and °C.
+
+    `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
+    names enclosures by id or as written on them; `keepers` gives the names behind initials.
+    """
+
+    name: str
+    zone: ZoneInfo
+    house: House
+    units: Units = "metric"
+    walking_order: tuple[str, ...] = ()
+    evening_from: time = EVENING_FROM
+    desks: tuple[str, ...] = ()
+    keepers: Mapping[str, str] = {}
+
+
+def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
+    """The settings that the text of a colony.toml gives. Raises `BadRule` with a sentence for any mistake."""
+    table = _toml(text)
+    for key in table:
+        if key not in _KEYS:
+            raise BadRule(
+                f"colony.toml: {key[:80]!r} means nothing here{nearest(key, _KEYS)} "
+                f"(it may have {', '.join(_KEYS)})"
+            )
+    zone = zone_of(table.get("time_zone"))
+    evening = _evening(table.get("evening_from"))
+    return Settings(
+        name=name_of(table.get("name")),
+        zone=zone,
+        house=House(changed_rules(defaults, table.get("house_rules", {})), zone, evening),
+        units=_units(table.get("units", "metric")),
+        walking_order=_names(table, "walking_order", '["A1", "A2"]'),
+        evening_from=evening,
+        desks=_names(table, "desks", '["rack laptop"]'),
+        keepers=_keepers(table.get("keepers", {})),
+    )
+
+
+def _toml(text: str) -> dict[str, Any]:
+    try:
+        return tomllib.loads(text)
+    except RecursionError as error:
+        raise BadRule(
+            "colony.toml: its lists are nested too deep to be read; write it as docs/house-rules.md shows"
+        ) from error
+    except ValueError as error:
+        found = _LINE.match(str(error))
+        if found is None:
+            raise BadRule(f"colony.toml: it cannot be read as TOML ({str(error)[:200]})") from error
+        where = f"line {found['line']}, column {found['column']}" if found["line"] else "at its end"
+        raise BadRule(
+            f"colony.toml, {where}: {found['what'][:200]}; it cannot be read as TOML. "
+            "Text stands in quotes, and a key and its value are parted by ="
+        ) from error
+
+
+def name_of(value: object) -> str:
+    """A colony's name. Raises `BadRule`."""
+    if not isinstance(value, str) or not value.strip():
+        raise BadRule('colony.toml: the colony needs a name; write name = "Quandong shed"')
+    if len(value) > 200:
+        raise BadRule("colony.toml: the name is longer than 200 letters; give a shorter one")
+    return value.strip()
+
+
+def zone_of(value: object) -> ZoneInfo:
+    """A time zone by its IANA name. Raises `BadRule`."""
+    if value is None:
+        raise BadRule('colony.toml: the room needs its time zone; write time_zone = "Europe/Vienna"')
+    if not isinstance(value, str):
+        raise BadRule('colony.toml, time_zone: this wants a name in quotes, such as "Europe/Vienna"')
+    try:
+        return ZoneInfo(value)
+    except (KeyError, ValueError, OSError) as error:
+        # Only a mistake pays for the list of all zones.
+        from zoneinfo import available_timezones
+
+        close = nearest(value, sorted(available_timezones()))
+        raise BadRule(
+            f"colony.toml, time_zone: there is no time zone {value[:80]!r}{close} "
+            "(write the IANA name: continent, slash, city)"
+        ) from error
+
+
+def _units(value: object) -> Units:
+    if value == "metric" or value == "imperial":
+        return value
+    raise BadRule(
+        f'colony.toml, units: {str(value)[:80]!r} is not known; write "metric" (g, °C) or "imperial" (oz, °F)'
+    )
+
+
+def _evening(value: object) -> time:
+    if value is None:
+        return EVENING_FROM
+    clock: time | None = None
+    if isinstance(value, time):
+        clock = value.replace(second=0, microsecond=0)
+    elif isinstance(value, str) and (found := _CLOCK.fullmatch(value.strip())):
+        clock = time(int(found[1]), int(found[2]))
+    if clock is None:
+        raise BadRule(f'colony.toml, evening_from: {str(value)[:80]!r} is no time of day; write "14:00"')
+    if not time(8) <= clock <= time(22):
+        raise BadRule(
+            f"colony.toml, evening_from: {clock:%H:%M} cannot part morning from evening; give 08:00 to 22:00"
+        )
+    return clock
+
+
+def _names(table: Mapping[str, Any], key: str, example: str) -> tuple[str, ...]:
+    value = table.get(key, [])
+    if not isinstance(value, list) or not all(isinstance(one, str) and one.strip() for one in value):
+        raise BadRule(f"colony.toml, {key}: this wants a list of names in quotes, such as {example}")
+    names = tuple(one.strip() for one in value)
+    seen: set[str] = set()
+    for one in names:
+        if one.casefold() in seen:
+            raise BadRule(f"colony.toml, {key}: {one[:80]!r} stands in it twice; leave one away")
+        seen.add(one.casefold())
+    return names
+
+
+def _keepers(value: object) -> dict[str, str]:
+    if not isinstance(value, dict):
+        raise BadRule('colony.toml, keepers: this wants a table; write [keepers] and then AK = "Anna K."')
+    keepers: dict[str, str] = {}
+    for initials, name in value.items():
+        if not initials.strip() or len(initials) > 40:
+            raise BadRule(f"colony.toml, keepers: {initials[:80]!r} cannot be initials; give 1 to 40 letters")
+        if not isinstance(name, str) or not name.strip():
+            raise BadRule(
+                f'colony.toml, keepers, {initials}: this wants a name in quotes, such as {initials} = "Anna K."'
+            )
+        keepers[initials.strip()] = name.strip()
+    return keepers
