@@ -90,6 +90,8 @@ def _changed(rule: Rule, value: object) -> Rule:
 
 
 def _value(rule: Rule, value: object, begins: date | None) -> Value:
+    if isinstance(rule.value, str):
+        raise _bad(rule, "this one stands as it is and cannot be changed")
     if isinstance(rule.value, tuple):
         return _band(rule, value)
     if isinstance(value, str):

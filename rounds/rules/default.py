@@ -47,6 +47,8 @@ def _default(topic: str, key: str, members: dict[str, Any]) -> Default:
     if members["grade"] not in GRADES:
         raise ValueError(f"{topic}: {key} has the grade {members['grade']!r}")
     value = members["value"]
+    if not isinstance(value, str) and not {"least", "most"} <= set(members):
+        raise ValueError(f"{topic}: {key} does not tell what makes sense: least and most")
     rule = Rule(
         key=key,
         value=as_value(value),
@@ -54,17 +56,17 @@ def _default(topic: str, key: str, members: dict[str, Any]) -> Default:
         grade=members["grade"],
         source=members["source"],
         says=members["says"],
-        least=members["least"],
-        most=members["most"],
+        least=members.get("least"),
+        most=members.get("most"),
         calendar=members.get("calendar", False),
     )
     return Default(rule=rule, topic=topic, below=members.get("below"))
 
 
 def as_value(value: Any) -> Value:
-    """A TOML value as a rule keeps it: a band is a pair of numbers."""
+    """A TOML value as a rule keeps it: a band is a pair of numbers; a text is said, not set."""
     if isinstance(value, list):
         low, high = value
         return (float(low), float(high))
-    assert isinstance(value, int | float)
+    assert isinstance(value, int | float | str)
     return value

@@ -25,7 +25,8 @@ def tables(defaults: Mapping[str, Default]) -> str:
             if default.topic != topic:
                 continue
             rule = default.rule
-            span = f"{rule.least:g} … {rule.most:g}" + (f", below `{default.below}`" if default.below else "")
+            span = "stands" if rule.least is None else f"{rule.least:g} … {rule.most:g}"
+            span += f", below `{default.below}`" if default.below else ""
             key_cell = f"`{key}`" + (" †" if rule.calendar else "")
             cells = (key_cell, rule.says, rule.shown(), span, rule.grade, rule.source)
             lines.append("| " + " | ".join(cell.replace("|", "\\|") for cell in cells) + " |")
