@@ -1,0 +1,256 @@
+"""The bytes of a sheet → its good entries, and what is the matter with the rest. Nothing here is fatal.
+
+A sheet without damage is read at one go. Only one with trouble is looked at line by line, and each
+line that does not count is told with its number and what to do about it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from typing import Final, NamedTuple
+from zlib import crc32
+
+import msgspec
+
+from rounds.logbook.entries import KINDS, Entry
+from rounds.logbook.entries.base import SUBJECT
+from rounds.logbook.rows import DECODER, is_whole, more_after, plain_reason
+
+#: A day sheet is some hundred kilobytes; a file beyond this is no day sheet and is left alone.
+LARGEST: Final = 256 * 1024 * 1024
+_CHECK_LENGTH: Final = len(b',"crc":"00000000"}')
+_BOM: Final = b"\xef\xbb\xbf"
+_SHOWN: Final = 4_096
+_ENDING: Final = re.compile(rb'(?:,"more":(\d{1,6}))?,"crc":"[0-9a-f]{8}"\}$')
+
+CHANGED: Final = (
+    "was changed after it was written (its check does not agree). It is set aside and does not count; "
+    "if it should, write the entry again"
+)
+FOREIGN: Final = "is no entry of ours (no check at its end). It is set aside and does not count"
+EMPTIED: Final = "holds only empty bytes, as a power cut leaves them. It is set aside"
+UNFINISHED: Final = (
+    "begins a save that was not finished: the program or the power went while it was being written, or "
+    "another desk is writing it just now. Nothing of it counts; what was acknowledged before it is all there"
+)
+
+
+class Trouble(NamedTuple):
+    """Something on the sheets that a keeper should know of.
+
+    `path` is relative to the colony; `line` counts from 1 (0: the whole file); `what` is a sentence;
+    `line_text` is the line's own bytes, cut after 4,096, never to be shown without making them safe.
+    """
+
+    path: str
+    line: int
+    what: str
+    line_text: bytes = b""
+
+
+class Reading(NamedTuple):
+    """What a sheet holds, from where the reading began."""
+
+    entries: list[Entry]
+    troubles: list[Trouble]
+    #: Bytes and lines up to the end of the last save that is good and whole; where to read on.
+    end: int
+    lines: int
+    #: The save at the end that is not finished, if there is one.
+    unfinished: Trouble | None = None
+    #: Bytes that belong to no good line, for setting aside: (first byte, byte after the last).
+    bad: tuple[tuple[int, int], ...] = ()
+
+
+def read_sheet(path: str, content: bytes, first_line: int = 1) -> Reading:
+    """Read the bytes of a sheet, or of its end from `first_line` on."""
+    if not content:
+        return Reading([], [], 0, first_line - 1)
+    if content.endswith(b"\n"):
+        entries = _all_good(content)
+        if entries is not None:
+            return Reading(entries, [], len(content), first_line - 1 + len(entries))
+    return line_by_line(path, content, first_line)
+
+
+def _all_good(content: bytes) -> list[Entry] | None:
+    """The entries, if every line is good and the last save whole; else None."""
+    lines = content.split(b"\n")
+    lines.pop()
+    for line in lines:
+        if line[-_CHECK_LENGTH:] != b',"crc":"%08x"}' % crc32(line[:-_CHECK_LENGTH]):
+            return None
+    if more_after(lines[-1]):
+        return None
+    try:
+        entries: list[Entry] = DECODER.decode_lines(content)
+    except (msgspec.MsgspecError, RecursionError, ValueError):
+        return None
+    if len(entries) != len(lines) or not all_ours(entries):
+        return None
+    return entries
+
+
+#: Subjects found to be well formed; there are some thousands of them in a colony.
+_known_subjects: set[str] = set()
+
+
+def all_ours(entries: Iterable[Entry]) -> bool:
+    """Whether every subject named is one of ours."""
+    known = _known_subjects
+    for entry in entries:
+        if (entry.about not in known or entry.mentions) and strange_subject(entry):
+            return False
+    return True
+
+
+def strange_subject(entry: Entry) -> str:
+    """A subject the entry names that is none of ours; empty when all are."""
+    known = _known_subjects
+    for subject in entry.subjects():
+        if subject not in known:
+            if SUBJECT.fullmatch(subject) is None:
+                return subject or "(nothing)"
+            if len(known) > 100_000:
+                known.clear()
+            known.add(subject)
+    return ""
+
+
+class _Judged(NamedTuple):
+    """One line: its entry, or why it does not count."""
+
+    entry: Entry | None
+    #: How many lines of its save follow; None when its ending, which says so, is not there.
+    more: int | None
+    what: str = ""
+    #: Whether its check agrees: then it stays in the sheet, even if this version cannot read it.
+    sound: bool = True
+
+
+def judge(line: bytes) -> _Judged:
+    """What one line (without its end) is worth."""
+    if not is_whole(line):
+        ending = _ENDING.search(line[-48:])
+        if ending:
+            return _Judged(None, int(ending[1] or 0), CHANGED, sound=False)
+        return _Judged(None, None, FOREIGN if line.strip(b"\0") else EMPTIED, sound=False)
+    more = more_after(line)
+    try:
+        entry: Entry = DECODER.decode(line)
+    except (msgspec.MsgspecError, RecursionError, ValueError) as error:
+        return _Judged(None, more, _why_not(line, error))
+    strange = strange_subject(entry)
+    if strange:
+        return _Judged(None, more, f"names {strange[:80]!r}, which is no subject of ours. It does not count")
+    return _Judged(entry, more)
+
+
+def _why_not(line: bytes, error: Exception) -> str:
+    try:
+        fields = msgspec.json.decode(line)
+        kind = fields.get("kind") if isinstance(fields, dict) else None
+    except (msgspec.MsgspecError, RecursionError, ValueError):
+        kind = None
+    if isinstance(kind, str) and kind not in KINDS:
+        return (
+            f"is of a kind this version does not know ({kind[:80]!r}): it was written by a newer one. It stays "
+            "in the sheet and counts as soon as rounds is brought up to date here"
+        )
+    reason = plain_reason(error, kind if isinstance(kind, str) else "entry")
+    return f"cannot be read by this version ({reason[:200]}). It stays in the sheet and does not count"
+
+
+def line_by_line(path: str, content: bytes, first_line: int = 1) -> Reading:
+    """Read a sheet that has some trouble, line by line."""
+    entries: list[Entry] = []
+    pending: list[Entry] = []
+    told = _Told(path)
+    bad: list[tuple[int, int]] = []
+    begun = begun_line = -1  # where a save that is not finished yet begins
+    end, lines = 0, first_line - 1  # of the last save that is good and whole
+    offset, number = 0, first_line - 1
+    while offset < len(content):
+        stop = content.find(b"\n", offset)
+        after = stop + 1 if stop >= 0 else len(content)
+        line = told.stripped(content[offset : stop if stop >= 0 else after])
+        start, offset, number = offset, after, number + 1
+        if not line.strip():
+            if begun < 0 and end == start:
+                end, lines = after, number
+            continue
+        judged = judge(line)
+        if judged.more is None and stop < 0:  # torn: the writing stopped within this line
+            if begun < 0:
+                begun, begun_line = start, number
+            break
+        if judged.what:
+            told.tell(number, judged.what, line)
+        if not judged.sound:
+            bad.append((start, after))
+        if judged.entry is not None:
+            pending.append(judged.entry)
+        if judged.more:
+            if begun < 0:
+                begun, begun_line = start, number
+        elif judged.more == 0:
+            entries += pending
+            pending.clear()
+            begun = -1
+            if judged.sound:
+                end, lines = after, number
+    unfinished = None
+    if begun >= 0:
+        text = content[begun : begun + _SHOWN].partition(b"\n")[0]
+        unfinished = Trouble(path, begun_line, f"line {begun_line} {UNFINISHED}.", text)
+        bad = [(start, stop) for start, stop in bad if start < begun] + [(begun, len(content))]
+    return Reading(entries, told.troubles(), end, lines, unfinished, tuple(bad))
+
+
+class _Told:
+    """Troubles of one sheet as they are found: lines in a row with one and the same trouble are told once."""
+
+    def __init__(self, path: str) -> None:
+        self._path = path
+        self._runs: list[tuple[int, int, str, bytes]] = []
+        self._returns = self._marks = self._nulls = False
+
+    def stripped(self, line: bytes) -> bytes:
+        """The line without what other programs and power cuts put around it."""
+        if line.endswith(b"\r"):
+            self._returns = True
+            line = line[:-1]
+        if line.startswith(_BOM):
+            self._marks = True
+            line = line[len(_BOM) :]
+        if line.startswith(b"\0") and (rest := line.lstrip(b"\0")):
+            self._nulls = True
+            line = rest
+        return line
+
+    def tell(self, number: int, what: str, line: bytes) -> None:
+        """Note what is the matter with a line."""
+        if self._runs and self._runs[-1][1] == number - 1 and self._runs[-1][2] == what:
+            first, _, _, text = self._runs[-1]
+            self._runs[-1] = (first, number, what, text)
+        else:
+            self._runs.append((number, number, what, line[:_SHOWN]))
+
+    def troubles(self) -> list[Trouble]:
+        """All of them, by line."""
+        found = []
+        around = [
+            (self._marks, "a byte-order mark"),
+            (self._returns, "line ends of another system"),
+            (self._nulls, "empty bytes before a line"),
+        ]
+        if put_in := " and ".join(name for there, name in around if there):
+            what = (
+                f"this sheet carries {put_in}, put in by another program or a power cut; it is read all the same."
+            )
+            found.append(Trouble(self._path, 0, what))
+        for first, last, what, text in self._runs:
+            which = f"line {first} {what}." if first == last else f"lines {first} to {last}: each {what}."
+            found.append(Trouble(self._path, first, which, text))
+        return found
