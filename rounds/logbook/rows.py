@@ -144,6 +144,11 @@ def subject_fields(kind: type[Entry]) -> frozenset[str]:
     return frozenset(name for name, _ in _SUBJECT_FIELDS[kind])
 
 
+def subject_sorts(kind: type[Entry]) -> dict[str, str]:
+    """The members of a kind that name subjects, each with the sort it may name ("" for any)."""
+    return dict(_SUBJECT_FIELDS[kind])
+
+
 def list_fields(kind: type[Entry]) -> frozenset[str]:
     """The members of a kind that hold several values."""
     hints = typing.get_type_hints(kind)
