@@ -1,0 +1,149 @@
+"""Food and mist by age class.
+
+Food given to a shared tub counts for each who lives in it, so one line stands for the tub as long as all
+in it are due alike; otherwise each animal or group that is due has a line of its own, so that nobody is
+fed twice because a young one shares the tub.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import date
+from typing import Final, NamedTuple
+
+from rounds.due.age import AgeClass, age_class
+from rounds.due.line import DueLine
+from rounds.due.round import Round
+from rounds.logbook.drafts import Draft
+from rounds.logbook.entries import Fed, LeftOut, Misted
+from rounds.logbook.words import Care, Food
+from rounds.standing.animal import Animal
+
+_INSECTS: Final[dict[AgeClass, tuple[str, str | None, str]]] = {
+    "hatchling": (
+        "feeding.insects_hatchling_days",
+        "feeding.insects_hatchling_a_day",
+        "feeding.calcium_hatchling_days",
+    ),
+    "young": ("feeding.insects_young_days", "feeding.insects_young_a_day", "feeding.calcium_young_days"),
+    "adult": ("feeding.insects_adult_days", None, "feeding.calcium_adult_days"),
+    "older": ("feeding.insects_older_days", None, "feeding.calcium_adult_days"),
+}
+
+
+class Wants(NamedTuple):
+    """Food due to one animal or group."""
+
+    who: str
+    due: date
+    dusted: bool
+    again: bool
+    left_out: LeftOut | None
+    house: tuple[str, ...]
+
+
+def feed_lines(around: Round, place: str | None, living: Sequence[Animal]) -> Iterator[DueLine]:
+    """Insects and greens due to those who live here."""
+    awake = [one for one in living if one.brumating_since is None]
+    fed = {one.subject: one.counting(Fed) for one in awake}
+    insects = [wants for one in awake if (wants := _insects(around, place, one, fed[one.subject]))]
+    greens = [wants for one in awake if (wants := _greens(around, place, one, fed[one.subject]))]
+    yield from _lines(around, place, living, insects, "feed insects", "insects")
+    yield from _lines(around, place, living, greens, "feed greens", "greens")
+
+
+def _insects(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) -> Wants | None:
+    days_key, a_day_key, calcium_key = _INSECTS[age_class(one.hatched, around.house, around.day)]
+    meals = [entry for entry in fed if entry.food == "insects"]
+    opened = around.day_of(one.arrived) if one.arrived else None
+    last = around.day_of(meals[-1]) if meals else None
+    if a_day_key is not None:
+        due = around.turn_due(days_key, a_day_key, meals, opened)
+    else:
+        due = around.fell_due(days_key, last, opened)
+    if due is None:
+        return None
+    dusted = next((around.day_of(meal) for meal in reversed(meals) if with_calcium(meal.dusted)), None)
+    dust = around.fell_due(calcium_key, dusted, opened) is not None
+    return Wants(
+        one.subject,
+        due,
+        dust,
+        again=last == around.day,
+        left_out=around.left_out("feed insects", one.subject, place, by_turn=a_day_key is not None),
+        house=(days_key, *((a_day_key,) if a_day_key else ()), *((calcium_key,) if dust else ())),
+    )
+
+
+def _greens(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) -> Wants | None:
+    age = age_class(one.hatched, around.house, around.day)
+    if (
+        one.hatched is not None
+        and (around.day - one.hatched).days < around.house.number("feeding.greens_from_weeks") * 7
+    ):
+        return None
+    key = "feeding.greens_young_days" if age in ("hatchling", "young") else "feeding.greens_adult_days"
+    last = next((around.day_of(entry) for entry in reversed(fed) if entry.food == "greens"), None)
+    due = around.fell_due(key, last, around.day_of(one.arrived) if one.arrived else None)
+    if due is None:
+        return None
+    left_out = around.left_out("feed greens", one.subject, place)
+    return Wants(one.subject, due, dusted=False, again=False, left_out=left_out, house=(key,))
+
+
+def with_calcium(dusted: str) -> bool:
+    """Whether the words for what food was dusted with name calcium."""
+    words = dusted.casefold()
+    return "calc" in words or words in ("ca", "yes", "dusted")
+
+
+def _lines(
+    around: Round, place: str | None, living: Sequence[Animal], wanted: list[Wants], care: Care, food: Food
+) -> Iterator[DueLine]:
+    alike = len({(wants.dusted, wants.again, wants.left_out and wants.left_out.id) for wants in wanted}) == 1
+    if place is not None and alike and len(wanted) == len(living):
+        keys = dict.fromkeys(key for wants in wanted for key in wants.house)
+        first = min(wanted, key=lambda wants: wants.due)
+        wanted = [first._replace(who=place, house=tuple(keys))]
+    for wants in wanted:
+        says = food + (", dusted with calcium" if wants.dusted else "") + (", second meal" if wants.again else "")
+        given = {"food": food, "dusted": "calcium"} if wants.dusted else {"food": food}
+        yield DueLine(
+            care=care,
+            about=wants.who,
+            place=place or "",
+            says=says,
+            due=wants.due,
+            late_days=around.late(wants.due),
+            drafts=(Draft(Fed, wants.who, given),),
+            house=wants.house,
+            left_out=wants.left_out,
+        )
+
+
+def mist_lines(around: Round, place: str | None, living: Sequence[Animal]) -> Iterator[DueLine]:
+    """Mist for hatchlings: of the enclosure, for it is misted as a whole."""
+    key = "feeding.mist_hatchling_a_day"
+    if around.house.number(key) < 1:
+        return
+    due: dict[str, date] = {}
+    for one in living:
+        if one.hatched is None or age_class(one.hatched, around.house, around.day) != "hatchling":
+            continue
+        opened = around.day_of(one.arrived) if one.arrived else None
+        fell_due = around.turn_due(None, key, one.counting(Misted), opened)
+        if fell_due is not None:
+            about = place or one.subject
+            due[about] = min(fell_due, due.get(about, fell_due))
+    for about, day in due.items():
+        yield DueLine(
+            care="mist",
+            about=about,
+            place=place or "",
+            says="mist for the hatchlings",
+            due=day,
+            late_days=around.late(day),
+            drafts=(Draft(Misted, about, {}),),
+            house=("feeding.hatchling_until_months", key),
+            left_out=around.left_out("mist", about, place, by_turn=True),
+        )

@@ -1,0 +1,125 @@
+"""The round that due lines are reckoned for: at which moment, on which of the room's days, which walk."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import date, datetime, timedelta
+
+from rounds.logbook.entries import Entry, LeftOut
+from rounds.logbook.words import Care, WalkPart
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+from rounds.standing.moment import as_of
+
+
+def walk_day(moment: datetime, house: House) -> date:
+    """The room's day of a moment: what is done shortly after midnight belongs to the walk of the day before."""
+    try:
+        wall = moment.astimezone(house.zone)
+        return (wall - timedelta(hours=house.number("walk.day_turns_hour"))).date()
+    except OverflowError:
+        # The first and the last day of the calendar, as only a broken clock writes them.
+        return moment.date()
+
+
+class Round:
+    """One walk of the room at a moment, with what is known then; entries dated later count not."""
+
+    def __init__(self, standing: Standing, house: House, now: datetime, part: WalkPart) -> None:
+        self.standing = as_of(standing, now)
+        self.house = house
+        self.now = now
+        self.part = part
+        self.day = walk_day(now, house)
+
+    def who(self, subject: str) -> Animal:
+        """The animal or group."""
+        return group(self.standing, subject) if subject.startswith("group/") else animal(self.standing, subject)
+
+    def day_of(self, entry: Entry) -> date:
+        """The room's day on which it was seen or done."""
+        return walk_day(entry.at, self.house)
+
+    def late(self, due: date) -> int:
+        """How many days late care is that fell due on a day."""
+        return max(0, (self.day - due).days)
+
+    def fell_due(self, key: str, last: date | None, opened: date | None) -> date | None:
+        """The day on which care fell due that follows a rule of days, or None when it is not due today.
+
+        `last` is the day it was last done. What was never noted is due today. Care fixed to the calendar
+        falls due on the first day of its recurrence after it was last done, or since the subject is here.
+        """
+        rule = self.house.rule(key)
+        if isinstance(rule.value, str):
+            # Only a colony that sets recurrence rules reads that module.
+            from rounds.rules.recurrence import first_after
+
+            since = last or (opened or self.day) - timedelta(days=1)
+            return first_after(rule.value, rule.begins, since, self.day)
+        if last is None:
+            return self.day
+        assert isinstance(rule.value, int | float)
+        due = last + timedelta(days=int(rule.value))
+        return due if due <= self.day else None
+
+    def turn_due(
+        self, days_key: str | None, a_day_key: str, done: Sequence[Entry], opened: date | None
+    ) -> date | None:
+        """The same for care that has its turn on each walk of a day (a meal in the morning, one in the evening).
+
+        `done` is oldest first. In the evening the second turn is due unless it was done since the
+        evening began, or twice today with the gap of the house between.
+        """
+        last = self.day_of(done[-1]) if done else None
+        if last != self.day or not done:
+            if days_key is not None:
+                return self.fell_due(days_key, last, opened)
+            return self.day if last is None else last + timedelta(days=1)
+        if self.part == "morning" or self.house.number(a_day_key) < 2 or self._is_evening(done[-1].at):
+            return None
+        return self.day if self._turns_today(done) < 2 else None
+
+    def left_out(self, care: Care, about: str, place: str | None, by_turn: bool = False) -> LeftOut | None:
+        """The entry that says that this care was left out today, of the subject or of its whole enclosure.
+
+        Of care `by_turn` a turn left out in the morning says nothing about the evening's.
+        """
+        for subject in (about, place):
+            if subject is None:
+                continue
+            for entry in reversed(self.standing.page(subject).of(LeftOut)):
+                if entry.about != subject or entry.care != care or self.day_of(entry) != self.day:
+                    continue
+                if by_turn and self.part == "evening" and not self._this_evening(entry.at):
+                    continue
+                return entry
+        return None
+
+    def _turns_today(self, done: Sequence[Entry]) -> int:
+        gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
+        turns, before = 0, None
+        for entry in done:
+            if self.day_of(entry) == self.day and (before is None or entry.at - before >= gap):
+                turns, before = turns + 1, entry.at
+        return turns
+
+    def _is_evening(self, moment: datetime) -> bool:
+        """Whether a moment of today lies in its evening (or in the hours after midnight)."""
+        wall = moment.astimezone(self.house.zone)
+        return wall.date() > self.day or wall.time() >= self.house.evening_from
+
+    def _this_evening(self, moment: datetime) -> bool:
+        # An evening walk begun early counts too: what was left out within the gap was left out on it.
+        gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
+        return self._is_evening(moment) or self.now - moment < gap
+
+
+def last_day(around: Round, entries: Sequence[Entry], fits: Callable[[Entry], bool] | None = None) -> date | None:
+    """The room's day of the newest entry (that fits); `entries` are oldest first."""
+    for entry in reversed(entries):
+        if fits is None or fits(entry):
+            return around.day_of(entry)
+    return None
