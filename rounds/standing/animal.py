@@ -69,6 +69,8 @@ class Animal:
 
     def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Entries of a kind about this animal itself, oldest first (not those that only mention it)."""
+        if not kind.mentions:
+            return self.page.of(kind)
         return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
 
     def last(self, kind: type[Kind]) -> Kind | None:
@@ -125,6 +127,13 @@ class Animal:
             return None
         end = max(ends, key=lambda entry: entry.key)
         return None if self.arrived and self.arrived.key > end.key else end
+
+    @cached_property
+    def came_back_at(self) -> datetime | None:
+        """When it came back, if it had left before; None when it arrived once only."""
+        if self.arrived is None or not any(left.key < self.arrived.key for left in self.own(Left)):
+            return None
+        return self.arrived.at
 
     @property
     def here(self) -> bool:
@@ -278,13 +287,34 @@ class Animal:
         return _last(entry for entry in self.own(ConditionSeen) if entry.look)
 
     @cached_property
+    def dull_looks(self) -> tuple[ConditionSeen, ...]:
+        """The unbroken run of dull looks up to now, oldest first. Looking bright or quiet ends it."""
+        run: list[ConditionSeen] = []
+        for entry in reversed([entry for entry in self.own(ConditionSeen) if entry.look]):
+            if entry.look != "dull":
+                break
+            run.append(entry)
+        return tuple(reversed(run))
+
+    @cached_property
     def danger(self) -> tuple[SignSeen, ...]:
         """Danger signs that stand: seen, and not looked for and found gone, nor seen by a vet, since.
 
-        An egg check that found a sign absent clears that sign; a vet's visit clears them all.
+        Each with the entry in which it was first seen. An egg check that found a sign absent clears that
+        sign; a vet's visit clears them all.
         """
+        return tuple(SignSeen(sign, entry) for sign, entry in self._dangers[0].items())
+
+    @cached_property
+    def danger_since(self) -> datetime | None:
+        """Since when there has been some danger sign or other without a break; None without any."""
+        return self._dangers[1]
+
+    @cached_property
+    def _dangers(self) -> tuple[dict[str, Entry], datetime | None]:
         seen = self.last_vet
         signs: dict[str, Entry] = {}
+        since: datetime | None = None
         looks: list[EggCheckDone | ConditionSeen] = [*self.own(EggCheckDone), *self.own(ConditionSeen)]
         for entry in sorted(looks, key=lambda entry: entry.key):
             if seen is not None and entry.key <= seen.key:
@@ -295,8 +325,9 @@ class Animal:
                 signs.pop(sign, None)
             for sign in present:
                 if sign in DANGER_SIGNS:
-                    signs[sign] = entry
-        return tuple(SignSeen(sign, entry) for sign, entry in signs.items())
+                    signs.setdefault(sign, entry)
+            since = (since or entry.at) if signs else None
+        return signs, since
 
     @cached_property
     def laid(self) -> tuple[EggsLaid, ...]:

@@ -7,7 +7,7 @@ what counts for one clutch starts after the last one was complete, or after a ve
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from functools import cached_property
 from statistics import mean, median
 from typing import Literal, NamedTuple
@@ -16,12 +16,14 @@ from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
     ConditionSeen,
+    Died,
     EggCheckDone,
     EggsLaid,
     Entry,
     FeltForEggs,
     LayBoxIn,
     LayBoxOut,
+    Left,
     MatingSeen,
     Moved,
     Parted,
@@ -29,7 +31,7 @@ from rounds.logbook.entries import (
     VetSeen,
     Weighed,
 )
-from rounds.logbook.times import days_between
+from rounds.logbook.times import days_between, hours_between
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import Clutch, clutch
@@ -45,6 +47,7 @@ class Days(NamedTuple):
     window_closes: int = 42
     laid_lasts: int = 14
     nesting_gap: int = 14
+    closing_hours: int = 24
 
 
 class Company(NamedTuple):
@@ -138,22 +141,20 @@ class Female:
         return self.cycle_start is None or entry.at > self.cycle_start
 
     @cached_property
-    def matings(self) -> tuple[Entry, ...]:
-        """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
-        found: list[Entry] = [entry for entry in self.animal.own(MatingSeen) if self.counts(entry)]
-        found += [
-            entry
-            for entry in self.animal.own(BehaviourSeen)
-            if entry.behaviour == "copulation" and self.counts(entry)
-        ]
+    def _matings_ever(self) -> tuple[Entry, ...]:
+        found: list[Entry] = [*self.animal.own(MatingSeen)]
+        found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
         return tuple(sorted(found, key=lambda entry: entry.key))
 
     @cached_property
+    def matings(self) -> tuple[Entry, ...]:
+        """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
+        return tuple(entry for entry in self._matings_ever if self.counts(entry))
+
+    @property
     def last_mating_ever(self) -> Entry | None:
         """The last mating ever noted, before her last clutch too (sperm may be stored)."""
-        found: list[Entry] = [*self.animal.own(MatingSeen)]
-        found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
-        return max(found, key=lambda entry: entry.key, default=None)
+        return self._matings_ever[-1] if self._matings_ever else None
 
     @cached_property
     def company(self) -> tuple[Company, ...]:
@@ -161,7 +162,9 @@ class Female:
         times: list[Company] = []
         ends = self.animal.own(Parted)
         for put in self.animal.own(PutTogether):
-            until = next((end.at for end in ends if end.key > put.key and end.mate in (None, put.mate)), None)
+            parted = next((end.at for end in ends if end.key > put.key and end.mate in (None, put.mate)), None)
+            apart = self._went_apart(put)
+            until = min((end for end in (parted, apart) if end is not None), default=None)
             times.append(Company(put.mate, put.at, until, put))
         for stay in self.animal.stays:
             for other in self._lived_in(stay.enclosure):
@@ -176,6 +179,21 @@ class Female:
                     if until is None or since < until:
                         times.append(Company(other, since, until, None))
         return tuple(sorted(times, key=lambda one: (one.since, one.mate or "")))
+
+    def _went_apart(self, put: PutTogether) -> datetime | None:
+        """When one of a pair was moved away from the other, or left, though nobody wrote that they were parted."""
+        his = animal(self.standing, put.mate)
+        moves = [
+            entry.at
+            for one in (self.animal, his)
+            for entry in (*one.own(Moved), *one.own(Left), *one.own(Died))
+            if entry.key > put.key
+        ]
+        for moment in sorted(moves):
+            hers, where = _place_at(self.animal, moment), _place_at(his, moment)
+            if hers is None or where is None or hers != where:
+                return moment
+        return None
 
     def _lived_in(self, place: str) -> set[str]:
         """Animals that live, or came to live, in an enclosure, as far back as its page goes."""
@@ -193,11 +211,20 @@ class Female:
         """The last moment at which she was with a male; now, if she is."""
         return max((one.until or now for one in self.company if one.since <= now), default=None)
 
-    def digging(self, gap_days: int) -> Digging | None:
+    def digging(self, gap_days: int, now: datetime | None = None, closing_hours: float = 24) -> Digging | None:
         """The present run of nest digging; a pause longer than `gap_days` starts a new one.
 
-        Known to be hers: noted of her, or found at an egg check. A vet's visit ends the run.
+        Known to be hers: noted of her, or found at an egg check. A vet's visit ends the run. Scratching
+        within `closing_hours` after her clutch was complete closes the nest and is none (common practice,
+        no source). With `now`, a run whose last digging lies more than `gap_days` back is over.
         """
+        run = self.digging_ever(gap_days, closing_hours)
+        if run is None or (now is not None and days_between(run.last, now) > gap_days):
+            return None
+        return run
+
+    def digging_ever(self, gap_days: int, closing_hours: float = 24) -> Digging | None:
+        """The last run of nest digging of this cycle, however long ago it was."""
         found: list[Entry] = [
             entry
             for entry in self.animal.own(BehaviourSeen)
@@ -206,10 +233,12 @@ class Female:
         found += [
             entry for entry in self.animal.own(EggCheckDone) if "digging" in entry.present and self.counts(entry)
         ]
-        seen = self.animal.last_vet
+        seen, laid = self.animal.last_vet, self.laid_at
         run: list[Entry] = []
         for entry in sorted(found, key=lambda entry: entry.key):
             if seen is not None and entry.key <= seen.key:
+                continue
+            if laid is not None and hours_between(laid, entry.at) <= closing_hours:
                 continue
             if run and days_between(run[-1].at, entry.at) > gap_days:
                 run.clear()
@@ -246,8 +275,11 @@ class Female:
         return enclosure(self.standing, self.animal.place).lay_box if self.animal.place else None
 
     def _box_of_this_cycle(self, put: LayBoxIn) -> bool:
-        """A box put in before she laid served that clutch; until taken out it still stands with her."""
-        if put.box is None or self.animal.place is None:
+        """A box put in before she laid served that clutch; until taken out it still stands with her.
+
+        Not so when she was moved since: a box set into her old tub stayed there.
+        """
+        if self.animal.place is None:
             return True
         moved = self.animal.stays[-1] if self.animal.stays else None
         return put.box == self.animal.place or (moved is not None and moved.since <= put.at)
@@ -295,7 +327,7 @@ class Female:
         """Her place in the breeding year at `now`."""
         if self.laying is not None:
             return "laying"
-        digs = self.digging(days.nesting_gap)
+        digs = self.digging(days.nesting_gap, now, days.closing_hours)
         if self.has_lay_box and (digs or self.felt or self.heavy or self._mated(now, days)):
             return "in lay box"
         if digs:
@@ -317,8 +349,11 @@ class Female:
         start = self.matings[0].at if self.matings else None
         return _median_before(self.animal.weights, start) if start else None
 
-    def weight_before_last_clutch(self) -> float | None:
-        """Her own weight in g before the mating that led to her last complete clutch, if it was noted."""
+    def weight_before_last_clutch(self, carries_at_most: int | None = None) -> float | None:
+        """Her own weight in g before the mating that led to her last complete clutch.
+
+        When no mating was noted: before the day that lies `carries_at_most` days before the first egg.
+        """
         last = self.last_complete
         if last is None or last.begun_at is None:
             return None
@@ -326,20 +361,26 @@ class Female:
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         matings = [
-            entry.at
-            for entry in self.animal.own(MatingSeen)
-            if entry.at < begun and (since is None or entry.at > since)
+            entry.at for entry in self._matings_ever if entry.at < begun and (since is None or entry.at > since)
         ]
-        return _median_before(self.animal.weights, min(matings)) if matings else None
+        if matings:
+            return _median_before(self.animal.weights, min(matings))
+        if carries_at_most is None:
+            return None
+        return _median_before(self.animal.weights, begun - timedelta(days=carries_at_most))
 
     def weights_after_laying(self) -> tuple[Weighed, ...]:
         """Weighings after her last clutch was complete, oldest first."""
         laid = self.laid_at
-        return tuple(entry for entry in self.animal.weights if laid is not None and entry.at > laid)
+        return tuple(entry for entry in self.animal.weights if laid is not None and entry.at >= laid)
 
 
 def _says(entry: Entry, sign: str) -> bool:
     return isinstance(entry, EggCheckDone) and sign in entry.present
+
+
+def _place_at(one: Animal, moment: datetime) -> str | None:
+    return next((stay.enclosure for stay in one.stays if stay.covers(moment)), None)
 
 
 def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | None:

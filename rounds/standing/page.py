@@ -27,7 +27,7 @@ _by_id: Final = attrgetter("id")
 class Page:
     """What stands on one subject's page. Never changed: `after` gives a new one."""
 
-    __slots__ = ("dead", "floors", "strands", "subject")
+    __slots__ = ("_latest", "dead", "floors", "strands", "subject")
 
     def __init__(
         self,
@@ -43,6 +43,25 @@ class Page:
         self.floors: Mapping[type[Entry], Key] = floors or {}
         #: Ids of entries that a correction replaces.
         self.dead = dead
+        self._latest: datetime | None = None
+
+    @property
+    def latest(self) -> datetime | None:
+        """The time of its newest entry, corrections not among them; None for an empty page."""
+        if self._latest is None:
+            newest = [strand[-1].at for kind, strand in self.strands.items() if strand and kind is not Corrected]
+            self._latest = max(newest, default=None)
+        return self._latest
+
+    def upto(self, moment: datetime) -> Page:
+        """The page without entries dated after a moment. What was taken back stays so, whenever that was."""
+        if self.latest is None or self.latest <= moment:
+            return self
+        strands = {
+            kind: strand if kind is Corrected else tuple(entry for entry in strand if entry.at <= moment)
+            for kind, strand in self.strands.items()
+        }
+        return Page(self.subject, {kind: strand for kind, strand in strands.items() if strand}, dead=self.dead)
 
     def of(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """The newest entries of a kind, oldest first, at most ``kind.keep``."""

@@ -1,0 +1,437 @@
+"""From mating to the first egg: a place to lay, digging, and a window that passes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites
+from rounds.due.matters.wording import (
+    NEVER_STEP,
+    QUIET_STEP,
+    VET_STEP,
+    day,
+    listed,
+    many,
+    nest_steps,
+    soak_step,
+)
+from rounds.logbook.entries import Arrived, BehaviourSeen, EggCheckDone, Entry, FeltForEggs, Moved
+from rounds.logbook.times import days_between
+from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.standing.animal import animal
+from rounds.standing.female import Digging
+
+
+@cites("breeding.carries_days", "breeding.stored_sperm_days", "eggbinding.nest_depth_cm", "eggbinding.nest_c")
+def no_lay_box(look: Look) -> Iterator[Matter]:
+    """A female digs and has no lay box.
+
+    Today when she can be carrying: mated or with a male in the last months, or by stored sperm after a
+    clutch, or eggs were felt. Otherwise watch, because unmated females can lay infertile clutches (common
+    practice, no source). No nest site is the commonest cause of egg-binding in lizards (WikiVet).
+    """
+    digs = look.digging
+    if digs is None or not look.may_carry or look.female.has_lay_box or look.female.laying:
+        return
+    stopped, empty = _stopped(look, digs)
+    if stopped and empty:
+        return
+    because = look.carrying_because
+    tail = "" if because is not None else "; no mating of hers is known"
+    yield look.matter(
+        no_lay_box,
+        Level.TODAY if because is not None else Level.WATCH,
+        f"{look.name} digs since {day(digs.since)} and has no lay box{tail}.",
+        since=digs.since,
+        entries=(*digs.entries, *(because or ())),
+        do=(*nest_steps(look.house), QUIET_STEP),
+        worsens=_digging_worsens(look, digs),
+        acts=("lay box", "egg check", "felt"),
+    )
+
+
+@cites("breeding.nesting_gap", "breeding.carries_days")
+def unknown_digger(look: Look) -> Iterator[Matter]:
+    """Digging was seen in a tub and it is not known whose it was.
+
+    Today: find out who. Females that live there are named likeliest first: eggs felt or heavy, in her
+    window, mated (longest ago first), can be carrying otherwise. It is answered by digging noted of one of
+    them on that day or later, by a clutch one of them laid since, or by a correction.
+    """
+    tub = look.enclosure
+    seen = [
+        entry
+        for entry in tub.behaviour_of_unknown
+        if entry.behaviour in NESTING_BEHAVIOURS
+        and look.days_since(entry.at) <= look.house.days("breeding.nesting_gap")
+    ]
+    open_ones = [entry for entry in seen if not _answered(look, entry)]
+    if not open_ones:
+        return
+    who = _likeliest(look, open_ones[-1].at)
+    if not who:
+        if not _lived_at(look, open_ones[-1].at):
+            return
+        says = f"Somebody digs in {tub.name} since {day(open_ones[0].at)}, where no female is known to live."
+    else:
+        first = " It can only have been her." if len(who) == 1 else ""
+        says = (
+            f"Somebody digs in {tub.name} since {day(open_ones[0].at)}: find out who, "
+            f"likeliest first: {', '.join(_why_likely(look.at(one)) for one in who)}.{first}"
+        )
+    yield look.matter(
+        unknown_digger,
+        Level.TODAY if who else Level.WATCH,
+        says,
+        since=open_ones[0].at,
+        entries=open_ones,
+        do=(
+            "Watch the tub at its busiest hour, or look at claws and belly for soil.",
+            "Write the digging down for her by name; that answers this."
+            if who
+            else "Settle the sex of those who live here, and write the digging down by name.",
+            *(() if tub.lay_box else (f"Not sure today? A lay box in {tub.name} serves whoever needs it.",)),
+        ),
+        worsens=f"her days of digging are counted only once it is known who she is; "
+        f"digging is for the vet after day {look.house.days('eggbinding.dig_vet_day')}",
+        acts=("who", "lay box"),
+    )
+
+
+@cites("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days", "eggbinding.box_before_days")
+def lay_box_not_ready(look: Look) -> Iterator[Matter]:
+    """Her window to lay opens within a week, or is open, and no lay box is prepared.
+
+    Watch; today when the window is open and eggs were felt in her. After a clutch the window is the time
+    to the next clutch, by stored sperm.
+    """
+    her = look.female
+    window = look.window
+    if not look.may_carry or her.has_lay_box or her.laying or look.digging:
+        return
+    if window is None:
+        if her.felt is None:
+            return
+        yield look.matter(
+            lay_box_not_ready,
+            Level.WATCH,
+            f"Eggs were felt in {look.name} on {day(her.felt.at)} and she has no lay box.",
+            since=her.felt.at,
+            entries=(her.felt,),
+            do=nest_steps(look.house),
+            worsens="as soon as she digs: today",
+            acts=("lay box", "egg check"),
+        )
+        return
+    ready = window.opens - timedelta(days=look.house.days("eggbinding.box_before_days"))
+    today = look.now.date()
+    if not ready <= today <= window.closes:
+        return
+    is_open = today >= window.opens
+    says = (
+        f"{look.name}'s window to lay {'opened' if is_open else 'opens'} on {day(window.opens)}"
+        f"{' (next clutch, by stored sperm)' if window.stored_sperm else ''} and no lay box is prepared."
+    )
+    yield look.matter(
+        lay_box_not_ready,
+        Level.TODAY if is_open and her.felt else Level.WATCH,
+        says,
+        since=look.midnight(ready),
+        entries=(*window.entries, *((her.felt,) if her.felt else ())),
+        do=nest_steps(look.house),
+        worsens="as soon as she digs: today",
+        acts=("lay box", "egg check", "felt"),
+    )
+
+
+@cites("eggbinding.nest_depth_cm")
+def nest_too_shallow(look: Look) -> Iterator[Matter]:
+    """The lay box she has is not as deep as the house rule wants.
+
+    Watch; today once she digs in it.
+    """
+    box = look.female.lay_box
+    least = look.house.number("eggbinding.nest_depth_cm")
+    if box is None or box.depth_cm is None or box.depth_cm >= least or not look.may_carry:
+        return
+    if look.digging is None and look.carrying_because is None:
+        return
+    yield look.matter(
+        nest_too_shallow,
+        Level.TODAY if look.digging else Level.WATCH,
+        f"{look.name}'s lay box is {box.depth_cm:g} cm deep; {least:g} cm or more is wanted.",
+        since=box.at,
+        entries=(box,),
+        do=nest_steps(look.house)[:1],
+        worsens="as soon as she digs in it: today" if not look.digging else "",
+        acts=("lay box",),
+    )
+
+
+@cites(
+    "eggbinding.dig_watch_day",
+    "eggbinding.dig_today_day",
+    "eggbinding.dig_vet_day",
+    "breeding.nesting_gap",
+    "eggbinding.nest_depth_cm",
+    "eggbinding.nest_c",
+    "eggbinding.soak_c",
+    "eggbinding.soak_minutes",
+)
+def digging_without_eggs(look: Look) -> Iterator[Matter]:
+    """She digs and no eggs come.
+
+    The day on which digging was first seen is day 1. Day 3 watch; day 5 today (is the nest deep, damp, warm
+    and quiet enough? offer another); after day 7 vet. About a week of scratching before eggs is common
+    practice, no source. Days run on until eggs, a vet, or a look that found neither digging nor eggs; when
+    an egg check finds that she stopped, the day of her last digging stands, and she is felt for eggs.
+    """
+    days = look.breeding_days
+    digs = look.female.digging_ever(days.nesting_gap, days.closing_hours)
+    if digs is None or not look.may_carry or look.female.laying:
+        return
+    if look.days_since(digs.last) > look.house.days("breeding.carries_days"):
+        return
+    stopped, empty = _stopped(look, digs)
+    dug = digs.day(digs.last if stopped else look.now)
+    vet_day = look.house.days("eggbinding.dig_vet_day")
+    over = look.digging is None
+    if dug > vet_day:
+        level = Level.VET
+        vet_since = look.midnight(look.in_days(digs.since, vet_day))
+        referred = look.animal.with_the_vet
+        if referred is not None and referred.at >= vet_since:
+            return
+    elif stopped:
+        if empty or over:
+            return
+        level = Level.TODAY if look.carrying_because is not None else Level.WATCH
+    elif dug >= look.house.days("eggbinding.dig_today_day"):
+        level = Level.TODAY
+    elif dug >= look.house.days("eggbinding.dig_watch_day"):
+        level = Level.WATCH
+    else:
+        return
+    if level < Level.VET and not look.female.has_lay_box:
+        return  # no_lay_box says it, and more
+    if stopped:
+        says = f"{look.name} dug for {many(dug, 'day')} until {day(digs.last)} and stopped; no eggs were seen."
+    else:
+        says = f"{look.name} digs since {day(digs.since)}, day {dug}, and no eggs were seen."
+    box = look.female.lay_box
+    nest = (
+        "Is the nest deep, damp, warm and quiet enough? Offer another one.",
+        *nest_steps(look.house),
+    )
+    vet = (VET_STEP, NEVER_STEP) if level == Level.VET else (NEVER_STEP,)
+    yield look.matter(
+        digging_without_eggs,
+        level,
+        says,
+        since=digs.since,
+        entries=(*digs.entries, *((box,) if box else ()), *((stopped,) if stopped else ())),
+        do=(
+            *(vet if level == Level.VET else ()),
+            *(("Feel her gently for eggs, and look for eggs in the nest.",) if stopped else nest),
+            QUIET_STEP,
+            *((soak_step(look.house),) if level >= Level.TODAY else ()),
+            *(vet if level < Level.VET else ()),
+        ),
+        worsens="any danger sign: vet now" if level == Level.VET else _digging_worsens(look, digs),
+        acts=("refer", "egg check", "lay box") if level == Level.VET else ("egg check", "lay box", "felt"),
+    )
+
+
+@cites(
+    "breeding.window_closes",
+    "breeding.next_clutch_days",
+    "eggbinding.gain_percent",
+    "eggbinding.vet_again_days",
+    "eggbinding.soak_c",
+    "eggbinding.soak_minutes",
+)
+def window_past(look: Look) -> Iterator[Matter]:
+    """Her window to lay has passed and no eggs were seen.
+
+    With signs that she carries (eggs felt, heavy, digging, off her food, a gain over her own weight before
+    mating): vet. Without any: watch, she may not have taken, or has laid unseen. The window closes 42 days
+    after the last mating seen, or, by stored sperm, after the time to the next clutch.
+    """
+    her, window = look.female, look.window
+    if window is None or not look.may_carry or her.laying or look.now.date() <= window.closes:
+        return
+    if look.days_since(window.closes) > look.house.days("breeding.carries_days"):
+        return
+    closed = look.midnight(window.closes + timedelta(days=1))
+    signs, behind = _carrying_signs(look)
+    if not signs:
+        if window.stored_sperm or look.days_since(window.closes) > look.house.days("breeding.nesting_gap"):
+            return
+        yield look.matter(
+            window_past,
+            Level.WATCH,
+            f"{look.name}'s window to lay closed on {day(window.closes)}; no eggs and no sign of carrying seen.",
+            since=closed,
+            entries=window.entries,
+            do=(
+                "Weigh her and feel her gently for eggs; look for eggs laid unseen in her enclosure.",
+                "Write down what you find: eggs felt, none felt, or eggs laid.",
+            ),
+            worsens="with any sign that she carries: vet",
+            acts=("felt", "weigh", "egg check", "eggs laid"),
+            house=("breeding.window_closes",),
+        )
+        return
+    seen, referred = look.animal.last_vet, look.animal.with_the_vet
+    if referred is not None and referred.at >= closed:
+        return
+    if seen is not None and seen.at >= closed:
+        if look.days_since(seen.at) <= look.house.days("eggbinding.vet_again_days"):
+            return
+        behind = (*behind, seen)
+    after = f", not since a vet saw her on {day(seen.at)} either" if seen is not None and seen.at >= closed else ""
+    yield look.matter(
+        window_past,
+        Level.VET,
+        f"{look.name}'s window to lay closed on {day(window.closes)}, she carries ({listed(signs)}), "
+        f"and no eggs were seen{after}.",
+        since=closed,
+        entries=(*window.entries, *behind),
+        do=(VET_STEP, NEVER_STEP, *nest_steps(look.house), QUIET_STEP, soak_step(look.house)),
+        worsens="any danger sign: vet now",
+        acts=("refer", "egg check", "felt", "vet seen"),
+    )
+
+
+def _carrying_signs(look: Look) -> tuple[list[str], tuple[Entry, ...]]:
+    """What says that she carries now, in words, and the entries behind it."""
+    her = look.female
+    signs: list[str] = []
+    behind: list[Entry] = []
+    if her.felt is not None:
+        signs.append(f"eggs felt on {day(her.felt.at)}")
+        behind.append(her.felt)
+    if her.heavy is not None:
+        signs.append(f"heavy on {day(her.heavy.at)}")
+        behind.append(her.heavy)
+    digs = look.digging
+    if digs is not None and not _stopped(look, digs)[1]:
+        signs.append(f"digging since {day(digs.since)}")
+        behind.extend(digs.entries)
+    before, last = her.weight_before_carrying(), look.animal.last_weight
+    if before is not None and last is not None and her.counts(last):
+        gain = last.grams / before - 1
+        if gain >= look.house.number("eggbinding.gain_percent") / 100:
+            signs.append(f"{gain * 100:.0f} % above her own weight before mating")
+            behind.append(last)
+    refusals = look.animal.refusals
+    if refusals and her.counts(refusals[-1]):
+        signs.append("off her food")
+        behind.extend(refusals)
+    if len(signs) == 1 and signs[0] == "off her food" and _found_empty(look):
+        return [], ()
+    return signs, tuple(behind)
+
+
+def _found_empty(look: Look) -> bool:
+    felt = [entry for entry in look.animal.own(FeltForEggs) if look.female.counts(entry)]
+    return bool(felt) and felt[-1].found == "none"
+
+
+def _stopped(look: Look, digs: Digging) -> tuple[Entry | None, bool]:
+    """The first look after her last digging that found none, and whether no eggs were felt either since."""
+    stopped: Entry | None = None
+    empty = False
+    looks: list[EggCheckDone | FeltForEggs] = [*look.animal.own(EggCheckDone), *look.animal.own(FeltForEggs)]
+    for entry in sorted(looks, key=lambda entry: entry.key):
+        if entry.at <= digs.last:
+            continue
+        if isinstance(entry, FeltForEggs):
+            empty = entry.found == "none" or (empty and entry.found == "unsure")
+            if empty and days_between(digs.last, entry.at) >= 1:
+                stopped = stopped or entry
+            continue
+        if "digging" in entry.absent:
+            stopped = stopped or entry
+        if "eggs felt" in entry.absent:
+            empty = True
+        elif "eggs felt" in entry.present:
+            empty = False
+    return stopped, empty
+
+
+def _digging_worsens(look: Look, digs: Digging) -> str:
+    house = look.house
+    today, vet = house.days("eggbinding.dig_today_day"), house.days("eggbinding.dig_vet_day")
+    steps = []
+    if digs.day(look.now) < today:
+        steps.append(f"today from {day(look.in_days(digs.since, today - 1))} (day {today} of digging)")
+    if digs.day(look.now) <= vet:
+        steps.append(f"vet from {day(look.in_days(digs.since, vet))} (after day {vet})")
+    return ", ".join([*steps, "any danger sign: vet now"])
+
+
+def _lived_at(look: Look, moment: datetime) -> list[str]:
+    """Animals that lived in this enclosure at a moment, by id."""
+    page = look.enclosure.page
+    named = {entry.about for entry in (*page.of(Arrived), *page.of(Moved))} | set(look.enclosure.living)
+    return sorted(
+        who
+        for who in named
+        if who.startswith("animal/")
+        and any(stay.enclosure == look.subject and stay.covers(moment) for stay in animal(look.standing, who).stays)
+    )
+
+
+def _answered(look: Look, seen: BehaviourSeen) -> bool:
+    """Whether one who lived here then was seen digging on that day or later, or has laid since."""
+    for who in _lived_at(look, seen.at):
+        one = animal(look.standing, who)
+        named: list[Entry] = [entry for entry in one.behaviour if entry.behaviour in NESTING_BEHAVIOURS]
+        named += [entry for entry in one.own(EggCheckDone) if "digging" in entry.present]
+        if any(entry.at.date() >= seen.at.date() for entry in named):
+            return True
+        if any(entry.at >= seen.at for entry in one.laid):
+            return True
+    return False
+
+
+def _likeliest(look: Look, moment: datetime) -> list[str]:
+    """Who of those that lived here can have dug, likeliest first."""
+
+    def rank(who: str) -> tuple[object, ...]:
+        one = look.at(who)
+        her, window = one.female, one.window
+        today = look.now.date()
+        in_window = window is not None and window.opens <= today <= window.closes
+        return (
+            one.digging is None,
+            her.felt is None and her.heavy is None,
+            not in_window,
+            one.carrying_because is None,
+            her.matings[0].at.timestamp() if her.matings else float("inf"),
+            one.animal.sex != "F",
+            who,
+        )
+
+    return sorted((who for who in _lived_at(look, moment) if look.at(who).may_carry), key=rank)
+
+
+def _why_likely(look: Look) -> str:
+    her, window = look.female, look.window
+    why = []
+    if look.digging is not None:
+        why.append(f"dug on {day(look.digging.last)}")
+    if her.felt is not None:
+        why.append("eggs felt")
+    elif her.heavy is not None:
+        why.append("heavy")
+    if window is not None and window.opens <= look.now.date() <= window.closes:
+        why.append("in her window")
+    if her.matings:
+        why.append(f"mated {day(her.matings[0].at)}")
+    if not why:
+        why.append("can be carrying" if look.carrying_because is not None else "no mating known")
+    return f"{look.name} ({', '.join(why)})"

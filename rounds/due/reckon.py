@@ -1,0 +1,106 @@
+"""Which matters stand: every rule over every subject, and what keepers have answered to them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from operator import attrgetter
+from typing import Final
+
+import msgspec
+
+from rounds.due import matters as rules
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, Rule
+from rounds.logbook.entries import ROOM, Acknowledged, PutOff
+from rounds.rules.house import House
+from rounds.standing.fold import Standing
+from rounds.standing.moment import as_of
+
+_LEVELS: Final = {level.word: level for level in Level}
+_SORTS: Final = ("animal", "group", "enclosure", "clutch")
+_order = attrgetter("order")
+
+
+def matters(standing: Standing, house: House, now: datetime) -> tuple[Matter, ...]:
+    """Every matter that stands at `now`, worst first. Entries dated later do not count."""
+    subjects = [subject for sort in _SORTS for subject in standing.subjects(sort)]
+    return matters_about(standing, house, now, (*subjects, ROOM))
+
+
+def matters_about(standing: Standing, house: House, now: datetime, subjects: Iterable[str]) -> tuple[Matter, ...]:
+    """The matters about these subjects, worst first: all that a stop needs after a key."""
+    standing = as_of(standing, now)
+    found: list[Matter] = []
+    for subject in dict.fromkeys(subjects):
+        here = list(_about(Look(standing, house, now, subject)))
+        found.extend(_answered(standing, house, now, here) if here else ())
+    return tuple(sorted(found, key=_order))
+
+
+def open_matters(found: Iterable[Matter]) -> tuple[Matter, ...]:
+    """Those that are not put off, in the order given."""
+    return tuple(matter for matter in found if matter.put_off is None)
+
+
+def explained(matter: Matter, house: House) -> tuple[str, ...]:
+    """The house rules a matter rests on, each with its value, grade and source, as they are shown."""
+    return tuple(house.rule(key).cite() for key in matter.house)
+
+
+def _about(look: Look) -> Iterator[Matter]:
+    for rule in _rules_for(look):
+        yield from rule(look)
+
+
+def _rules_for(look: Look) -> Iterable[Rule]:
+    """The rules that look at this subject; none for one that is not here (any more)."""
+    subject = look.subject
+    sort = subject.partition("/")[0]
+    if sort == "animal":
+        if not look.animal.here:
+            return ()
+        return (*rules.FEMALE, *rules.ANIMAL) if look.may_carry else rules.ANIMAL
+    if sort == "group":
+        return rules.GROUP if look.group.here else ()
+    if sort == "enclosure":
+        return rules.ENCLOSURE if look.enclosure.stands else ()
+    if sort == "clutch":
+        return rules.CLUTCH
+    return rules.ROOM if subject == ROOM else ()
+
+
+def _answered(standing: Standing, house: House, now: datetime, found: list[Matter]) -> Iterator[Matter]:
+    """The matters about one subject with what keepers answered: acknowledged, or put off until a day."""
+    page = standing.page(found[0].about)
+    acknowledged, put_off = page.of(Acknowledged), page.of(PutOff)
+    if not acknowledged and not put_off:
+        yield from found
+        return
+    for matter in found:
+        key = matter.key
+        answers = [entry for entry in acknowledged if entry.matter == key and _covers(entry, matter)]
+        delays = [entry for entry in put_off if entry.matter == key and now.date() < entry.until]
+        if matter.danger or matter.level == Level.VET_NOW:
+            delays = []
+        if delays and _level_at(standing, house, matter, delays[-1].at) < matter.level:
+            delays = []
+        yield msgspec.structs.replace(
+            matter,
+            acknowledged=answers[-1] if answers else None,
+            put_off=delays[-1] if delays else None,
+        )
+
+
+def _covers(answer: Acknowledged, matter: Matter) -> bool:
+    """Whether an acknowledgement was of this level or a worse one; of a danger, also of every sign of it."""
+    level = _LEVELS.get(answer.level)
+    if level is None or level < matter.level:
+        return False
+    return not (matter.danger and any(answer.at < entry.at for entry in matter.entries))
+
+
+def _level_at(standing: Standing, house: House, matter: Matter, moment: datetime) -> int:
+    """The level the matter had when it was put off: at a worse one it comes back."""
+    look = Look(as_of(standing, moment), house, moment, matter.about)
+    return max((one.level for one in _about(look) if one.key == matter.key), default=0)

@@ -1,0 +1,309 @@
+"""Whether a weight rises, holds or falls: the weight rule, its statistics, and the words for it.
+
+The rule (a house rule judged by simulation with assumed 2 % noise, no veterinary threshold) works on
+the logarithm of the weight: either two weighings in a row at least 7 % under the median of the earlier
+ones, or, over the last six weighings, a Theil–Sen slope that adds up to a loss of at least 5 % while
+the exact one-sided Mann–Kendall test finds the fall in less than 3 % of shuffled orders. Slope: Theil
+1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from functools import cached_property, lru_cache
+from itertools import combinations
+from math import exp, log
+from statistics import median
+from typing import Literal, NamedTuple, Protocol
+
+from rounds.logbook.entries import BrumationBegan, BrumationEnded, VetSeen, Weighed
+from rounds.standing.animal import Animal
+
+Restart = Literal["laying", "brumation", "the vet's visit", "coming back"]
+
+
+class Limits(NamedTuple):
+    """The numbers of the weight rule; the house rules (`weights.*`) have them with their sources."""
+
+    least: int = 4
+    trend_least: int = 5
+    trend_over: int = 6
+    earlier_over: int = 12
+    drop: float = 0.07
+    drop_in_a_row: int = 2
+    chance: float = 0.03
+    fall: float = 0.05
+    steady: float = 0.03
+
+
+class Numbers(Protocol):
+    """What is asked of the house rules here: the number that stands under a key."""
+
+    def number(self, key: str) -> float:
+        """The value of a rule that is one number."""
+        ...
+
+
+def limits_of(house: Numbers) -> Limits:
+    """The weight rule's numbers as the house has them."""
+    return Limits(
+        least=int(house.number("weights.least_weighings")),
+        trend_least=int(house.number("weights.trend_least_weighings")),
+        trend_over=int(house.number("weights.trend_weighings")),
+        earlier_over=int(house.number("weights.earlier_weighings")),
+        drop=house.number("weights.drop_percent") / 100,
+        drop_in_a_row=int(house.number("weights.drop_weighings")),
+        chance=house.number("weights.trend_p"),
+        fall=house.number("weights.trend_loss_percent") / 100,
+        steady=house.number("weights.steady_percent") / 100,
+    )
+
+
+def theil_sen(times: Sequence[float], values: Sequence[float]) -> float:
+    """The median of the slopes between all pairs of points, in units of value a unit of time.
+
+    Pairs at one and the same time have no slope and are left out. Raises `ValueError` when none is left.
+    """
+    slopes = [
+        (values[later] - values[earlier]) / (times[later] - times[earlier])
+        for earlier, later in combinations(range(len(times)), 2)
+        if times[later] != times[earlier]
+    ]
+    if not slopes:
+        raise ValueError("no two points at different times")
+    return median(slopes)
+
+
+def falling_chance(values: Sequence[float]) -> float:
+    """The exact one-sided Mann–Kendall p: how often a shuffled order of these values falls at least so much.
+
+    Equal values stay equal: the p is that of shuffling exactly these values, ties among them, so
+    that ties make a fall no surer than it is. All falling gives 1/n!.
+    """
+    falls = sum(later < earlier for earlier, later in combinations(values, 2))
+    ties = tuple(sorted(values.count(value) for value in set(values)))
+    counts = orders_by_falls(ties)
+    return sum(counts[falls:]) / sum(counts)
+
+
+@lru_cache(maxsize=512)
+def orders_by_falls(ties: tuple[int, ...]) -> tuple[int, ...]:
+    """How many orders of values have 0, 1, 2 … falling pairs; `ties` says how often each value occurs.
+
+    Values are put in one after the other, the smallest first: `size` equal ones among `placed` smaller
+    ones make a falling pair with every smaller one behind them, which is a partition of the number of
+    pairs into at most `size` parts of at most `placed`.
+    """
+    counts: tuple[int, ...] = (1,)
+    placed = 0
+    for size in ties:
+        counts = _product(counts, _partitions(size, placed))
+        placed += size
+    return counts
+
+
+def _partitions(parts: int, largest: int) -> tuple[int, ...]:
+    """How many partitions of 0, 1, 2 … have at most `parts` parts, none above `largest`."""
+    table: list[tuple[int, ...]] = [(1,)] * (largest + 1)
+    for part in range(1, parts + 1):
+        for size in range(1, largest + 1):
+            # Either no part is as large as `size`, or one such part is taken off.
+            fewer, smaller = (0,) * size + table[size], table[size - 1]
+            width = part * size + 1
+            table[size] = tuple(
+                (fewer[number] if number < len(fewer) else 0) + (smaller[number] if number < len(smaller) else 0)
+                for number in range(width)
+            )
+    return table[largest]
+
+
+def _product(one: tuple[int, ...], other: tuple[int, ...]) -> tuple[int, ...]:
+    found = [0] * (len(one) + len(other) - 1)
+    for place, many in enumerate(one):
+        for shift, times in enumerate(other):
+            found[place + shift] += many * times
+    return tuple(found)
+
+
+class Trend:
+    """How a weight goes, over the weighings since the window last began anew.
+
+    `weighings` are those of the window, oldest first; `restart` tells why and when it began anew (at
+    laying, the end of brumation, a vet finding her empty, coming back), None when it never did.
+    """
+
+    def __init__(
+        self,
+        weighings: Sequence[Weighed],
+        limits: Limits | None = None,
+        restart: tuple[Restart, datetime] | None = None,
+        brumating: bool = False,
+    ) -> None:
+        self.limits = limits or Limits()
+        self.weighings = _one_a_moment(weighings)
+        self.restart = restart
+        self.brumating = brumating
+        self._logs = [log(entry.grams) for entry in self.weighings]
+
+    @property
+    def enough(self) -> bool:
+        """Whether there are weighings enough to say anything."""
+        return len(self.weighings) >= self.limits.least
+
+    @cached_property
+    def fitted(self) -> float:
+        """The fitted change over the last weighings, as a fraction of the weight (−0.08: 8 % down)."""
+        over = self.weighings[-self.limits.trend_over :]
+        if len(over) < 2:
+            return 0.0
+        days = [(entry.at - over[0].at) / timedelta(days=1) for entry in over]
+        return exp(theil_sen(days, self._logs[-len(over) :]) * days[-1]) - 1
+
+    @cached_property
+    def fitted_days(self) -> int:
+        """Over how many days that is."""
+        over = self.weighings[-self.limits.trend_over :]
+        return round((over[-1].at - over[0].at) / timedelta(days=1)) if over else 0
+
+    @cached_property
+    def dropped(self) -> bool:
+        """Whether the last weighings in a row are all well under the median of the earlier ones."""
+        return self._dropped(len(self.weighings))
+
+    @cached_property
+    def fallen(self) -> bool:
+        """Whether the last weighings fall more than chance would have it, and far enough."""
+        return self._fallen(len(self.weighings))
+
+    @property
+    def lost(self) -> bool:
+        """Whether the weight rule finds a loss."""
+        return not self.brumating and (self.dropped or self.fallen)
+
+    @cached_property
+    def loss(self) -> float:
+        """The loss as a fraction: under the earlier median after a drop, else as fitted. 0 without one."""
+        if self.brumating:
+            return 0.0
+        if self.dropped:
+            return max(0.0, 1 - exp(self._logs[-1] - self._earlier(len(self.weighings))))
+        return max(0.0, -self.fitted) if self.fallen else 0.0
+
+    @cached_property
+    def loss_days(self) -> int:
+        """Over how many days: from the last weighing before the drop, or the span of the fit."""
+        if not self.dropped:
+            return self.fitted_days
+        before = self.weighings[-self.limits.drop_in_a_row - 1]
+        return max(1, round((self.weighings[-1].at - before.at) / timedelta(days=1)))
+
+    @cached_property
+    def lost_since(self) -> Weighed | None:
+        """The weighing at which the rule first found the present loss."""
+        first: Weighed | None = None
+        for many in range(len(self.weighings), 0, -1):
+            if not (self._dropped(many) or self._fallen(many)):
+                break
+            first = self.weighings[many - 1]
+        return first if self.lost else None
+
+    @property
+    def behind(self) -> tuple[Weighed, ...]:
+        """The weighings the judgement rests on."""
+        return self.weighings[-max(self.limits.trend_over, self.limits.drop_in_a_row + 1) :]
+
+    def _earlier(self, many: int) -> float:
+        ends = many - self.limits.drop_in_a_row
+        return median(self._logs[max(0, ends - self.limits.earlier_over) : ends])
+
+    def _dropped(self, many: int) -> bool:
+        if many < max(self.limits.least, self.limits.drop_in_a_row + 1):
+            return False
+        low = self._earlier(many) + log(1 - self.limits.drop)
+        # A weight that is 7 % lower to the gram counts, whatever the last digit of a logarithm says.
+        return all(value <= low + 1e-9 for value in self._logs[many - self.limits.drop_in_a_row : many])
+
+    def _fallen(self, many: int) -> bool:
+        if many < max(self.limits.least, self.limits.trend_least):
+            return False
+        over = slice(max(0, many - self.limits.trend_over), many)
+        logs, entries = self._logs[over], self.weighings[over]
+        if falling_chance(logs) >= self.limits.chance:
+            return False
+        days = [(entry.at - entries[0].at) / timedelta(days=1) for entry in entries]
+        return theil_sen(days, logs) * days[-1] <= log(1 - self.limits.fall) + 1e-9
+
+
+def _one_a_moment(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
+    """Of weighings noted at one and the same moment only the last, which answers the others."""
+    return tuple(
+        entry
+        for entry, after in zip(weighings, [*weighings[1:], None], strict=True)
+        if after is None or after.at != entry.at
+    )
+
+
+def restart_of(one: Animal) -> tuple[Restart, datetime] | None:
+    """Why and when its weights began to be judged anew.
+
+    Eggs laid, brumation (begun or ended), a vet finding her empty, or coming back after having left:
+    what the animal weighed before says nothing about a loss after.
+    """
+    starts: list[tuple[datetime, Restart]] = []
+    if one.laid:
+        starts.append((one.laid[-1].at, "laying"))
+    for brumation in (one.last(BrumationBegan), one.last(BrumationEnded)):
+        if brumation is not None:
+            starts.append((brumation.at, "brumation"))
+    empty = [entry.at for entry in one.own(VetSeen) if entry.carrying is False]
+    if empty:
+        starts.append((empty[-1], "the vet's visit"))
+    if one.came_back_at is not None:
+        starts.append((one.came_back_at, "coming back"))
+    if not starts:
+        return None
+    at, why = max(starts)
+    return why, at
+
+
+def trend(one: Animal, house: Numbers, now: datetime) -> Trend:
+    """How the weight of an animal or group goes at `now`, by the numbers of the house."""
+    restart = restart_of(one)
+    since = restart[1] if restart is not None else None
+    weighings = tuple(entry for entry in one.weights if (since is None or entry.at >= since) and entry.at <= now)
+    return Trend(weighings, limits_of(house), restart, one.brumating_since is not None)
+
+
+def trend_words(one: Animal, house: Numbers, now: datetime) -> str:
+    """The trend in a few words for a narrow column: `up 6 % in 14 days`, `steady`, `not enough weighings`."""
+    return words_of(trend(one, house, now))
+
+
+def trend_sentence(one: Animal, house: Numbers, now: datetime, *, carrying: bool = False) -> str:
+    """The trend with what must be known to read it: since when it is judged, and a gain while carrying."""
+    found = trend(one, house, now)
+    words = words_of(found)
+    if found.restart is not None and not found.brumating:
+        words += f", judged anew since {found.restart[0]} on {found.restart[1].date().isoformat()}"
+    if carrying and found.enough and not found.lost and found.fitted >= found.limits.steady:
+        words += ", expected while carrying"
+    return words
+
+
+def words_of(trend: Trend) -> str:
+    """A trend in a few words. Too few weighings are said to be so: they are never a good sign."""
+    if trend.brumating:
+        return "brumating"
+    if not trend.enough:
+        return "not enough weighings"
+    if trend.lost:
+        return f"down {trend.loss * 100:.0f} % in {_days(trend.loss_days)}"
+    change = trend.fitted
+    if abs(change) < trend.limits.steady:
+        return "steady"
+    return f"{'up' if change > 0 else 'down'} {abs(change) * 100:.0f} % in {_days(trend.fitted_days)}"
+
+
+def _days(many: int) -> str:
+    return f"{many} day{'s' * (many != 1)}"
