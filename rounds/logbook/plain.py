@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any, Final
 
 from rounds.errors import BadEntry
@@ -34,8 +34,8 @@ def subject_of(word: str) -> str:
     return "animal/" + word
 
 
-def members(kind: str, words: Iterable[str]) -> dict[str, Any]:
-    """The members that `name=value` words give an entry of this kind.
+def members(kind: str, words: Iterable[str], subject: Callable[[str], str] = subject_of) -> dict[str, Any]:
+    """The members that `name=value` words give an entry of this kind; `subject` reads a word that names one.
 
     Raises `BadEntry` for an unknown kind and for a word that is no `name=value`.
     """
@@ -50,9 +50,9 @@ def members(kind: str, words: Iterable[str]) -> dict[str, Any]:
             raise BadEntry(f"{word!r}: write it as name=value")
         if name in many:
             parts = [part.strip() for part in value.split(",") if part.strip()]
-            found[name] = [subject_of(part) for part in parts] if name in subjects else parts
+            found[name] = [subject(part) for part in parts] if name in subjects else parts
         else:
-            found[name] = subject_of(value) if name in subjects else value
+            found[name] = subject(value) if name in subjects else value
     return found
 
 
