@@ -8,11 +8,9 @@ is a new one, at which care that was not done shows as late.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from functools import cached_property
-
-import msgspec
 
 from rounds.due.lines import without_place
 from rounds.due.round import walk_day
@@ -22,29 +20,6 @@ from rounds.rules.settings import Settings
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.moment import as_of
-
-
-class Stop(msgspec.Struct, frozen=True):
-    """An enclosure's turn on this walk: its number from 1, and the entries that say that it was walked."""
-
-    enclosure: str
-    number: int
-    walked: tuple[StopWalked, ...] = ()
-
-    @property
-    def done(self) -> bool:
-        """Whether some keeper stood here on this walk."""
-        return bool(self.walked)
-
-    @property
-    def by(self) -> tuple[str, ...]:
-        """Who did, each once, in the order in which they came."""
-        return tuple(dict.fromkeys(entry.by for entry in self.walked))
-
-    @property
-    def done_twice(self) -> bool:
-        """Whether it was walked more than once, by two keepers or at two desks."""
-        return len(self.walked) > 1
 
 
 def part_of(now: datetime, settings: Settings) -> WalkPart:
@@ -65,15 +40,23 @@ class Walk:
         self.part: WalkPart = part or part_of(now, settings)
 
     @cached_property
-    def stops(self) -> tuple[Stop, ...]:
-        """Every enclosure that stands, in walking order."""
-        order = walking_order(self.standing, self.settings.walking_order)
-        return tuple(Stop(subject, number, self._walked(subject)) for number, subject in enumerate(order, 1))
+    def order(self) -> tuple[str, ...]:
+        """Every stop: the enclosures that stand, in walking order."""
+        return tuple(walking_order(self.standing, self.settings.walking_order))
 
-    def _walked(self, subject: str) -> tuple[StopWalked, ...]:
+    @cached_property
+    def done(self) -> Mapping[str, tuple[StopWalked, ...]]:
+        """The stops done on this walk, in walking order, each with who stood there, oldest first.
+
+        More than one entry to a stop: it was done twice, by two keepers or at two desks.
+        """
+        walked = ((stop, self._walked(stop)) for stop in self.order)
+        return {stop: entries for stop, entries in walked if entries}
+
+    def _walked(self, stop: str) -> tuple[StopWalked, ...]:
         return tuple(
             entry
-            for entry in enclosure(self.standing, subject).stops
+            for entry in enclosure(self.standing, stop).stops
             if entry.day == self.day and entry.walk == self.part
         )
 
@@ -84,56 +67,54 @@ class Walk:
 
     @cached_property
     def _places(self) -> dict[str, int]:
-        return {stop.enclosure: place for place, stop in enumerate(self.stops)}
-
-    def stop(self, subject: str) -> Stop | None:
-        """The stop at an enclosure; None when it does not stand in the room."""
-        place = self._places.get(subject)
-        return None if place is None else self.stops[place]
+        return {stop: place for place, stop in enumerate(self.order)}
 
     @property
     def progress(self) -> tuple[int, int]:
         """How many stops are done, of how many."""
-        return sum(stop.done for stop in self.stops), len(self.stops)
+        return len(self.done), len(self.order)
 
     @property
     def finished(self) -> bool:
         """Whether every stop is done."""
-        done, many = self.progress
-        return done == many
+        return len(self.done) == len(self.order)
 
-    def last_walked(self, by: str | None = None) -> Stop | None:
+    def last_walked(self, by: str | None = None) -> str | None:
         """The stop where a keeper (this one, if named) stood last on this walk."""
-        latest: Stop | None = None
-        when = None
-        for stop in self.stops:
-            for entry in stop.walked:
-                if (by is None or entry.by == by) and (when is None or entry.key > when):
-                    latest, when = stop, entry.key
-        return latest
+        times = (
+            (entry.key, stop) for stop, entries in self.done.items() for entry in entries if by in (None, entry.by)
+        )
+        return max(times, default=(None, None))[1]
 
-    def resume(self, by: str | None = None) -> Stop | None:
-        """Where the walk goes on: the first stop not done after the last one walked; None when all are done.
+    @property
+    def resume(self) -> str | None:
+        """Where the walk goes on: the first stop not done after the last one walked; None when all are done."""
+        return self.resume_for(None)
 
-        Named, a keeper goes on after the own last stop, also when another walks from the far end.
-        """
+    def resume_for(self, by: str | None) -> str | None:
+        """The same for one keeper, who goes on after the own last stop, though another walks from the far end."""
         last = self.last_walked(by) or self.last_walked()
-        return self.next_open(last.enclosure if last else None)
+        return self.next(last) if last is not None else self._first_open(self.order)
 
-    def next_open(self, subject: str | None) -> Stop | None:
-        """The first stop not done after an enclosure, in walking order, round the room; None when all are done."""
-        start = self._places.get(subject, -1) + 1 if subject is not None else 0
-        return next((stop for stop in self._round_from(start) if not stop.done), None)
+    def next(self, stop: str) -> str | None:
+        """The first other stop not done after a stop, round the room; None when nothing else is left."""
+        place = self._places.get(stop, -1)
+        return self._first_open((*self.order[place + 1 :], *self.order[: max(place, 0)]))
 
-    def _round_from(self, start: int) -> Sequence[Stop]:
-        return (*self.stops[start:], *self.stops[:start])
+    def _first_open(self, stops: Iterable[str]) -> str | None:
+        return next((stop for stop in stops if stop not in self.done), None)
 
-    def after(self, subject: str) -> Stop | None:
-        """The stop behind an enclosure, done or not; None at the end of the room."""
-        place = self._places.get(subject)
-        return self.stops[place + 1] if place is not None and place + 1 < len(self.stops) else None
+    def number(self, stop: str) -> int | None:
+        """The number of a stop in walking order, from 1; None when it does not stand in the room."""
+        place = self._places.get(stop)
+        return None if place is None else place + 1
 
-    def before(self, subject: str) -> Stop | None:
-        """The stop in front of an enclosure, done or not; None at the beginning."""
-        place = self._places.get(subject)
-        return self.stops[place - 1] if place else None
+    def after(self, stop: str) -> str | None:
+        """The stop behind one, done or not; None at the end of the room."""
+        place = self._places.get(stop)
+        return self.order[place + 1] if place is not None and place + 1 < len(self.order) else None
+
+    def before(self, stop: str) -> str | None:
+        """The stop in front of one, done or not; None at the beginning."""
+        place = self._places.get(stop)
+        return self.order[place - 1] if place else None

@@ -74,7 +74,8 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
 
 def _toml(text: str) -> dict[str, Any]:
     try:
-        return tomllib.loads(text)
+        # With a line end of its own the last line, too, is told by its number.
+        return tomllib.loads(text + "\n")
     except RecursionError as error:
         raise BadRule(
             "colony.toml: its lists are nested too deep to be read; write it as docs/house-rules.md shows"
@@ -165,7 +166,7 @@ def _keepers(value: object) -> dict[str, str]:
             raise BadRule(f"colony.toml, keepers: {initials[:80]!r} cannot be initials; give 1 to 40 letters")
         if not isinstance(name, str) or not name.strip():
             raise BadRule(
-                f'colony.toml, keepers, {initials}: this wants a name in quotes, such as {initials} = "Anna K."'
+                f'colony.toml, keepers, {initials!r}: this wants a name in quotes, such as AK = "Anna K."'
             )
         keepers[initials.strip()] = name.strip()
     return keepers

@@ -1,0 +1,99 @@
+"""The rules a house starts with make sense by themselves, and are the ones they are said to be."""
+
+from __future__ import annotations
+
+from importlib.resources import files
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from rounds.errors import BadRule
+from rounds.rules import default
+from rounds.rules.changes import changed_rules
+from rounds.rules.loader import default_house, default_rules, default_texts
+
+RULE = '[a.b]\nvalue = 1\nunit = "days"\ngrade = "A"\nsource = "x"\nsays = "x"\nleast = 1\nmost = 2'
+HOUSE = default_house(ZoneInfo("Europe/Vienna"))
+
+
+def test_every_default_lies_within_its_own_limits_and_order() -> None:
+    values: dict[str, object] = {}
+    for key, one in default_rules().items():
+        value = one.rule.value
+        if not isinstance(value, str):
+            values[key] = list(value) if isinstance(value, tuple) else value
+    kept = changed_rules(default_rules(), values)
+    assert {key: rule.value for key, rule in kept.items()} == {
+        key: one.rule.value for key, one in default_rules().items()
+    }
+
+
+def test_a_package_that_is_not_unpacked_gives_the_same_rules() -> None:
+    assert default.read(default_texts(files("rounds.rules") / "defaults")) == default_rules()
+
+
+@pytest.mark.parametrize(
+    ("key", "value"),
+    [
+        # Wild et al. 2023, J Exp Biol 226 jeb245657, colony methods (hatchlings: daily, dust twice a week, mist
+        # twice a day, greens from week 6).
+        ("feeding.insects_hatchling_days", 1),
+        ("feeding.mist_hatchling_a_day", 2),
+        ("feeding.greens_from_weeks", 6),
+        # French veterinary sheet: 2–12 months, 1–4 years, over 4 years.
+        ("feeding.insects_young_days", 1),
+        ("feeding.insects_adult_days", 2),
+        ("feeding.insects_older_days", 4),
+        # NSW hygiene advice (another lizard).
+        ("cleaning.spot_days", 1),
+        ("cleaning.water_days", 7),
+        # RSPCA (UK) care sheet.
+        ("climate.basking_c", (38.0, 42.0)),
+        ("climate.cool_c", (22.0, 26.0)),
+        ("climate.night_low_c", 20),
+        # Quinn et al. 2007 Science 316:411; Holleley et al. 2015 Nature 523:79.
+        ("climate.incubator_alarm_c", 32),
+        # Tierschutz macht Schule, Dessen 2018, keepers.
+        ("breeding.window_opens", 14),
+        ("breeding.window_closes", 42),
+        # WikiVet, "Lizard and Snake Dystocia".
+        ("eggbinding.stopped_vet_hours", 48),
+    ],
+)
+def test_the_default_is_the_published_figure(key: str, value: object) -> None:
+    assert HOUSE.rule(key).value == value
+
+
+def test_a_rule_of_a_weak_grade_says_so_wherever_it_is_cited() -> None:
+    assert "agree it with your vet" in HOUSE.rule("eggbinding.check_days").cite()
+    assert "agree it with your vet" in HOUSE.rule("breeding.window_opens").cite()
+    assert "agree it with your vet" not in HOUSE.rule("climate.basking_c").cite()
+
+
+def test_no_keeper_can_put_the_vet_off_beyond_the_48_hours() -> None:
+    assert HOUSE.rule("eggbinding.stopped_vet_hours").most == 48
+
+
+@pytest.mark.parametrize(
+    ("text", "reason"),
+    [
+        ('[a.b]\nvalue = 1\nunit = "days"\ngrade = "D"\nsource = "x"\nsays = "x"\nleast = 1\nmost = 2', "grade"),
+        ('[a.b]\nvalue = 1\nunit = "days"\ngrade = "A"\nsource = "x"\nsays = "x"', "least and most"),
+        ('[a.b]\nvalue = 1\nleest = 2\nunit = "days"\ngrade = "A"\nsource = "x"\nsays = "x"', "leest"),
+        (f'{RULE}\nbelow = "a.c"', "no rule"),
+    ],
+)
+def test_a_default_that_does_not_explain_itself_is_refused(text: str, reason: str) -> None:
+    with pytest.raises(ValueError, match=reason):
+        default.read([("topic", text)])
+
+
+def test_one_rule_cannot_stand_in_two_files() -> None:
+    with pytest.raises(ValueError, match="stands in one too"):
+        default.read([("one", RULE), ("two", RULE)])
+
+
+def test_a_rule_that_is_said_in_words_cannot_be_changed() -> None:
+    said = '[a.b]\nvalue = "any of the signs"\nunit = ""\ngrade = "B"\nsource = "x"\nsays = "x"'
+    with pytest.raises(BadRule, match="cannot be changed"):
+        changed_rules(default.read([("topic", said)]), {"a": {"b": "none"}})
