@@ -149,7 +149,7 @@ def _remember(file: Path, name: str) -> None:
         finally:
             os.close(handle)
         if file.exists() and not _remembered(file):  # damaged: it names nothing
-            os.replace(draft, file)
+            draft.replace(file)
         else:
             with contextlib.suppress(FileExistsError):
                 os.link(draft, file)

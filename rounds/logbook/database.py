@@ -7,19 +7,21 @@ changed: a mistake is answered by a `corrected` entry.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date
 from typing import Any, NoReturn
 
 import msgspec
 from tinydb import TinyDB
 from tinydb.storages import Storage
-from tinydb.table import Document, Table
+from tinydb.table import Table
 
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
 from rounds.logbook.writing import Writer
 
+#: The table that shows the entries of all days together; to be read, not written.
+EVERY_DAY = "every day"
 Reader = Callable[[str | None], Iterable[tuple[str, Sequence[Entry]]]]
 APPEND_ONLY = "the sheets are append only: write a `corrected` entry instead"
 
@@ -45,14 +47,14 @@ class SheetStorage(Storage):
             tables.setdefault(day, {}).update(_documents(entries))
         return tables
 
-    def read_day(self, day: str) -> dict[str, Mapping[str, Any]]:
-        """The entries of one day's sheets, as documents."""
+    def read_day(self, day: str | None) -> dict[str, Mapping[str, Any]]:
+        """The entries of one day's sheets, or of all, as documents by their id."""
         found: dict[str, Mapping[str, Any]] = {}
         for _, entries in self.reader(day):
             found.update(_documents(entries))
         return found
 
-    def write(self, data: dict[str, dict[str, Any]]) -> NoReturn:
+    def write(self, data: object) -> NoReturn:
         """Refused: writing everything anew is how notes get lost."""
         raise AppendOnly
 
@@ -93,12 +95,13 @@ class EntryTable(Table):
 
     def insert_entries(self, entries: Sequence[Entry]) -> None:
         """Write entries in one save. Raises `OSError`."""
+        if self.name == EVERY_DAY:
+            raise TypeError("name the day whose sheet it goes to: database.day(date)")
         if entries:
             self._storage.append(entries, date.fromisoformat(self.name))
-            self.clear_cache()
 
     def _read_table(self) -> dict[str, Mapping[str, Any]]:
-        return self._storage.read_day(self.name)
+        return self._storage.read_day(None if self.name == EVERY_DAY else self.name)
 
     def _update_table(self, updater: object) -> NoReturn:
         # TinyDB's update, upsert, remove and truncate all come through here.
@@ -106,15 +109,20 @@ class EntryTable(Table):
 
 
 class Logbook(TinyDB):
-    """The colony's sheets as a TinyDB database."""
+    """The colony's sheets as a TinyDB database: `logbook.search(...)` looks at every day."""
 
     table_class = EntryTable
+    default_table_name = EVERY_DAY
+
+    def table(self, name: str, **options: Any) -> EntryTable:
+        """A table: a day such as `2026-04-12`. Nothing is kept of a query, since other desks write too."""
+        table = super().table(name, **{"cache_size": 0, **options})
+        assert isinstance(table, EntryTable)
+        return table
 
     def day(self, day: date) -> EntryTable:
         """The table of one day."""
-        table = self.table(day.isoformat(), cache_size=0)
-        assert isinstance(table, EntryTable)
-        return table
+        return self.table(day.isoformat())
 
     def drop_tables(self) -> NoReturn:
         """Refused."""
@@ -123,7 +131,3 @@ class Logbook(TinyDB):
     def drop_table(self, name: str) -> NoReturn:
         """Refused."""
         raise AppendOnly
-
-    def __iter__(self) -> Iterator[Document]:
-        for day in sorted(self.tables()):
-            yield from self.table(day)

@@ -1,14 +1,20 @@
-"""What the sheets ask of the operating system, in one place, so that tests can put a failing disk there."""
+"""What the sheets ask of the operating system, in one place, so that tests can put a failing disk there.
+
+Every path is relative to the colony's folder and never leads out of it: links are not followed.
+"""
 
 from __future__ import annotations
 
+import errno
 import os
 import stat
 import sys
 from typing import Final, Protocol
 
-#: Where a folder cannot be synced at all (some network and memory-stick file systems) it need not be.
-_NO_FOLDER_SYNC: Final = frozenset({"EINVAL", "ENOTSUP", "EOPNOTSUPP", "ENOSYS", "EBADF"})
+#: What file systems that cannot sync a folder (some network shares, memory sticks) answer: then it need not be.
+_NO_FOLDER_SYNC: Final = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EBADF})
+#: The smallest piece that a dying disk refuses.
+_BLOCK: Final = 4096
 
 
 class FileStatus(Protocol):
@@ -29,13 +35,20 @@ class FileStatus(Protocol):
 
 
 class Disk:
-    """The file calls the sheets make. Each raises `OSError`; no path is ever followed through a link at its end."""
+    """The file calls the sheets make below one colony's folder. Each raises `OSError`."""
+
+    def __init__(self, colony: str) -> None:
+        self._colony = colony
+
+    def _at(self, path: str) -> str:
+        return f"{self._colony}/{path}" if path else self._colony
 
     def open(self, path: str, flags: int, mode: int = 0o600) -> int:
-        """Open a file; a link, and a pipe that would block, are refused or opened without waiting."""
-        return os.open(path, flags | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK, mode)
+        """Open a file. A link is refused, and a pipe does not keep the caller waiting."""
+        return os.open(self._at(path), flags | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK, mode)
 
     def close(self, handle: int) -> None:
+        """Close an open file."""
         os.close(handle)
 
     def write(self, handle: int, content: bytes) -> int:
@@ -56,25 +69,23 @@ class Disk:
             os.fdatasync(handle)
 
     def sync_folder(self, path: str) -> None:
-        """Return once the names in a folder are on the disk."""
-        handle = os.open(path, os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
+        """Return once the names in a folder are on the disk, where that can be asked for."""
+        handle = os.open(self._at(path), os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
         try:
             os.fsync(handle)
         except OSError as error:
-            import errno
-
-            if errno.errorcode.get(error.errno or 0) not in _NO_FOLDER_SYNC:
+            if error.errno not in _NO_FOLDER_SYNC:
                 raise
         finally:
             os.close(handle)
 
     def cut(self, handle: int, size: int) -> None:
-        """Cut a file to a size."""
+        """Cut an open file to a size."""
         os.ftruncate(handle, size)
 
     def status(self, path: str) -> FileStatus:
         """The status of what stands at a path; of a link, its own."""
-        return os.lstat(path)
+        return os.lstat(self._at(path))
 
     def status_of(self, handle: int) -> FileStatus:
         """The status of an open file."""
@@ -83,7 +94,7 @@ class Disk:
     def list(self, path: str) -> list[tuple[str, FileStatus]]:
         """Names in a folder and the status of each (of a link, its own)."""
         found: list[tuple[str, FileStatus]] = []
-        with os.scandir(path) as names:
+        with os.scandir(self._at(path)) as names:
             for name in names:
                 try:
                     found.append((name.name, name.stat(follow_symlinks=False)))
@@ -92,26 +103,23 @@ class Disk:
         return found
 
     def make_folder(self, path: str, mode: int) -> None:
-        """Make a folder with the mode of the one above it, whatever the umask, so that a group can share it."""
-        os.mkdir(path, mode)
-        made = os.lstat(path)
-        if stat.S_IMODE(made.st_mode) & 0o777 != mode & 0o777:
-            os.chmod(path, stat.S_IMODE(made.st_mode) & ~0o777 | mode & 0o777)
+        """Make a folder with just this mode, whatever the umask, so that a group the keeper let in can share it."""
+        os.mkdir(self._at(path), mode)  # noqa: PTH102
+        made = stat.S_IMODE(os.lstat(self._at(path)).st_mode)
+        if made & 0o777 != mode:
+            os.chmod(self._at(path), made & ~0o777 | mode)  # noqa: PTH101
 
     def rename(self, old: str, new: str) -> None:
         """Put a file in the place of another at once."""
-        os.rename(old, new)
+        os.rename(self._at(old), self._at(new))  # noqa: PTH104
 
     def remove(self, path: str) -> None:
         """Take a file away."""
-        os.unlink(path)
-
-
-DISK: Final = Disk()
+        os.unlink(self._at(path))  # noqa: PTH108
 
 
 def whole(disk: Disk, handle: int, offset: int = 0, most: int = 1 << 40) -> bytes:
-    """All bytes of an open file from `offset` on, at most `most`."""
+    """All bytes of an open file from `offset` on, at most `most`. Raises `OSError`."""
     parts: list[bytes] = []
     while most > 0 and (part := disk.read(handle, min(most, 1 << 24), offset)):
         parts.append(part)
@@ -120,11 +128,33 @@ def whole(disk: Disk, handle: int, offset: int = 0, most: int = 1 << 40) -> byte
     return parts[0] if len(parts) == 1 else b"".join(parts)
 
 
+def what_can_be_read(disk: Disk, handle: int, offset: int = 0, most: int = 1 << 40) -> bytes:
+    """Like `whole`; where the disk answers with an I/O error, empty bytes stand for what it refuses."""
+    try:
+        return whole(disk, handle, offset, most)
+    except OSError as error:
+        if error.errno != errno.EIO:
+            raise
+    stop = min(disk.status_of(handle).st_size, offset + most)
+    parts: list[bytes] = []
+    while offset < stop:
+        length = min(_BLOCK - offset % _BLOCK, stop - offset)
+        try:
+            part = disk.read(handle, length, offset)
+        except OSError:
+            part = bytes(length)
+        if not part:
+            break
+        parts.append(part)
+        offset += len(part)
+    return b"".join(parts)
+
+
 def write_all(disk: Disk, handle: int, content: bytes) -> None:
-    """Write every byte, in as few calls as the system needs."""
+    """Write every byte, in as few calls as the system needs. Raises `OSError`."""
     rest = content
     while rest:
         taken = disk.write(handle, rest)
         if taken <= 0:
-            raise OSError(5, os.strerror(5))
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
         rest = rest[taken:]

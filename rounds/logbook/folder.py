@@ -10,11 +10,11 @@ from collections.abc import Iterable, Mapping
 from datetime import date
 from typing import Final, NamedTuple
 
+from rounds.logbook.aside import ASIDE
 from rounds.logbook.disk import Disk, FileStatus
 from rounds.logbook.reading import Trouble
 
 SHEETS: Final = "sheets"
-ASIDE: Final = "sheets/aside"
 DESK: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,79}")
 _SHEET: Final = re.compile(
     r"sheets/(\d{4})/((\d{4})-\d{2}-\d{2})\.([a-z0-9][a-z0-9-]{0,79})(?:\.([1-9]\d{0,5}))?\.jsonl"
@@ -88,123 +88,152 @@ class Mark(NamedTuple):
 class Watch:
     """Which sheets lie in the folder, and which have changed since they were marked."""
 
-    def __init__(self, disk: Disk, folder: str) -> None:
+    def __init__(self, disk: Disk, marks: Mapping[str, Mark] | None = None) -> None:
         self._disk = disk
-        self._folder = folder
-        self.marks: dict[str, Mark] = {}
+        self.marks: dict[str, Mark] = dict(marks or {})
         #: Troubles with names and folders; those inside a sheet are told by the reading.
         self.troubles: dict[str, Trouble] = {}
         self._folders: dict[str, int | None] = {}
         self._paths: dict[str, set[str]] = {}
         self._ordered: list[str] | None = None
-        self._hot: list[str] | None = None
+        self._hot: list[str] = []
         self._turn = 0
+        self._looked = False
 
     def changes(self) -> list[str]:
         """Paths of sheets that are new or not as they were marked, oldest day first."""
         statuses: dict[str, FileStatus] = {}
         self._look_into(SHEETS, statuses, 0)
+        if not self._looked:  # marks kept from an earlier run may be of sheets that are gone since
+            self._looked = True
+            for path in self.marks.keys() - statuses.keys():
+                self._miss(path)
         for path in self._worth_a_look():
             if path not in statuses:
                 try:
-                    statuses[path] = self._disk.status(os.path.join(self._folder, path))
+                    statuses[path] = self._disk.status(path)
                 except OSError:
-                    self._folders.pop(path.rpartition("/")[0], None)
-        changed = []
-        for path, status in statuses.items():
-            mark = self.marks.get(path)
-            if mark is None or not mark.fits(status):
-                changed.append(path)
+                    self._folders.pop(path.rpartition("/")[0], None)  # gone: list the folder next time
+        changed = [
+            path
+            for path, status in statuses.items()
+            if (mark := self.marks.get(path)) is None or not mark.fits(status)
+        ]
         if changed:
-            self._hot = None
+            self._ordered = None
         return sorted(changed, key=in_turn)
-
-    def gone(self) -> list[str]:
-        """Marked sheets that are no longer there."""
-        there = set().union(*self._paths.values()) if self._paths else set()
-        return [path for path in self.marks if path not in there]
-
-    def paths(self) -> list[str]:
-        """All sheets in the folder as last seen, oldest day first."""
-        if self._ordered is None:
-            self._ordered = sorted((path for paths in self._paths.values() for path in paths), key=in_turn)
-            self._hot = None
-        return self._ordered
 
     def _worth_a_look(self) -> Iterable[str]:
         """The newest sheets, by the day they carry and by when they were last written, and some others in turn."""
-        paths = self.paths()
-        if self._hot is None:
-            days = sorted({day for path in paths if (day := day_in(path))}, reverse=True)[:_HOT_DAYS]
-            newest = sorted(self.marks, key=lambda path: self.marks[path].mtime_ns)[-_NEWEST:]
-            named = {path for path in paths if day_in(path) in days or not day_in(path)}
-            self._hot = sorted(named.union(newest).intersection(paths))
-        self._turn = self._turn % len(paths) if paths else 0
-        cold = paths[self._turn : self._turn + _IN_TURN]
+        paths = self._ordered
+        if paths is None:
+            paths = sorted((path for paths in self._paths.values() for path in paths), key=in_turn)
+            self._ordered = paths
+            days = sorted({day_in(path) for path in paths} - {""})[-_HOT_DAYS:]
+            hot = {path for path in paths if day_in(path) in days or not day_in(path)}
+            hot.update(sorted(self.marks, key=lambda path: self.marks[path].mtime_ns)[-_NEWEST:])
+            self._hot = sorted(hot.intersection(paths))
+        if self._turn >= len(paths):
+            self._turn = 0
+        in_turn_now = paths[self._turn : self._turn + _IN_TURN]
         self._turn += _IN_TURN
-        return [*self._hot, *cold]
+        return [*self._hot, *in_turn_now]
 
     def _look_into(self, folder: str, statuses: dict[str, FileStatus], depth: int) -> None:
-        full = os.path.join(self._folder, folder)
         try:
-            own = self._disk.status(full)
+            own = self._disk.status(folder)
             if stat.S_ISLNK(own.st_mode):
+                self._lose(folder)
                 self._tell(folder, "is a link. Links are not followed; put the sheets themselves here")
                 return
             if not stat.S_ISDIR(own.st_mode):
+                self._lose(folder)
                 self._tell(folder, "should be a folder and is none; no sheet in it can be read")
                 return
             if self._folders.get(folder) == own.st_mtime_ns:
                 for below in [path for path in self._folders if path.rpartition("/")[0] == folder]:
                     self._look_into(below, statuses, depth + 1)
                 return
-            names = self._disk.list(full)
+            names = self._disk.list(folder)
         except FileNotFoundError:
-            self._forget(folder)
+            lost = self._lose(folder)
+            if lost and folder == SHEETS:
+                self._tell(folder, "is not there any more (a drive pulled out?). Bring it back")
             return
         except OSError as error:
+            self._lose(folder)
             self._tell(folder, f"cannot be looked into ({error.strerror}); the sheets in it do not count now")
-            self._forget(folder)
             return
         self.troubles.pop(folder, None)
         settled = abs(time.time_ns() - own.st_mtime_ns) > _SETTLED_NS
         self._folders[folder] = own.st_mtime_ns if settled else None
+        there = {f"{folder}/{name}" for name, _ in names}
+        for path in [path for path in (*self.troubles, *self._folders) if path.rpartition("/")[0] == folder]:
+            if path not in there:
+                self._lose(path)
         sheets: set[str] = set()
         for name, status in names:
             path = f"{folder}/{name}"
             if stat.S_ISDIR(status.st_mode) and not name.endswith(".jsonl"):
                 if path != ASIDE and depth < _DEEPEST:
                     self._look_into(path, statuses, depth + 1)
-            elif stat.S_ISLNK(status.st_mode):
-                self._tell(path, "is a link. Links are not followed; put the sheet itself here")
-            elif name.endswith(".jsonl"):
-                if not stat.S_ISREG(status.st_mode):
-                    self._tell(path, "is no file; nothing can be read from it. Take it out of the sheets")
-                    continue
+            elif self._is_sheet(path, status):
                 sheets.add(path)
                 statuses[path] = status
-                if name_of(path) is None:
-                    self._tell(
-                        path,
-                        "is not named as a sheet of ours, so a copy, most likely by a sync program. Its entries "
-                        "are read, and each counts once; when all is well it can be taken away",
-                    )
-        kept = {f"{folder}/{name}" for name, _ in names}
-        for path in [p for p in (*self.troubles, *self._folders) if p.rpartition("/")[0] == folder]:
-            if path not in kept:
-                self._forget(path)
-        self._paths[folder] = sheets
+        before = self._paths.get(folder, set())
+        for path in before - sheets:
+            self._miss(path)
+        if before != sheets:
+            self._paths[folder] = sheets
+            self._ordered = None
+
+    def _is_sheet(self, path: str, status: FileStatus) -> bool:
+        """Whether there are entries to be read there; what is odd about it is told."""
+        self.troubles.pop(path, None)
+        if stat.S_ISLNK(status.st_mode):
+            self._tell(path, "is a link. Links are not followed; put the sheet itself here")
+            return False
+        if not path.endswith(".jsonl"):
+            return False
+        if not stat.S_ISREG(status.st_mode):
+            self._tell(path, "is no file; nothing can be read from it. Take it out of the sheets")
+            return False
+        if name_of(path) is None:
+            self._tell(
+                path,
+                "is not named as a sheet of ours, so a copy, most likely by a sync program. Its entries are "
+                "read, and each counts once; `rounds check --repair` takes it away when it holds nothing new",
+            )
+        return True
+
+    def _miss(self, path: str) -> None:
+        """A sheet that was read is gone: what it held still counts until the program is started anew."""
+        mark = self.marks.pop(path, None)
+        if mark is not None and mark.end and name_of(path) is not None:
+            self._tell(
+                path,
+                "is not there any more. What it held counts until rounds is started again; bring it back from "
+                "a backup, or from the desk that wrote it",
+            )
+
+    def _lose(self, folder: str) -> bool:
+        """Forget a folder or path and all below; whether a sheet was lost with it."""
+        self.troubles.pop(folder, None)
         self._ordered = None
+        lost = False
+        for path in [path for path in self._folders if path == folder or path.startswith(folder + "/")]:
+            del self._folders[path]
+        for path in [path for path in self._paths if path == folder or path.startswith(folder + "/")]:
+            for sheet in self._paths.pop(path):
+                lost = True
+                if folder == SHEETS:
+                    self.marks.pop(sheet, None)
+                else:
+                    self._miss(sheet)
+        return lost
 
     def _tell(self, path: str, what: str) -> None:
         self.troubles[path] = Trouble(shown(path), 0, f"{shown(path)} {what}.")
-
-    def _forget(self, folder: str) -> None:
-        self._ordered = None
-        self.troubles.pop(folder, None)
-        for known in (self._folders, self._paths):
-            for path in [path for path in known if path == folder or path.startswith(folder + "/")]:
-                del known[path]
 
 
 def in_turn(path: str) -> tuple[str, str]:
@@ -214,4 +243,11 @@ def in_turn(path: str) -> tuple[str, str]:
 
 def marks_of(saved: Mapping[str, Iterable[object]]) -> dict[str, Mark]:
     """Marks as they were saved (each a list). Raises `TypeError` or `ValueError` when they are none."""
-    return {path: Mark(*values) for path, values in saved.items()}  # type: ignore[arg-type]
+    marks: dict[str, Mark] = {}
+    for path, values in saved.items():
+        mark = Mark(*values)  # type: ignore[arg-type]
+        if not all(isinstance(value, int) for value in (*mark[:5], mark.troubled)):
+            raise TypeError(f"{path!r} has no mark")
+        bytes.fromhex(mark.tail)
+        marks[path] = mark
+    return marks

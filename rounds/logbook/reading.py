@@ -30,6 +30,7 @@ CHANGED: Final = (
 )
 FOREIGN: Final = "is no entry of ours (no check at its end). It is set aside and does not count"
 EMPTIED: Final = "holds only empty bytes, as a power cut leaves them. It is set aside"
+LINES_MISSING: Final = "does not follow the line before it: lines of a save are missing between the two"
 UNFINISHED: Final = (
     "begins a save that was not finished: the program or the power went while it was being written, or "
     "another desk is writing it just now. Nothing of it counts; what was acknowledged before it is all there"
@@ -99,10 +100,7 @@ _known_subjects: set[str] = set()
 def all_ours(entries: Iterable[Entry]) -> bool:
     """Whether every subject named is one of ours."""
     known = _known_subjects
-    for entry in entries:
-        if (entry.about not in known or entry.mentions) and strange_subject(entry):
-            return False
-    return True
+    return not any((one.about not in known or one.mentions) and strange_subject(one) for one in entries)
 
 
 def strange_subject(entry: Entry) -> str:
@@ -129,13 +127,18 @@ class _Judged(NamedTuple):
     sound: bool = True
 
 
+def stripped(line: bytes) -> bytes:
+    """A line without what other programs and power cuts put around it."""
+    return line.removesuffix(b"\r").removeprefix(_BOM).lstrip(b"\0")
+
+
 def judge(line: bytes) -> _Judged:
-    """What one line (without its end) is worth."""
+    """What one line (without its end, and `stripped`) is worth."""
     if not is_whole(line):
         ending = _ENDING.search(line[-48:])
         if ending:
             return _Judged(None, int(ending[1] or 0), CHANGED, sound=False)
-        return _Judged(None, None, FOREIGN if line.strip(b"\0") else EMPTIED, sound=False)
+        return _Judged(None, None, FOREIGN if line else EMPTIED, sound=False)
     more = more_after(line)
     try:
         entry: Entry = DECODER.decode(line)
@@ -171,12 +174,14 @@ def line_by_line(path: str, content: bytes, first_line: int = 1) -> Reading:
     begun = begun_line = -1  # where a save that is not finished yet begins
     end, lines = 0, first_line - 1  # of the last save that is good and whole
     offset, number = 0, first_line - 1
+    left = 0  # lines of the save that are still to come
     while offset < len(content):
         stop = content.find(b"\n", offset)
         after = stop + 1 if stop >= 0 else len(content)
-        line = told.stripped(content[offset : stop if stop >= 0 else after])
+        raw = content[offset : stop if stop >= 0 else after]
+        line = told.stripped(raw)
         start, offset, number = offset, after, number + 1
-        if not line.strip():
+        if not raw.strip():
             if begun < 0 and end == start:
                 end, lines = after, number
             continue
@@ -187,6 +192,9 @@ def line_by_line(path: str, content: bytes, first_line: int = 1) -> Reading:
             break
         if judged.what:
             told.tell(number, judged.what, line)
+        if left and judged.more is not None and judged.more != left - 1:
+            told.tell(number, LINES_MISSING, line)
+        left = judged.more if judged.more is not None else max(left - 1, 0)
         if not judged.sound:
             bad.append((start, after))
         if judged.entry is not None:
@@ -216,17 +224,13 @@ class _Told:
         self._runs: list[tuple[int, int, str, bytes]] = []
         self._returns = self._marks = self._nulls = False
 
-    def stripped(self, line: bytes) -> bytes:
-        """The line without what other programs and power cuts put around it."""
-        if line.endswith(b"\r"):
-            self._returns = True
-            line = line[:-1]
-        if line.startswith(_BOM):
-            self._marks = True
-            line = line[len(_BOM) :]
-        if line.startswith(b"\0") and (rest := line.lstrip(b"\0")):
-            self._nulls = True
-            line = rest
+    def stripped(self, raw: bytes) -> bytes:
+        """The line without what was put around it, which is noted."""
+        line = stripped(raw)
+        if len(line) < len(raw):
+            self._returns = self._returns or raw.endswith(b"\r")
+            self._marks = self._marks or raw.startswith(_BOM)
+            self._nulls = self._nulls or (b"\0" in raw and bool(line))
         return line
 
     def tell(self, number: int, what: str, line: bytes) -> None:

@@ -2,21 +2,20 @@
 
 from __future__ import annotations
 
-import errno
 import os
-import stat
 import threading
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, Final
 
 from rounds.errors import NotSaved
 from rounds.logbook import rows
-from rounds.logbook.disk import DISK, Disk, whole
+from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
-from rounds.logbook.folder import DESK, Mark, Watch, day_in, shown
-from rounds.logbook.reading import LARGEST, Reading, Trouble, read_sheet
+from rounds.logbook.folder import DESK, Mark, Watch, marks_of, name_of, shown
+from rounds.logbook.reading import Reading, Trouble, read_sheet
+from rounds.logbook.shelf import Shelf, unreadable
 from rounds.logbook.writing import Writer, reason
 
 if TYPE_CHECKING:
@@ -24,31 +23,31 @@ if TYPE_CHECKING:
 
 __all__ = ["NotSaved", "Sheets", "Trouble"]
 
-_TAIL = 64
+#: How many of the last bytes read tell whether a sheet has only grown.
+_TAIL: Final = 64
 
 
 class Sheets:
-    """The sheets of one colony: all are read, one desk's own sheet of the day is written.
+    """The sheets of one colony: all are read, and one desk's own sheet of the day is written.
 
     One desk, one `Sheets`, one process: whoever opens it to write has taken the desk's slot first.
     Safe to call from several threads.
     """
 
-    def __init__(self, folder: Path, desk: str, disk: Disk = DISK) -> None:
+    def __init__(self, folder: Path, desk: str, disk: Disk | None = None) -> None:
         """Nothing is read or made yet. Raises `ValueError` for a desk name that cannot name a file."""
         if DESK.fullmatch(desk) is None:
             raise ValueError(f"{desk!r} cannot name a sheet: small letters, digits and hyphens, 80 at most")
         self.folder = folder
         self.desk = desk
-        self._disk = disk
-        self._root = os.path.realpath(folder)
+        self._disk = disk or Disk(os.path.realpath(folder))
         self._lock = threading.RLock()
-        self._watch = Watch(disk, self._root)
+        self._shelf = Shelf(self._disk)
+        self._watch = Watch(self._disk)
         self._known: set[str] = set()
         self._inside: dict[str, list[Trouble]] = {}
         self._told: list[Trouble] = []
-        self._missing: dict[str, int] = {}
-        self._writer = Writer(disk, self._root, desk, self._told.append)
+        self._writer = Writer(self._disk, desk, self._told.append)
         self._logbook: Logbook | None = None
 
     # Writing
@@ -56,44 +55,50 @@ class Sheets:
     def append(self, entries: Sequence[Entry], day: date) -> None:
         """Write entries in one save, all or nothing, on this desk's sheet of `day` (the room's date now).
 
-        Returns once they are on disk. Raises `NotSaved` when they are not, with why and what to do: the same
-        entries can then be given again. Raises `BadEntry` for an entry that would not read back.
+        Returns once they are on disk. Raises `NotSaved` when they are not, saying why and what to do; the
+        same entries can then be given again. Raises `BadEntry` for an entry that would not read back.
         """
         if not entries:
             return
+        for entry in entries:
+            rows.checked(entry)
         with self._lock:
-            for entry in entries:
-                rows.checked(entry)
             try:
-                self._database().day(day).insert_entries(entries)
+                self.database.day(day).insert_entries(entries)
             except OSError as error:
-                raise NotSaved(f"Not saved: {_named(entries)}. Reason: {reason(error)}.") from error
+                raise NotSaved(f"Not saved: {_named(entries)}. The reason: {reason(error)}.") from error
             self._known.update(entry.id for entry in entries)
             self._mark_own(len(entries))
 
-    def _database(self) -> Logbook:
+    @property
+    def database(self) -> Logbook:
+        """The sheets as a TinyDB database, for queries; `append` writes through it."""
         if self._logbook is None:
             # Late: the plain commands that only read pay nothing for TinyDB.
             from rounds.logbook.database import Logbook, SheetStorage
 
-            self._logbook = Logbook(storage=SheetStorage, writer=self._writer, reader=self._for_database)
+            self._logbook = Logbook(storage=SheetStorage, writer=self._writer, reader=self._shelf.by_day)
         return self._logbook
 
     def _mark_own(self, lines: int) -> None:
-        """What this desk has written itself is no news."""
-        path, sheet = self._writer.path, self._writer.sheet
+        """What this desk has just written is no news; what stood in the sheet before it may be."""
+        sheet = self._writer.sheet
         if sheet is None:
             return
         try:
             status = self._disk.status_of(sheet.handle)
         except OSError:
             return
-        before = self._watch.marks.get(path)
-        if before is not None and before.inode == status.st_ino:
-            lines += before.lines
+        before = self._watch.marks.get(sheet.path)
         last = sheet.saved[-1]
-        self._watch.marks[path] = Mark(
-            status.st_ino, status.st_size, status.st_mtime_ns, sheet.end, lines, last[-_TAIL:].hex()
+        if before is not None and before.end + len(last) == sheet.end and before.inode == status.st_ino:
+            lines += before.lines
+        elif len(last) != sheet.end:
+            return
+        tail = last[-_TAIL:].hex()
+        troubled = before is not None and before.troubled
+        self._watch.marks[sheet.path] = Mark(
+            status.st_ino, sheet.end, status.st_mtime_ns, sheet.end, lines, tail, troubled
         )
 
     def close(self) -> None:
@@ -106,18 +111,21 @@ class Sheets:
     def read(self) -> list[Entry]:
         """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
         with self._lock:
-            self._watch = Watch(self._disk, self._root)
+            self._watch = Watch(self._disk)
             self._known = set()
-            self._inside, self._missing = {}, {}
+            self._inside = {}
+            doubles: list[tuple[str, Entry]] = []
             entries: list[Entry] = []
             for path in self._watch.changes():
-                entries += self._taken(path)
+                entries += self._taken(path, doubles)
+            if doubles:
+                self._compare(doubles, entries)
             return entries
 
     def news(self) -> list[Entry]:
         """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
 
-        Costs a few file looks when nothing has changed.
+        Costs some file looks, however long the history is, when nothing has changed.
         """
         with self._lock:
             entries: list[Entry] = []
@@ -125,74 +133,127 @@ class Sheets:
                 entries += self._taken(path)
             return entries
 
+    def read_days(self, first: date, last: date) -> list[Entry]:
+        """Good entries of the sheets of these days (when they were written, not seen), each once.
+
+        Copies that carry no day in their name are read too. `news` is not affected.
+        """
+        return self._shelf.of_days(first, last)
+
+    def by_day(self) -> Iterator[list[Entry]]:
+        """All entries, the sheets of one day at a time, oldest day first: for histories too long for a list.
+
+        Each counts once within its day; a copy of a sheet under another day comes again. `news` is not
+        affected.
+        """
+        return (entries for _, entries in self._shelf.by_day())
+
+    def about(self, subject: str) -> Iterator[Entry]:
+        """Every good entry on a subject's page, each once, newest sheet first; only what is asked for is read.
+
+        Sheets in which the subject is not named are passed over without decoding. `news` is not affected.
+        """
+        return self._shelf.about(subject)
+
     @property
     def troubles(self) -> list[Trouble]:
-        """What was found damaged or out of place, by sheet and line."""
-        inside = [trouble for path in sorted(self._inside) for trouble in self._inside[path]]
-        return sorted({*self._watch.troubles.values(), *inside, *self._told}, key=lambda one: one[:3])
+        """What was found damaged or out of place, by sheet and line; nothing of it is fatal."""
+        with self._lock:
+            found = {*self._watch.troubles.values(), *self._told}
+            for inside in self._inside.values():
+                found.update(inside)
+        return sorted(found)
 
-    def _taken(self, path: str) -> list[Entry]:
-        """The entries of a sheet that have not been handed out yet."""
-        full = os.path.join(self._root, path)
+    def look_over(self) -> list[Trouble]:
+        """Read every sheet line by line, also those that seem sound, and say all that is the matter.
+
+        Slower than `read`, and finds more: lines missing within a save. `news` is not affected.
+        """
+        return sorted(self._shelf.look_over().union(self._told))
+
+    # Taking up where an earlier run stopped
+
+    def marks(self) -> dict[str, list[Any]]:
+        """How far each sheet has been read, to be kept (as JSON) beside what was worked out from it."""
+        with self._lock:
+            return {path: list(mark) for path, mark in self._watch.marks.items()}
+
+    def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
+        """Take up at marks kept earlier: `news` then gives what came after them.
+
+        False when a marked sheet is gone or is not as it was up to its mark: then what was worked out
+        from it no longer holds, and everything is to be read anew. Doubles of entries from before the
+        marks may be handed out again; the fold does not mind.
+        """
+        with self._lock:
+            try:
+                known = marks_of(marks)
+            except (TypeError, ValueError):
+                return False
+            watch = Watch(self._disk, known)
+            changed = watch.changes()
+            if len(watch.marks) < len(known) or not all(self._has_only_grown(path, known) for path in changed):
+                return False
+            self._watch, self._known, self._inside = watch, set(), {}
+            for path, mark in known.items():
+                if mark.troubled:
+                    self._note(path, self._shelf.reading(path), 1)
+            return True
+
+    def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
+        mark = known.get(path)
+        if mark is None:
+            return True
+        try:
+            return not mark.troubled and self._shelf.unread(path, mark)[0] == mark.end
+        except OSError:
+            return False
+
+    # One sheet
+
+    def _taken(self, path: str, doubles: list[tuple[str, Entry]] | None = None) -> list[Entry]:
+        """The entries of a sheet that have not been handed out yet; the sheet is marked.
+
+        `doubles` collects those that were handed out before, in a first reading of everything.
+        """
         mark = self._watch.marks.get(path)
         try:
-            handle = self._disk.open(full, os.O_RDONLY)
+            start, content, status = self._shelf.unread(path, mark)
         except FileNotFoundError:
             return []
         except OSError as error:
-            self._inside[path] = [_unreadable(path, error)]
+            self._inside[path] = [unreadable(path, error)]
             return []
-        try:
-            status = self._disk.status_of(handle)
-            if not stat.S_ISREG(status.st_mode):
-                raise OSError(errno.EINVAL, "no file")
-            if status.st_size > LARGEST:
-                raise OSError(errno.EFBIG, "far too large for a sheet")
-            start, content = self._unread(handle, mark, status.st_ino, status.st_size)
-        except OSError as error:
-            self._inside[path] = [_unreadable(path, error)]
-            return []
-        finally:
-            self._disk.close(handle)
         first_line = mark.lines + 1 if mark and start else 1
         reading = read_sheet(shown(path), content, first_line)
+        if doubles is None:  # another desk may be in the middle of a save
+            reading = reading._replace(unfinished=None)
         self._note(path, reading, first_line)
-        end = start + reading.end
         tail = content[max(0, reading.end - _TAIL) : reading.end]
-        if start and reading.end < _TAIL and mark:
+        if mark and start:
             tail = (bytes.fromhex(mark.tail) + tail)[-_TAIL:]
-        size = start + len(content)
         self._watch.marks[path] = Mark(
             status.st_ino,
-            status.st_size if size == status.st_size else size,
+            start + len(content),
             status.st_mtime_ns,
-            end,
+            start + reading.end,
             reading.lines,
             tail.hex(),
             bool(self._inside.get(path)),
         )
-        return self._new_ones(path, reading.entries)
-
-    def _unread(self, handle: int, mark: Mark | None, inode: int, size: int) -> tuple[int, bytes]:
-        """Where to read on and the bytes from there: the whole file, unless it has only grown."""
-        if mark and mark.end and mark.inode == inode and size >= mark.end and not mark.troubled:
-            tail = bytes.fromhex(mark.tail)
-            content = whole(self._disk, handle, mark.end - len(tail), LARGEST)
-            if content.startswith(tail):
-                return mark.end, content[len(tail) :]
-        return 0, whole(self._disk, handle, 0, LARGEST)
+        return self._new_ones(path, reading.entries, doubles)
 
     def _note(self, path: str, reading: Reading, first_line: int) -> None:
-        found = list(reading.troubles)
+        found = [trouble for trouble in self._inside.get(path, []) if 0 < trouble.line < first_line]
+        found += reading.troubles
         if reading.unfinished:
             found.append(reading.unfinished)
-        before = [trouble for trouble in self._inside.get(path, []) if 0 < trouble.line < first_line]
-        if before or found:
-            self._inside[path] = before + found
+        if found:
+            self._inside[path] = found
         else:
             self._inside.pop(path, None)
 
-    def _new_ones(self, path: str, entries: list[Entry]) -> list[Entry]:
+    def _new_ones(self, path: str, entries: list[Entry], doubles: list[tuple[str, Entry]] | None) -> list[Entry]:
         """Those that have not been handed out, each once."""
         known = self._known
         ids = {entry.id for entry in entries}
@@ -204,48 +265,28 @@ class Sheets:
             if entry.id not in known:
                 known.add(entry.id)
                 fresh.append(entry)
+            elif doubles is not None:
+                doubles.append((path, entry))
         return fresh
 
-    def _for_database(self, day: str | None) -> Iterator[tuple[str, list[Entry]]]:
-        """The entries of the sheets of one day, or of each, for TinyDB's queries."""
-        for path in Watch(self._disk, self._root).changes():
-            if day is None or day_in(path) == day:
-                yield day_in(path) or path, self._looked_up(path).entries
-
-    def _looked_up(self, path: str) -> Reading:
-        """A sheet read whole, without taking note of it."""
-        try:
-            handle = self._opened(path)
-        except OSError as error:
-            return Reading([], [_unreadable(path, error)], 0, 0)
-        try:
-            return read_sheet(shown(path), whole(self._disk, handle, 0, LARGEST))
-        except OSError as error:
-            return Reading([], [_unreadable(path, error)], 0, 0)
-        finally:
-            self._disk.close(handle)
-
-    def _opened(self, path: str) -> int:
-        """An open sheet, to read. Raises `OSError` when it is none."""
-        handle = self._disk.open(os.path.join(self._root, path), os.O_RDONLY)
-        try:
-            status = self._disk.status_of(handle)
-            if not stat.S_ISREG(status.st_mode):
-                raise OSError(errno.EINVAL, "it is no file")
-            if status.st_size > LARGEST:
-                raise OSError(errno.EFBIG, "it is far too large for a sheet")
-        except BaseException:
-            self._disk.close(handle)
-            raise
-        return handle
+    def _compare(self, doubles: list[tuple[str, Entry]], entries: list[Entry]) -> None:
+        """Say where entries stand twice, and where two that differ carry one id."""
+        first = {entry.id: entry for entry in entries}
+        many: dict[str, int] = {}
+        for path, entry in doubles:
+            if first[entry.id] != entry:
+                what = (
+                    f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
+                )
+                self._inside.setdefault(path, []).append(Trouble(shown(path), 0, what))
+            elif name_of(path) is not None:
+                many[path] = many.get(path, 0) + 1
+        for path, count in many.items():
+            what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."
+            self._inside.setdefault(path, []).append(Trouble(shown(path), 0, what))
 
 
 def _named(entries: Sequence[Entry]) -> str:
     first = entries[0]
     others = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
-    return f"{first.about} {first.phrase()}{others}"
-
-
-def _unreadable(path: str, error: OSError) -> Trouble:
-    why = error.strerror or str(error)
-    return Trouble(shown(path), 0, f"{shown(path)} cannot be read ({why}); its entries do not count now.")
+    return f"{first.about}, {first.phrase()}{others}"

@@ -1,0 +1,137 @@
+"""All sheets of a colony, opened and read without taking note: one, some days, one subject's history."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+from collections.abc import Iterator
+from datetime import date
+
+from rounds.logbook import rows
+from rounds.logbook.disk import Disk, FileStatus, what_can_be_read
+from rounds.logbook.entries import Entry
+from rounds.logbook.folder import Mark, Watch, day_in, shown
+from rounds.logbook.reading import LARGEST, Reading, Trouble, judge, line_by_line, read_sheet, stripped
+
+
+class Shelf:
+    """The sheets below one colony's folder."""
+
+    def __init__(self, disk: Disk) -> None:
+        self._disk = disk
+
+    def paths(self) -> list[str]:
+        """Every sheet there is, oldest day first."""
+        return Watch(self._disk).changes()
+
+    def unread(self, path: str, mark: Mark | None = None) -> tuple[int, bytes, FileStatus]:
+        """The bytes of a sheet behind its mark, where they begin, and its status.
+
+        They begin at 0, whatever the mark says, unless the sheet has only grown since. Raises `OSError`.
+        """
+        handle = self._disk.open(path, os.O_RDONLY)
+        try:
+            status = self._disk.status_of(handle)
+            if not stat.S_ISREG(status.st_mode):
+                raise OSError(errno.EINVAL, "it is no file")
+            if status.st_size > LARGEST:
+                raise OSError(errno.EFBIG, "it is far too large for a sheet")
+            if (
+                mark
+                and mark.end
+                and mark.inode == status.st_ino
+                and status.st_size >= mark.end
+                and not mark.troubled
+            ):
+                tail = bytes.fromhex(mark.tail)
+                content = what_can_be_read(self._disk, handle, mark.end - len(tail), LARGEST)
+                if content.startswith(tail):
+                    return mark.end, content[len(tail) :], status
+            return 0, what_can_be_read(self._disk, handle, 0, LARGEST), status
+        finally:
+            self._disk.close(handle)
+
+    def reading(self, path: str, *, thoroughly: bool = False) -> Reading:
+        """A sheet read whole; `thoroughly` looks at each line even when nothing seems wrong."""
+        try:
+            _, content, _ = self.unread(path)
+        except OSError as error:
+            return Reading([], [unreadable(path, error)], 0, 0)
+        return (line_by_line if thoroughly else read_sheet)(shown(path), content)
+
+    def by_day(self, only: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
+        """Entries by the day in the sheets' names (""), where a copy has none), of one day or of each."""
+        day, found = "", dict[str, Entry]()
+        for path in self.paths():
+            if only is not None and day_in(path) != only:
+                continue
+            if day_in(path) != day:
+                if found:
+                    yield day, list(found.values())
+                day, found = day_in(path), {}
+            for entry in self.reading(path).entries:
+                found.setdefault(entry.id, entry)
+        if found:
+            yield day, list(found.values())
+
+    def of_days(self, first: date, last: date) -> list[Entry]:
+        """Entries of the sheets of these days, and of copies that carry no day, each once."""
+        found: dict[str, Entry] = {}
+        for path in self.paths():
+            day = day_in(path)
+            if not day or first.isoformat() <= day <= last.isoformat():
+                for entry in self.reading(path).entries:
+                    found.setdefault(entry.id, entry)
+        return list(found.values())
+
+    def about(self, subject: str) -> Iterator[Entry]:
+        """Entries on a subject's page, each once, newest sheet first, each sheet from its end."""
+        needle = b'"%s"' % subject.encode()
+        seen: set[str] = set()
+        for path in reversed(self.paths()):
+            try:
+                _, content, _ = self.unread(path)
+            except OSError:
+                continue
+            for entry in reversed(_lines_with(needle, path, content)):
+                if entry.id not in seen and subject in entry.subjects():
+                    seen.add(entry.id)
+                    yield entry
+
+    def look_over(self) -> set[Trouble]:
+        """All that is the matter with the sheets, each read line by line."""
+        watch = Watch(self._disk)
+        found: set[Trouble] = set()
+        for path in watch.changes():
+            reading = self.reading(path, thoroughly=True)
+            found.update(reading.troubles)
+            if reading.unfinished:
+                found.add(reading.unfinished)
+        return found.union(watch.troubles.values())
+
+
+def unreadable(path: str, error: OSError) -> Trouble:
+    """What to tell of a sheet that the disk does not give."""
+    why = error.strerror or str(error)
+    return Trouble(shown(path), 0, f"{shown(path)} cannot be read ({why}); its entries do not count now.")
+
+
+def _lines_with(needle: bytes, path: str, content: bytes) -> list[Entry]:
+    """The good entries whose line holds the needle; only those lines are decoded."""
+    if needle not in content:
+        return []
+    last = content.rstrip(b"\n").rpartition(b"\n")[2]
+    if judge(stripped(last)).more != 0:  # a save is not finished: where it begins takes a closer look
+        return [entry for entry in read_sheet(path, content).entries if needle in rows.line_of(entry)]
+    found: list[Entry] = []
+    place = content.find(needle)
+    while place >= 0:
+        start = content.rfind(b"\n", 0, place) + 1
+        stop = content.find(b"\n", place)
+        stop = len(content) if stop < 0 else stop
+        entry = judge(stripped(content[start:stop])).entry
+        if entry is not None:
+            found.append(entry)
+        place = content.find(needle, stop)
+    return found
