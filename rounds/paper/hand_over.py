@@ -1,0 +1,246 @@
+"""The hand-over: what the outgoing keeper signs and the next one takes over, as values; and when it is refused."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from datetime import datetime
+from typing import Final, NamedTuple
+
+from rounds.due.matter import Level, Matter
+from rounds.due.reckon import open_matters
+from rounds.due.walk import Walk
+from rounds.errors import Refused
+from rounds.logbook.entries import (
+    Acknowledged,
+    Cleaned,
+    ClimateRead,
+    Corrected,
+    Entry,
+    Fed,
+    HandedOver,
+    LampChanged,
+    LeftOut,
+    Misted,
+    PutOff,
+    StopWalked,
+    TakenOver,
+    Watered,
+)
+from rounds.logbook.words import Care
+from rounds.paper.plain_text import shown
+from rounds.paper.today import LinesAt
+from rounds.paper.values import Values, counts, due_values, entry_values, matter_values, moment
+from rounds.paper.words import breeding_days, many, phase_words
+from rounds.paper.words import window as laying_window
+from rounds.rules.house import House
+from rounds.rules.settings import Settings
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import Female, females_here
+from rounds.standing.fold import Standing
+
+#: Care that is told by where it was done; everything else is told entry by entry.
+_BY_STOP: Final = (Fed, Watered, Misted, Cleaned, LampChanged)
+#: What belongs to the people's side and is told elsewhere on the sheet, or not at all.
+_ASIDE: Final = (StopWalked, LeftOut, HandedOver, TakenOver, Acknowledged, PutOff, Corrected)
+#: A phase that needs no line among the breeding females.
+_QUIET: Final = frozenset({"resting"})
+
+
+class Done(NamedTuple):
+    """What the sheet is made from, beside the standing: the walk, its entries, and what is open."""
+
+    walk: Walk
+    lines_at: LinesAt
+    matters: Sequence[Matter]
+    #: Entries of the last days, oldest first: those of the shift are picked out.
+    entries: Sequence[Entry]
+    #: Sentences about damaged sheets.
+    troubles: Sequence[str] = ()
+
+
+def shift_began(entries: Iterable[Entry], by: str, now: datetime) -> datetime:
+    """When this keeper's shift began: as taken over, else after the last hand-over today, else at midnight."""
+    midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
+    began = midnight
+    for entry in entries:
+        if isinstance(entry, TakenOver) and entry.by == by:
+            began = entry.at
+        elif isinstance(entry, HandedOver) and entry.at >= midnight:
+            began = max(began, entry.at)
+    return min(began, now)
+
+
+def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
+    """Raise `Refused` while a vet-now matter has not been acknowledged: nobody hands that over unseen."""
+    unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
+    if unread:
+        told = "\n".join(
+            f"  {shown(standing.name(one.about))}: {shown(one.says)}\n"
+            f'    rounds log acknowledged {one.about} matter="{one.key}" level="{one.level.word}" --by …'
+            for one in unread
+        )
+        raise Refused(
+            f"Not signed: {many(len(unread), 'vet-now matter')} nobody has acknowledged. Read, act, and "
+            "acknowledge in "
+            f"the app (a, then y) or with\n{told}"
+        )
+
+
+def hand_over(
+    standing: Standing,
+    settings: Settings,
+    now: datetime,
+    done: Done,
+    *,
+    by: str,
+    since: datetime,
+    to: str = "",
+    notes: str = "",
+) -> Values:
+    """The sheet as values, ready for JSON."""
+    house, walk = settings.house, done.walk
+    shift = [entry for entry in _counting(done.entries) if since <= (entry.written or entry.at) <= now]
+    order = {stop: place for place, stop in enumerate(walk.order)}
+    open_now = open_matters(done.matters)
+    walked, of = walk.progress
+    due = [(stop, line) for stop in (*walk.order, None) for line in done.lines_at(stop)]
+    return {
+        "colony": settings.name,
+        "now": moment(now, house),
+        "by": by,
+        "to": to,
+        "since": moment(since, house),
+        "walk": {"part": walk.part, "day": walk.day.isoformat(), "done": walked, "stops": of},
+        "stops_left": [_named(standing, stop) for stop in walk.order if stop not in walk.done],
+        "by_care": [
+            {"care": care, "places": [_named(standing, place) for place in _in_order(places, order)]}
+            for care, places in _by_care(standing, shift).items()
+        ],
+        "singly": [_told(standing, entry) for entry in shift if not isinstance(entry, (*_BY_STOP, *_ASIDE))],
+        "corrected": sum(isinstance(entry, Corrected) and since <= entry.at <= now for entry in done.entries),
+        "left_out": [
+            {**_told(standing, entry), "care": entry.care, "reason": entry.reason}
+            for entry in shift
+            if isinstance(entry, LeftOut)
+        ],
+        "not_done": [
+            {**due_values(standing, line), "place": stop, "place_name": standing.name(stop) if stop else None}
+            for stop, line in due
+            if line.left_out is None
+        ],
+        "matters": {
+            "counts": counts(open_now),
+            "open": [matter_values(standing, house, matter) for matter in open_now],
+            "put_off": [matter_values(standing, house, one) for one in done.matters if one.put_off is not None],
+        },
+        "females": [_female(her, house, now) for her in females_here(standing) if _breeding(her, house, now)],
+        "readings": list(_out_of_range(standing, house, shift)),
+        "notes": notes,
+        "troubles": list(done.troubles),
+    }
+
+
+def _counting(entries: Sequence[Entry]) -> list[Entry]:
+    """Those that were not taken back."""
+    dead = {entry.replaces for entry in entries if isinstance(entry, Corrected)}
+    return [entry for entry in entries if entry.id not in dead]
+
+
+def _in_order(places: Iterable[str], order: Mapping[str, int]) -> list[str]:
+    return sorted(places, key=lambda place: (order.get(place, len(order)), place))
+
+
+def _named(standing: Standing, place: str) -> Values:
+    return {"enclosure": place, "name": standing.name(place)}
+
+
+def _care_of(entry: Entry) -> Care:
+    if isinstance(entry, Fed):
+        return "feed insects" if entry.food == "insects" else "feed greens" if entry.food == "greens" else "other"
+    if isinstance(entry, Cleaned):
+        return "full clean" if entry.extent == "full" else "spot clean"
+    if isinstance(entry, LampChanged):
+        return "lamp"
+    return "mist" if isinstance(entry, Misted) else "water"
+
+
+def _by_care(standing: Standing, shift: Sequence[Entry]) -> dict[Care, list[str]]:
+    """Where each piece of routine care was done: the enclosure, also when it was noted of one who lives there."""
+    found: dict[Care, dict[str, None]] = {}
+    for entry in shift:
+        if isinstance(entry, _BY_STOP):
+            place = entry.about if entry.about.startswith("enclosure/") else standing.places.get(entry.about)
+            found.setdefault(_care_of(entry), {}).setdefault(place or entry.about)
+    return {care: list(places) for care, places in sorted(found.items())}
+
+
+def _told(standing: Standing, entry: Entry) -> Values:
+    place = standing.places.get(entry.about)
+    return {
+        "about": entry.about,
+        "name": standing.name(entry.about),
+        "place_name": standing.name(place) if place else None,
+        "says": entry.phrase(),
+        "entry": entry_values(entry),
+    }
+
+
+def _breeding(her: Female, house: House, now: datetime) -> bool:
+    return her.phase(now, breeding_days(house)) not in _QUIET
+
+
+def _female(her: Female, house: House, now: datetime) -> Values:
+    """One breeding female at a glance."""
+    window = laying_window(her, house)
+    box, check = her.lay_box, her.last_egg_check
+    place = her.animal.place
+    return {
+        "subject": her.subject,
+        "name": her.animal.name,
+        "place": place,
+        "place_name": her.standing.name(place) if place else None,
+        "phase": her.phase(now, breeding_days(house)),
+        "says": phase_words(her, house, now),
+        "window": [day.isoformat() for day in window] if window else None,
+        "lay_box": her.has_lay_box,
+        "lay_box_since": moment(box.at, house) if box else None,
+        "last_egg_check": moment(check.at, house) if check else None,
+        "signs": list(check.present) if check else [],
+    }
+
+
+#: Member of a reading, its rule, its words and unit.
+_BANDS: Final = (
+    ("basking_c", "climate.basking_c", "basking spot", "°C"),
+    ("cool_c", "climate.cool_c", "cool end", "°C"),
+    ("uv_index", "climate.uv_index", "UV index", ""),
+)
+
+
+def out_of_range(reading: ClimateRead, house: House, *, holds_eggs: bool) -> list[str]:
+    """What of a reading lies outside the house's bands, each with the band."""
+    found: list[str] = []
+    for member, key, words, unit in _BANDS:
+        value = getattr(reading, member)
+        if value is None:
+            continue
+        least, most = house.band(key)
+        if not least <= value <= most:
+            found.append(f"{words} {value:g} {unit}".rstrip() + f" ({house.rule(key).shown()})")
+    low = house.number("climate.night_low_c")
+    if reading.night_low_c is not None and reading.night_low_c < low:
+        found.append(f"night low {reading.night_low_c:g} °C (not under {low:g} °C)")
+    if holds_eggs and reading.air_c is not None:
+        least, most = house.band("climate.incubator_c")
+        if not least <= reading.air_c <= most:
+            found.append(f"incubator {reading.air_c:g} °C ({house.rule('climate.incubator_c').shown()})")
+    return found
+
+
+def _out_of_range(standing: Standing, house: House, shift: Sequence[Entry]) -> Iterator[Values]:
+    for entry in shift:
+        if isinstance(entry, ClimateRead):
+            eggs = entry.about != "room" and not enclosure(standing, entry.about).holds_animals
+            told = out_of_range(entry, house, holds_eggs=eggs)
+            if told:
+                yield {**_told(standing, entry), "out": told}

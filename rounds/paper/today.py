@@ -1,0 +1,161 @@
+"""Today's round: every stop in walking order with who lives there, what is due and what is the matter."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from rounds.due.line import DueLine
+from rounds.due.matter import Matter
+from rounds.due.reckon import open_matters
+from rounds.due.walk import Walk
+from rounds.logbook.times import fixed
+from rounds.paper.page import Page
+from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
+from rounds.paper.words import many
+from rounds.rules.settings import Settings
+from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
+
+#: What is due at a stop (None: to those who live nowhere).
+LinesAt = Callable[[str | None], Sequence[DueLine]]
+_LEVEL_WORDS = {"watch": "watch", "today": "TODAY", "vet": "VET", "vet now": "VET NOW"}
+
+
+def today(
+    standing: Standing,
+    settings: Settings,
+    now: datetime,
+    walk: Walk,
+    lines_at: LinesAt,
+    matters: Sequence[Matter],
+) -> Values:
+    """The round as values, ready for JSON."""
+    house = settings.house
+    standing_matters = open_matters(matters)
+    at_stop: dict[str, list[Matter]] = {}
+    elsewhere: list[Matter] = []
+    stops = set(walk.order)
+    for matter in standing_matters:
+        place = matter.about if matter.about in stops else matter.place
+        if place in stops:
+            at_stop.setdefault(place, []).append(matter)
+        else:
+            elsewhere.append(matter)
+    done, of = walk.progress
+    return {
+        "colony": settings.name,
+        "now": moment(now, house),
+        "day": walk.day.isoformat(),
+        "walk": {"part": walk.part, "stops": of, "done": done, "resume": walk.resume},
+        "matters": counts(standing_matters),
+        "stops": [
+            _stop(standing, settings, now, walk, stop, lines_at(stop), at_stop.get(stop, ())) for stop in walk.order
+        ],
+        "no_place": {
+            "residents": [resident_values(standing, house, who, now) for who in walk.no_place],
+            "due": [due_values(standing, line) for line in (lines_at(None) if walk.no_place else ())],
+        },
+        "elsewhere": [matter_values(standing, house, matter) for matter in elsewhere],
+    }
+
+
+def _stop(
+    standing: Standing,
+    settings: Settings,
+    now: datetime,
+    walk: Walk,
+    stop: str,
+    due: Sequence[DueLine],
+    matters: Sequence[Matter],
+) -> Values:
+    place = enclosure(standing, stop)
+    return {
+        "number": walk.number(stop),
+        "enclosure": stop,
+        "name": place.name,
+        "what": place.what,
+        "where": place.set_up.where if place.set_up else "",
+        "done": [{"by": one.by, "at": moment(one.at, settings.house)} for one in walk.done.get(stop, ())],
+        "residents": [resident_values(standing, settings.house, who, now) for who in place.living],
+        "due": [due_values(standing, line) for line in due],
+        "matters": [matter_values(standing, settings.house, matter) for matter in matters],
+    }
+
+
+def today_text(round_: Values, now: datetime) -> str:
+    """The round as 80 columns of text."""
+    page = Page()
+    walk = round_["walk"]
+    page.title(f"{round_['colony']}   {walk['part']} walk", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    page.text(f"{walk['done']} of {many(walk['stops'], 'stop')} done.   {matter_counts(round_['matters'])}")
+    if not round_["stops"]:
+        page.text("No enclosure is set up yet: `rounds open` sets one up, or `rounds log enclosure_set_up B3`.")
+    for stop in round_["stops"]:
+        page.blank()
+        where = "".join(f"  {word}" for word in (stop["what"], stop["where"]) if word)
+        page.text(f"{stop['number']:>3}  {stop['name']}{where}{_walked(stop['done'], now)}", after="       ")
+        _stop_text(page, stop, stop["enclosure"])
+    if round_["no_place"]["residents"]:
+        page.heading("Without a place in the walk")
+        _stop_text(page, {**round_["no_place"], "matters": []}, "")
+    if round_["elsewhere"]:
+        page.heading("Matters of no stop")
+        for matter in round_["elsewhere"]:
+            page.text(f"{matter['name']}: {matter['says']}", f"     {_LEVEL_WORDS[matter['level']]:<8} ")
+    return str(page)
+
+
+def _stop_text(page: Page, stop: Values, own: str) -> None:
+    page.table(
+        [
+            [str(one.get("count", one["sex"])), one["name"], one["age"], one["weight"], _state(one)]
+            for one in stop["residents"]
+        ],
+        (4, 16, 8, 8),
+        lead="     ",
+    )
+    for matter in stop["matters"]:
+        page.text(_answered(matter), f"     {_LEVEL_WORDS[matter['level']]:<8} ")
+    open_lines = [line for line in stop["due"] if line["left_out"] is None]
+    plain = [_due(line, own) for line in open_lines if line["plain"]]
+    looks = [_due(line, own) for line in open_lines if not line["plain"]]
+    page.text("; ".join(plain), "     due      ")
+    page.text("; ".join(looks), "     look     ")
+    for line in stop["due"]:
+        if line["left_out"] is not None:
+            page.text(f"{_due(line, own)}: {line['left_out']}", "     left out ")
+
+
+def _state(one: Values) -> str:
+    return "   ".join(word for word in (one["trend"], one["state"]) if word)
+
+
+def _due(line: Values, own: str) -> str:
+    """`feed insects`, with whom it concerns unless that is the enclosure, what it is, and how late."""
+    who = "" if line["about"] in ("", own) else f" {line['name']}"
+    says = "" if line["says"] in ("", line["care"]) else f" ({line['says']})"
+    late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
+    return f"{line['care']}{who}{says}{late}"
+
+
+def _walked(done: Sequence[Values], now: datetime) -> str:
+    if not done:
+        return ""
+    by = " and ".join(f"{one['by']} {_clock(one['at'], now)}" for one in done)
+    return f"   [done{f' {len(done)} times' if len(done) > 1 else ''}: {by}]"
+
+
+def _clock(at: str, now: datetime) -> str:
+    return f"{fixed(datetime.fromisoformat(at).astimezone(now.tzinfo)):%H:%M}"
+
+
+def _answered(matter: Values) -> str:
+    read = matter["acknowledged"]
+    return f"{matter['says']} [read by {read['by']}]" if read else f"{matter['says']}"
+
+
+def matter_counts(found: dict[str, int]) -> str:
+    """`1 vet now, 2 today`, or that nothing is the matter."""
+    told = [f"{number} {word}" for word, number in found.items() if number]
+    return ", ".join(told) if told else "Nothing is the matter."

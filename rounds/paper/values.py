@@ -1,0 +1,107 @@
+"""What paper and --json share: entries, matters, due lines and residents as plain values, ready for JSON.
+
+Names and notes stand in these values as they were written; they are made safe where they are put into text.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+from typing import Any
+
+import msgspec
+
+from rounds.due.line import DueLine
+from rounds.due.matter import Matter
+from rounds.due.reckon import explained
+from rounds.logbook.entries import Entry
+from rounds.logbook.times import fixed
+from rounds.paper.words import resident
+from rounds.rules.house import House
+from rounds.standing.animal import animal
+from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+Values = dict[str, Any]
+
+
+def entry_values(entry: Entry) -> Values:
+    """An entry as its sheet has it, and as `rounds log -` takes it."""
+    found: Values = msgspec.to_builtins(entry)
+    return found
+
+
+def moment(at: datetime | None, house: House) -> str | None:
+    """A moment by the room's clock, with its offset."""
+    return fixed(at, house.zone).isoformat() if at is not None else None
+
+
+def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
+    """A matter with all that explains it."""
+    return {
+        "key": matter.key,
+        "level": matter.level.word,
+        "rule": matter.rule,
+        "about": matter.about,
+        "name": standing.name(matter.about),
+        "place": matter.place,
+        "place_name": standing.name(matter.place) if matter.place else None,
+        "says": matter.says,
+        "since": moment(matter.since, house),
+        "deadline": moment(matter.deadline, house),
+        "danger": matter.danger,
+        "do": list(matter.do),
+        "worsens": matter.worsens,
+        "rules": list(explained(matter, house)),
+        "entries": [{**entry_values(entry), "says": entry.phrase()} for entry in matter.entries],
+        "acknowledged": entry_values(matter.acknowledged) if matter.acknowledged else None,
+        "put_off": entry_values(matter.put_off) if matter.put_off else None,
+    }
+
+
+def due_values(standing: Standing, line: DueLine) -> Values:
+    """A due line; `left_out` is the reason, when it was left out."""
+    return {
+        "care": line.care,
+        "about": line.about,
+        "name": standing.name(line.about),
+        "says": line.says,
+        "due": line.due.isoformat(),
+        "late_days": line.late_days,
+        "plain": line.plain,
+        "left_out": line.left_out.reason if line.left_out else None,
+    }
+
+
+def resident_values(standing: Standing, house: House, subject: str, now: datetime) -> Values:
+    """Who lives at a stop: figures for machines, and the words that screens and paper show."""
+    row = resident(standing, house, subject, now)
+    young = subject.startswith("group/")
+    one = group(standing, subject) if young else animal(standing, subject)
+    last = one.last_weight
+    values: Values = {
+        "subject": subject,
+        "name": row.name,
+        "sex": one.sex,
+        "age_days": one.age_days(now),
+        "age": row.age,
+        "grams": last.grams if last else None,
+        "weighed_at": moment(last.at, house) if last else None,
+        "weight": row.weight,
+        "trend": row.trend,
+        "state": row.state,
+    }
+    if young:
+        values["count"] = group(standing, subject).count
+    elif one.sex == "F":
+        from rounds.paper.words import breeding_days
+
+        values["phase"] = female(standing, subject).phase(now, breeding_days(house))
+    return values
+
+
+def counts(matters: Sequence[Matter]) -> dict[str, int]:
+    """How many matters there are of each level, the worst first."""
+    words = ("vet now", "vet", "today", "watch")
+    return {word: sum(one.level.word == word for one in matters) for word in words}
