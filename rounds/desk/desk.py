@@ -90,9 +90,7 @@ class Desk:
             state = slots.state_folder()
             slot = slots.take(state, folder, slots.installation(state))
             name = slot.name
-        desk = cls(
-            folder, settings, Sheets(folder, name), clock=clock, keeper=keeper, slot=slot, until=until
-        )
+        desk = cls(folder, settings, Sheets(folder, name), clock=clock, keeper=keeper, slot=slot, until=until)
         desk.read()
         return desk
 
@@ -192,9 +190,7 @@ class Desk:
         last = max(mine, key=lambda entry: entry.id)
         moment = last.written or last.at
         return tuple(
-            sorted(
-                (entry for entry in mine if (entry.written or entry.at) == moment), key=lambda entry: entry.id
-            )
+            sorted((entry for entry in mine if (entry.written or entry.at) == moment), key=lambda entry: entry.id)
         )
 
     def take_back(self, because: str = "") -> tuple[Entry, ...]:

@@ -38,6 +38,11 @@ def line_of(entry: Entry, more: int = 0) -> bytes:
     return body + b',"crc":"%08x"}' % crc32(body)
 
 
+def plain_line(entry: Entry) -> bytes:
+    """The entry as a JSON object without the members of a line, as `rounds log -` takes it."""
+    return _ENCODER.encode(entry)
+
+
 def is_whole(line: bytes) -> bool:
     """Whether the line's check agrees with its bytes."""
     return line.endswith(b',"crc":"%08x"}' % crc32(line[:-_TAIL_LENGTH]))

@@ -40,7 +40,8 @@ class Standing:
         """The standing with these entries more, in any order."""
         pages = dict(self.pages)
         moved: set[str] = set()
-        for entry in entries:
+        taken = tuple(entries)
+        for entry in taken:
             for subject in entry.subjects():
                 page = pages.get(subject)
                 if page is None:
@@ -51,6 +52,10 @@ class Standing:
                 if isinstance(entry, _PLACING):
                     moved.add(subject)
         new = Standing(pages)
+        latest = self.views.get("latest")
+        if latest is not None:
+            # Where the newest entry stands in time is asked at every reckoning; it need not be sought anew.
+            new.views["latest"] = max(latest, max((entry.at for entry in taken), default=latest))
         if self._places is not None and self._residents is not None:
             new._places, new._residents = _rehoused(self._places, self._residents, pages, moved)
         return new

@@ -1,0 +1,227 @@
+"""A shift under way: the open colony with what is due and what is the matter, kept up to date by the key.
+
+After a key only what the entry can have changed is reckoned again; everything is when the day or the
+hour has moved on, in slices between keys.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import date, datetime
+
+from rounds.desk.desk import Desk
+from rounds.due import reckon
+from rounds.due.line import DueLine
+from rounds.due.lines import lines_at
+from rounds.due.matter import Level, Matter
+from rounds.due.walk import Walk, part_of
+from rounds.logbook.drafts import Draft
+from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
+from rounds.logbook.words import WalkPart
+
+
+class Shift:
+    """The desk and all that is worked out from it now."""
+
+    def __init__(self, desk: Desk) -> None:
+        self.desk = desk
+        self.part: WalkPart = part_of(desk.now(), desk.settings)
+        self._matters: dict[str, tuple[Matter, ...]] = {}
+        self._lines: dict[str, tuple[DueLine, ...]] = {}
+        self._ordered: tuple[Matter, ...] | None = None
+        self._walk: Walk | None = None
+        self.reckoned_at: datetime | None = None
+        self._touched_meanwhile: set[str] = set()
+
+    # What is due and what is the matter
+
+    def now(self) -> datetime:
+        """The reckoning moment."""
+        return self.desk.now()
+
+    @property
+    def day(self) -> date:
+        """The room's date."""
+        return self.now().date()
+
+    def walk(self) -> Walk:
+        """The walk of this part of the day."""
+        if self._walk is None:
+            self._walk = Walk(self.desk.standing, self.desk.settings, self.now(), self.part)
+        return self._walk
+
+    def choose_walk(self, part: WalkPart) -> None:
+        """Walk the morning or the evening round."""
+        self.part = part
+        self._walk = None
+        self._lines.clear()
+
+    def lines(self, enclosure: str) -> tuple[DueLine, ...]:
+        """The due lines of a stop."""
+        found = self._lines.get(enclosure)
+        if found is None:
+            found = self._lines[enclosure] = lines_at(
+                self.desk.standing, self.desk.house, self.now(), enclosure, self.part
+            )
+        return found
+
+    def matters_about(self, subjects: Iterable[str]) -> tuple[Matter, ...]:
+        """The open matters of these subjects, worst first."""
+        return tuple(
+            sorted(
+                (matter for subject in dict.fromkeys(subjects) for matter in self._of(subject)),
+                key=lambda matter: matter.order,
+            )
+        )
+
+    def _of(self, subject: str) -> tuple[Matter, ...]:
+        found = self._matters.get(subject)
+        if found is None:
+            found = reckon.matters_about(self.desk.standing, self.desk.house, self.now(), (subject,))
+            self._matters[subject] = found
+        return found
+
+    @property
+    def complete(self) -> bool:
+        """Whether every subject's matters have been reckoned."""
+        return self.reckoned_at is not None
+
+    def reckon_all(self) -> Iterator[None]:
+        """Reckon every matter anew, giving way after each few subjects so that keys stay instant."""
+        self._lines.clear()
+        self._walk = None
+        self._touched_meanwhile.clear()
+        fresh: dict[str, tuple[Matter, ...]] = {}
+        now = self.now()
+        for place, subject in enumerate(self._subjects()):
+            fresh[subject] = reckon.matters_about(self.desk.standing, self.desk.house, now, (subject,))
+            if place % 8 == 7:
+                yield
+        for subject in self._touched_meanwhile:
+            fresh.pop(subject, None)
+        self._matters = fresh
+        for subject in self._touched_meanwhile:
+            self._of(subject)
+        self._ordered = None
+        self.reckoned_at = now
+
+    def _subjects(self) -> list[str]:
+        standing = self.desk.standing
+        sorts = ("animal", "group", "enclosure", "clutch")
+        return [*(subject for sort in sorts for subject in standing.subjects(sort)), ROOM]
+
+    def reckon_now(self) -> None:
+        """Reckon every matter anew, at once."""
+        for _ in self.reckon_all():
+            pass
+
+    @property
+    def matters(self) -> tuple[Matter, ...]:
+        """All open matters that are not put off, worst first."""
+        return tuple(matter for matter in self.all_matters if matter.put_off is None)
+
+    @property
+    def all_matters(self) -> tuple[Matter, ...]:
+        """All open matters, worst first, those put off too."""
+        if self._ordered is None:
+            if not self.complete:
+                self.reckon_now()
+            every = (matter for found in self._matters.values() for matter in found)
+            self._ordered = tuple(sorted(every, key=lambda matter: matter.order))
+        return self._ordered
+
+    def counts(self) -> dict[Level, int]:
+        """How many open matters there are of each level."""
+        counts = dict.fromkeys(Level, 0)
+        for matter in self.matters:
+            counts[matter.level] += 1
+        return counts
+
+    # Writing, and hearing of others
+
+    def record(self, *drafts: Draft) -> tuple[Entry, ...]:
+        """Write what was seen; on disk when this returns. Raises `NotSaved`, `BadEntry`."""
+        entries = self.desk.record(*drafts)
+        self.touched(subject for entry in entries for subject in entry.subjects())
+        return entries
+
+    def take_back(self) -> tuple[Entry, ...]:
+        """Take back what was saved last."""
+        wrong = self.desk.take_back()
+        self.touched(subject for entry in wrong for subject in entry.subjects())
+        return wrong
+
+    def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
+        """Correct an entry."""
+        entries = self.desk.correct(wrong, instead, because)
+        self.touched(subject for entry in (wrong, *entries) for subject in entry.subjects())
+        return entries
+
+    def news(self) -> frozenset[str]:
+        """Take in what other desks wrote; the subjects it is about."""
+        subjects = self.desk.news()
+        if subjects:
+            self.touched(subjects)
+        return subjects
+
+    def touched(self, subjects: Iterable[str]) -> None:
+        """Reckon again what entries about these subjects can have changed."""
+        standing = self.desk.standing
+        changed = set(subjects)
+        places = {standing.places.get(subject) for subject in changed} | changed
+        for place in places:
+            if place is not None and place.startswith("enclosure/"):
+                changed.add(place)
+                changed.update(standing.living_in(place))
+                self._lines.pop(place, None)
+        self._touched_meanwhile |= changed
+        for subject in changed:
+            self._matters.pop(subject, None)
+        if self.complete:
+            for subject in changed:
+                self._of(subject)
+        self._ordered = None
+        self._walk = None
+
+    # Who is on shift
+
+    def keeper_before(self) -> str:
+        """Who took over at this desk and has not handed over since (after a crash, or a closed window)."""
+        mine = [
+            entry
+            for entry in self.desk.recent
+            if isinstance(entry, TakenOver | HandedOver) and entry.desk == self.desk.name
+        ]
+        return mine[-1].by if mine and isinstance(mine[-1], TakenOver) else ""
+
+    # Handing over
+
+    def hand_over_text(self, notes: str = "") -> str:
+        """The sheet that would be signed now, as text of 80 columns."""
+        from rounds.paper.hand_over import Done, hand_over, shift_began
+        from rounds.paper.hand_over_text import hand_over_text
+
+        desk, now = self.desk, self.now()
+        counting = [entry for entry in desk.recent if entry.at <= now]
+        values = hand_over(
+            desk.standing,
+            desk.settings,
+            now,
+            Done(self.walk(), self._lines_at, self.all_matters, counting, tuple(str(one) for one in desk.troubles)),
+            by=desk.keeper,
+            since=shift_began(counting, desk.keeper, now),
+            notes=notes,
+        )
+        return hand_over_text(values, now)
+
+    def _lines_at(self, stop: str | None) -> tuple[DueLine, ...]:
+        if stop is None:
+            return lines_at(self.desk.standing, self.desk.house, self.now(), None, self.part)
+        return self.lines(stop)
+
+    def hand_over_draft(self, notes: str = "") -> Draft:
+        """What signing writes. Raises `Refused` while a vet-now matter has no acknowledgement."""
+        from rounds.paper.hand_over import refuse_unread
+
+        refuse_unread(self.all_matters, self.desk.standing)
+        return Draft(HandedOver, ROOM, {"sheet": self.hand_over_text(notes), "note": notes, "desk": self.desk.name})

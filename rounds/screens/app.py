@@ -1,0 +1,239 @@
+"""The full-screen app: one open colony, its screens, and the clockwork between keys."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import BindingType
+from textual.theme import Theme
+
+from rounds.desk.desk import Clock, Desk, system_clock
+from rounds.desk.shift import Shift
+from rounds.logbook import rows
+from rounds.logbook.drafts import Draft
+from rounds.screens.asks import Search, Talk
+from rounds.screens.finding import find
+from rounds.screens.screen import RoundScreen
+from rounds.screens.walk import WalkScreen
+from rounds.standing.animal import animal
+from rounds.standing.clutch import clutch
+
+#: How often other desks are listened for, in s, and everything is reckoned anew.
+LISTEN: float = 1.0
+RECKON: float = 60.0
+
+DUSK = Theme(
+    name="dusk",
+    primary="#c8a15a",
+    secondary="#8a7f6c",
+    accent="#e0b872",
+    foreground="#e8e2d6",
+    background="#1b1915",
+    surface="#1b1915",
+    panel="#37322a",
+    success="#9fb47a",
+    warning="#e0a84e",
+    error="#ef7d64",
+    dark=True,
+)
+NOON = Theme(
+    name="noon",
+    primary="#7a5410",
+    secondary="#6b6354",
+    accent="#7a4d00",
+    foreground="#201c14",
+    background="#faf7f0",
+    surface="#faf7f0",
+    panel="#e6dfcf",
+    success="#3f6212",
+    warning="#8a4b00",
+    error="#a3190c",
+    dark=False,
+)
+
+
+class RoundsApp(App[None]):
+    """The round. Screens read `shift` and write through it; nothing else is shared."""
+
+    TITLE = "rounds"
+    ENABLE_COMMAND_PALETTE = True
+    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
+    BINDINGS: ClassVar[list[BindingType]] = []
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self.shift = Shift(desk)
+        self._reckoning: Iterator[None] | None = None
+        self.walk_screen = WalkScreen()
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Colours by what they mean; a word stands beside each of them."""
+        return {
+            "watch": "#d9c27a",
+            "today": "#e0a84e",
+            "vet": "#ef7d64",
+            "done": "#9fb47a",
+        }
+
+    def get_css_variables(self) -> dict[str, str]:
+        """By day, on light ground, the same meanings in darker colours."""
+        variables = super().get_css_variables()
+        if not self.current_theme.dark:
+            variables |= {"watch": "#6b5200", "today": "#8a4b00", "vet": "#a3190c", "done": "#3f6212"}
+        return variables
+
+    def on_mount(self) -> None:
+        """First the stop, then the rest: matters of the whole room are reckoned between keys."""
+        self.register_theme(DUSK)
+        self.register_theme(NOON)
+        self.theme = "dusk"
+        self.push_screen(self.walk_screen)
+        before = self.shift.keeper_before()
+        if before and not self.shift.desk.keeper:
+            self.shift.desk.keeper = before
+            self.call_after_refresh(self.welcome_back)
+        elif not self.shift.desk.keeper:
+            from rounds.screens.take_over import TakeOverScreen
+
+            self.push_screen(TakeOverScreen())
+        self.set_interval(LISTEN, self.listen)
+        self.set_interval(RECKON, self.begin_reckoning)
+        self.call_after_refresh(self.begin_reckoning)
+
+    def welcome_back(self) -> None:
+        """After a crash or a closed window: say who is on shift, and doubt the clock aloud."""
+        doubt = self.shift.desk.clock_doubt()
+        self.walk_screen.say(
+            doubt or f"{self.shift.desk.keeper} is still on shift here.", "today" if doubt else "quiet"
+        )
+
+    # Between keys
+
+    def listen(self) -> None:
+        """Take in what other desks wrote; the cursor stays, and so does what is being typed."""
+        if self.shift.news():
+            self.repaint()
+
+    def begin_reckoning(self) -> None:
+        """Reckon everything anew, a few subjects at a time."""
+        self._reckoning = self.shift.reckon_all()
+        self._reckon_on()
+
+    def _reckon_on(self) -> None:
+        if self._reckoning is None:
+            return
+        try:
+            next(self._reckoning)
+        except StopIteration:
+            self._reckoning = None
+            self.repaint()
+        else:
+            self.set_timer(0.001, self._reckon_on)
+
+    def repaint(self) -> None:
+        """Lay the screen in front out anew."""
+        if isinstance(self.screen, RoundScreen):
+            self.screen.paint()
+
+    # Between screens
+
+    def action_walk(self) -> None:
+        """To the walk."""
+        while self.screen is not self.walk_screen and len(self.screen_stack) > 2:
+            self.pop_screen()
+        self.walk_screen.paint()
+
+    def action_attention(self) -> None:
+        """To the matters."""
+        from rounds.screens.attention import AttentionScreen
+
+        if isinstance(self.screen, AttentionScreen):
+            return
+        self.push_screen(AttentionScreen())
+
+    def action_hand_over(self) -> None:
+        """To the hand-over."""
+        from rounds.screens.hand_over import HandOverScreen
+
+        if not isinstance(self.screen, HandOverScreen):
+            self.push_screen(HandOverScreen())
+
+    def action_set_up(self) -> None:
+        """Set up and register."""
+        from rounds.screens.more import set_up
+
+        if isinstance(self.screen, RoundScreen):
+            self.screen.converse(set_up(self.screen, self.walk_screen.stop))
+
+    def action_leave(self) -> None:
+        """Quit."""
+        self.exit()
+
+    def open_subject(self, subject: str) -> None:
+        """To a subject's page."""
+        from rounds.screens.subject import SubjectScreen
+
+        self.push_screen(SubjectScreen(subject))
+
+    def walk_to(self, subject: str) -> None:
+        """Stand at the stop of a subject."""
+        standing = self.shift.desk.standing
+        place = subject if subject.startswith("enclosure/") else standing.places.get(subject)
+        if subject.startswith("clutch/"):
+            eggs = clutch(standing, subject)
+            place = eggs.place or (animal(standing, eggs.dam).place if eggs.dam else None)
+        if place is None or self.shift.walk().number(place) is None:
+            self.open_subject(subject)
+            return
+        self.action_walk()
+        self.walk_screen.stand_at(place, subject)
+
+    def jump_talk(self) -> Talk:
+        """Ask for a few letters, and go there."""
+        standing = self.shift.desk.standing
+        subject = yield Search("Jump to", lambda typed: find(standing, typed))
+        if subject:
+            self.call_later(self.walk_to, subject)
+
+    def jump_to_scanned(self, text: str) -> None:
+        """A scanned label, sent as a paste: go there when it is known."""
+        found = find(self.shift.desk.standing, text)
+        if found and isinstance(self.screen, RoundScreen):
+            self.walk_to(found[0].value)
+        elif isinstance(self.screen, RoundScreen):
+            self.screen.say(f"Nothing has the label {text[:60]!r}.", "today")
+
+    def enclosure_added(self, subject: str) -> None:
+        """A first enclosure gives the walk its first stop."""
+        if self.walk_screen.stop is None:
+            self.walk_screen.stop = subject
+        self.walk_screen.paint()
+
+    # When the disk does not take it
+
+    def write_elsewhere(self, drafts: Sequence[Draft]) -> str:
+        """Write entries to a file in the home folder, as lines that `rounds log -` takes. Raises `OSError`."""
+        desk = self.shift.desk
+        now = desk.now()
+        path = Path.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
+        entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
+        with path.open("xb") as out:
+            out.writelines(rows.plain_line(entry) + b"\n" for entry in entries)
+        return str(path)
+
+
+def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
+    """Open a colony full-screen and stay until the keeper leaves. Raises `NoColony`, `BadRule`."""
+    from rounds.screens.terminal import watch
+
+    desk = Desk.open(folder, clock=clock, keeper=keeper)
+    try:
+        app = RoundsApp(desk)
+        watch(lambda: app.call_from_thread(app.exit))
+        app.run()
+        return app.return_code or 0
+    finally:
+        desk.close()

@@ -1,0 +1,136 @@
+"""The one widget the round is read from: plain lines of styled words, repainted without layout.
+
+A line widget answers a key in a few milliseconds where stacked stock widgets take a layout pass;
+at the rack each key must feel instant.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING, ClassVar, NamedTuple
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import events
+from textual.strip import Strip
+from textual.widget import Widget
+
+from rounds.paper.plain_text import padded, shown, wrapped
+
+if TYPE_CHECKING:
+    from rounds.screens.screen import RoundScreen
+
+
+class Span(NamedTuple):
+    """Words in one style: "" plain, or a style word of the board (`vet`, `today`, `quiet`, `key` …)."""
+
+    text: str
+    style: str = ""
+
+
+Line = tuple[Span, ...]
+BLANK: Line = ()
+
+
+def line(*parts: str | Span) -> Line:
+    """A line of words, plain unless they bring their style."""
+    return tuple(part if isinstance(part, Span) else Span(part) for part in parts)
+
+
+def fit(text: str, width: int) -> str:
+    """The text in exactly `width` cells, cut with … or padded; what a terminal would obey is made visible."""
+    return padded(shown(text), max(0, width)) if width > 0 else ""
+
+
+def wrap(text: str, width: int) -> list[str]:
+    """The text in lines of at most `width` cells, broken between words where it can be."""
+    return wrapped(shown(text), max(8, width))
+
+
+class Board(Widget, can_focus=True):
+    """Lines on the screen. The screen that owns it says what stands on them and takes its keys."""
+
+    STYLES: ClassVar[tuple[str, ...]] = (
+        "name",
+        "title",
+        "quiet",
+        "key",
+        "watch",
+        "today",
+        "vet",
+        "vet-now",
+        "done",
+        "cursor",
+        "ask",
+        "good",
+    )
+    COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in STYLES}
+    DEFAULT_CSS = """
+    Board {
+        width: 1fr; height: 1fr;
+        & > .board--name { text-style: bold; }
+        & > .board--title { text-style: bold; color: $text; }
+        & > .board--quiet { color: $text-muted; }
+        & > .board--key { text-style: bold; color: $text-accent; }
+        & > .board--watch { color: $watch; }
+        & > .board--today { text-style: bold; color: $today; }
+        & > .board--vet { text-style: bold; color: $vet; }
+        & > .board--vet-now { text-style: bold reverse; color: $vet; }
+        & > .board--done { color: $done; }
+        & > .board--cursor { text-style: bold underline; }
+        & > .board--ask { text-style: bold; color: $text; background: $panel; }
+        & > .board--good { color: $done; text-style: bold; }
+    }
+    """
+
+    def __init__(self, *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self._lines: Sequence[Line] = ()
+        self._styles: dict[str, Style] = {}
+
+    def show(self, lines: Sequence[Line]) -> None:
+        """Put these lines on the board."""
+        self._lines = lines
+        self.refresh()
+
+    @property
+    def text(self) -> str:
+        """What stands on the board, as text."""
+        return "\n".join("".join(span.text for span in one) for one in self._lines)
+
+    def notify_style_update(self) -> None:
+        """Colours may have changed with the theme."""
+        super().notify_style_update()
+        self._styles.clear()
+
+    def _style(self, word: str) -> Style:
+        style = self._styles.get(word)
+        if style is None:
+            style = self.get_component_rich_style(f"board--{word}") if word else self.rich_style
+            self._styles[word] = style
+        return style
+
+    def render_line(self, y: int) -> Strip:
+        width = self.size.width
+        if y >= len(self._lines):
+            return Strip.blank(width, self._style(""))
+        segments = [Segment(span.text, self._style(span.style)) for span in self._lines[y] if span.text]
+        return Strip(segments).adjust_cell_length(width, self._style(""))
+
+    def on_key(self, event: events.Key) -> None:
+        """While something is asked, the keys answer it; else they are the screen's."""
+        screen: RoundScreen = self.screen  # type: ignore[assignment]
+        if screen.takes(event.key, event.character):
+            event.stop()
+            event.prevent_default()
+
+    def on_paste(self, event: events.Paste) -> None:
+        """Pasted text, and what a label scanner sends as a paste, goes to what is asked."""
+        screen: RoundScreen = self.screen  # type: ignore[assignment]
+        screen.pasted(event.text)
+        event.stop()
+
+    def on_resize(self) -> None:
+        """More or less room: the screen lays its lines out anew."""
+        screen: RoundScreen = self.screen  # type: ignore[assignment]
+        screen.paint()

@@ -1,0 +1,106 @@
+"""Hand over: the sheet of this shift, notes for the next, and the signature."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.due.matter import Level
+from rounds.errors import RoundsError
+from rounds.paper.words import many
+from rounds.screens.asks import Confirm, Talk, Words
+from rounds.screens.board import BLANK, Line, Span, fit, line
+from rounds.screens.keys import EVERYWHERE, HAND_OVER, bindings
+from rounds.screens.screen import RoundScreen, Save
+
+
+class HandOverScreen(RoundScreen):
+    """What the outgoing keeper signs."""
+
+    KEYS = HAND_OVER
+    BINDINGS = bindings(HAND_OVER, EVERYWHERE)
+    BINDING_GROUP_TITLE = "Hand over"
+    FOOTER: ClassVar[tuple[str, ...]] = (
+        "sign",
+        "next-notes",
+        "save-text",
+        "sheet-down",
+        "hand-over-back",
+        "attention",
+        "help",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.notes = ""
+        self.top = 0
+
+    def head(self, width: int) -> list[Line]:
+        unread = [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
+        told = (
+            Span(f"{many(len(unread), 'vet-now matter')} unread: a, then y", "vet-now")
+            if unread
+            else Span("ready to sign", "quiet")
+        )
+        title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
+        return [line(Span(fit(title, max(10, width - len(told.text) - 2)), "title"), told), BLANK]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        rows = [line(Span(fit(one, width))) for one in self.shift.hand_over_text(self.notes).splitlines()]
+        self.top = max(0, min(self.top, len(rows) - height))
+        return rows[self.top : self.top + height]
+
+    def action_scroll(self, step: int) -> None:
+        """Scroll."""
+        self.top = max(0, self.top + step)
+        self.paint()
+
+    def action_notes(self) -> None:
+        """Notes for the next keeper."""
+
+        def talk() -> Talk:
+            self.notes = yield Words("For the next keeper", typed=self.notes, optional=True)
+
+        self.converse(talk())
+
+    def action_sign(self) -> None:
+        """Sign and hand over."""
+        self.converse(self._signing())
+
+    def _signing(self) -> Talk:
+        wanted = self.shift.hand_over_draft(self.notes)
+        if not self.notes:
+            self.notes = yield Words("For the next keeper", optional=True)
+            wanted = self.shift.hand_over_draft(self.notes)
+        keeper = self.shift.desk.keeper
+        yes = yield Confirm(
+            [f"{keeper} hands over. The sheet is written to the logbook as it stands."], yes="sign", no="not yet"
+        )
+        if not yes:
+            return
+        saved = yield Save(wanted)
+        if saved:
+            self.app.call_later(self._handed_over)
+
+    def _handed_over(self) -> None:
+        from rounds.screens.take_over import TakeOverScreen
+
+        self.shift.desk.keeper = ""
+        self.app.action_walk()
+        self.app.push_screen(TakeOverScreen())
+
+    def action_save_text(self) -> None:
+        """Write the sheet to a text file."""
+        from pathlib import Path
+
+        now = self.shift.now()
+        path = Path.home() / f"hand-over-{now:%Y-%m-%d-%H%M}.txt"
+        try:
+            path.write_text(self.shift.hand_over_text(self.notes) + "\n", encoding="utf-8")
+        except (OSError, RoundsError) as error:
+            self.say(f"The file was not written: {error}", "today")
+        else:
+            self.say(f"Written to {path}", "good")
+
+    def action_back(self) -> None:
+        """Back to the walk."""
+        self.app.pop_screen()

@@ -1,0 +1,188 @@
+"""The one register of keys: bindings, key lines, help, command palette and docs/keys.md read it.
+
+Letters, digits, F-keys, arrows, Enter, Backspace and Tab only; a sign of the number pad stands with its
+twin, because keypad signs arrive under names of their own. No everyday key is Escape: a terminal takes
+a tenth of a second to tell it from an arrow.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Final, NamedTuple
+
+from textual.binding import Binding, BindingType
+
+
+class Key(NamedTuple):
+    """One thing a key does: its id, its keys (all twins), the screen's action, the word, and the help."""
+
+    id: str
+    keys: str
+    action: str
+    word: str
+    tip: str
+    shows: str = ""
+
+    @property
+    def label(self) -> str:
+        """How the key is named on screens and in docs."""
+        return self.shows or self.keys.split(",")[0]
+
+
+EVERYWHERE: Final = (
+    Key("help", "question_mark,f1", "help", "help", "What the keys of this screen do", "?"),
+    Key("walk", "w", "app.walk", "walk", "To the walk, at the stop where you left it"),
+    Key("attention", "a", "app.attention", "attention", "All matters, worst first"),
+    Key(
+        "jump",
+        "j,slash,divide",
+        "jump",
+        "jump",
+        "To an enclosure, animal or clutch, by a few letters or a scanned label",
+        "j /",
+    ),
+    Key("hand-over", "h", "app.hand_over", "hand over", "See the hand-over, add notes, and sign it"),
+    Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
+    Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already"),
+)
+
+WALK: Final = (
+    Key(
+        "stop",
+        "enter",
+        "stop",
+        "all as planned, next",
+        "Do all plain due lines as planned and go to the next stop",
+        "Enter",
+    ),
+    Key(
+        "weight",
+        "0,1,2,3,4,5,6,7,8,9",
+        "digit",
+        "weight",
+        "Type a weight in g for the animal selected, then Enter",
+        "0-9",
+    ),
+    Key(
+        "behaviour",
+        "b,asterisk,multiply",
+        "behaviour",
+        "behaviour",
+        "Behaviour of the animal selected, or of one not known",
+        "b *",
+    ),
+    Key("egg-check", "e", "egg_check", "egg check", "The egg check of the female selected: signs, then her weight"),
+    Key("lay-box", "l", "lay_box", "lay box", "Lay box in, or out, for the animal selected"),
+    Key(
+        "food",
+        "f",
+        "food",
+        "food",
+        "How the animal selected took its food: well, some, refused; or food given beside the plan",
+    ),
+    Key("more", "i", "more", "more", "Any other entry: mating, eggs laid, move, condition, vet, death …"),
+    Key("climate", "c", "climate", "climate", "Basking spot, cool end, night low, UV index at this stop"),
+    Key("note", "n", "note", "note", "A note about the animal selected, or the enclosure"),
+    Key("leave-out", "o", "leave_out", "leave out", "Leave a due line out, with the reason"),
+    Key(
+        "take-back",
+        "z",
+        "take_back",
+        "take back",
+        "Take back what you saved last (a correction is written; both stay readable)",
+    ),
+    Key("page", "p", "page", "page", "The page of the animal selected: weights, timeline, every entry"),
+    Key("up", "up,k", "cursor(-1)", "up", "Select the animal above", "↑"),
+    Key("down", "down", "cursor(1)", "down", "Select the animal below", "↓"),
+    Key("next", "right,plus,add", "go(1)", "next", "To the next stop; nothing is written", "→ +"),
+    Key(
+        "previous",
+        "left,minus,subtract,backspace",
+        "go(-1)",
+        "back",
+        "Back to the stop before; nothing is written",
+        "← -",
+    ),
+    Key(
+        "other-walk", "f3", "other_walk", "morning/evening", "Change between the morning and the evening walk", "F3"
+    ),
+)
+
+ATTENTION: Final = (
+    Key(
+        "open",
+        "enter",
+        "open",
+        "why, and what to do",
+        "Open the matter: its entries, its rule, its source, what to do",
+        "Enter",
+    ),
+    Key("matter-up", "up,k", "cursor(-1)", "up", "The matter above", "↑"),
+    Key("matter-down", "down", "cursor(1)", "down", "The matter below", "↓"),
+    Key(
+        "acknowledge", "y", "acknowledge", "acknowledge", "Say that you have read it and take it on; it stays open"
+    ),
+    Key("put-off", "o", "put_off", "put off", "Put it off until a day, with the reason; danger signs cannot be"),
+    Key("act", "d", "act", "do something", "Act on it from here: lay box, egg check, refer, weigh …"),
+    Key("matter-page", "p", "page", "page", "The page of the subject"),
+    Key("go-there", "g", "go_there", "go there", "Walk to the stop where it is"),
+    Key("back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+)
+
+SUBJECT: Final = (
+    Key("entry-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑"),
+    Key("entry-down", "down", "cursor(1)", "down", "The entry below (older)", "↓"),
+    Key("page-up", "pageup", "cursor(-12)", "", "A screenful up", "PgUp"),
+    Key("page-down", "pagedown", "cursor(12)", "", "A screenful down", "PgDn"),
+    Key("correct", "x", "correct", "correct", "Correct the entry selected, or take it back; both stay readable"),
+    Key("write", "i", "more", "write", "Write any entry about this subject"),
+    Key("subject-behaviour", "b,asterisk,multiply", "behaviour", "behaviour", "Behaviour seen", "b *"),
+    Key("subject-weight", "0,1,2,3,4,5,6,7,8,9", "digit", "weight", "Type a weight in g, then Enter", "0-9"),
+    Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
+    Key("subject-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+)
+
+HAND_OVER: Final = (
+    Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑"),
+    Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓"),
+    Key("sheet-up", "pageup", "scroll(-16)", "", "A screenful up", "PgUp"),
+    Key("sheet-down", "pagedown", "scroll(16)", "", "A screenful down", "PgDn"),
+    Key("next-notes", "n", "notes", "notes for the next", "Add notes for the next keeper"),
+    Key("sign", "s", "sign", "sign", "Sign and hand over; refused while a vet-now matter is unread"),
+    Key("save-text", "t", "save_text", "text file", "Write the sheet to a text file that can be printed"),
+    Key("hand-over-back", "backspace,left,escape", "back", "back", "Back to the walk", "Backspace"),
+)
+
+TAKE_OVER: Final = (
+    Key("take-up", "up,k", "cursor(-1)", "up", "Up", "↑"),
+    Key("take-down", "down", "cursor(1)", "down", "Down", "↓"),
+    Key("take", "enter", "take", "take over", "Read each vet matter, then begin the shift", "Enter"),
+)
+
+GROUPS: Final[dict[str, tuple[Key, ...]]] = {
+    "everywhere": EVERYWHERE,
+    "walk": WALK,
+    "attention": ATTENTION,
+    "page": SUBJECT,
+    "hand over": HAND_OVER,
+    "take over": TAKE_OVER,
+}
+
+
+def bindings(*groups: Iterable[Key]) -> list[BindingType]:
+    """The Textual bindings of these keys: an id for the user's key map, a word, a tip."""
+    found: list[BindingType] = []
+    for group in groups:
+        for key in group:
+            if key.action == "digit":
+                found += [
+                    Binding(
+                        digit, f"digit('{digit}')", key.word, id=f"{key.id}-{digit}", tooltip=key.tip, show=False
+                    )
+                    for digit in key.keys.split(",")
+                ]
+            else:
+                found.append(
+                    Binding(key.keys, key.action, key.word or key.tip, id=key.id, tooltip=key.tip, show=False)
+                )
+    return found

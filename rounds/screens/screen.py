@@ -1,0 +1,279 @@
+"""What every screen of the round shares: one board, what is asked in place, saving, and the key lines."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, ClassVar
+
+from textual.app import ComposeResult
+from textual.screen import Screen
+
+from rounds.errors import BadEntry, NotSaved, RoundsError
+from rounds.logbook.drafts import Draft
+from rounds.logbook.entries import Entry
+from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Choice, Option, Talk
+from rounds.screens.board import BLANK, Board, Line, Span, fit, line, wrap
+from rounds.screens.keys import EVERYWHERE, Key
+
+if TYPE_CHECKING:
+    from rounds.desk.shift import Shift
+    from rounds.screens.app import RoundsApp
+
+
+class Save(Ask):
+    """Not a question: what a talk wants written. It is answered with the entries once they are on disk.
+
+    When the disk does not take it the keeper is told, in the way, and asked what to do; the answer is
+    then None when it was written elsewhere or let go.
+    """
+
+    def __init__(self, *drafts: Draft) -> None:
+        self.drafts = drafts
+
+
+class NotWritten(Choice):
+    """The disk did not take a save: nothing goes on until the keeper has chosen what to do."""
+
+    whole: ClassVar[bool] = True
+
+    def __init__(self, reason: str, drafts: Sequence[Draft]) -> None:
+        super().__init__(
+            "NOT SAVED",
+            [
+                Option("t", "try again", "again"),
+                Option("f", "write it to a file in your home folder instead", "elsewhere"),
+                Option("d", "drop it: it is not written down anywhere", "drop"),
+            ],
+            start=0,
+        )
+        self.reason = reason
+        self.drafts = drafts
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in ("escape", "backspace"):
+            return OPEN
+        return super().takes(key, character)
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        shown: list[Line] = [line(" ", Span(fit("NOT SAVED", width - 2), "vet-now")), BLANK]
+        shown += [line(" ", one) for one in wrap(self.reason, width - 2)]
+        shown += [BLANK, line(" These entries are not on disk:")]
+        for draft in self.drafts:
+            values = ", ".join(f"{name} {value}" for name, value in draft.fields.items())
+            text = f"{draft.about}  {draft.kind.__name__}  {values}"
+            shown.append(line("   ", Span(fit(text, width - 4), "name")))
+        return [*shown, BLANK, *super().lines(width, height)[1:]]
+
+
+class RoundScreen(Screen[None]):
+    """A screen made of one board. Subclasses give `body` and their keys."""
+
+    KEYS: ClassVar[tuple[Key, ...]] = ()
+    #: Ids of the keys shown at the bottom, most useful first; the rest stands in help.
+    FOOTER: ClassVar[tuple[str, ...]] = ()
+    AUTO_FOCUS = "#board"
+
+    app: RoundsApp
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.board = Board(id="board")
+        self.ask: Ask | None = None
+        self._talk: Talk | None = None
+        self._saving: Save | None = None
+        self.message = ""
+        self.message_style = "quiet"
+
+    @property
+    def shift(self) -> Shift:
+        """The shift under way."""
+        return self.app.shift
+
+    def compose(self) -> ComposeResult:
+        yield self.board
+
+    # What is shown
+
+    def head(self, width: int) -> list[Line]:
+        """The lines at the top."""
+        return []
+
+    def body(self, width: int, height: int) -> list[Line]:
+        """What stands between the head and the keys, in at most `height` lines."""
+        raise NotImplementedError
+
+    def paint(self) -> None:
+        """Lay out the lines anew and repaint."""
+        width, height = self.board.size.width, self.board.size.height
+        if not width or not height:
+            return
+        head = self.head(width)
+        if self.ask is not None:
+            asked = self.ask.lines(width, height - len(head) - 1)
+            keys: list[Line] = []
+        else:
+            asked = (
+                [line(" ", Span(one, self.message_style)) for one in wrap(self.message, width - 2)[:3]]
+                if self.message
+                else []
+            )
+            keys = self.key_lines(width)
+        if self.ask is not None and self.ask.whole:
+            shown = [*head, *asked]
+        else:
+            room = height - len(head) - len(asked) - len(keys) - (1 if asked else 0)
+            body = self.body(width, max(1, room))[: max(0, room)]
+            body += [BLANK] * (room - len(body))
+            shown = [*head, *body, *([BLANK] if asked else []), *asked, *keys]
+        self.board.show(shown[:height] if len(shown) <= height else [*shown[: height - len(keys)], *keys])
+
+    def key_lines(self, width: int) -> list[Line]:
+        """The keys that matter here, in at most two lines."""
+        by_id = {key.id: key for key in (*self.KEYS, *EVERYWHERE)}
+        lines: list[list[Span]] = [[]]
+        used = 1
+        for id in self.FOOTER:
+            key = by_id[id]
+            text = f"{key.label} {key.word}"
+            cells = len(text) + 3
+            if used + cells > width and lines[-1]:
+                if len(lines) == 2:
+                    break
+                lines.append([])
+                used = 1
+            lines[-1] += [Span(" "), Span(key.label, "key"), Span(f" {key.word}  ")]
+            used += cells
+        return [tuple(spans) for spans in lines if spans]
+
+    def say(self, text: str, style: str = "quiet") -> None:
+        """Put a sentence above the keys until the next key."""
+        self.message, self.message_style = text, style
+        self.paint()
+
+    # What is asked
+
+    def converse(self, talk: Talk) -> None:
+        """Begin a talk: ask its first question."""
+        self.message = ""
+        self._talk = talk
+        self._advance(None, first=True)
+
+    def takes(self, key: str, character: str | None) -> bool:
+        """Give a key to what is asked; False when nothing is."""
+        if self.ask is None:
+            if self.message:
+                self.message = ""
+                self.paint()
+            return False
+        if key in ("f1", "ctrl+p", "ctrl+q", "ctrl+c"):
+            return False
+        self._answered(self.ask.takes(key, character))
+        return True
+
+    def pasted(self, text: str) -> None:
+        """Give pasted text to what is asked; with nothing asked it is taken for a scanned label."""
+        if self.ask is not None:
+            self._answered(self.ask.pasted(text))
+        elif text.strip():
+            self.app.jump_to_scanned(text.strip())
+
+    def _answered(self, answer: Any) -> None:
+        if answer is OPEN:
+            self.paint()
+        elif self._saving is not None:
+            self._after_failure(self._saving, answer)
+        elif answer is BROKEN_OFF:
+            self._end()
+            self.paint()
+        else:
+            self._advance(answer)
+
+    def _advance(self, answer: Any, *, first: bool = False) -> None:
+        talk = self._talk
+        assert talk is not None
+        self.ask = None
+        try:
+            asked = next(talk) if first else talk.send(answer)
+            while isinstance(asked, Save):
+                saved = self._save(asked)
+                if saved is None:
+                    return
+                asked = talk.send(saved)
+        except StopIteration:
+            if self._talk is talk:
+                self._end()
+        except RoundsError as error:
+            self._end()
+            self.say(str(error), "today")
+        else:
+            self.ask = asked
+        self.paint()
+
+    def _save(self, wanted: Save) -> tuple[Entry, ...] | None:
+        """Write it; None when the disk did not take it and the keeper is being asked."""
+        try:
+            return self.shift.record(*wanted.drafts)
+        except NotSaved as error:
+            self._saving = wanted
+            self.ask = NotWritten(str(error), wanted.drafts)
+            self.app.bell()
+            self.paint()
+            return None
+
+    def _after_failure(self, wanted: Save, answer: str) -> None:
+        self._saving = None
+        self.ask = None
+        if answer == "again":
+            saved = self._save(wanted)
+            if saved is not None:
+                self._advance(saved)
+            return
+        if answer == "elsewhere":
+            try:
+                path = self.app.write_elsewhere(wanted.drafts)
+            except OSError as error:
+                self._saving = wanted
+                self.ask = NotWritten(
+                    f"That folder did not take it either: {error.strerror or error}.", wanted.drafts
+                )
+                self.paint()
+                return
+            self._end()
+            self.say(
+                f"Written to {path}, not to the logbook. When the disk is well again: "
+                f"rounds log - < {Path(path).name}",
+                "today",
+            )
+            return
+        self._end()
+        self.say("Dropped: not written down anywhere.", "today")
+
+    def _end(self) -> None:
+        talk, self._talk, self.ask, self._saving = self._talk, None, None, None
+        if talk is not None:
+            talk.close()
+
+    # Keys of every screen
+
+    def action_help(self) -> None:
+        """Show what the keys of this screen do."""
+        from rounds.screens.help import HelpScreen
+
+        self.app.push_screen(HelpScreen(type(self).__name__, self.KEYS))
+
+    def action_jump(self) -> None:
+        """Jump by a few letters or a scanned label."""
+        self.converse(self.app.jump_talk())
+
+    def write(self, *drafts: Draft) -> None:
+        """Write without asking anything."""
+
+        def talk() -> Talk:
+            yield Save(*drafts)
+
+        self.converse(talk())
+
+    def refuse(self, error: BadEntry) -> None:
+        """Say why something cannot be written."""
+        self.say(str(error), "today")

@@ -1,0 +1,194 @@
+"""A stop as lines: who lives there, what is the matter, what is due, what was done last. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from rounds.due.line import DueLine
+from rounds.due.matter import Level, Matter
+from rounds.logbook.entries import Entry, StopWalked
+from rounds.paper.words import Resident, left_words, many, time_words
+from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.standing.fold import Standing
+
+STYLE_OF_LEVEL = {Level.WATCH: "watch", Level.TODAY: "today", Level.VET: "vet", Level.VET_NOW: "vet-now"}
+#: The row that stands for "one of them, it is not known which".
+UNKNOWN = "?"
+
+
+def level_word(level: Level) -> str:
+    """The level's word in six cells: words before colour; TODAY and VET in capitals."""
+    return {Level.WATCH: "watch", Level.TODAY: "TODAY", Level.VET: "VET", Level.VET_NOW: "VET NOW"}[level]
+
+
+def resident_lines(
+    residents: Sequence[Resident], cursor: str, width: int, most: int, *, unknown: bool
+) -> list[Line]:
+    """Who lives here, the selected one marked; a window of `most` lines around it."""
+    rows: list[tuple[str, Line]] = []
+    name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
+    if width < 100:
+        name = min(name, 12)
+    for one in residents:
+        mark = one.subject == cursor
+        trend = fit(one.trend, 20 if width < 100 else 24)
+        rest = width - (3 + 4 + name + 2 + 8 + 9 + len(trend) + 2) - 1
+        rows.append(
+            (
+                one.subject,
+                line(
+                    Span(" > " if mark else "   ", "key"),
+                    Span(fit(one.sex, 4)),
+                    Span(fit(one.name, name + 2), "cursor" if mark else "name"),
+                    fit(one.age, 8),
+                    Span(f"{one.weight:>8} "),
+                    Span(trend + "  ", "quiet"),
+                    fit(one.state, max(8, rest)),
+                ),
+            )
+        )
+    if unknown:
+        mark = cursor == UNKNOWN
+        rows.append(
+            (
+                UNKNOWN,
+                line(
+                    Span(" > " if mark else "   ", "key"),
+                    "?   ",
+                    Span("one of them, not known which", "cursor" if mark else "quiet"),
+                ),
+            )
+        )
+    if len(rows) <= most:
+        return [shown for _, shown in rows]
+    at = next((place for place, (who, _) in enumerate(rows) if who == cursor), 0)
+    first = max(0, min(at - most // 2, len(rows) - (most - 1)))
+    shown = [one for _, one in rows[first : first + most - 1]]
+    return [*shown, line("     ", Span(f"{len(rows)} here; ↑ ↓ shows the others", "quiet"))]
+
+
+def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int) -> list[Line]:
+    """What is the matter here, worst first."""
+    shown: list[Line] = []
+    for place, matter in enumerate(matters):
+        text = matter.says
+        if matter.deadline is not None:
+            text += f" ({left_words(matter.deadline, now)})"
+        if matter.acknowledged is not None and matter.level >= Level.VET:
+            text += f" · read by {matter.acknowledged.by}"
+        parts = wrap(text, width - 11)
+        left = len(matters) - place
+        if len(shown) + min(2, len(parts)) > most - (1 if left > 1 else 0):
+            shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here: a", "quiet")))
+            break
+        for row, part in enumerate(parts[:2]):
+            if row == 1 and len(parts) > 2:
+                part = fit(part, width - 12) + "…"
+            word = level_word(matter.level) if row == 0 else ""
+            style = STYLE_OF_LEVEL[matter.level]
+            shown.append(
+                line(
+                    " ",
+                    Span(f"{word:<7}", style if word else ""),
+                    " ",
+                    Span(part, style if matter.level >= Level.TODAY and row == 0 else ""),
+                )
+            )
+    return shown
+
+
+def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: int, most: int) -> list[Line]:
+    """What is due here; what wants a look or a figure first stands apart."""
+    shown: list[Line] = []
+    rows = [_due_words(due, standing, stop) for due in lines]
+    care = 2 + max((len(row[0]) for row in rows), default=0)
+    late = max((len(row[3]) for row in rows if not row[4]), default=0)
+    who = 2 + min(14, max((len(row[2]) for row in rows), default=0))
+    who = 0 if who == 2 else who
+    says = max(8, min(2 + max((len(row[1]) for row in rows), default=0), width - 11 - care - who - late))
+    for place, (row, due) in enumerate(zip(rows, lines, strict=True)):
+        if len(shown) >= most - 1 and place < len(lines) - 1:
+            shown.append(line("         ", Span(f"+ {len(lines) - place} more due here", "quiet")))
+            break
+        shown.append(
+            line(
+                Span(" due     " if place == 0 else "         ", "quiet"),
+                Span(fit(row[0], care), "" if due.plain else "name"),
+                fit(row[1], says),
+                Span(fit(row[2], who), "name"),
+                Span(fit(row[3], max(4, width - 10 - care - says - who)), "quiet" if row[4] else "today"),
+            )
+        )
+    return shown
+
+
+def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, str, str, bool]:
+    who = "" if due.about == stop else standing.name(due.about)
+    says = due.says.removeprefix(due.care).removeprefix(": ")
+    if due.left_out is not None:
+        return due.care, says, who, f"left out: {due.left_out.reason}", True
+    return due.care, says, who, f"{many(due.late_days, 'day')} late" if due.late_days > 0 else "", False
+
+
+def last_lines(
+    entries: Sequence[Entry], standing: Standing, stop: str, now: datetime, width: int, most: int
+) -> list[Line]:
+    """The last few things done or seen here, by whom."""
+    shown: list[Line] = []
+    for entry in entries:
+        if isinstance(entry, StopWalked):
+            continue
+        if len(shown) == most:
+            break
+        who = "" if entry.about == stop else standing.name(entry.about) + "  "
+        text = f"{time_words(entry.at, now)} {entry.by}  {who}{entry.phrase()}" + (
+            f": {entry.note}" if entry.note else ""
+        )
+        head = " last    " if not shown else "         "
+        shown.append(line(Span(head, "quiet"), Span(fit(text, width - 10), "quiet")))
+    return shown
+
+
+def stop_lines(
+    *,
+    residents: Sequence[Resident],
+    cursor: str,
+    unknown: bool,
+    matters: Sequence[Matter],
+    due: Sequence[DueLine],
+    last: Sequence[Entry],
+    standing: Standing,
+    stop: str,
+    now: datetime,
+    width: int,
+    height: int,
+) -> list[Line]:
+    """All of a stop in at most `height` lines: first who, then what is the matter, what is due, what was."""
+    rows = len(residents) + (1 if unknown else 0)
+    spare = height - 3
+    who = resident_lines(
+        residents,
+        cursor,
+        width,
+        max(3, min(rows, spare - min(len(due), 3) - min(2 * len(matters), 6))),
+        unknown=unknown,
+    )
+    spare -= len(who)
+    due_room = min(len(due), max(2, spare // 2)) if due else 0
+    what = matter_lines(matters, now, width, max(2, spare - due_room)) if matters else []
+    spare -= len(what)
+    todo = (
+        due_lines(due, standing, stop, width, max(1, spare))
+        if due
+        else [line(Span(" due     ", "quiet"), Span("nothing is due here", "quiet"))]
+    )
+    spare -= len(todo)
+    parts = [who, what, todo]
+    if spare > 1:
+        parts.append(last_lines(last, standing, stop, now, width, min(spare - 1, 6)))
+    shown: list[Line] = []
+    for part in parts:
+        if part:
+            shown += ([BLANK] if shown else []) + part
+    return shown[:height]

@@ -1,0 +1,304 @@
+"""A subject's page: how it stands, its weights as a line, the season's timeline, every entry newest first."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.logbook.entries import (
+    Arrived,
+    BrumationBegan,
+    BrumationEnded,
+    Corrected,
+    Died,
+    EggsBoxed,
+    EggsLaid,
+    EggsLost,
+    EnclosureSetUp,
+    Entry,
+    FeltForEggs,
+    Hatched,
+    LayBoxIn,
+    LayBoxOut,
+    Left,
+    MatingSeen,
+    Parted,
+    PutTogether,
+    Referred,
+    VetSeen,
+)
+from rounds.paper.words import (
+    age_words,
+    date_words,
+    day_words,
+    many,
+    phase_words,
+    resident,
+    state_words,
+    time_words,
+    window_words,
+)
+from rounds.screens import talks
+from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.drawing import weight_line
+from rounds.screens.keys import EVERYWHERE, SUBJECT, bindings
+from rounds.screens.more import correct, more
+from rounds.screens.screen import RoundScreen
+from rounds.screens.stop_view import matter_lines
+from rounds.standing.animal import animal
+from rounds.standing.clutch import clutch
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+from rounds.standing.group import group
+
+#: Kinds that make the season's timeline.
+TIMELINE: frozenset[type[Entry]] = frozenset(
+    {
+        Arrived,
+        BrumationBegan,
+        BrumationEnded,
+        Died,
+        EggsBoxed,
+        EggsLaid,
+        EggsLost,
+        FeltForEggs,
+        Hatched,
+        LayBoxIn,
+        LayBoxOut,
+        Left,
+        MatingSeen,
+        Parted,
+        PutTogether,
+        Referred,
+        VetSeen,
+    }
+)
+
+
+class SubjectScreen(RoundScreen):
+    """The page of one animal, group, enclosure, clutch or the room."""
+
+    KEYS = SUBJECT
+    BINDINGS = bindings(SUBJECT, EVERYWHERE)
+    BINDING_GROUP_TITLE = "Page"
+    FOOTER: ClassVar[tuple[str, ...]] = (
+        "entry-down",
+        "correct",
+        "write",
+        "subject-behaviour",
+        "subject-weight",
+        "subject-there",
+        "subject-back",
+        "help",
+    )
+
+    def __init__(self, subject: str) -> None:
+        super().__init__()
+        self.subject = subject
+        self.at = 0
+        self._entries: list[Entry] = []
+        self._dead: dict[str, Corrected] = {}
+        self._seen_of: object = None
+
+    def _read(self) -> None:
+        """All entries, read again when the standing has changed."""
+        standing = self.shift.desk.standing
+        page = standing.page(self.subject)
+        if self._seen_of is page:
+            return
+        self._seen_of = page
+        history = self.shift.desk.history(self.subject)
+        self._dead = {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
+        self._entries = list(reversed(history))
+        self.at = min(self.at, max(0, len(self._entries) - 1))
+
+    def head(self, width: int) -> list[Line]:
+        standing = self.shift.desk.standing
+        sort = self.subject.partition("/")[0]
+        place = standing.places.get(self.subject)
+        where = f"   lives in {standing.name(place)}" if place else ""
+        return [line(Span(fit(f" {standing.name(self.subject)}   {sort}{where}", width), "title")), BLANK]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        self._read()
+        top = self._standing_lines(width)
+        matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
+        if matters:
+            top += [BLANK, *matter_lines(matters, self.shift.now(), width, 4)]
+        if height - len(top) < 8:
+            top = top[: max(4, height - 8)]
+        room = height - len(top) - 2
+        first = max(0, min(self.at - room // 2, len(self._entries) - room))
+        shown = [*top, BLANK, line(" ", Span(f"{len(self._entries)} entries, newest first", "quiet"))]
+        for place, entry in enumerate(self._entries[first : first + room], first):
+            shown.append(self._entry_line(entry, place == self.at, width))
+        return shown
+
+    def _entry_line(self, entry: Entry, mark: bool, width: int) -> Line:
+        standing, now = self.shift.desk.standing, self.shift.now()
+        who = "" if entry.about == self.subject else f"{standing.name(entry.about)}: "
+        text = f"{who}{entry.phrase()}" + (f": {entry.note}" if entry.note else "")
+        gone = self._dead.get(entry.id)
+        if gone is not None:
+            text = f"(corrected {time_words(gone.at, now)} {gone.by}) {text}"
+        late = f", written {time_words(entry.written, now)}" if entry.written else ""
+        when = f"{time_words(entry.at, now)} {entry.by}"
+        head = Span(" > " if mark else "   ", "key")
+        style = "cursor" if mark else "quiet" if gone is not None else ""
+        return line(head, Span(fit(when, 20), "quiet"), Span(fit(text + late, width - 24), style))
+
+    def _standing_lines(self, width: int) -> list[Line]:
+        standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
+        sort = self.subject.partition("/")[0]
+        if sort == "enclosure":
+            return self._enclosure_lines(width)
+        if sort == "clutch":
+            return self._clutch_lines(width)
+        if sort not in ("animal", "group"):
+            return [line(" ", Span("what was written about the room as a whole", "quiet"))]
+        one = group(standing, self.subject) if sort == "group" else animal(standing, self.subject)
+        told = resident(standing, house, self.subject, now)
+        shown = [line(" ", Span(told.sex, "name"), f"   {told.age}   {told.weight}   {told.trend}")]
+        words = [state_words(standing, house, one, now) if sort == "animal" else f"{told.state}"]
+        if one.gone is not None:
+            words.append(f"not here since {date_words(one.gone.at, now)}: {one.gone.phrase()}")
+        arrived = one.page.last(Arrived)
+        if arrived is not None and arrived.about == self.subject:
+            if arrived.hatched:
+                words.append(f"hatched {'about ' if arrived.hatched_about else ''}{arrived.hatched:%Y-%m-%d}")
+            parents = [
+                f"{word} {standing.name(who)}"
+                for word, who in (("dam", arrived.dam), ("sire", arrived.sire))
+                if who
+            ]
+            words += [*parents, *arrived.traits]
+            if arrived.origin:
+                words.append(f"from {arrived.origin}")
+        if sort == "animal" and one.sex == "F":
+            her = female(standing, self.subject)
+            words.append(window_words(her, house, now))
+            if her.clutches:
+                eggs = ", ".join(str(found.count) for found in her.clutches)
+                words.append(f"{many(len(her.clutches), 'clutch', 'clutches')}: {eggs} eggs")
+            if her.last_egg_check is not None:
+                words.append(f"last egg check {day_words(her.last_egg_check.at, now)}")
+        seen = one.last_vet
+        if seen is not None:
+            words.append(f"vet {date_words(seen.at, now)}: {seen.outcome} {seen.instructions}".strip())
+        shown += [line(" ", text) for text in wrap("   ".join(word for word in words if word), width - 2)]
+        drawn = weight_line(one.weights, width - 14)
+        if drawn:
+            shown += [
+                BLANK,
+                *(
+                    line(" ", Span(text, "good" if row < len(drawn) - 1 else "quiet"))
+                    for row, text in enumerate(drawn)
+                ),
+            ]
+        season = [entry for entry in self._entries if type(entry) in TIMELINE and entry.id not in self._dead][:6]
+        if season:
+            told_season = "  ·  ".join(self._season_words(entry) for entry in reversed(season))
+            shown += [
+                BLANK,
+                *(line(" ", Span(text, "quiet")) for text in wrap("season: " + told_season, width - 2)[:4]),
+            ]
+        return shown
+
+    def _season_words(self, entry: Entry) -> str:
+        who = "" if entry.about == self.subject else self.shift.desk.standing.name(entry.about) + " "
+        return f"{date_words(entry.at, self.shift.now())} {who}{entry.phrase()}"
+
+    def _enclosure_lines(self, width: int) -> list[Line]:
+        standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
+        one = enclosure(standing, self.subject)
+        up = one.page.last(EnclosureSetUp)
+        words = [
+            one.what,
+            up.where if up else "",
+            f"rack {up.rack}" if up and up.rack else "",
+            "" if one.stands else "taken down",
+        ]
+        shown = [line(" ", ", ".join(word for word in words if word))]
+        for who in one.living[:6]:
+            told = resident(standing, house, who, now)
+            shown.append(
+                line(
+                    "   ",
+                    fit(told.sex, 4),
+                    Span(fit(told.name, 14), "name"),
+                    fit(f"{told.age}  {told.weight}  {told.state}", width - 24),
+                )
+            )
+        if len(one.living) > 6:
+            shown.append(line("   ", Span(f"and {len(one.living) - 6} more", "quiet")))
+        if one.climate:
+            last = one.climate[-1]
+            shown.append(line(" ", Span(f"{day_words(last.at, now)} {last.by}: {last.phrase()}", "quiet")))
+        return shown
+
+    def _clutch_lines(self, width: int) -> list[Line]:
+        standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
+        eggs = clutch(standing, self.subject)
+        words = [
+            f"dam {standing.name(eggs.dam)}" if eggs.dam else "dam not known",
+            f"sire {standing.name(eggs.sire)}" if eggs.sire else "",
+        ]
+        if eggs.dam:
+            words.append(phase_words(female(standing, eggs.dam), house, now))
+        words.append(
+            f"{many(eggs.count, 'egg')}, {many(eggs.slugs, 'slug')}"
+            + ("" if eggs.complete else ", not said to be complete")
+        )
+        if eggs.begun_at:
+            words.append(
+                f"begun {date_words(eggs.begun_at, now)} ({age_words((now.date() - eggs.begun_at.date()).days)})"
+            )
+        if eggs.boxed:
+            words.append(f"boxed in {standing.name(eggs.place)}: {eggs.boxed.count}, {eggs.boxed.medium}")
+        words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
+        return [line(" ", text) for text in wrap("   ".join(word for word in words if word), width - 2)]
+
+    # Keys
+
+    def action_cursor(self, step: int) -> None:
+        """Another entry."""
+        self._read()
+        self.at = max(0, min(len(self._entries) - 1, self.at + step))
+        self.paint()
+
+    def action_correct(self) -> None:
+        """Correct the entry selected."""
+        self._read()
+        if not self._entries:
+            return
+        entry = self._entries[self.at]
+        if entry.id in self._dead:
+            self.say("This entry was corrected already.", "quiet")
+            return
+        self.converse(correct(self, entry))
+
+    def action_more(self) -> None:
+        """Write any entry about it."""
+        self.converse(more(self, self.subject, self.shift.desk.standing.places.get(self.subject)))
+
+    def action_behaviour(self) -> None:
+        """Behaviour seen."""
+        if self.subject.startswith(("animal/", "group/", "enclosure/")):
+            place = (
+                self.subject
+                if self.subject.startswith("enclosure/")
+                else self.shift.desk.standing.places.get(self.subject)
+            )
+            self.converse(talks.behaviour(self, self.subject, place))
+
+    def action_digit(self, digit: str) -> None:
+        """Begin a weight."""
+        if self.subject.startswith(("animal/", "group/")):
+            self.converse(talks.weight(self, self.subject, digit))
+
+    def action_go_there(self) -> None:
+        """Walk to its stop."""
+        self.app.walk_to(self.subject)
+
+    def action_back(self) -> None:
+        """Back."""
+        self.app.pop_screen()

@@ -1,0 +1,142 @@
+"""Take over: what the last keeper left, which matters are open, and who is on shift now."""
+
+from __future__ import annotations
+
+import re
+from typing import ClassVar
+
+from rounds.due.matter import Level, Matter
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
+from rounds.paper.words import left_words, many, time_words
+from rounds.screens.asks import Confirm, Talk, Words
+from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.keys import EVERYWHERE, TAKE_OVER, bindings
+from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
+
+
+class TakeOverScreen(RoundScreen):
+    """The start of a shift. The vet matters must be acknowledged, one by one."""
+
+    KEYS = TAKE_OVER
+    BINDINGS = bindings(TAKE_OVER, [key for key in EVERYWHERE if key.id in ("help", "quit")])
+    BINDING_GROUP_TITLE = "Take over"
+    FOOTER: ClassVar[tuple[str, ...]] = ("take", "take-down", "quit", "help")
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.top = 0
+
+    def _last(self) -> HandedOver | None:
+        return self.shift.desk.standing.page("room").last(HandedOver)
+
+    def head(self, width: int) -> list[Line]:
+        now = self.shift.now()
+        return [
+            line(
+                Span(
+                    fit(f" {self.shift.desk.settings.name}   take over   {now:%A %d %B %Y, %H:%M}", width), "title"
+                )
+            ),
+            BLANK,
+        ]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        shown: list[Line] = []
+        doubt = self.shift.desk.clock_doubt()
+        if doubt:
+            shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
+        troubles = self.shift.desk.troubles
+        if troubles:
+            shown.append(
+                line(
+                    " ",
+                    Span(
+                        f"{many(len(troubles), 'damaged line')} set aside on the sheets: rounds check tells which",
+                        "today",
+                    ),
+                )
+            )
+            shown.append(BLANK)
+        counts = self.shift.counts()
+        told = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
+        shown.append(line(" open matters: ", Span(told, "name")))
+        for matter in self.shift.matters:
+            if matter.level >= Level.TODAY:
+                shown += _matter(matter, width)
+        shown.append(BLANK)
+        last = self._last()
+        if last is None:
+            shown.append(line(" ", Span("No hand-over was written yet.", "quiet")))
+        else:
+            now = self.shift.now()
+            shown.append(line(" last hand-over: ", Span(f"{time_words(last.at, now)} by {last.by}", "name")))
+            if last.note:
+                shown += [line("   ", Span(one, "today")) for one in wrap(f"for you: {last.note}", width - 4)]
+            shown += [line("   ", Span(fit(one, width - 4), "quiet")) for one in last.sheet.splitlines()]
+        self.top = max(0, min(self.top, len(shown) - height))
+        return shown[self.top : self.top + height]
+
+    def action_cursor(self, step: int) -> None:
+        """Scroll."""
+        self.top = max(0, self.top + 3 * step)
+        self.paint()
+
+    def action_take(self) -> None:
+        """Read each vet matter, give initials, begin."""
+        self.converse(self._taking())
+
+    def _taking(self) -> Talk:
+        keepers = tuple(self.shift.desk.settings.keepers)
+        initials = yield Words("Your initials", ready=keepers, most=12, check=_wrong_initials)
+        desk = self.shift.desk
+        desk.keeper = initials.upper() if len(initials) <= 3 else initials
+        read: list[Matter] = []
+        try:
+            for matter in self.shift.matters:
+                if not matter.needs_acknowledging:
+                    continue
+                told = [f"{matter.level.word.upper()}: {matter.says}", *(f"Do: {step}" for step in matter.do[:3])]
+                if matter.deadline is not None:
+                    told.append(f"{left_words(matter.deadline, self.shift.now())}.")
+                yes = yield Confirm(told, yes="I have read it and take it on", no="back", style="vet")
+                if not yes:
+                    desk.keeper = ""
+                    return
+                read.append(matter)
+            last = self._last()
+            saved = yield Save(
+                *(draft(Acknowledged, matter.about, matter=matter.key, level=matter.level.word) for matter in read),
+                draft(
+                    TakenOver,
+                    "room",
+                    hand_over=last.id if last else "",
+                    matters=tuple(one.key for one in read),
+                    desk=desk.name,
+                ),
+            )
+        except GeneratorExit:
+            desk.keeper = ""
+            raise
+        if not saved:
+            desk.keeper = ""
+            return
+        self.app.call_later(self._begin)
+
+    def _begin(self) -> None:
+        self.app.pop_screen()
+        self.app.walk_screen.resume()
+
+
+def _matter(matter: Matter, width: int) -> list[Line]:
+    parts = wrap(matter.says, width - 12)
+    style = STYLE_OF_LEVEL[matter.level]
+    shown = [line("   ", Span(f"{level_word(matter.level):<7}", style), " ", Span(parts[0]))]
+    return shown + [line("           ", Span(part)) for part in parts[1:2]]
+
+
+def _wrong_initials(text: str) -> str:
+    if re.fullmatch(r"[^\W\d_][\w .-]{0,11}", text):
+        return ""
+    return "Initials are 1 to 12 letters, such as AK."

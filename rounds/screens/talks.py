@@ -1,0 +1,290 @@
+"""What is asked at the rack, a few keys each: weight, behaviour, food, egg check, lay box, climate, note."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import timedelta
+from typing import Final
+
+from rounds.desk.shift import Shift
+from rounds.due.line import DueLine
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import (
+    Ate,
+    BehaviourSeen,
+    ClimateRead,
+    EggCheckDone,
+    Fed,
+    LayBoxIn,
+    LayBoxOut,
+    LeftOut,
+    Noted,
+    Weighed,
+)
+from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, SIGNS, Behaviour
+from rounds.paper.words import day_words, resident, time_words
+from rounds.screens.asks import Choice, Confirm, Figure, Option, Talk, Ticks, Words
+from rounds.screens.board import Line, Span, line
+from rounds.screens.screen import RoundScreen, Save
+from rounds.standing.animal import animal
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+
+#: The letter of each behaviour; digits choose the first nine too.
+BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
+    "nest digging": "d",
+    "trial nest": "t",
+    "head bobbing": "h",
+    "arm-waving": "a",
+    "beard blackening": "b",
+    "mounting": "m",
+    "copulation": "c",
+    "nape bite": "n",
+    "push-ups": "p",
+    "gaping": "g",
+    "glass pacing": "w",
+    "stacking": "s",
+    "chasing": "x",
+    "biting": "i",
+    "basking": "k",
+    "hiding": "y",
+}
+REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
+
+
+def behaviour(screen: RoundScreen, subject: str, place: str | None) -> Talk:
+    """Behaviour of an animal; `u` says that it is not known which animal here it was."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    assert set(BEHAVIOUR_KEYS) == set(BEHAVIOURS)
+    known = not subject.startswith("enclosure/")
+    options = [Option(key, word, word) for word, key in BEHAVIOUR_KEYS.items()]
+    if known and place is not None and len(standing.living_in(place)) > 1:
+        options.append(Option("u", "not known which animal …", ""))
+    title = f"Behaviour of {standing.name(subject)}" if known else "Behaviour of one of them, not known which"
+    seen = yield Choice(title, options)
+    if seen == "":
+        assert place is not None
+        yield from behaviour(screen, place, place)
+        return
+    saved = yield Save(draft(BehaviourSeen, subject, behaviour=seen))
+    if saved:
+        who = standing.name(subject) if known else f"one of those in {standing.name(subject)}"
+        screen.say(f"{who}: {seen}", "good")
+
+
+def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
+    """A weight, typed straight in; a figure far from the last one is asked about, once."""
+    standing = screen.shift.desk.standing
+    one = animal(standing, subject)
+    now = screen.shift.now()
+    last = one.last_weight
+    before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
+    title = f"Weight of {standing.name(subject)}" + (" (mean of one)" if subject.startswith("group/") else "")
+    while True:
+        grams = yield Figure(title, typed=typed, unit="g", hint=f"{before}   Enter writes it, Backspace mends it")
+        if not grams:
+            screen.say("A weight of nothing was not written.", "today")
+            return
+        doubt = doubtful(screen.shift, subject, grams)
+        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again")):
+            break
+        typed = ""
+    saved = yield Save(draft(Weighed, subject, grams=grams))
+    if saved:
+        screen.say(f"{standing.name(subject)}: {grams:g} g", "good")
+
+
+def doubtful(shift: Shift, subject: str, grams: float) -> str:
+    """A sentence when a weight is far from the last one; empty when it is near."""
+    last = animal(shift.desk.standing, subject).last_weight
+    if last is None:
+        return ""
+    weeks = max(1.0, (shift.now() - last.at) / timedelta(weeks=1))
+    far = shift.desk.house.number("weights.ask_percent") * min(weeks, 8) ** 0.5
+    change = (grams - last.grams) / last.grams * 100
+    if abs(change) <= far:
+        return ""
+    name = shift.desk.standing.name(subject)
+    return (
+        f"{name} was {last.grams:g} g {day_words(last.at, shift.now())}; "
+        f"{grams:g} g is {abs(change):.0f} % {'more' if change > 0 else 'less'}. Is that what the scale says?"
+    )
+
+
+def food(screen: RoundScreen, subject: str) -> Talk:
+    """How an animal took its food, or food given beside the plan."""
+    standing = screen.shift.desk.standing
+    name = standing.name(subject)
+    options = [
+        Option("w", "ate well", ("ate", "well")),
+        Option("s", "ate some", ("ate", "some")),
+        Option("r", "refused", ("ate", "refused")),
+        Option("i", "fed insects now", ("fed", "insects")),
+        Option("g", "fed greens now", ("fed", "greens")),
+        Option("o", "fed something else …", ("fed", "other")),
+    ]
+    if subject.startswith("enclosure/"):
+        options = options[3:]
+    what, value = yield Choice(f"Food of {name}", options)
+    if what == "ate":
+        wanted = draft(Ate, subject, how=value)
+    elif value == "other":
+        given = yield Words("What was given", ready=("salad", "fruit", "pellets"))
+        wanted = draft(Fed, subject, food="other", what=given)
+    else:
+        wanted = draft(Fed, subject, food=value)
+    saved = yield Save(wanted)
+    if saved:
+        screen.say(f"{name}: {saved[0].phrase()}", "good")
+
+
+def egg_check(screen: RoundScreen, subject: str) -> Talk:
+    """The egg check: each sign by its digit, Enter for the rest, then her weight."""
+    shift = screen.shift
+    standing, now = shift.desk.standing, shift.now()
+    one = animal(standing, subject)
+    if one.sex == "M":
+        screen.say(f"{one.name} is a male: an egg check is for females.", "today")
+        return
+    found = yield Ticks(
+        f"Egg check of {one.name}",
+        SIGNS,
+        above=_before_check(shift, subject),
+        below="Look and feel gently; never press or massage. A danger sign is for the vet at once.",
+        grave=DANGER_SIGNS,
+    )
+    there, absent = found
+    last = one.last_weight
+    hint = f"last {last.grams:g} g, {day_words(last.at, now)}   " if last else ""
+    typed = ""
+    while True:
+        grams = yield Figure(
+            f"Weight of {one.name}", unit="g", typed=typed, optional=True, hint=hint + "Enter alone: not weighed"
+        )
+        doubt = doubtful(shift, subject, grams) if grams else ""
+        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again")):
+            break
+    wanted = [draft(EggCheckDone, subject, present=there, absent=absent)]
+    if grams:
+        wanted.append(draft(Weighed, subject, grams=grams))
+    saved = yield Save(*wanted)
+    if saved:
+        grave = [sign for sign in there if sign in DANGER_SIGNS]
+        if grave:
+            screen.app.bell()
+            screen.say(f"{one.name}: {', '.join(grave)}. This is for the vet now: a, then refer.", "vet")
+        else:
+            screen.say(f"{one.name}: {', '.join(entry.phrase() for entry in saved)}", "good")
+
+
+def _before_check(shift: Shift, subject: str) -> list[Line]:
+    standing, house, now = shift.desk.standing, shift.desk.house, shift.now()
+    told = resident(standing, house, subject, now)
+    her = female(standing, subject)
+    last = her.last_egg_check
+    shown = [line(" ", Span(f"{told.age}   {told.weight}   {told.trend}   {told.state}", "quiet"))]
+    if last is not None:
+        shown.append(
+            line(" ", Span(f"last check {time_words(last.at, now)} by {last.by}: {last.phrase()}", "quiet"))
+        )
+    return shown
+
+
+def lay_box(screen: RoundScreen, subject: str) -> Talk:
+    """Lay box in, with depth and medium; or out, when there is one."""
+    standing = screen.shift.desk.standing
+    name = standing.name(subject)
+    if subject.startswith("animal/"):
+        if animal(standing, subject).sex == "M":
+            screen.say(f"{name} is a male and lays no eggs.", "today")
+            return
+        here = female(standing, subject).lay_box
+    else:
+        here = enclosure(standing, subject).lay_box
+    if here is not None:
+        what = yield Choice(
+            f"{name} has a lay box since {day_words(here.at, screen.shift.now())}",
+            [Option("o", "take it out", "out"), Option("n", "a new one in", "in")],
+        )
+        if what == "out":
+            saved = yield Save(draft(LayBoxOut, here.about))
+            if saved:
+                screen.say(f"{name}: lay box out", "good")
+            return
+    nest = screen.shift.desk.house.rule("eggbinding.nest_depth_cm")
+    depth = yield Figure(
+        f"Lay box for {name}: depth",
+        unit="cm",
+        optional=True,
+        hint=f"{nest.shown()} or more; Enter alone leaves it out",
+    )
+    medium = yield Words(
+        "Medium", optional=True, ready=("damp sand and soil", "damp soil and peat", "damp vermiculite")
+    )
+    fields: dict[str, object] = {"medium": medium} if medium else {}
+    if depth:
+        fields["depth_cm"] = depth
+    saved = yield Save(Draft(LayBoxIn, subject, fields))
+    if saved:
+        screen.say(f"{name}: {saved[0].phrase()}", "good")
+
+
+def climate(screen: RoundScreen, place: str) -> Talk:
+    """Temperatures in °C and the UV index; each may be left out."""
+    standing = screen.shift.desk.standing
+    holds_animals = place == "room" or enclosure(standing, place).holds_animals
+    asked = (
+        (
+            ("basking_c", "basking spot", "°C"),
+            ("cool_c", "cool end", "°C"),
+            ("night_low_c", "night low", "°C"),
+            ("uv_index", "UV index", ""),
+        )
+        if holds_animals
+        else (("air_c", "air in the shelf", "°C"), ("humidity", "humidity", "%"))
+    )
+    fields: dict[str, object] = {}
+    for name, word, unit in asked:
+        value = yield Figure(f"{standing.name(place)}: {word}", unit=unit, optional=True)
+        if value is not None:
+            fields[name] = value
+    if not fields:
+        screen.say("No reading was written.", "quiet")
+        return
+    saved = yield Save(Draft(ClimateRead, place, fields))
+    if saved:
+        screen.say(f"{standing.name(place)}: {saved[0].phrase()}", "good")
+
+
+def note(screen: RoundScreen, subject: str) -> Talk:
+    """A note in the keeper's own words."""
+    name = screen.shift.desk.standing.name(subject)
+    text = yield Words(f"Note about {name}:")
+    saved = yield Save(draft(Noted, subject, note=text))
+    if saved:
+        screen.say(f"{name}: noted", "good")
+
+
+def leave_out(screen: RoundScreen, lines: Sequence[DueLine]) -> Talk:
+    """Leave one due line out, or all of them, with the reason."""
+    standing = screen.shift.desk.standing
+    open_lines = [due for due in lines if due.left_out is None]
+    if not open_lines:
+        screen.say("Nothing is due here that could be left out.", "quiet")
+        return
+    chosen: Sequence[DueLine] = open_lines
+    if len(open_lines) > 1:
+        options = [
+            Option(
+                str(number),
+                f"{due.care} {'' if due.about == due.place else standing.name(due.about)}".strip(),
+                [due],
+            )
+            for number, due in enumerate(open_lines, 1)
+        ]
+        chosen = yield Choice("Leave out which?", [*options, Option("a", "all of them", open_lines)])
+    reason = yield Words("Why?", ready=REASONS)
+    saved = yield Save(*(draft(LeftOut, due.about, care=due.care, reason=reason) for due in chosen))
+    if saved:
+        screen.say(f"Left out: {', '.join(due.care for due in chosen)} ({reason})", "good")

@@ -1,0 +1,58 @@
+"""When the terminal goes away the program ends by itself; all that was acknowledged is on disk already.
+
+Textual's reader does not notice that its pseudo-terminal was removed and would use a whole core from
+then on. A watching thread asks the terminal itself twice a second.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import select
+import signal
+import sys
+import threading
+from collections.abc import Callable
+from typing import Final
+
+#: How often the terminal is asked, in s; the program is gone within two seconds.
+EVERY: Final = 0.5
+#: How long an orderly end may take before the process is ended, in s.
+PATIENCE: Final = 1.0
+
+
+def watch(leave: Callable[[], None]) -> None:
+    """Call `leave` and then end the process when the terminal is gone, or on hang-up and terminate."""
+    end = threading.Event()
+
+    def asked_to_end(_number: int, _frame: object) -> None:
+        end.set()
+
+    for number in (signal.SIGHUP, signal.SIGTERM):
+        # Only the main thread may set handlers; a test's application runs elsewhere and needs none.
+        with contextlib.suppress(ValueError):
+            signal.signal(number, asked_to_end)
+
+    def watching() -> None:
+        while not end.wait(EVERY):
+            if not _terminal_is_there():
+                os._exit(0)
+        with contextlib.suppress(Exception):
+            leave()
+        threading.Event().wait(PATIENCE)
+        os._exit(0)
+
+    threading.Thread(target=watching, name="terminal", daemon=True).start()
+
+
+def _terminal_is_there() -> bool:
+    try:
+        handle = sys.__stdin__.fileno() if sys.__stdin__ is not None else 0
+        poll = select.poll()
+        poll.register(handle, select.POLLHUP | select.POLLERR | select.POLLNVAL)
+        gone = any(event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in poll.poll(0))
+        if not gone:
+            os.tcgetpgrp(handle)
+    except (OSError, ValueError):
+        return False
+    return not gone

@@ -1,0 +1,364 @@
+"""The walk: one stop fills the screen, and a plain stop costs one key."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.due.line import DueLine
+from rounds.due.matter import Level
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import StopWalked
+from rounds.logbook.words import WalkPart
+from rounds.paper.words import many, resident
+from rounds.screens import talks
+from rounds.screens.asks import Talk
+from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.keys import EVERYWHERE, WALK, bindings
+from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.stop_view import UNKNOWN, stop_lines
+from rounds.standing.animal import animal
+from rounds.standing.enclosure import enclosure
+
+
+class WalkScreen(RoundScreen):
+    """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
+
+    KEYS = WALK
+    BINDINGS = bindings(WALK, EVERYWHERE)
+    BINDING_GROUP_TITLE = "Walk"
+    HELP = "One stop at a time: Enter does all plain lines as planned and goes on; digits are a weight."
+    FOOTER: ClassVar[tuple[str, ...]] = (
+        "stop",
+        "weight",
+        "behaviour",
+        "egg-check",
+        "lay-box",
+        "food",
+        "leave-out",
+        "more",
+        "take-back",
+        "jump",
+        "attention",
+        "hand-over",
+        "help",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.stop: str | None = None
+        self.cursor = ""
+        #: The stop at which Enter has already said what is still open: the next Enter goes on.
+        self._warned = ""
+
+    def on_mount(self) -> None:
+        """Start where the walk was left."""
+        if self.stop is None:
+            self.resume()
+
+    # Where we stand
+
+    def stand_at(self, stop: str | None, subject: str = "") -> None:
+        """Stand at a stop, with this animal selected, or the one that needs most."""
+        self.stop = stop
+        self._warned = ""
+        self.cursor = subject if subject in self._here() else self._neediest()
+        self.paint()
+
+    def resume(self) -> None:
+        """Stand where the walk goes on."""
+        self.stand_at(self.shift.walk().resume_for(self.shift.desk.keeper or None))
+
+    def _here(self) -> tuple[str, ...]:
+        return self.shift.desk.standing.living_in(self.stop) if self.stop else ()
+
+    def _rows(self) -> tuple[str, ...]:
+        here = self._here()
+        return (*here, UNKNOWN) if len(here) > 1 else here
+
+    def _neediest(self) -> str:
+        here = self._here()
+        wanted = [due.about for due in self._open_looks() if due.about in here]
+        matters = [matter.about for matter in self.shift.matters_about(here)]
+        return next(iter([*wanted, *matters, *here]), "")
+
+    def _selected(self) -> str:
+        """Who keys are about: the animal selected, or the enclosure."""
+        if self.cursor in self._here():
+            return self.cursor
+        return self.stop or "room"
+
+    def _lines(self) -> tuple[DueLine, ...]:
+        return self.shift.lines(self.stop) if self.stop else ()
+
+    def _open_looks(self) -> list[DueLine]:
+        """What an animal still waits for here. A climate to be read holds nobody up: it stays due."""
+        return [
+            due
+            for due in self._lines()
+            if not due.plain and due.left_out is None and due.care not in ("climate", "lamp")
+        ]
+
+    # What is shown
+
+    def head(self, width: int) -> list[Line]:
+        walk = self.shift.walk()
+        counts = self.shift.counts() if self.shift.complete else {}
+        left = f" {self.shift.desk.settings.name}   {self.shift.part} walk   {self.shift.desk.keeper}   {self.shift.now():%H:%M}"
+        done, many_stops = walk.progress
+        number = walk.number(self.stop) if self.stop else None
+        where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
+        spans = [Span("   " + where)]
+        for level in (Level.VET_NOW, Level.VET, Level.TODAY):
+            if counts.get(level):
+                style = {Level.VET_NOW: "vet-now", Level.VET: "vet", Level.TODAY: "today"}[level]
+                spans += [Span("  "), Span(f"{counts[level]} {level.word}", style)]
+        spans.append(Span(" "))
+        right = sum(len(span.text) for span in spans)
+        return [(Span(fit(left, max(10, width - right)), "title"), *spans), BLANK]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
+        walk = self.shift.walk()
+        if not walk.order:
+            return self._empty(width)
+        if self.stop is None:
+            return self._finished(width, height)
+        place = enclosure(standing, self.stop)
+        here = self._here()
+        words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
+        count = (
+            "nobody lives here"
+            if not here and place.holds_animals
+            else f"{len(here)} live here"
+            if len(here) > 1
+            else ""
+        )
+        walked = walk.done.get(self.stop, ())
+        told = ", ".join(word for word in (*words, count) if word)
+        following = walk.after(self.stop)
+        right = f"next  {standing.name(following)} " if following else "the last stop "
+        title = f" {place.name}"
+        middle = fit(f"  {told}", max(1, width - len(title) - len(right) - 2))
+        shown: list[Line] = [line(Span(title, "name"), Span(middle), Span("  " + right, "quiet"))]
+        if walked:
+            by = " and ".join(f"{entry.by} {entry.at:%H:%M}" for entry in walked)
+            twice = f"  done {len(walked)} times" if len(walked) > 1 else "  done"
+            shown.append(line(Span(f"{twice} on this walk: {by}", "done")))
+        else:
+            shown.append(BLANK)
+        subjects = [self.stop, *here]
+        last = [
+            entry for subject in subjects for entry in standing.page(subject).newest(6) if entry.about in subjects
+        ]
+        unique = {entry.id: entry for entry in last}
+        newest = sorted(unique.values(), key=lambda entry: entry.key, reverse=True)
+        return shown + stop_lines(
+            residents=[resident(standing, house, who, now) for who in here],
+            cursor=self.cursor,
+            unknown=len(here) > 1,
+            matters=[matter for matter in self.shift.matters_about(subjects) if matter.put_off is None],
+            due=self._lines(),
+            last=newest,
+            standing=standing,
+            stop=self.stop,
+            now=now,
+            width=width,
+            height=height - len(shown),
+        )
+
+    def _empty(self, width: int) -> list[Line]:
+        told = (
+            "No enclosure is set up yet. F2 sets up the first one; then F2 again registers the animals that "
+            "live in it. What is set up here is walked in the order of rack and name, or as colony.toml says."
+        )
+        return [line(" ", one) for one in wrap(told, width - 2)]
+
+    def _finished(self, width: int, height: int) -> list[Line]:
+        walk = self.shift.walk()
+        standing = self.shift.desk.standing
+        done, all_stops = walk.progress
+        told = f"The {self.shift.part} walk is done" if walk.finished else f"The end of the {self.shift.part} walk"
+        shown = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", "good")), BLANK]
+        undone = [(stop, due) for stop in walk.order for due in self.shift.lines(stop) if due.left_out is None]
+        if undone:
+            shown.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))
+            for stop, due in undone[: max(1, height - 8)]:
+                who = "" if due.about == stop else f"  {standing.name(due.about)}"
+                late = f"   {many(due.late_days, 'day')} late" if due.late_days > 0 else ""
+                shown.append(line("   ", Span(fit(f"{standing.name(stop)}  {due.care}{who}{late}", width - 4))))
+            shown.append(BLANK)
+        shown.append(
+            line(
+                " ",
+                Span("h", "key"),
+                " hand over   ",
+                Span("a", "key"),
+                " attention   ",
+                Span("←", "key"),
+                " back to the last stop",
+            )
+        )
+        return shown
+
+    # Keys
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Keys that make no sense without a stop are dim."""
+        needs_stop = {"digit", "behaviour", "egg_check", "lay_box", "food", "more", "climate", "note", "leave_out"}
+        if action in needs_stop and self.stop is None:
+            return None
+        return True
+
+    def action_stop(self) -> None:
+        """All plain lines as planned, and on."""
+        if self.stop is None:
+            return
+        stop = self.stop
+        plain = [due for due in self._lines() if due.plain and due.left_out is None]
+        drafts: list[Draft] = [one for due in plain for one in due.drafts]
+        looks = self._open_looks()
+        if looks and self._warned != stop:
+            self._warned = stop
+
+            def planned() -> Talk:
+                if drafts:
+                    saved = yield Save(*drafts)
+                    if not saved:
+                        return
+                self._say_open(looks)
+
+            self.converse(planned())
+            return
+
+        def walked() -> Talk:
+            seen = draft(StopWalked, stop, walk=self.shift.part, day=self.shift.walk().day)
+            saved = yield Save(*drafts, seen)
+            if saved:
+                self.stand_at(self.shift.walk().next(stop))
+
+        self.converse(walked())
+
+    def _say_open(self, looks: list[DueLine]) -> None:
+        standing = self.shift.desk.standing
+        named = ", ".join(
+            due.care if due.about == self.stop else f"{due.care} {standing.name(due.about)}" for due in looks[:4]
+        )
+        more = f" and {len(looks) - 4} more" if len(looks) > 4 else ""
+        here = self._here()
+        if self.cursor not in [due.about for due in looks]:
+            self.cursor = next((due.about for due in looks if due.about in here), self.cursor)
+        self.say(
+            f"Still open here: {named}{more}. Enter again goes on and leaves them open; o leaves one out.", "today"
+        )
+
+    def action_digit(self, digit: str) -> None:
+        """Begin a weight."""
+        who = self._selected()
+        if who.startswith("enclosure/") or who == "room":
+            self.say("Select the animal first: ↑ ↓.", "today")
+            return
+
+        def talk() -> Talk:
+            yield from talks.weight(self, who, digit)
+            self._to_next_weigh(who)
+
+        self.converse(talk())
+
+    def _to_next_weigh(self, who: str) -> None:
+        due = [one.about for one in self._open_looks() if one.care == "weigh" and one.about != who]
+        if due:
+            self.cursor = next((one for one in due if one in self._here()), self.cursor)
+
+    def action_behaviour(self) -> None:
+        """Behaviour seen."""
+        self.converse(talks.behaviour(self, self._selected(), self.stop))
+
+    def action_egg_check(self) -> None:
+        """The egg check."""
+        who = self._female("An egg check is of one female")
+        if who:
+            self.converse(talks.egg_check(self, who))
+
+    def action_lay_box(self) -> None:
+        """Lay box in or out."""
+        self.converse(talks.lay_box(self, self._selected()))
+
+    def _female(self, told: str) -> str:
+        who = self._selected()
+        if who.startswith("animal/"):
+            return who
+        females = [
+            one
+            for one in self._here()
+            if one.startswith("animal/") and animal(self.shift.desk.standing, one).sex != "M"
+        ]
+        if len(females) == 1:
+            return females[0]
+        self.say(f"{told}: select her first with ↑ ↓.", "today")
+        return ""
+
+    def action_food(self) -> None:
+        """How it ate."""
+        self.converse(talks.food(self, self._selected()))
+
+    def action_climate(self) -> None:
+        """Read the climate."""
+        if self.stop:
+            self.converse(talks.climate(self, self.stop))
+
+    def action_note(self) -> None:
+        """A note."""
+        self.converse(talks.note(self, self._selected()))
+
+    def action_leave_out(self) -> None:
+        """Leave out a line."""
+        self.converse(talks.leave_out(self, self._lines()))
+
+    def action_more(self) -> None:
+        """Any other entry."""
+        from rounds.screens.more import more
+
+        self.converse(more(self, self._selected(), self.stop))
+
+    def action_take_back(self) -> None:
+        """Take back what was saved last."""
+        wrong = self.shift.desk.last_save()
+        if not wrong:
+            self.say("There is nothing of yours to take back.", "quiet")
+            return
+        from rounds.screens.more import take_back
+
+        self.converse(take_back(self, wrong))
+
+    def action_page(self) -> None:
+        """The subject's page."""
+        self.app.open_subject(self._selected())
+
+    def action_cursor(self, step: int) -> None:
+        """Select another animal."""
+        rows = self._rows()
+        if rows:
+            at = rows.index(self.cursor) if self.cursor in rows else 0
+            self.cursor = rows[max(0, min(len(rows) - 1, at + step))]
+            self.paint()
+
+    def action_go(self, step: int) -> None:
+        """To another stop, writing nothing."""
+        walk = self.shift.walk()
+        if not walk.order:
+            return
+        if self.stop is None:
+            self.stand_at(walk.order[-1 if step < 0 else 0])
+            return
+        to = walk.after(self.stop) if step > 0 else walk.before(self.stop)
+        if to is not None:
+            self.stand_at(to)
+        else:
+            self.say("That was the last stop." if step > 0 else "This is the first stop.", "quiet")
+
+    def action_other_walk(self) -> None:
+        """Change between morning and evening."""
+        other: WalkPart = "evening" if self.shift.part == "morning" else "morning"
+        self.shift.choose_walk(other)
+        self.resume()
+        self.say(f"This is the {other} walk.", "quiet")
