@@ -144,7 +144,7 @@ class Animal:
     def stays(self) -> tuple[Stay, ...]:
         """Where it lived when, oldest first, as far back as the page goes."""
         steps: list[tuple[datetime, str | None]] = []
-        events: list[Entry] = [*self.own(Arrived), *self.own(Moved), *self.own(Left), *self.own(Died)]
+        events: list[Entry] = [*self.own(Arrived), *self.own(Moved), *self._departures()]
         for entry in sorted(events, key=lambda entry: entry.key):
             if isinstance(entry, Arrived):
                 steps.append((entry.at, entry.place or (steps[-1][1] if steps else None)))
@@ -159,6 +159,10 @@ class Animal:
             else:
                 found.append(Stay(place, since, until))
         return tuple(found)
+
+    def _departures(self) -> list[Left | Died]:
+        """The entries by which it left the room as a whole."""
+        return [*self.own(Left), *self.own(Died)]
 
     def companions(self) -> tuple[str, ...]:
         """The other animals and groups that live where it lives."""

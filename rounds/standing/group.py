@@ -43,6 +43,10 @@ class Group(Animal):
             return None if self.arrived and self.arrived.key > end.key else end
         return None
 
+    def _departures(self) -> list[Left | Died]:
+        # Some of it dying or being sold does not move the others out of their tub.
+        return [self.gone] if self.gone is not None else []
+
     def deaths_since(self, moment: datetime) -> tuple[Died, ...]:
         """Entries of deaths after a moment, oldest first."""
         return tuple(entry for entry in self.own(Died) if entry.at > moment)
