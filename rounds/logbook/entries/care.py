@@ -60,6 +60,8 @@ class Cleaned(Entry, frozen=True, kw_only=True):
     """Spot clean or full clean."""
 
     of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    #: A spot clean a day must not push the last full clean off the page before the next is due.
+    keep: ClassVar[int] = 72
     extent: CleanExtent = "spot"
 
     def phrase(self) -> str:
@@ -96,7 +98,8 @@ class ClimateRead(Entry, frozen=True, kw_only=True):
     """Temperatures in °C, relative humidity in %, UV index at the basking spot. Any of them may be missing."""
 
     of: ClassVar[tuple[str, ...]] = ("enclosure", "room")
-    keep: ClassVar[int] = 8
+    #: A reading a day must not push the last UV reading off the page while it still speaks for the lamp.
+    keep: ClassVar[int] = 36
     basking_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
     cool_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
     night_low_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
