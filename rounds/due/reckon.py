@@ -60,7 +60,8 @@ def _rules_for(look: Look) -> Iterable[Rule]:
     if sort == "animal":
         if not look.animal.here:
             return ()
-        return (*rules.FEMALE, *rules.ANIMAL) if look.may_carry else rules.ANIMAL
+        pairing = rules.PAIRING if look.animal.sex == "F" else ()
+        return (*(rules.FEMALE if look.may_carry else ()), *pairing, *rules.ANIMAL)
     if sort == "group":
         return rules.GROUP if look.group.here else ()
     if sort == "enclosure":

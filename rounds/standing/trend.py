@@ -237,10 +237,9 @@ class Trend:
 
 def _one_a_moment(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
     """Of weighings noted at one and the same moment only the last, which answers the others."""
+    last = len(weighings) - 1
     return tuple(
-        entry
-        for entry, after in zip(weighings, [*weighings[1:], None], strict=True)
-        if after is None or after.at != entry.at
+        entry for place, entry in enumerate(weighings) if place == last or weighings[place + 1].at != entry.at
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from rounds.due.matters import danger, eggs, laying
+from rounds.due.matters import climate, company, danger, eggs, feeding, laying, room, weight, young
 from rounds.due.matters.look import CITED, Look, Rule, title
 
 #: Rules that look at an animal that is, or may be, a female old enough to carry.
@@ -20,29 +20,72 @@ FEMALE: Final[tuple[Rule, ...]] = (
     eggs.off_food_while_carrying,
 )
 
-#: Rules that look at any animal.
-ANIMAL: Final[tuple[Rule, ...]] = (
+#: Rules that look at any female, however young.
+PAIRING: Final[tuple[Rule, ...]] = (
+    company.should_not_be_together,
+    company.young_would_suffer,
+    company.pair_together_long,
+)
+
+#: Rules that look at an animal, and at young counted together too.
+BOTH: Final[tuple[Rule, ...]] = (
     danger.danger_sign,
     danger.looks_dull,
     danger.with_the_vet,
     danger.vet_said,
+    feeding.refused_food,
+    feeding.no_droppings,
+    feeding.droppings_not_right,
+    feeding.looks_thin,
+    feeding.stuck_shed,
+    weight.weighing_overdue,
+    young.not_growing,
+    company.fighting,
+    room.quarantine,
+    room.quarantine_shared,
+    room.no_place,
+)
+
+#: Rules that look at any one animal.
+ANIMAL: Final[tuple[Rule, ...]] = (
+    *BOTH,
+    weight.weight_loss,
+    weight.brumation_loss,
+    danger.brumating_under_treatment,
 )
 
 #: Rules that look at young counted together.
-GROUP: Final[tuple[Rule, ...]] = (
-    danger.danger_sign,
-    danger.looks_dull,
-    danger.with_the_vet,
-    danger.vet_said,
-)
+GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group)
 
-ENCLOSURE: Final[tuple[Rule, ...]] = (laying.unknown_digger,)
+ENCLOSURE: Final[tuple[Rule, ...]] = (
+    laying.unknown_digger,
+    company.two_males,
+    company.fighting,
+    climate.climate_out_of_range,
+    climate.climate_not_read,
+    climate.lamp_due,
+)
 
 CLUTCH: Final[tuple[Rule, ...]] = (eggs.eggs_not_boxed, eggs.hatching_overdue)
 
-ROOM: Final[tuple[Rule, ...]] = ()
+ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room,)
 
 #: Every rule once, in the order of docs/matters.md.
-ALL: Final[tuple[Rule, ...]] = tuple(dict.fromkeys((*FEMALE, *ANIMAL, *GROUP, *ENCLOSURE, *CLUTCH, *ROOM)))
+ALL: Final[tuple[Rule, ...]] = tuple(
+    dict.fromkeys((*FEMALE, *PAIRING, *ANIMAL, *GROUP, *ENCLOSURE, *CLUTCH, *ROOM))
+)
 
-__all__ = ["ALL", "ANIMAL", "CITED", "CLUTCH", "ENCLOSURE", "FEMALE", "GROUP", "ROOM", "Look", "Rule", "title"]
+__all__ = [
+    "ALL",
+    "ANIMAL",
+    "CITED",
+    "CLUTCH",
+    "ENCLOSURE",
+    "FEMALE",
+    "GROUP",
+    "PAIRING",
+    "ROOM",
+    "Look",
+    "Rule",
+    "title",
+]

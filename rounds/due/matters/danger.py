@@ -14,8 +14,10 @@ from rounds.due.matters.wording import (
     day,
     day_time,
     listed,
+    lower,
     quoted,
 )
+from rounds.logbook.entries import BrumationBegan
 
 
 @cites("eggbinding.danger_signs", "eggbinding.can_carry_from_months")
@@ -132,7 +134,7 @@ def with_the_vet(look: Look) -> Iterator[Matter]:
         entries=(referred,),
         do=(
             "Take the referral sheet along; ask by when, what to feed and how to keep "
-            f"{ {'she': 'her', 'he': 'him', 'they': 'them'}.get(look.she, 'it') } until then, and agree it with "
+            f"{look.it} until then, and agree it with "
             "your vet; local codes and licensed practice come first.",
             "After the visit write down what was found and what the vet said.",
         ),
@@ -172,4 +174,27 @@ def vet_said(look: Look) -> Iterator[Matter]:
         + (("Not paired, sold or brumated while under treatment.",) if treated else ()),
         worsens="any danger sign: back to the vet at once",
         acts=("treatment", "vet seen", "note") if treated else ("vet seen", "note"),
+    )
+
+
+@cites()
+def brumating_under_treatment(look: Look) -> Iterator[Matter]:
+    """An animal under treatment brumates.
+
+    Today: an animal under treatment is not brumated unless the vet says so.
+    """
+    one = look.animal
+    treated = one.under_treatment(look.now)
+    if treated is None or one.brumating_since is None:
+        return
+    began = one.last(BrumationBegan)
+    yield look.matter(
+        brumating_under_treatment,
+        Level.TODAY,
+        f"{look.name} brumates and is under treatment.",
+        since=max(one.brumating_since, treated.at),
+        entries=(treated, *((began,) if began else ())),
+        do=(f"Wake or let sleep: {lower(VET_STEP)}",),
+        worsens="any danger sign: vet",
+        acts=("vet seen", "note"),
     )

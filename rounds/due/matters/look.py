@@ -101,6 +101,11 @@ class Look:
         """her, his, their or its."""
         return {"she": "her", "he": "his", "they": "their"}.get(self.she, "its")
 
+    @property
+    def it(self) -> str:
+        """her, him, them or it."""
+        return {"she": "her", "he": "him", "they": "them"}.get(self.she, "it")
+
     # Time.
 
     def days_since(self, moment: datetime | date) -> int:

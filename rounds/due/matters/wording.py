@@ -79,3 +79,8 @@ def soak_step(house: House) -> str:
         f"You may give a lukewarm soak, about {house.number('eggbinding.soak_c'):g} °C for {low:g}–{high:g} min, "
         "once a day."
     )
+
+
+def lower(sentence: str) -> str:
+    """A step that goes on behind a colon."""
+    return sentence[:1].lower() + sentence[1:]

@@ -1,0 +1,187 @@
+"""Warmth and light: readings out of range, readings that are missing, and lamps that are due."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Final, NamedTuple
+
+from rounds.due.climate import climate_lines, holds_eggs, lamp_lines
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites
+from rounds.due.matters.wording import day, day_time, listed, many
+from rounds.logbook.entries import ClimateRead
+from rounds.standing.animal import Animal
+
+
+class Span(NamedTuple):
+    """A reading that is judged: which member of the entry, what it is called, and its house rule."""
+
+    member: str
+    words: str
+    key: str
+    unit: str
+
+
+_BASKING: Final[tuple[Span, ...]] = (
+    Span("basking_c", "basking spot", "climate.basking_c", "°C"),
+    Span("cool_c", "cool end", "climate.cool_c", "°C"),
+    Span("night_low_c", "night", "climate.night_low_c", "°C"),
+    Span("uv_index", "UV index", "climate.uv_index", ""),
+)
+_NEST: Final[tuple[Span, ...]] = (Span("air_c", "nest", "eggbinding.nest_c", "°C"),)
+_INCUBATOR: Final[tuple[Span, ...]] = (Span("air_c", "incubator", "climate.incubator_c", "°C"),)
+
+
+class Out(NamedTuple):
+    """A reading out of its band: since when, how far, and in what words."""
+
+    says: str
+    since: datetime
+    last: ClimateRead
+    far: bool
+    key: str
+
+
+@cites(
+    "climate.basking_c",
+    "climate.cool_c",
+    "climate.night_low_c",
+    "climate.uv_index",
+    "climate.incubator_c",
+    "climate.incubator_alarm_c",
+    "eggbinding.nest_c",
+    "climate.margin_c",
+)
+def climate_out_of_range(look: Look) -> Iterator[Matter]:
+    """The last reading of an enclosure is outside its band.
+
+    Watch; today when a temperature is outside by more than the margin of the house, when the UV index is
+    above its band, and when an incubator is above 32 °C, where sex reverses (Quinn et al. 2007; Holleley et
+    al. 2015). A reading stands until the next one. Not asked while all who live there brumate.
+    """
+    tub = look.enclosure
+    living = _living(look)
+    if tub.what in ("incubator shelf", "egg box"):
+        spans = _INCUBATOR if holds_eggs(tub) else ()
+    elif not living:
+        return
+    elif tub.what == "lay box":
+        spans = _NEST
+    else:
+        spans = () if all(one.brumating_since for one in living) else _BASKING
+    found = [out for span in spans if (out := _out(look, span)) is not None]
+    if not found:
+        return
+    hot = "climate.incubator_alarm_c" if spans is _INCUBATOR else None
+    steps: tuple[str, ...]
+    if spans is _BASKING:
+        steps = (
+            "Check the lamp, its height and the thermostat; put it right and read again in an hour.",
+            "Too warm: make sure the cool end is cool. Too cold: nobody is fed until it is warm.",
+        )
+    elif spans is _NEST:
+        steps = ("Warm or shade the nest from the side, without disturbing her; read again in an hour.",)
+    else:
+        steps = ("Check thermostat and probe against a second thermometer; read again in an hour.",)
+    yield look.matter(
+        climate_out_of_range,
+        Level.TODAY if any(out.far for out in found) else Level.WATCH,
+        f"{tub.name}: {listed(out.says for out in found)} (read {day_time(max(out.last.at for out in found))}).",
+        since=min(out.since for out in found),
+        entries=tuple({out.last.id: out.last for out in found}.values()),
+        do=steps,
+        worsens=""
+        if any(out.far for out in found)
+        else f"above {look.house.number(hot):g} °C: today"
+        if hot
+        else f"outside by more than {look.house.number('climate.margin_c'):g} °C: today",
+        acts=("climate", "lamp") if spans is _BASKING else ("climate",),
+        house=(*(out.key for out in found), "climate.margin_c", *((hot,) if hot else ())),
+    )
+
+
+def _out(look: Look, span: Span) -> Out | None:
+    """Whether the last reading of this sort is out of its band, and since when without a break."""
+    low, high = _band(look, span.key)
+    run: list[ClimateRead] = []
+    value = 0.0
+    for entry in reversed(look.enclosure.climate):
+        reading = getattr(entry, span.member)
+        if reading is None:
+            continue
+        if low <= reading <= high:
+            break
+        value = value if run else reading
+        run.append(entry)
+    if not run:
+        return None
+    margin = look.house.number("climate.margin_c")
+    if span.key == "climate.incubator_c":
+        far = value > look.house.number("climate.incubator_alarm_c") or value < low - margin
+    elif span.member == "uv_index":
+        far = value > high
+    else:
+        far = value < low - margin or value > high + margin
+    limit = f"under {low:g}" if value < low else f"over {high:g}"
+    says = f"{span.words} {value:g} {span.unit}".rstrip() + f", {limit}"
+    return Out(says, run[-1].at, run[0], far, span.key)
+
+
+def _band(look: Look, key: str) -> tuple[float, float]:
+    if key == "climate.night_low_c":
+        return look.house.number(key), float("inf")
+    return look.house.band(key)
+
+
+def _living(look: Look) -> list[Animal]:
+    return [one.animal for who in look.enclosure.living if (one := look.at(who)).animal.here]
+
+
+@cites("climate.read_days", "climate.not_read_days")
+def climate_not_read(look: Look) -> Iterator[Matter]:
+    """The climate of an enclosure was not read for days.
+
+    Watch; today where eggs incubate.
+    """
+    tub = look.enclosure
+    for line in climate_lines(look.round, tub, _living(look)):
+        if line.late_days < look.house.days("climate.not_read_days"):
+            continue
+        eggs = tub.what in ("incubator shelf", "egg box")
+        last = tub.climate[-1] if tub.climate else None
+        read = f"last read {day(last.at)}" if last else "never read here"
+        behind = last or tub.set_up
+        what = line.says.removeprefix("climate: ")
+        yield look.matter(
+            climate_not_read,
+            Level.TODAY if eggs else Level.WATCH,
+            f"{tub.name}: {what} not read, {many(line.late_days, 'day')} late; {read}.",
+            since=look.midnight(line.due),
+            entries=(behind,) if behind else (),
+            do=("Read it off and write it down.",),
+            worsens="what nobody reads nobody can put right",
+            acts=("climate",),
+        )
+
+
+@cites("climate.lamp_months", "climate.lamp_metered_months", "climate.uv_read_days", "climate.uv_index")
+def lamp_due(look: Look) -> Iterator[Matter]:
+    """The UV lamp over an enclosure is due for a change, or for a reading that finds it good.
+
+    Watch. A lamp whose change was never noted is as old as its enclosure.
+    """
+    tub = look.enclosure
+    for line in lamp_lines(look.round, tub, _living(look)):
+        behind = tub.lamp or tub.set_up
+        what = f"was changed on {day(tub.lamp.at)}" if tub.lamp else "has no change written down"
+        yield look.matter(
+            lamp_due,
+            Level.WATCH,
+            f"{tub.name}: the UV lamp {what}, and is due since {day(line.due)}.",
+            since=look.midnight(line.due),
+            entries=(behind,) if behind else (),
+            do=("Read the UV index at the basking spot, or change the lamp and write it down.",),
+            acts=("lamp", "climate"),
+            house=line.house,
+        )

@@ -1,0 +1,322 @@
+"""Who is together and should not be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from typing import NamedTuple
+
+from rounds.due.age import months_between
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites
+from rounds.due.matters.wording import day, listed, many
+from rounds.logbook.entries import Entry
+from rounds.standing.animal import Animal, Stay
+from rounds.standing.female import Company
+
+
+class Reason(NamedTuple):
+    """Why two should not be together, the entries behind it, and its house rules."""
+
+    says: str
+    entries: tuple[Entry | None, ...]
+    house: tuple[str, ...] = ()
+
+
+@cites(
+    "breeding.female_least_months",
+    "breeding.female_least_grams",
+    "breeding.male_least_months",
+    "pairing.after_laying_days",
+    "health.quarantine_days",
+)
+def should_not_be_together(look: Look) -> Iterator[Matter]:
+    """A female and a male are together, and one of them is not fit for it.
+
+    Today: part them. She or he is too young, she is too light, has just laid, digs or lays; one of them is
+    under treatment, with the vet, shows a danger sign, is in quarantine or brumates. Together means put
+    together and not parted, or living in one enclosure. Young too small to mate are left in peace.
+    """
+    reasons: dict[str, Reason] = {}
+    since: list[datetime] = []
+    who: list[str] = []
+    for company, his in _with_now(look):
+        found = [*_of_her(look), *_of_him(look, his), *_of_either(look), *_of_either(his)]
+        if not found:
+            continue
+        reasons.update({reason.says: reason for reason in found})
+        who.append(his.name)
+        since.append(company.since)
+    if not reasons:
+        return
+    yield look.matter(
+        should_not_be_together,
+        Level.TODAY,
+        f"{look.name} is with {listed(who)}: {listed(reasons)}.",
+        since=min(since),
+        entries=_entries(look, reasons.values()),
+        do=("Part them, and write it down.",),
+        worsens="a mating: she may carry before she should",
+        acts=("part", "move"),
+        house=tuple(dict.fromkeys(key for reason in reasons.values() for key in reason.house)),
+    )
+
+
+def _with_now(look: Look) -> list[tuple[Company, Look]]:
+    """Males she is with now that are here; not while both are too small to mate."""
+    small = look.house.number("eggbinding.can_carry_from_months")
+    seen: dict[str, tuple[Company, Look]] = {}
+    for company in look.female.company:
+        if company.until is not None or company.mate is None or company.mate in seen:
+            continue
+        his = look.at(company.mate)
+        if his.animal.here and not (look.younger_than(small) and his.younger_than(small)):
+            seen[company.mate] = (company, his)
+    return list(seen.values())
+
+
+def _of_her(look: Look) -> Iterator[Reason]:
+    house, her = look.house, look.female
+    least = house.days("breeding.female_least_months")
+    months = _months(look)
+    if months is not None and months < least:
+        yield Reason(
+            f"{look.name} is {many(months, 'month')} old, bred from {least}",
+            (look.animal.arrived,),
+            ("breeding.female_least_months",),
+        )
+    last = look.animal.last_weight
+    grams = house.number("breeding.female_least_grams")
+    if last is not None and last.grams < grams:
+        yield Reason(
+            f"{look.name} weighs {last.grams:g} g, bred from {grams:g} g", (last,), ("breeding.female_least_grams",)
+        )
+    if her.laying is not None:
+        yield Reason(f"{look.name} is laying", her.laying.laid)
+    elif look.digging is not None and her.has_lay_box:  # without one, no_lay_box says so
+        yield Reason(f"{look.name} digs and should be alone", look.digging.entries)
+    last_clutch, rest = her.last_complete, house.days("pairing.after_laying_days")
+    if last_clutch and last_clutch.complete and look.days_since(last_clutch.complete.at) < rest:
+        yield Reason(
+            f"{look.name} laid on {day(last_clutch.complete.at)} and rests for {many(rest, 'day')}",
+            (last_clutch.complete,),
+            ("pairing.after_laying_days",),
+        )
+
+
+def _of_him(look: Look, his: Look) -> Iterator[Reason]:
+    least = look.house.days("breeding.male_least_months")
+    months = _months(his)
+    if months is not None and months < least:
+        yield Reason(
+            f"{his.name} is {many(months, 'month')} old, bred from {least}",
+            (his.animal.arrived,),
+            ("breeding.male_least_months",),
+        )
+
+
+def _of_either(look: Look) -> Iterator[Reason]:
+    one = look.animal
+    treated = one.under_treatment(look.now)
+    if treated is not None:
+        yield Reason(f"{look.name} is under treatment", (treated,))
+    if one.with_the_vet is not None:
+        yield Reason(f"{look.name} is with the vet", (one.with_the_vet,))
+    if one.danger:
+        yield Reason(f"{look.name} shows a danger sign", tuple(sign.entry for sign in one.danger))
+    if one.quarantine_since is not None:
+        yield Reason(f"{look.name} is in quarantine", (one.arrived,), ("health.quarantine_days",))
+    if one.brumating_since is not None:
+        yield Reason(f"{look.name} brumates", ())
+
+
+def _months(look: Look) -> int | None:
+    hatched = look.animal.hatched
+    return months_between(hatched, look.now.date()) if hatched is not None else None
+
+
+def _entries(look: Look, reasons: Iterable[Reason]) -> tuple[Entry, ...]:
+    found: dict[str, Entry] = {}
+    for reason in reasons:
+        found.update({entry.id: entry for entry in reason.entries if entry is not None})
+    for company, _ in _with_now(look):
+        if company.entry is not None:
+            found[company.entry.id] = company.entry
+    return tuple(sorted(found.values(), key=lambda entry: entry.key))
+
+
+@cites("pairing.inbreeding_percent", "pairing.scaleless_percent")
+def young_would_suffer(look: Look) -> Iterator[Matter]:
+    """A female and a male are together whose young would carry a burden.
+
+    Today: part them. Leatherback × leatherback gives a quarter scaleless young, a welfare burden (Di-Poï &
+    Milinkovitch 2016). Parent × young and full siblings give an inbreeding coefficient of 25 %, half
+    siblings of 12.5 % (textbook). Kin is known from the sires and dams written down at arrival only.
+    """
+    for company, his in _with_now(look):
+        reasons = [*_scaleless(look, his), *_kin(look, his)]
+        if not reasons:
+            continue
+        yield look.matter(
+            young_would_suffer,
+            Level.TODAY,
+            f"{look.name} is with {his.name}: {listed(reason.says for reason in reasons)}.",
+            since=company.since,
+            entries=_entries(look, reasons),
+            do=(
+                "Part them, and write it down.",
+                "Mated already? Decide what becomes of the eggs.",
+            ),
+            acts=("part", "move"),
+            house=tuple(key for reason in reasons for key in reason.house),
+        )
+        return  # one matter a female: the others are said once this one is answered
+
+
+def _scaleless(look: Look, his: Look) -> Iterator[Reason]:
+    if all(any("leatherback" in trait.casefold() for trait in one.animal.traits) for one in (look, his)):
+        share = look.house.number("pairing.scaleless_percent")
+        yield Reason(
+            f"leatherback × leatherback, {share:g} % of the young scaleless",
+            (look.animal.arrived, his.animal.arrived),
+            ("pairing.scaleless_percent",),
+        )
+
+
+def _kin(look: Look, his: Look) -> Iterator[Reason]:
+    found = kinship(look.animal, his.animal)
+    if found is None:
+        return
+    words, coefficient = found
+    if coefficient * 100 >= look.house.number("pairing.inbreeding_percent"):
+        yield Reason(
+            f"{words}, inbreeding coefficient of the young {coefficient * 100:g} %",
+            (look.animal.arrived, his.animal.arrived),
+            ("pairing.inbreeding_percent",),
+        )
+
+
+def kinship(one: Animal, other: Animal) -> tuple[str, float] | None:
+    """How close two animals are by the sires and dams written down, and the inbreeding coefficient of their young.
+
+    Parent and young, full or half siblings; None for any other kinship, which is not looked for here.
+    """
+    parents = _parents(one)
+    others = _parents(other)
+    if other.subject in parents or one.subject in others:
+        return "parent and young", 1 / 4
+    shared = [mine for mine, theirs in zip(parents, others, strict=True) if mine is not None and mine == theirs]
+    if len(shared) == 2:
+        return "full siblings", 1 / 4
+    return ("half siblings", 1 / 8) if shared else None
+
+
+def _parents(one: Animal) -> tuple[str | None, str | None]:
+    return (one.arrived.sire, one.arrived.dam) if one.arrived else (None, None)
+
+
+@cites("pairing.together_days")
+def pair_together_long(look: Look) -> Iterator[Matter]:
+    """A pair that was put together is together longer than the house rule.
+
+    Watch. Adults otherwise live singly; a male is in for 2–3 days, then apart for a week (Dessen 2018).
+    """
+    limit = look.house.days("pairing.together_days")
+    long = [
+        (company, his)
+        for company, his in _with_now(look)
+        if company.entry is not None and look.days_since(company.since) > limit
+    ]
+    if not long:
+        return
+    company = long[0][0]
+    days = many(look.days_since(company.since), "day")
+    yield look.matter(
+        pair_together_long,
+        Level.WATCH,
+        f"{look.name} is with {listed(one.name for _, one in long)} for {days}.",
+        since=company.since,
+        entries=tuple(one.entry for one, _ in long if one.entry is not None),
+        do=("Part them for a week, and write it down.",),
+        acts=("part", "move"),
+    )
+
+
+@cites("pairing.males_apart_months")
+def two_males(look: Look) -> Iterator[Matter]:
+    """Two or more adult males live in one enclosure.
+
+    Today: part them, they fight.
+    """
+    apart = look.house.number("pairing.males_apart_months")
+    males = [
+        one
+        for who in look.enclosure.living
+        if who.startswith("animal/")
+        and (one := look.at(who)).animal.sex == "M"
+        and (_months(one) is None or (_months(one) or 0) >= apart)
+    ]
+    if len(males) < 2:
+        return
+    stays = sorted(stay.since for one in males if (stay := _stay_here(one.animal, look.subject)))
+    behind = [entry for one in males if (entry := _came(one.animal, look.subject)) is not None]
+    yield look.matter(
+        two_males,
+        Level.TODAY,
+        f"{listed(one.name for one in males)}, adult males, live together in {look.name}.",
+        since=stays[1] if len(stays) > 1 else look.now,
+        entries=tuple(behind),
+        do=("Give each an enclosure of his own; look both over for bites.",),
+        worsens="bites, and one of them kept from food and warmth",
+        acts=("move",),
+    )
+
+
+def _stay_here(one: Animal, place: str) -> Stay | None:
+    return next((stay for stay in reversed(one.stays) if stay.enclosure == place and stay.until is None), None)
+
+
+def _came(one: Animal, place: str) -> Entry | None:
+    stay = _stay_here(one, place)
+    if stay is None:
+        return None
+    moves: list[Entry] = [entry for entry in one.page.newest(200) if entry.about == one.subject]
+    return next((entry for entry in moves if entry.at == stay.since and place in entry.subjects()), None)
+
+
+@cites("pairing.fight_days")
+def fighting(look: Look) -> Iterator[Matter]:
+    """Biting or chasing was seen in a shared enclosure.
+
+    Biting: today. Chasing: watch. Shown for some days, as long as the enclosure is shared. A nape bite in
+    mating is another word and is not meant.
+    """
+    tub = look.subject.startswith("enclosure/")
+    seen = [
+        entry
+        for entry in (look.enclosure.behaviour_of_unknown if tub else look.animal.behaviour)
+        if entry.behaviour in ("biting", "chasing")
+        and look.days_since(entry.at) <= look.house.days("pairing.fight_days")
+    ]
+    if not seen or not _shared(look, tub):
+        return
+    bites = [entry for entry in seen if entry.behaviour == "biting"]
+    last = (bites or seen)[-1]
+    toward = f" toward {look.standing.name(last.toward)}" if last.toward else ""
+    what = f"{last.behaviour} seen in {look.name}" if tub else f"{look.name} was seen {last.behaviour}"
+    yield look.matter(
+        fighting,
+        Level.TODAY if bites else Level.WATCH,
+        f"{what[0].upper()}{what[1:]}{toward} on {day(last.at)}.",
+        since=seen[0].at,
+        entries=tuple(seen),
+        do=("Look them all over for bites, toes and tails first.", "Part those who fight; a second basking spot."),
+        worsens="" if bites else "biting: today",
+        acts=("move", "part", "who") if tub else ("move", "part"),
+    )
+
+
+def _shared(look: Look, tub: bool) -> bool:
+    if tub:
+        return len(look.enclosure.living) > 1 or any(who.startswith("group/") for who in look.enclosure.living)
+    return bool(look.animal.companions()) or look.subject.startswith("group/")

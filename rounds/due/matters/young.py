@@ -1,0 +1,109 @@
+"""Young: growth, and deaths in a group."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from math import exp, log
+
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites
+from rounds.due.matters.wording import VET_STEP, day, lower, many
+from rounds.logbook.entries import Died, Weighed
+from rounds.standing.trend import theil_sen
+
+
+@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months")
+def not_growing(look: Look) -> Iterator[Matter]:
+    """Young do not grow as young do.
+
+    Watch when they gain less a week than the slowest of the young behind the house rule (Wild et al. 2023),
+    today when they do not gain at all. Judged over the weighings of the last weeks, at least 14 days
+    apart; of a group, over the mean weight of one.
+    """
+    if look.age_months is None or not look.younger_than(look.house.number("young.growth_until_months")):
+        return
+    if look.animal.brumating_since is not None or (look.subject.startswith("animal/") and look.trend.lost):
+        return
+    weights = look.animal.weights
+    least, _ = look.house.band("young.growth_percent_a_week")
+    growth = _growth(look, weights)
+    if growth is None or growth * 100 >= least:
+        return
+    first = weights[-1]
+    for many_weights in range(len(weights) - 1, 1, -1):
+        earlier = _growth(look, weights[:many_weights])
+        if earlier is None or earlier * 100 >= least:
+            break
+        first = weights[many_weights - 1]
+    mean = "on average " if look.subject.startswith("group/") else ""
+    rate = "do not gain weight" if growth <= 0 else f"gain {mean}{growth * 100:.1f} % a week"
+    if look.she != "they":
+        rate = "does not gain weight" if growth <= 0 else f"gains {growth * 100:.1f} % a week"
+    yield look.matter(
+        not_growing,
+        Level.TODAY if growth <= 0 else Level.WATCH,
+        f"{look.name} {rate}; {least:g} % or more is wanted.",
+        since=first.at,
+        entries=_span(look, weights),
+        do=(
+            "Look at food, warmth and UV; more than one basking spot; part the small from the large.",
+            f"Not gaining at the next weighing either: {lower(VET_STEP)}",
+        ),
+        worsens="" if growth <= 0 else "no gain at all: today",
+        acts=("weigh", "feed", "climate", "measure"),
+    )
+
+
+def _span(look: Look, weights: Sequence[Weighed]) -> tuple[Weighed, ...]:
+    """The weighings growth is judged over: the newest, back to twice the least span."""
+    over = timedelta(days=2 * look.house.days("young.growth_over_days"))
+    return tuple(entry for entry in weights if weights[-1].at - entry.at <= over)
+
+
+def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
+    """Growth a week as a fraction; None when the weighings lie too close together."""
+    if len(weights) < 2:
+        return None
+    span = _span(look, weights)
+    least = timedelta(days=look.house.days("young.growth_over_days"))
+    if span[-1].at - span[0].at < least:
+        return None
+    weeks = [(entry.at - span[0].at) / timedelta(weeks=1) for entry in span]
+    return exp(theil_sen(weeks, [log(entry.grams) for entry in span])) - 1
+
+
+@cites("young.deaths", "young.deaths_within_days")
+def deaths_in_group(look: Look) -> Iterator[Matter]:
+    """Several young of one group died within two weeks.
+
+    Today.
+    """
+    young = look.group
+    within = look.house.days("young.deaths_within_days")
+    deaths = young.own(Died)
+    lately = [entry for entry in deaths if look.days_since(entry.at) <= within]
+    count = sum(entry.count or 0 for entry in lately)
+    if count < look.house.number("young.deaths"):
+        return
+    first = lately[0]
+    for entry in reversed(deaths[: -len(lately)]):
+        if (first.at.date() - entry.at.date()).days > within:
+            break
+        first = entry
+    left = f"; {many(young.count, 'is', 'are')} left"
+    yield look.matter(
+        deaths_in_group,
+        Level.TODAY,
+        f"{many(count, 'young', 'young')} of {look.name} died within {many(within, 'day')}, "
+        f"the last on {day(lately[-1].at)}{left}.",
+        since=first.at,
+        entries=tuple(lately),
+        do=(
+            "Look over those that are left, warmth and UV first; part the small from the large.",
+            f"Keep the dead cool for the vet: {lower(VET_STEP)}",
+            "Clean this enclosure last, and wash hands after.",
+        ),
+        worsens="one more",
+        acts=("climate", "weigh", "refer", "note"),
+    )
