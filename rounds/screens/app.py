@@ -8,13 +8,15 @@ from typing import ClassVar
 
 from textual.app import App
 from textual.binding import BindingType
-from textual.theme import Theme
 
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.shift import Shift
+from rounds.desk.zone import system_zone
+from rounds.errors import NoColony
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.screens.asks import Search, Talk
+from rounds.screens.colours import colour_variables, register_themes
 from rounds.screens.finding import find
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
@@ -24,35 +26,6 @@ from rounds.standing.clutch import clutch
 #: How often other desks are listened for, in s, and everything is reckoned anew.
 LISTEN: float = 1.0
 RECKON: float = 60.0
-
-DUSK = Theme(
-    name="dusk",
-    primary="#c8a15a",
-    secondary="#8a7f6c",
-    accent="#e0b872",
-    foreground="#e8e2d6",
-    background="#1b1915",
-    surface="#1b1915",
-    panel="#37322a",
-    success="#9fb47a",
-    warning="#e0a84e",
-    error="#ef7d64",
-    dark=True,
-)
-NOON = Theme(
-    name="noon",
-    primary="#7a5410",
-    secondary="#6b6354",
-    accent="#7a4d00",
-    foreground="#201c14",
-    background="#faf7f0",
-    surface="#faf7f0",
-    panel="#e6dfcf",
-    success="#3f6212",
-    warning="#8a4b00",
-    error="#a3190c",
-    dark=False,
-)
 
 
 class RoundsApp(App[None]):
@@ -69,27 +42,13 @@ class RoundsApp(App[None]):
         self._reckoning: Iterator[None] | None = None
         self.walk_screen = WalkScreen()
 
-    def get_theme_variable_defaults(self) -> dict[str, str]:
-        """Colours by what they mean; a word stands beside each of them."""
-        return {
-            "watch": "#d9c27a",
-            "today": "#e0a84e",
-            "vet": "#ef7d64",
-            "done": "#9fb47a",
-        }
-
     def get_css_variables(self) -> dict[str, str]:
-        """By day, on light ground, the same meanings in darker colours."""
-        variables = super().get_css_variables()
-        if not self.current_theme.dark:
-            variables |= {"watch": "#6b5200", "today": "#8a4b00", "vet": "#a3190c", "done": "#3f6212"}
-        return variables
+        """Colours by what they mean; a word stands beside each of them."""
+        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def on_mount(self) -> None:
         """First the stop, then the rest: matters of the whole room are reckoned between keys."""
-        self.register_theme(DUSK)
-        self.register_theme(NOON)
-        self.theme = "dusk"
+        register_themes(self)
         self.push_screen(self.walk_screen)
         before = self.shift.keeper_before()
         if before and not self.shift.desk.keeper:
@@ -226,10 +185,22 @@ class RoundsApp(App[None]):
 
 
 def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
-    """Open a colony full-screen and stay until the keeper leaves. Raises `NoColony`, `BadRule`."""
+    """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
+
+    Raises `BadRule` for a colony.toml that cannot be used.
+    """
     from rounds.screens.terminal import watch
 
-    desk = Desk.open(folder, clock=clock, keeper=keeper)
+    try:
+        desk = Desk.open(folder, clock=clock, keeper=keeper)
+    except NoColony:
+        from rounds.screens.begin import BeginApp
+
+        beginning = BeginApp(folder, system_zone())
+        watch(lambda: beginning.call_from_thread(beginning.exit))
+        if beginning.run() is None:
+            return 0
+        desk = Desk.open(folder, clock=clock, keeper=keeper)
     try:
         app = RoundsApp(desk)
         watch(lambda: app.call_from_thread(app.exit))

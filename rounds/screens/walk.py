@@ -103,7 +103,8 @@ class WalkScreen(RoundScreen):
     def head(self, width: int) -> list[Line]:
         walk = self.shift.walk()
         counts = self.shift.counts() if self.shift.complete else {}
-        left = f" {self.shift.desk.settings.name}   {self.shift.part} walk   {self.shift.desk.keeper}   {self.shift.now():%H:%M}"
+        who = f"{self.shift.desk.keeper}   {self.shift.now():%H:%M}"
+        left = f" {self.shift.desk.settings.name}   {self.shift.part} walk   {who}"
         done, many_stops = walk.progress
         number = walk.number(self.stop) if self.stop else None
         where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"

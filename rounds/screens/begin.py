@@ -1,0 +1,90 @@
+"""Begin a colony from nothing: its name and its room's time zone."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import ClassVar, cast
+
+from textual.app import App
+from textual.binding import BindingType
+
+from rounds.errors import RoundsError
+from rounds.rules.loader import write_new
+from rounds.rules.settings import zone_of
+from rounds.screens.asks import Confirm, Talk, Words
+from rounds.screens.board import BLANK, Line, Span, line, wrap
+from rounds.screens.colours import colour_variables, register_themes
+from rounds.screens.screen import RoundScreen
+
+
+class BeginScreen(RoundScreen):
+    """Asks for what a new colony needs, and writes its colony.toml."""
+
+    FOOTER: ClassVar[tuple[str, ...]] = ()
+
+    def __init__(self, folder: Path, zone: str) -> None:
+        super().__init__()
+        self.folder = folder
+        self.zone = zone
+
+    def on_mount(self) -> None:
+        """There is nothing to see first: ask."""
+        self.call_after_refresh(lambda: self.converse(self._beginning()))
+
+    def body(self, width: int, height: int) -> list[Line]:
+        told = (
+            f"There is no colony in {self.folder} yet. Two answers begin one; after that F2 sets up enclosures "
+            "and registers animals, and house rules stand in colony.toml, each with its source."
+        )
+        return [
+            line(" ", Span("A new colony", "title")),
+            BLANK,
+            *(line(" ", one) for one in wrap(told, width - 2)),
+        ]
+
+    def _beginning(self) -> Talk:
+        yes = yield Confirm([f"Begin a colony in {self.folder}?"], yes="begin", no="leave")
+        if not yes:
+            self.app.exit(None)
+            return
+        name = yield Words("What is the colony or its room called", most=120)
+        zone = yield Words("Time zone of the room", typed=self.zone, most=60, check=_wrong_zone)
+        try:
+            write_new(self.folder, name, zone)
+        except RoundsError as error:
+            yield Confirm([str(error)], yes="leave", no="leave", style="vet")
+            self.app.exit(None)
+            return
+        beginning = cast("BeginApp", self.app)
+        beginning.exit(self.folder)
+
+
+class BeginApp(App[Path | None]):
+    """The little app before the first colony. Returns its folder, or None when none was begun."""
+
+    TITLE = "rounds"
+    ENABLE_COMMAND_PALETTE = False
+    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
+    BINDINGS: ClassVar[list[BindingType]] = []
+
+    def __init__(self, folder: Path, zone: str) -> None:
+        super().__init__()
+        self._folder = folder
+        self._zone = zone
+
+    def get_css_variables(self) -> dict[str, str]:
+        """Colours by what they mean."""
+        return super().get_css_variables() | colour_variables(self.current_theme)
+
+    def on_mount(self) -> None:
+        """Ask."""
+        register_themes(self)
+        self.push_screen(BeginScreen(self._folder, self._zone))
+
+
+def _wrong_zone(text: str) -> str:
+    try:
+        zone_of(text)
+    except RoundsError as error:
+        return str(error).removeprefix("colony.toml, time_zone: ")
+    return ""
