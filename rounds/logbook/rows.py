@@ -12,6 +12,7 @@ import re
 import types
 import typing
 from datetime import datetime
+from functools import cache
 from typing import Any, Final
 from zlib import crc32
 
@@ -154,6 +155,7 @@ def subject_sorts(kind: type[Entry]) -> dict[str, str]:
     return dict(_SUBJECT_FIELDS[kind])
 
 
+@cache  # working out the types of a kind takes longer than writing an entry of it
 def list_fields(kind: type[Entry]) -> frozenset[str]:
     """The members of a kind that hold several values."""
     hints = typing.get_type_hints(kind)
