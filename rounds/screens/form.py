@@ -72,6 +72,9 @@ class Form(Ask):
         self.wrong = ""
         if key in CANCEL:
             return BROKEN_OFF
+        if key == "f2":
+            self._leave(0)
+            return self._read()
         if key in ("down", "tab"):
             self._leave(1)
             return OPEN
@@ -94,8 +97,8 @@ class Form(Ask):
         elif key == "backspace":
             if not self.typed[field.name] and self.at == 0 and not any(self.typed.values()):
                 return BROKEN_OFF
-            self.typed[field.name] = self.typed[field.name][:-1]
-            self.chosen.pop(field.name, None)
+            found = self.chosen.pop(field.name, None)
+            self.typed[field.name] = "" if found is not None else self.typed[field.name][:-1]
             self.pick = 0
         elif field.sort == "subject" and key in ("left", "right"):
             self.pick = max(0, self.pick + (1 if key == "right" else -1))
@@ -104,8 +107,9 @@ class Form(Ask):
         else:
             sign = TWINS.get(key, character or "")
             if sign and sign.isprintable() and len(sign) == 1 and len(self.typed[field.name]) < 2_000:
+                if self.chosen.pop(field.name, None) is not None:
+                    self.typed[field.name] = ""  # a letter over a subject already found looks for another
                 self.typed[field.name] += sign
-                self.chosen.pop(field.name, None)
                 self.pick = 0
         return OPEN
 
@@ -266,6 +270,8 @@ class Form(Ask):
                 " next field   ",
                 Span("↑ ↓", "key"),
                 " mend one   ",
+                Span("F2", "key"),
+                " write it   ",
                 Span("Escape", "key"),
                 " break off",
             )

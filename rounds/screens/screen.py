@@ -133,7 +133,7 @@ class RoundScreen(Screen[None]):
         by_id = {key.id: key for key in (*self.KEYS, *EVERYWHERE)}
         lines: list[list[Span]] = [[]]
         used = 1
-        for id in self.FOOTER:
+        for id in self.footer():
             key = by_id[id]
             text = f"{key.label} {key.word}"
             cells = len(text) + 3
@@ -145,6 +145,10 @@ class RoundScreen(Screen[None]):
             lines[-1] += [Span(" "), Span(key.label, "key"), Span(f" {key.word}  ")]
             used += cells
         return [tuple(spans) for spans in lines if spans]
+
+    def footer(self) -> tuple[str, ...]:
+        """Ids of the keys to show now."""
+        return self.FOOTER
 
     def say(self, text: str, style: str = "quiet") -> None:
         """Put a sentence above the keys until the next key."""

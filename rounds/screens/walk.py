@@ -55,6 +55,14 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             self.resume()
 
+    def footer(self) -> tuple[str, ...]:
+        """Before the first enclosure only setting up makes sense; without a stop, only going elsewhere."""
+        if not self.shift.walk().order:
+            return ("set-up", "help", "quit")
+        if self.stop is None:
+            return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
+        return self.FOOTER
+
     # Where we stand
 
     def stand_at(self, stop: str | None, subject: str = "") -> None:
@@ -183,22 +191,18 @@ class WalkScreen(RoundScreen):
         undone = [(stop, due) for stop in walk.order for due in self.shift.lines(stop) if due.left_out is None]
         if undone:
             shown.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))
+            readings = [due for _, due in undone if due.care == "climate"]
+            if len(readings) > 3:
+                undone = [(stop, due) for stop, due in undone if due.care != "climate"]
+                shown.append(line("   ", f"climate not read at {many(len(readings), 'stop')}"))
             for stop, due in undone[: max(1, height - 8)]:
                 who = "" if due.about == stop else f"  {standing.name(due.about)}"
                 late = f"   {many(due.late_days, 'day')} late" if due.late_days > 0 else ""
                 shown.append(line("   ", Span(fit(f"{standing.name(stop)}  {due.care}{who}{late}", width - 4))))
-            shown.append(BLANK)
-        shown.append(
-            line(
-                " ",
-                Span("h", "key"),
-                " hand over   ",
-                Span("a", "key"),
-                " attention   ",
-                Span("←", "key"),
-                " back to the last stop",
-            )
-        )
+            if len(undone) > max(1, height - 8):
+                shown.append(
+                    line("   ", Span(f"and {len(undone) - max(1, height - 8)} more; h tells all", "quiet"))
+                )
         return shown
 
     # Keys
