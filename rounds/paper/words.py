@@ -53,12 +53,11 @@ def date_words(moment: datetime | date, now: datetime) -> str:
 
 
 def time_words(moment: datetime, now: datetime) -> str:
-    """`07:15`, `yesterday 18:10`, `12 Mar 18:10`."""
-    here = moment.astimezone(now.tzinfo)
-    gone = days_between(here, now)
+    """`07:15`, `yesterday 18:10`, `12 Mar 18:10`: as the room's clock showed it then, whatever it shows now."""
+    gone = days_between(moment, now)
     if gone == 0:
-        return f"{here:%H:%M}"
-    return f"{'yesterday' if gone == 1 else date_words(here, now)} {here:%H:%M}"
+        return f"{moment:%H:%M}"
+    return f"{'yesterday' if gone == 1 else date_words(moment, now)} {moment:%H:%M}"
 
 
 def left_words(deadline: datetime, now: datetime) -> str:
