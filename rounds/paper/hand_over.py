@@ -59,15 +59,21 @@ class Done(NamedTuple):
 
 
 def shift_began(entries: Iterable[Entry], by: str, now: datetime) -> datetime:
-    """When this keeper's shift began: as taken over, else after the last hand-over today, else at midnight."""
+    """When this keeper's shift began, from the entries of the last days, oldest first.
+
+    As taken over, if it was not handed over since; else at the last hand-over of today, else at midnight.
+    """
     midnight = now.replace(hour=0, minute=0, second=0, microsecond=0)
-    began = midnight
+    taken: datetime | None = None
+    handed = midnight
     for entry in entries:
         if isinstance(entry, TakenOver) and entry.by == by:
-            began = entry.at
-        elif isinstance(entry, HandedOver) and entry.at >= midnight:
-            began = max(began, entry.at)
-    return min(began, now)
+            taken = entry.at
+        elif isinstance(entry, HandedOver):
+            handed = max(handed, entry.at)
+            if entry.by == by:
+                taken = None
+    return min(taken or handed, now)
 
 
 def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:

@@ -25,7 +25,7 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     _females(page, sheet["females"], now)
     _list(page, "Readings out of range", [f"{_who(one)}: {', '.join(one['out'])}" for one in sheet["readings"]])
     _left(page, sheet)
-    _work(page, sheet)
+    _work(page, sheet, now)
     _list(page, "Sheets to look at", sheet["troubles"])
     page.heading("For the next keeper")
     page.note(sheet["notes"] or "(nothing)")
@@ -53,14 +53,12 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
             if matter["level"] in ("vet", "vet now")
             else "",
         ]
-        place = f", {matter['place_name']}" if matter["place_name"] and matter["place"] != matter["about"] else ""
-        page.text(
-            f"{matter['name']}{place}: {' '.join(part for part in told if part)}", f"  {matter['level'].upper():<8}"
-        )
+        where = f"{matter['place_name']}: " if matter["place_name"] and matter["place"] != matter["about"] else ""
+        page.text(where + " ".join(part for part in told if part), f"  {matter['level'].upper():<8}")
     for matter in matters["put_off"]:
         until = matter["put_off"]
         page.text(
-            f"{matter['name']}: {matter['says']} Until {until['until']} ({until['by']}: {until['reason']})",
+            f"{matter['says']} Until {until['until']} ({until['by']}: {until['reason']})",
             "  put off ",
         )
 
@@ -111,7 +109,7 @@ def _grouped(undone: Sequence[Values]) -> dict[str, list[str]]:
     return found
 
 
-def _work(page: Page, sheet: Values) -> None:
+def _work(page: Page, sheet: Values, now: datetime) -> None:
     page.heading("Done on this shift")
     for care in sheet["by_care"]:
         places = care["places"]
@@ -121,9 +119,8 @@ def _work(page: Page, sheet: Values) -> None:
         entry = one["entry"]
         note = f": {entry['note']}" if entry.get("note") else ""
         who = one["name"] + (f" ({one['place_name']})" if one["place_name"] else "")
-        clock = f"{datetime.fromisoformat(entry['at']):%H:%M}"
-        rows.append([clock, entry["by"], who, one["says"] + note])
-    page.table(rows, (5, 6, 22), lead="  ")
+        rows.append([_clock(entry["at"], now), entry["by"], who, one["says"] + note])
+    page.table(rows, (15, 6, 22), lead="  ")
     if not sheet["by_care"] and not rows:
         page.text("(nothing was written)", "  ")
     if sheet["corrected"]:

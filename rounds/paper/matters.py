@@ -43,8 +43,8 @@ def matters_text(found: Values, now: datetime) -> str:
 
 def matter_text(page: Page, matter: Values, now: datetime) -> None:
     """One matter with all that explains it."""
-    place = f", {matter['place_name']}" if matter["place_name"] and matter["place"] != matter["about"] else ""
-    page.text(f"{matter['name']}{place}: {matter['says']}", f"{matter['level'].upper():<9}")
+    where = f"{matter['place_name']}: " if matter["place_name"] and matter["place"] != matter["about"] else ""
+    page.text(where + matter["says"], f"{matter['level'].upper():<9}")
     page.text(f"{_when(matter['since'], now)}{_deadline(matter, now)}{_answers(matter, now)}", "  since   ")
     for step in matter["do"]:
         page.text(step, "  do    - ")

@@ -9,7 +9,6 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
-from rounds.logbook.times import fixed
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
 from rounds.paper.words import many
@@ -94,7 +93,7 @@ def today_text(round_: Values, now: datetime) -> str:
     for stop in round_["stops"]:
         page.blank()
         where = "".join(f"  {word}" for word in (stop["what"], stop["where"]) if word)
-        page.text(f"{stop['number']:>3}  {stop['name']}{where}{_walked(stop['done'], now)}", after="       ")
+        page.text(f"{stop['name']}{where}{_walked(stop['done'])}", f"{stop['number']:>3}  ")
         _stop_text(page, stop, stop["enclosure"])
     if round_["no_place"]["residents"]:
         page.heading("Without a place in the walk")
@@ -102,7 +101,7 @@ def today_text(round_: Values, now: datetime) -> str:
     if round_["elsewhere"]:
         page.heading("Matters of no stop")
         for matter in round_["elsewhere"]:
-            page.text(f"{matter['name']}: {matter['says']}", f"     {_LEVEL_WORDS[matter['level']]:<8} ")
+            page.text(_answered(matter), f"     {_LEVEL_WORDS[matter['level']]:<8} ")
     return str(page)
 
 
@@ -118,36 +117,39 @@ def _stop_text(page: Page, stop: Values, own: str) -> None:
     for matter in stop["matters"]:
         page.text(_answered(matter), f"     {_LEVEL_WORDS[matter['level']]:<8} ")
     open_lines = [line for line in stop["due"] if line["left_out"] is None]
-    plain = [_due(line, own) for line in open_lines if line["plain"]]
-    looks = [_due(line, own) for line in open_lines if not line["plain"]]
+    plain = [due_words(line, own) for line in open_lines if line["plain"]]
+    looks = [due_words(line, own) for line in open_lines if not line["plain"]]
     page.text("; ".join(plain), "     due      ")
     page.text("; ".join(looks), "     look     ")
     for line in stop["due"]:
         if line["left_out"] is not None:
-            page.text(f"{_due(line, own)}: {line['left_out']}", "     left out ")
+            page.text(f"{due_words(line, own)}: {line['left_out']}", "     left out ")
 
 
 def _state(one: Values) -> str:
     return "   ".join(word for word in (one["trend"], one["state"]) if word)
 
 
-def _due(line: Values, own: str) -> str:
-    """`feed insects`, with whom it concerns unless that is the enclosure, what it is, and how late."""
+def due_words(line: Values, own: str) -> str:
+    """A due line in words: what, whom it concerns unless that is `own`, the enclosure, and how late."""
+    care, says = line["care"], line["says"]
+    last = care.rpartition(" ")[2]
+    if care.endswith(says):
+        told = care
+    elif says.startswith(care):
+        told = says
+    else:
+        told = care.removesuffix(last) + says if says.startswith(last) else f"{care}: {says}"
     who = "" if line["about"] in ("", own) else f" {line['name']}"
-    says = "" if line["says"] in ("", line["care"]) else f" ({line['says']})"
     late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
-    return f"{line['care']}{who}{says}{late}"
+    return f"{told}{' for' if who and ':' in told else ''}{who}{late}"
 
 
-def _walked(done: Sequence[Values], now: datetime) -> str:
+def _walked(done: Sequence[Values]) -> str:
     if not done:
         return ""
-    by = " and ".join(f"{one['by']} {_clock(one['at'], now)}" for one in done)
+    by = " and ".join(f"{one['by']} {datetime.fromisoformat(one['at']):%H:%M}" for one in done)
     return f"   [done{f' {len(done)} times' if len(done) > 1 else ''}: {by}]"
-
-
-def _clock(at: str, now: datetime) -> str:
-    return f"{fixed(datetime.fromisoformat(at).astimezone(now.tzinfo)):%H:%M}"
 
 
 def _answered(matter: Values) -> str:

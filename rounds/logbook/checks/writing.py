@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter, defaultdict
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -149,3 +149,22 @@ def walked_twice(book: Book) -> Iterator[Finding]:
             f"{' and '.join(sorted(keepers))}. Both count.",
             tuple(stops),
         )
+
+
+def on_other_days_sheets(sheets: Iterable[tuple[str, date, Sequence[Entry]]]) -> Iterator[Finding]:
+    """Sheets (path, day in the name, entries) with entries that say they were written on another day.
+
+    A day's difference is left alone: it may be the walk past midnight, or a keeper come from another zone.
+    """
+    for path, on, entries in sheets:
+        others = [entry for entry in entries if abs((entry.written or entry.at).date() - on) > timedelta(days=1)]
+        if others:
+            oldest = min(others, key=lambda entry: entry.written or entry.at)
+            yield Finding(
+                "said",
+                f"The sheet {path} holds {plural(len(others), 'line')} written on other days, the oldest on "
+                f"{day(oldest.written or oldest.at)} ({oldest.by}, entry {oldest.id}). They were brought from "
+                "elsewhere, or "
+                "the clock of that desk was wrong.",
+                tuple(others),
+            )

@@ -1,0 +1,114 @@
+"""The plain door: every figure a screen shows can be had here, and nothing of this loads Textual."""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Mapping, Sequence
+from typing import TYPE_CHECKING, BinaryIO, TextIO
+
+if TYPE_CHECKING:
+    from rounds.desk.desk import Clock
+
+#: Exit codes beside those of `rounds.errors`, which docs/commands.md lists.
+FOUND = 1
+UNEXPECTED = 70  # EX_SOFTWARE of sysexits.h
+NO_OUTPUT = 74  # EX_IOERR of sysexits.h
+BROKEN_PIPE = 141  # as a shell tells a program that a closed pipe ended
+INTERRUPTED = 130
+
+
+def main(
+    words: Sequence[str] | None = None,
+    *,
+    clock: Clock | None = None,
+    environment: Mapping[str, str] | None = None,
+    stdin: BinaryIO | None = None,
+    out: TextIO | None = None,
+    err: TextIO | None = None,
+) -> int:
+    """Carry out one command line and give its exit code. No traceback ever reaches a keeper."""
+    _speak_utf8()
+    out, err = out or sys.stdout, err or sys.stderr
+    try:
+        code = _carried_out(
+            list(sys.argv[1:] if words is None else words),
+            clock=clock,
+            environment=os.environ if environment is None else environment,
+            stdin=stdin or sys.stdin.buffer,
+            out=out,
+            err=err,
+        )
+        out.flush()
+        return code
+    except KeyboardInterrupt:
+        return INTERRUPTED
+    except BrokenPipeError:
+        _close_output()
+        return BROKEN_PIPE
+    except OSError as error:
+        _close_output()
+        err.write(f"The output could not be written: {error.strerror or error}\n")
+        return NO_OUTPUT
+
+
+def _close_output() -> None:
+    """Nothing may be written any more, at the end of the process neither: whoever read it has gone."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _carried_out(
+    words: list[str],
+    *,
+    clock: Clock | None,
+    environment: Mapping[str, str],
+    stdin: BinaryIO,
+    out: TextIO,
+    err: TextIO,
+) -> int:
+    from rounds.errors import RoundsError
+
+    try:
+        from importlib import import_module
+
+        from rounds.cli.call import Call
+        from rounds.cli.parser import COMMANDS, parsed
+        from rounds.desk.desk import system_clock
+
+        options = parsed(words)
+        call = Call(options, clock=clock or system_clock, environment=environment, stdin=stdin, out=out, err=err)
+        if options.version:
+            from rounds import __version__
+
+            call.print(f"rounds {__version__}")
+            return 0
+        module = COMMANDS[options.command or "open"][0]
+        code: int = import_module(f"rounds.cli.commands.{module}").run(call)
+        return code
+    except RoundsError as error:
+        out.flush()
+        err.write(f"{_shown(str(error))}\n")
+        return error.exit_code
+    except (BrokenPipeError, KeyboardInterrupt):
+        raise
+    except SystemExit as error:  # --help
+        return error.code if isinstance(error.code, int) else 2
+    except Exception as error:
+        from rounds.cli.report import unexpected
+
+        err.write(f"{_shown(unexpected(error, words, environment))}\n")
+        return UNEXPECTED
+
+
+def _shown(sentence: str) -> str:
+    from rounds.paper.plain_text import shown
+
+    return shown(sentence, lines=True)
+
+
+def _speak_utf8() -> None:
+    """Names are UTF-8 whatever the locale says; what cannot be written is written out."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(encoding="utf-8", errors="backslashreplace")

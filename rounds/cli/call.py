@@ -1,0 +1,104 @@
+"""One call of a plain command: its options, its clock, and where its words and its data go."""
+
+from __future__ import annotations
+
+import argparse
+import os
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from datetime import datetime
+from pathlib import Path
+from typing import Any, BinaryIO, TextIO
+
+from rounds.desk.desk import Clock, Desk
+from rounds.errors import UsageError
+from rounds.paper.plain_text import shown
+from rounds.paper.words import many
+
+
+class Call:
+    """What a command is given. Data goes to `out`, words for the keeper to `err`."""
+
+    def __init__(
+        self,
+        options: argparse.Namespace,
+        *,
+        clock: Clock,
+        environment: Mapping[str, str],
+        stdin: BinaryIO,
+        out: TextIO,
+        err: TextIO,
+    ) -> None:
+        self.options = options
+        self.clock = clock
+        self.environment = environment
+        self.stdin = stdin
+        self.out = out
+        self.err = err
+
+    @property
+    def colony(self) -> Path:
+        """The colony's folder: --colony, else ROUNDS_COLONY, else the usual place."""
+        given = self.options.colony or self.environment.get("ROUNDS_COLONY")
+        return Path(given).expanduser() if given else data_folder(self.environment) / "colony"
+
+    @property
+    def keeper(self) -> str:
+        """Who is writing: --by, else ROUNDS_KEEPER; empty when nobody was named."""
+        return (getattr(self.options, "by", None) or self.environment.get("ROUNDS_KEEPER") or "").strip()
+
+    @contextmanager
+    def desk(self, *, writing: bool = False) -> Iterator[Desk]:
+        """The colony, opened and read at the reckoning moment. Raises `NoColony`, `BadRule`, `UsageError`."""
+        until: datetime | None = None
+        if self.options.on:
+            if writing:
+                raise UsageError(
+                    "--on is for looking back: what is written is written now. Give --at for when it was seen"
+                )
+            from rounds.cli.moments import reckoning_moment
+            from rounds.rules.loader import load
+
+            until = reckoning_moment(self.options.on, load(self.colony).zone, self.clock())
+        desk = Desk.open(self.colony, clock=self.clock, keeper=self.keeper, writing=writing, until=until)
+        try:
+            doubt = desk.clock_doubt()
+            if doubt:
+                self.say(doubt)
+            yield desk
+        finally:
+            desk.close()
+
+    def warn_of(self, desk: Desk) -> None:
+        """Say on standard error what is the matter with the sheets themselves."""
+        troubles, ahead = desk.troubles, desk.ahead
+        for trouble in troubles[:3]:
+            self.say(shown(trouble.what))
+        if len(troubles) > 3:
+            self.say(f"and {len(troubles) - 3} more about the sheets: `rounds check` tells all.")
+        if ahead:
+            self.say(f"{many(len(ahead), 'entry', 'entries')} dated ahead of the clock, which do not count yet.")
+
+    def print(self, text: str) -> None:
+        """Data, on standard output."""
+        self.out.write(text if text.endswith("\n") else text + "\n")
+
+    def json(self, document: Mapping[str, Any]) -> None:
+        """Data for machines, on standard output: plain ASCII, so that nothing in a name acts on a terminal."""
+        import json
+
+        self.print(json.dumps({"format": 1, **document}, indent=1))
+
+    def say(self, words: str) -> None:
+        """Words for the keeper, on standard error."""
+        self.out.flush()
+        self.err.write(words + "\n")
+
+
+def data_folder(environment: Mapping[str, str] = os.environ) -> Path:
+    """The user's own folder for colonies: `$XDG_DATA_HOME/rounds`, else `~/.local/share/rounds`.
+
+    A relative XDG_DATA_HOME does not count, as the XDG Base Directory Specification has it.
+    """
+    asked = environment.get("XDG_DATA_HOME", "")
+    return (Path(asked) if asked.startswith("/") else Path.home() / ".local" / "share") / "rounds"

@@ -1,0 +1,1 @@
+"""The plain commands, one module each: `run(call)` does it and gives the exit code."""

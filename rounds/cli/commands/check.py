@@ -1,0 +1,113 @@
+"""`rounds check`: every sheet read, what is damaged, and what does not hold together."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Sequence
+from datetime import date
+
+from rounds.cli import FOUND
+from rounds.cli.call import Call
+from rounds.errors import BadRule
+from rounds.logbook.checks import Finding, findings, writing
+from rounds.logbook.disk import Disk
+from rounds.logbook.entries import Entry
+from rounds.logbook.folder import name_of, shown
+from rounds.logbook.reading import Trouble
+from rounds.logbook.repair import Mended, repair
+from rounds.logbook.sheets import Sheets
+from rounds.logbook.shelf import Shelf
+from rounds.logbook.times import fixed
+from rounds.paper.page import Page
+from rounds.paper.values import entry_values
+from rounds.paper.words import many
+
+_HEADINGS = {"wrong": "Cannot all be true", "doubt": "Looks like a slip", "said": "To know (no mistake)"}
+
+
+def run(call: Call) -> int:
+    """Print what was found. Exit code 1 when something is wrong or doubtful, 0 when all holds together."""
+    from rounds.rules.loader import load
+
+    rule, today = "", fixed(call.clock()).date()
+    try:
+        settings = load(call.colony)
+        today = fixed(call.clock(), settings.zone).date()
+    except BadRule as error:
+        rule = str(error)
+    mended = repair(call.colony, today) if call.options.repair else []
+    sheets = _sheets(call)
+    troubles = Sheets(call.colony, "check").look_over()
+    every = [entry for _, _, entries in sheets for entry in entries]
+    named = [(path, on, entries) for path, on, entries in sheets if on is not None]
+    found = (*findings(every), *writing.on_other_days_sheets(named))
+    if call.options.json:
+        call.json(_values(sheets, every, rule, troubles, found, mended))
+    else:
+        call.print(_text(sheets, every, rule, troubles, found, mended))
+    bad = rule or troubles or any(one.level != "said" for one in found)
+    return FOUND if bad else 0
+
+
+def _sheets(call: Call) -> list[tuple[str, date | None, list[Entry]]]:
+    """Every sheet with its day and its good entries; with --on what was seen later is left out."""
+    shelf = Shelf(Disk(os.path.realpath(call.colony)))
+    until = None
+    if call.options.on:
+        from rounds.cli.moments import reckoning_moment
+        from rounds.rules.loader import load
+
+        until = reckoning_moment(call.options.on, load(call.colony).zone, call.clock())
+    sheets: list[tuple[str, date | None, list[Entry]]] = []
+    for path in shelf.paths():
+        name = name_of(path)
+        entries = [entry for entry in shelf.reading(path).entries if until is None or entry.at <= until]
+        sheets.append((shown(path), name.day if name else None, entries))
+    return sheets
+
+
+def _values(
+    sheets: Sequence[object],
+    every: Sequence[Entry],
+    rule: str,
+    troubles: Sequence[Trouble],
+    found: Sequence[Finding],
+    mended: Sequence[Mended],
+) -> dict[str, object]:
+    return {
+        "sheets": len(sheets),
+        "entries": len({entry.id for entry in every}),
+        "settings": rule or None,
+        "troubles": [{"path": one.path, "line": one.line, "says": one.what} for one in troubles],
+        "findings": [
+            {"level": one.level, "says": one.sentence, "entries": [entry_values(entry) for entry in one.entries]}
+            for one in found
+        ],
+        "repaired": [{"path": one.path, "aside": one.aside or None, "says": one.what} for one in mended],
+    }
+
+
+def _text(
+    sheets: Sequence[object],
+    every: Sequence[Entry],
+    rule: str,
+    troubles: Sequence[Trouble],
+    found: Sequence[Finding],
+    mended: Sequence[Mended],
+) -> str:
+    page = Page()
+    ids = len({entry.id for entry in every})
+    page.text(f"{many(len(sheets), 'sheet')} read, {many(ids, 'entry', 'entries')}.")
+    parts = [
+        ("Repaired", [one.what for one in mended]),
+        ("colony.toml", [rule] if rule else []),
+        ("Damaged sheets", [one.what for one in troubles]),
+        *((words, [one.sentence for one in found if one.level == level]) for level, words in _HEADINGS.items()),
+    ]
+    for heading, sentences in parts:
+        if sentences:
+            page.heading(f"{heading}: {len(sentences)}")
+            page.bullets(sentences, "  ")
+    if not (rule or troubles or found):
+        page.text("All of it holds together.")
+    return str(page)

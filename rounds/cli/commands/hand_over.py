@@ -1,0 +1,49 @@
+"""`rounds hand-over`: the sheet of this shift, and signing it."""
+
+from __future__ import annotations
+
+from rounds.cli.call import Call
+from rounds.cli.commands.today import walk_of
+from rounds.due import reckon
+from rounds.errors import UsageError
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import ROOM, HandedOver
+from rounds.paper.hand_over import Done, hand_over, refuse_unread, shift_began
+from rounds.paper.hand_over_text import hand_over_text
+
+
+def run(call: Call) -> int:
+    """Print the sheet; with --sign write it down first, which is refused while a vet-now matter is unread."""
+    options = call.options
+    if options.sign and not call.keeper:
+        raise UsageError("Who hands over? Give --by with your initials, or set ROUNDS_KEEPER")
+    with call.desk(writing=options.sign) as desk:
+        now = desk.now()
+        walk, at = walk_of(desk, options.walk)
+        found = reckon.matters(desk.standing, desk.house, now)
+        if options.sign:
+            refuse_unread(found, desk.standing)
+        told = hand_over(
+            desk.standing,
+            desk.settings,
+            now,
+            Done(walk, at, found, desk.recent, tuple(trouble.what for trouble in desk.troubles)),
+            by=call.keeper,
+            since=shift_began(desk.recent, call.keeper, now),
+            to=options.to or "",
+            notes=options.note or "",
+        )
+        sheet = hand_over_text(told, now)
+        signed = None
+        if options.sign:
+            (signed,) = desk.record(
+                draft(HandedOver, ROOM, to=options.to or "", desk=desk.name, sheet=sheet, note=options.note or "")
+            )
+        if call.options.json:
+            call.json({**told, "signed": signed.id if signed else None})
+        else:
+            call.print(sheet)
+        if signed:
+            call.say(f"Signed by {signed.by} and written to the logbook (entry {signed.id}).")
+        call.warn_of(desk)
+    return 0

@@ -1,0 +1,28 @@
+"""`rounds` and `rounds open`: the full-screen app, or today's round where there is no terminal."""
+
+from __future__ import annotations
+
+import sys
+
+from rounds.cli.call import Call
+
+
+def run(call: Call) -> int:
+    """Open the app; without a terminal print today's round."""
+    if call.options.json or call.options.on or not has_terminal(call):
+        from rounds.cli.commands import today
+
+        return today.run(call)
+    # Only here is Textual loaded.
+    from rounds.screens.app import run as run_app
+
+    return run_app(call.colony, keeper=call.keeper, clock=call.clock)
+
+
+def has_terminal(call: Call) -> bool:
+    """Whether a keeper sits at a terminal that can show screens."""
+    if call.environment.get("TERM", "dumb") in ("", "dumb"):
+        return False
+    return (
+        all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stdout)) and call.out is sys.stdout
+    )

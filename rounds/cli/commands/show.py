@@ -1,0 +1,64 @@
+"""`rounds show`: one subject's page, the vet's page, or entries as lines."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from rounds.cli.call import Call
+from rounds.cli.subjects import Names, known
+from rounds.due import reckon
+from rounds.errors import BadEntry, UsageError
+from rounds.logbook import rows
+from rounds.logbook.entries import Entry
+from rounds.paper.referral import referral, referral_text
+from rounds.paper.subject import subject_page, subject_text
+
+
+def run(call: Call) -> int:
+    """Print a page."""
+    options = call.options
+    if not options.subject and not options.lines:
+        raise UsageError(
+            "Show whom? `rounds show wattle`, `rounds show @b3`, or `rounds show --lines` for every entry"
+        )
+    with call.desk() as desk:
+        now = desk.now()
+        if not options.subject:
+            until = now if options.on else None
+            every = (entry for entry in desk.sheets.read() if until is None or entry.at <= until)
+            _lines(call, sorted(every, key=lambda entry: entry.key))
+            return 0
+        # What stands on the sheets can be looked at, though it never arrived: that is how a slip is found.
+        subject = options.subject if options.subject in desk.standing.pages else None
+        subject = subject or Names(desk.standing).find(options.subject)
+        history = desk.history(subject)
+        if options.lines:
+            _lines(call, history)
+            return 0
+        found = reckon.matters_about(desk.standing, desk.house, now, (subject,))
+        if options.referral:
+            if not (subject.startswith("animal/") and known(desk.standing, subject)):
+                raise BadEntry("A page for the vet is of one animal")
+            vet = referral(desk.standing, desk.settings, now, subject, history, found, call.keeper)
+            if options.json:
+                call.json(vet)
+            else:
+                call.print(referral_text(vet, now))
+        else:
+            told = subject_page(desk.standing, desk.settings, now, subject, history, found)
+            if options.json:
+                call.json(told)
+            else:
+                call.print(subject_text(told, now))
+        call.warn_of(desk)
+    return 0
+
+
+def _lines(call: Call, entries: Iterable[Entry]) -> None:
+    """Entries as `rounds log -` takes them, oldest first. One object a line: no “format” member around them."""
+    import json
+
+    for entry in entries:
+        line = rows.plain_line(entry).decode()
+        # Names may hold what a terminal obeys; outside ASCII it is written as \u….
+        call.print(line if line.isascii() else json.dumps(json.loads(line), separators=(",", ":")))

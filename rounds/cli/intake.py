@@ -1,0 +1,334 @@
+"""From words or JSON to entries that may be written: times, keepers and subjects filled in, every slip named."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from datetime import datetime, timedelta
+from functools import cached_property
+from typing import Any, Final, NamedTuple
+
+import msgspec
+
+from rounds.cli.moments import read_moment
+from rounds.cli.subjects import SORTS, Names, here, written_as_id
+from rounds.desk.desk import Desk
+from rounds.errors import BadEntry
+from rounds.logbook import rows
+from rounds.logbook.entries import (
+    KINDS,
+    Arrived,
+    Corrected,
+    Died,
+    EggsLaid,
+    EnclosureSetUp,
+    Entry,
+    HandedOver,
+    Left,
+)
+from rounds.logbook.plain import slug, subject_of
+from rounds.paper.plain_text import shown
+from rounds.standing.animal import animal
+
+#: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
+AHEAD: Final = timedelta(minutes=5)
+#: Parents may have lived elsewhere: they need not be known here.
+_PARENTS: Final = frozenset({"sire", "dam"})
+_OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
+_MOST_TOLD: Final = 20
+
+
+class Line(NamedTuple):
+    """One entry as it was given: its line (0: from words), and its members before anything is filled in."""
+
+    number: int
+    members: dict[str, Any]
+    lenient: bool = False
+
+    def where(self) -> str:
+        """How an error names it."""
+        return f"line {self.number}: " if self.number else ""
+
+
+class Taken(NamedTuple):
+    """Entries that may be written, those that stand on the sheets already, and remarks about times."""
+
+    entries: list[Entry]
+    skipped: list[Entry]
+    remarks: list[str]
+
+
+def json_lines(content: bytes) -> Iterator[Line]:
+    """The JSON objects of standard input, one a line; empty lines count but say nothing. Raises `BadEntry`."""
+    errors: list[str] = []
+    for number, raw in enumerate(content.removeprefix(b"\xef\xbb\xbf").split(b"\n"), 1):
+        line = raw.strip()
+        if not line:
+            continue
+        try:
+            found = msgspec.json.decode(line)
+            if not isinstance(found, dict):
+                raise BadEntry('it is no JSON object: write {"kind": "weighed", "about": "animal/wattle", …}')
+            if "crc" in found and not rows.is_whole(line):
+                raise BadEntry("it was copied from a sheet and changed: its check does not agree. Leave “crc” away")
+            yield Line(number, {name: value for name, value in found.items() if name not in rows.ENVELOPE})
+        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+            errors.append(f"line {number}: it is no JSON ({error})")
+        except BadEntry as error:
+            errors.append(f"line {number}: {error}")
+    if errors:
+        raise BadEntry(_told(errors))
+
+
+class Intake:
+    """Takes the lines of one `rounds log` for one desk. All of them or none."""
+
+    def __init__(self, desk: Desk, lines: Iterable[Line], *, prefixes: bool) -> None:
+        self.desk = desk
+        self.lines = list(lines)
+        self.prefixes = prefixes
+        self.now = desk.now()
+        self.remarks: list[str] = []
+
+    def taken(self) -> Taken:
+        """The entries, in the order of their lines. Raises `BadEntry` naming each line that cannot be written."""
+        errors: list[str] = []
+        found: list[tuple[Line, Entry]] = []
+        names = Names(self.desk.standing, self._opened(), prefixes=self.prefixes)
+        for line in self.lines:
+            try:
+                found.append((line, self._entry(line, names)))
+            except BadEntry as error:
+                errors.append(f"{line.where()}{error}")
+        fresh, skipped = self._fresh(found, errors)
+        for line, entry in fresh:
+            try:
+                self._fits(entry, line, [one for _, one in found])
+            except BadEntry as error:
+                errors.append(f"{line.where()}{error}")
+        if errors:
+            raise BadEntry(_told(errors))
+        return Taken([entry for _, entry in fresh], skipped, self.remarks)
+
+    # Who is opened by these entries
+
+    def _opened(self) -> dict[str, str]:
+        """The subjects that these lines open, each with its name; their `about` is settled on the way."""
+        opened: dict[str, str] = {}
+        for line in self.lines:
+            members, kind = line.members, line.members.get("kind")
+            word = members.get("about")
+            if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
+                members["clutch"] = clutch = _with_sort(members["clutch"], "clutch")
+                opened.setdefault(clutch, clutch.rpartition("/")[2])
+            if kind not in _OPENING or not isinstance(word, str):
+                continue
+            name = members.get("name")
+            if not isinstance(name, str) or not name:
+                name = word.lstrip("@+%").rpartition("/")[2] if line.lenient else ""
+                if name:
+                    members["name"] = name
+            members["about"] = subject = self._opening_id(word, _OPENING[kind])
+            opened.setdefault(subject, name)
+        return opened
+
+    def _opening_id(self, word: str, sort: str) -> str:
+        """The id that a word opens: an id as it is, a known one that comes back, else one made from the name."""
+        if written_as_id(word):
+            return subject_of(word)
+        own = slug(word)
+        if not own:
+            raise BadEntry(f"“{shown(word)[:60]}” makes no id: write one beside the name, such as {sort}/wattle")
+        return f"{sort}/{own}"
+
+    # One line
+
+    def _entry(self, line: Line, names: Names) -> Entry:
+        members = dict(line.members)
+        kind = members.get("kind")
+        if isinstance(kind, str):
+            members["kind"] = kind = kind.replace("-", "_")
+        known = KINDS.get(kind) if isinstance(kind, str) else None
+        if known is None:
+            raise BadEntry(_no_kind(kind))
+        given_id = "id" in members
+        self._fill_times(members, given_id)
+        if not members.get("by"):
+            if not self.desk.keeper:
+                raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
+            members["by"] = self.desk.keeper
+        if known is Corrected:
+            self._fill_correction(members)
+        else:
+            self._fill_subjects(members, known, names)
+        if not given_id:
+            members["id"] = self.desk.next_id()
+        entry = rows.from_mapping(members, lenient=line.lenient)
+        if entry.at > self.now + AHEAD and not given_id:
+            raise BadEntry(
+                f"it is dated {entry.at:%Y-%m-%d %H:%M}, ahead of the room's clock ({self.now:%Y-%m-%d %H:%M})"
+            )
+        return entry
+
+    def _fill_times(self, members: dict[str, Any], given_id: bool) -> None:
+        """A missing `at` is now; one without an offset is by the room's clock. What is late keeps both times."""
+        zone = self.desk.settings.zone
+        for name in ("at", "written"):
+            value = members.get(name)
+            if value is None:
+                members.pop(name, None)
+            elif isinstance(value, str):
+                # What has an id stood on a sheet: it is taken as it stood there.
+                if given_id and _has_offset(value):
+                    continue
+                read = read_moment(value, zone, self.now.date())
+                members[name] = read.moment
+                if read.remark:
+                    self.remarks.append(read.remark)
+        at = members.setdefault("at", self.now)
+        if not given_id and "written" not in members and isinstance(at, datetime) and at != self.now:
+            members["written"] = self.now
+
+    def _fill_subjects(self, members: dict[str, Any], kind: type[Entry], names: Names) -> None:
+        """Names and beginnings become ids; each subject has to exist, or be opened by these entries."""
+        sorts = rows.subject_sorts(kind)
+        if kind is EggsLaid and "clutch" not in members and isinstance(members.get("about"), str):
+            members["about"] = names.find(members["about"], ("animal",))
+            members["clutch"] = self._next_clutch(members["about"])
+        if "about" not in members and kind.of == ("room",):
+            members["about"] = "room"
+        for name, sort in sorts.items():
+            value = members.get(name)
+            wanted = kind.of if name == "about" else (sort,) if sort else SORTS
+            if isinstance(value, str):
+                members[name] = self._subject(value, name, kind, wanted, names)
+            elif isinstance(value, list) and all(isinstance(one, str) for one in value):
+                members[name] = [self._subject(one, name, kind, wanted, names) for one in value]
+
+    def _subject(self, word: str, name: str, kind: type[Entry], sorts: tuple[str, ...], names: Names) -> str:
+        if name == "clutch" and kind is EggsLaid:
+            return word
+        if name in _PARENTS and kind is Arrived:
+            if written_as_id(word):
+                return subject_of(word)
+            try:
+                return names.find(word, sorts)
+            except BadEntry:
+                return _with_sort(word, "animal")
+        if word == "room" and "room" not in kind.of and name == "about":
+            return word  # rows says what it should be about
+        return names.find(word, [sort for sort in sorts if sort != "room"] or SORTS)
+
+    def _next_clutch(self, mother: str) -> str:
+        """The clutch she has begun, or an id for her next one."""
+        from rounds.standing.female import female
+
+        her = female(self.desk.standing, mother)
+        if her.laying is not None:
+            return her.laying.subject
+        stem = f"clutch/{mother.rpartition('/')[2][:50]}-{self.now.year}-"
+        taken = {one for one in self.desk.standing.subjects("clutch") if one.startswith(stem)}
+        number = next(count for count in range(1, len(taken) + 2) if f"{stem}{count}" not in taken)
+        return f"{stem}{number}"
+
+    def _fill_correction(self, members: dict[str, Any]) -> None:
+        """A correction stands on the pages of the entry it replaces."""
+        wrong_id = members.get("replaces")
+        wrong = self._known.get(wrong_id) if isinstance(wrong_id, str) else None
+        if wrong is None and isinstance(wrong_id, str):
+            wrong = next(
+                (_stub(one.members) for one in self.lines if one.members.get("id") == wrong_id),
+                None,
+            )
+            if wrong is None:
+                raise BadEntry(f"there is no entry {shown(wrong_id)[:60]} to correct; `rounds show` tells the ids")
+        if isinstance(wrong, Corrected):
+            raise BadEntry("a correction is not corrected: write the entry again as it should be")
+        if wrong is not None and "id" not in members:
+            members["about"], members["also"] = wrong.about, list(wrong.subjects()[1:])
+
+    # All of them together
+
+    @cached_property
+    def _known(self) -> Mapping[str, Entry]:
+        """Every entry on the sheets by id. Read only when an id has been given: it is a second reading."""
+        return {entry.id: entry for entry in self.desk.sheets.read()}
+
+    def _fresh(
+        self, found: list[tuple[Line, Entry]], errors: list[str]
+    ) -> tuple[list[tuple[Line, Entry]], list[Entry]]:
+        """Those to be written, and those that stand on the sheets (or above) already, word for word."""
+        fresh: list[tuple[Line, Entry]] = []
+        skipped: list[Entry] = []
+        above: dict[str, Entry] = {}
+        for line, entry in found:
+            if "id" not in line.members:
+                fresh.append((line, entry))
+                continue
+            other = above.get(entry.id) or self._known.get(entry.id)
+            if other is None:
+                above[entry.id] = entry
+                fresh.append((line, entry))
+            elif other == entry:
+                skipped.append(entry)
+            else:
+                errors.append(
+                    f"{line.where()}the id {shown(entry.id)} belongs to another entry: {other.phrase()[:60]}, "
+                    f"{other.about}, {other.at:%Y-%m-%d %H:%M} {other.by}"
+                )
+        return fresh, skipped
+
+    def _fits(self, entry: Entry, line: Line, batch: list[Entry]) -> None:
+        """What only the whole colony can say against an entry."""
+        if isinstance(entry, HandedOver) and "id" not in line.members:
+            from rounds.due import reckon
+            from rounds.paper.hand_over import refuse_unread
+
+            after = self.desk.standing.after_all(batch)
+            refuse_unread(reckon.matters(after, self.desk.house, self.now), after)
+        if isinstance(entry, Arrived) and entry.about.startswith("animal/") and "id" not in line.members:
+            leaves = any(isinstance(one, Left | Died) and one.about == entry.about for one in batch)
+            twins = [one for one in batch if isinstance(one, Arrived) and one.about == entry.about]
+            if (here(self.desk.standing, entry.about) or twins[0] is not entry) and not leaves:
+                first = animal(self.desk.standing, entry.about).arrived or twins[0]
+                raise BadEntry(
+                    f"{shown(entry.name)} ({entry.about}) is here already, arrived {first.at:%d %b %Y}. If this is "
+                    f"another, give it an id of its own: {entry.about}-2 name={shown(entry.name)}"
+                )
+        if isinstance(entry, EnclosureSetUp) and "id" not in line.members:
+            twins_set_up = [one for one in batch if isinstance(one, EnclosureSetUp) and one.about == entry.about]
+            if twins_set_up[0] is not entry:
+                raise BadEntry(f"{entry.about} is set up twice in these lines: give each an id of its own")
+
+
+def _stub(members: dict[str, Any]) -> Entry | None:
+    """An entry of the same input that a correction names; None when it is no entry (its own line says so)."""
+    try:
+        return rows.from_mapping(dict(members))
+    except BadEntry:
+        return None
+
+
+def _with_sort(word: str, sort: str) -> str:
+    return subject_of(word) if written_as_id(word) else f"{sort}/{slug(word)}"
+
+
+def _has_offset(text: str) -> bool:
+    return text[-1:] in "Zz" or text[-6:-5] in ("+", "-")
+
+
+def _no_kind(kind: object) -> str:
+    from difflib import get_close_matches
+
+    if not isinstance(kind, str) or not kind:
+        return "it has no kind; docs/entries.md lists them"
+    near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
+    told = f" Did you mean {' or '.join(near)}?" if near else ""
+    return f"“{shown(kind)[:60]}” is no entry kind; docs/entries.md lists them.{told}"
+
+
+def _told(errors: list[str]) -> str:
+    """All that was wrong, each with its line; of very many the first ones."""
+    if len(errors) == 1:
+        return f"Nothing was written: {errors[0]}"
+    more = f"\n  and {len(errors) - _MOST_TOLD} more" if len(errors) > _MOST_TOLD else ""
+    return "Nothing was written:\n  " + "\n  ".join(errors[:_MOST_TOLD]) + more

@@ -1,0 +1,161 @@
+"""Every command and option, with the words that --help shows. docs/commands.md is compared with it."""
+
+from __future__ import annotations
+
+import argparse
+from typing import Final, NoReturn
+
+from rounds.errors import UsageError
+
+#: Command → the module that carries it out, and what it is for.
+COMMANDS: Final[dict[str, tuple[str, str]]] = {
+    "open": ("open", "open the full-screen app at the rack (this is what `rounds` alone does)"),
+    "demo": ("demo", "make the demo colony, an invented room ending today, and open it"),
+    "new": ("new", "start a new colony in a folder"),
+    "today": ("today", "today's round: each stop with who lives there, what is due and what is the matter"),
+    "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
+    "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
+    "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
+    "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
+    "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
+    "help": ("help", "how a command is put"),
+}
+
+
+class Parser(argparse.ArgumentParser):
+    """A parser whose mistakes are `UsageError`s, with a plain sentence and the way to the help."""
+
+    def error(self, message: str) -> NoReturn:
+        """Say what was wrong with the words of the command."""
+        command = self.prog.partition(" ")[2]
+        plain = message.replace("unrecognized arguments:", "not understood:").replace("argument ", "")
+        raise UsageError(
+            f"{plain[:1].upper()}{plain[1:]}. `rounds help{' ' + command if command else ''}` shows how."
+        )
+
+
+def parser() -> tuple[Parser, dict[str, Parser]]:
+    """The parser of the whole command line, and that of each command."""
+    shared = _shared()
+    top = Parser(
+        prog="rounds",
+        description="The daily round through a bearded dragon breeding room.",
+        epilog="`rounds help COMMAND` tells more of one command; docs/commands.md tells all.",
+        parents=[shared],
+        allow_abbrev=False,
+        formatter_class=_Help,
+    )
+    top.add_argument("--version", action="store_true", help="the version of this program")
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Parser)
+    each: dict[str, Parser] = {}
+    for name, (_, what) in COMMANDS.items():
+        each[name] = commands.add_parser(
+            name,
+            help=what,
+            description=f"{what[:1].upper()}{what[1:]}.",
+            parents=[shared],
+            allow_abbrev=False,
+            formatter_class=_Help,
+        )
+    _options(each)
+    return top, each
+
+
+class _Help(argparse.HelpFormatter):
+    """80 columns, whatever the terminal: a page that can be piped and compared."""
+
+    def __init__(self, prog: str) -> None:
+        super().__init__(prog, max_help_position=26, width=80)
+
+
+def _shared() -> Parser:
+    """Options that may stand before or after the command."""
+    shared = Parser(add_help=False, argument_default=argparse.SUPPRESS)
+    group = shared.add_argument_group("for every command")
+    group.add_argument(
+        "--colony",
+        metavar="DIR",
+        help="the colony's folder (else ROUNDS_COLONY, else rounds/colony in the user's data folder)",
+    )
+    group.add_argument(
+        "--on",
+        metavar="WHEN",
+        help="reckon as of then: 2026-04-12 (its end; today: now) or 2026-04-12T18:00",
+    )
+    group.add_argument("--json", action="store_true", help="for machines, as docs/json.md has it")
+    return shared
+
+
+def _options(each: dict[str, Parser]) -> None:
+    _by(each["open"])
+    _by(each["demo"])
+    each["demo"].add_argument("--folder", metavar="DIR", help="where to make it (else the user's data folder)")
+    each["demo"].add_argument("--fresh", action="store_true", help="make it anew, dropping what was tried in it")
+    new = each["new"]
+    new.add_argument("folder", nargs="?", metavar="DIR", help="where (else --colony, else the usual place)")
+    new.add_argument("--name", metavar="NAME", help="the colony's name (else the folder's)")
+    new.add_argument(
+        "--time-zone", metavar="ZONE", help="the room's zone, such as Europe/Vienna (else the system's)"
+    )
+    _walk(each["today"])
+    each["matters"].add_argument("--all", action="store_true", help="those put off too")
+    each["matters"].add_argument("--about", metavar="SUBJECT", help="only those of one subject")
+    hand_over = each["hand-over"]
+    hand_over.add_argument("--sign", action="store_true", help="sign it and write it down")
+    _by(hand_over)
+    hand_over.add_argument("--to", metavar="INITIALS", help="who takes over")
+    hand_over.add_argument("--note", metavar="TEXT", help="for the next keeper")
+    _walk(hand_over)
+    log = each["log"]
+    log.usage = "rounds log KIND SUBJECT [NAME=VALUE ...] [options]\n       rounds log - [options]"
+    log.add_argument(
+        "words",
+        nargs="*",
+        metavar="WORD",
+        help="kind, subject and members: weighed wattle grams=452; or - for JSON lines from standard input",
+    )
+    _by(log)
+    log.add_argument(
+        "--at", metavar="WHEN", help="when it was seen: 2026-04-12T07:15, or 07:15 for today (else now)"
+    )
+    log.add_argument("--note", metavar="TEXT", help="a note with the entry")
+    log.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")
+    show = each["show"]
+    show.add_argument(
+        "subject",
+        nargs="?",
+        metavar="SUBJECT",
+        help="name, id or the beginning of one: wattle, @b3, %%wattle-1, room",
+    )
+    show.add_argument(
+        "--lines", action="store_true", help="its entries (without a subject: all) as JSON lines that `log -` takes"
+    )
+    show.add_argument("--referral", action="store_true", help="the page for the vet")
+    each["check"].add_argument(
+        "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
+    )
+    each["help"].add_argument("about", nargs="?", metavar="COMMAND", help="which command")
+
+
+def _by(command: Parser) -> None:
+    command.add_argument("--by", metavar="INITIALS", help="who is writing (else ROUNDS_KEEPER)")
+
+
+def _walk(command: Parser) -> None:
+    command.add_argument("--walk", choices=("morning", "evening"), help="which walk (else by the room's clock)")
+
+
+def parsed(words: list[str]) -> argparse.Namespace:
+    """The options of a command line. Raises `UsageError`."""
+    top, each = parser()
+    options, rest = top.parse_known_args(words)
+    # Members of an entry may stand behind an option: rounds log weighed --by AK wattle grams=452
+    if rest and options.command == "log" and not any(word.startswith("-") and word != "-" for word in rest):
+        options.words += rest
+        rest = []
+    if rest:
+        each.get(options.command or "", top).error(f"not understood: {' '.join(rest)}")
+    for name, default in (("colony", None), ("on", None), ("json", False)):
+        if not hasattr(options, name):
+            setattr(options, name, default)
+    return options

@@ -1,0 +1,39 @@
+"""What is done about a fault of the program itself: a report file for whoever mends it, a sentence for the "
+"keeper."""
+
+from __future__ import annotations
+
+import os
+import platform
+import tempfile
+import traceback
+from collections.abc import Mapping, Sequence
+from datetime import UTC, datetime
+from pathlib import Path
+
+
+def unexpected(error: BaseException, words: Sequence[str], environment: Mapping[str, str]) -> str:
+    """Write the report and give the sentence that says where it lies."""
+    from rounds import __version__
+
+    asked = environment.get("XDG_STATE_HOME", "")
+    own = (Path(asked) if asked.startswith("/") else Path.home() / ".local" / "state") / "rounds" / "reports"
+    report = (
+        f"rounds {__version__}, Python {platform.python_version()}, {platform.system()}\n"
+        f"command: {' '.join(map(repr, words))}\n\n"
+        f"{''.join(traceback.format_exception(error))}"
+    )
+    said = (
+        "Something went wrong that should not have (a fault of this program, not yours). What was acknowledged as "
+        "saved is on disk."
+    )
+    for folder in (own, Path(tempfile.gettempdir())):
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+            path = folder / f"rounds-{datetime.now(UTC):%Y%m%dT%H%M%S}-{os.getpid()}.txt"
+            with path.open("x", encoding="utf-8", errors="backslashreplace") as file:
+                file.write(report)
+            return f"{said} A report for whoever mends it lies in {path}"
+        except OSError:
+            continue
+    return f"{said} No report could be written: {type(error).__name__}: {error}"

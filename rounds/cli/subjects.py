@@ -1,0 +1,134 @@
+"""Whom a keeper means: by id, by the name or tag written on the tub, or by the beginning of one."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping
+
+from rounds.errors import BadEntry
+from rounds.logbook.entries import Arrived, EnclosureSetUp
+from rounds.logbook.entries.base import SUBJECT
+from rounds.logbook.plain import slug, subject_of
+from rounds.paper.plain_text import shown
+from rounds.standing.animal import animal
+from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+#: Where a word without its sort is looked for, in this order.
+SORTS = ("animal", "group", "enclosure", "clutch")
+
+
+def written_as_id(word: str) -> bool:
+    """Whether a word says of what sort it is: `room`, `animal/wattle`, `@b3`, `+young`, `%wattle-1`."""
+    return word == "room" or "/" in word or word[:1] in ("@", "+", "%")
+
+
+def known(standing: Standing, subject: str) -> bool:
+    """Whether the subject was ever opened: arrived, set up, or laid."""
+    if subject == "room":
+        return True
+    page = standing.pages.get(subject)
+    if page is None:
+        return False
+    if subject.startswith("clutch/"):
+        return True
+    opening = EnclosureSetUp if subject.startswith("enclosure/") else Arrived
+    return any(entry.about == subject for entry in page.of(opening))
+
+
+def here(standing: Standing, subject: str) -> bool:
+    """Whether it is in the colony now (an enclosure: whether it stands)."""
+    if subject.startswith("enclosure/"):
+        return enclosure(standing, subject).stands
+    if subject.startswith("group/"):
+        return group(standing, subject).here
+    return not subject.startswith("animal/") or animal(standing, subject).here
+
+
+class Names:
+    """Looks subjects up in a standing; `opened` are those that the entries being written open, with their names."""
+
+    def __init__(
+        self, standing: Standing, opened: Mapping[str, str] | None = None, *, prefixes: bool = True
+    ) -> None:
+        self.standing = standing
+        self.opened: Mapping[str, str] = opened or {}
+        self.prefixes = prefixes
+
+    def known(self, subject: str) -> bool:
+        """Whether the subject exists, or will once these entries are written."""
+        return subject in self.opened or known(self.standing, subject)
+
+    def find(self, word: str, sorts: Collection[str] = SORTS) -> str:
+        """The subject a word stands for. Raises `BadEntry` when there is none, or more than one it could be.
+
+        An id is taken as it is; else the name or tag as written on it, then the last part of an id, then, if
+        `prefixes`, the beginning of one of these. Those that are here go before those that are gone.
+        """
+        plain = shown(word)[:80]
+        if written_as_id(word):
+            subject = subject_of(word)
+            if not self.known(subject):
+                raise BadEntry(self._unknown(plain, subject, sorts))
+            return subject
+        wanted = word.strip().casefold()
+        if not wanted:
+            raise BadEntry("Whom is it about? Write a name, an id such as animal/wattle, or room.")
+        named = list(self._named(sorts))
+        for fits in (str.__eq__, str.startswith):
+            if fits is str.startswith and not self.prefixes:
+                break
+            found = {subject for subject, names in named if any(fits(name, wanted) for name in names)}
+            if found:
+                return self._one_of(plain, found)
+        raise BadEntry(self._unknown(plain, "", sorts))
+
+    def _named(self, sorts: Collection[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+        for sort in SORTS:
+            if sort not in sorts:
+                continue
+            for subject in {*self.standing.subjects(sort), *self.opened}:
+                if not subject.startswith(sort + "/") or not self.known(subject):
+                    continue
+                page = self.standing.page(subject)
+                opening = page.last(EnclosureSetUp) if sort == "enclosure" else page.last(Arrived)
+                names = [subject.rpartition("/")[2], self.opened.get(subject, "")]
+                if opening is not None and opening.about == subject:
+                    names += [opening.name, opening.tag]
+                yield subject, tuple(name.casefold() for name in names if name)
+
+    def _one_of(self, word: str, found: set[str]) -> str:
+        if len(found) > 1:
+            found = {one for one in found if one in self.opened or here(self.standing, one)} or found
+        if len(found) > 1:
+            told = [f"{shown(self.standing.name(one))} ({one})" for one in sorted(found)]
+            more = f" and {len(told) - 6} more" if len(told) > 6 else ""
+            raise BadEntry(f"“{word}” may be {', '.join(told[:6])}{more}: write the id.")
+        return found.pop()
+
+    def _unknown(self, word: str, subject: str, sorts: Collection[str]) -> str:
+        if subject and subject != "room" and SUBJECT.fullmatch(subject) is None:
+            sort, _, rest = subject.partition("/")
+            like = f"{sort if sort in SORTS else 'animal'}/{slug(rest) or 'wattle'}"
+            return (
+                f"“{word}” is no id: animal/…, group/…, enclosure/…, clutch/… with small letters, digits and "
+                f"hyphens, such as {like}."
+            )
+        sort = subject.partition("/")[0]
+        how = {
+            "enclosure": "was never set up; write “enclosure_set_up” first",
+            "clutch": "was never laid; write “eggs_laid” first",
+        }.get(sort, "never arrived; write “arrived” first")
+        if subject:
+            return f"“{word}” {how}.{self._near(word, sorts)}"
+        what = " or ".join(sort for sort in SORTS if sort in sorts) or "subject"
+        return f"There is no {what} “{word}” here.{self._near(word, sorts)}"
+
+    def _near(self, word: str, sorts: Collection[str]) -> str:
+        from difflib import get_close_matches
+
+        own = word.lstrip("@+%").rpartition("/")[2].casefold()
+        names = {name: subject for subject, names in self._named(sorts) for name in names}
+        near = get_close_matches(own, names, n=2, cutoff=0.7)
+        told = list(dict.fromkeys(f"{shown(self.standing.name(names[one]))} ({names[one]})" for one in near))
+        return f" Did you mean {' or '.join(told)}?" if told else ""

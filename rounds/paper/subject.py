@@ -1,0 +1,321 @@
+"""A subject's page: how it stands, its weights, the season's timeline, and every entry, newest first."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import datetime
+from typing import Final
+
+from rounds.due.matter import Matter
+from rounds.logbook.entries import (
+    Arrived,
+    BehaviourSeen,
+    BrumationBegan,
+    BrumationEnded,
+    Corrected,
+    Died,
+    EggsBoxed,
+    EggsLaid,
+    EggsLost,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    Entry,
+    FeltForEggs,
+    Hatched,
+    LampChanged,
+    LayBoxIn,
+    LayBoxOut,
+    Left,
+    MatingSeen,
+    Moved,
+    Parted,
+    PutTogether,
+    QuarantineEnded,
+    Referred,
+    SexSettled,
+    VetSeen,
+    Weighed,
+)
+from rounds.paper.page import Page
+from rounds.paper.values import Values, entry_values, matter_values, moment, resident_values
+from rounds.paper.words import breeding_days, day_words, many, phase_words, time_words, window
+from rounds.rules.house import House
+from rounds.rules.settings import Settings
+from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import clutch
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+#: Kinds that make a timeline; of behaviour only what tells of breeding.
+MILESTONES: Final = (
+    Arrived,
+    Left,
+    Died,
+    SexSettled,
+    Moved,
+    QuarantineEnded,
+    PutTogether,
+    Parted,
+    MatingSeen,
+    FeltForEggs,
+    LayBoxIn,
+    LayBoxOut,
+    EggsLaid,
+    EggsBoxed,
+    EggsLost,
+    Hatched,
+    BrumationBegan,
+    BrumationEnded,
+    Referred,
+    VetSeen,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    LampChanged,
+)
+_TELLING: Final = frozenset({"nest digging", "trial nest", "copulation"})
+
+
+def milestone(entry: Entry) -> bool:
+    """Whether an entry stands on the timeline."""
+    return isinstance(entry, MILESTONES) or (isinstance(entry, BehaviourSeen) and entry.behaviour in _TELLING)
+
+
+def corrected_by(history: Iterable[Entry]) -> Mapping[str, Corrected]:
+    """The correction of each entry that was corrected, by the wrong entry's id."""
+    return {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
+
+
+def subject_page(
+    standing: Standing,
+    settings: Settings,
+    now: datetime,
+    subject: str,
+    history: Sequence[Entry],
+    matters: Sequence[Matter],
+) -> Values:
+    """The page as values, ready for JSON. `history` is every entry on it, oldest first, corrected ones too."""
+    house = settings.house
+    dead = corrected_by(history)
+    counting = [entry for entry in history if entry.id not in dead and not isinstance(entry, Corrected)]
+    return {
+        "colony": settings.name,
+        "now": moment(now, house),
+        "subject": subject,
+        "sort": subject.partition("/")[0],
+        "name": "the room" if subject == "room" else standing.name(subject),
+        **_stands(standing, house, now, subject),
+        "weights": [
+            {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by, "id": entry.id}
+            for entry in counting
+            if isinstance(entry, Weighed) and entry.about == subject
+        ],
+        "matters": [matter_values(standing, house, matter) for matter in matters],
+        "timeline": [_said(standing, subject, entry) for entry in counting if milestone(entry)],
+        "entries": [
+            {
+                **_said(standing, subject, entry),
+                "corrected_by": dead[entry.id].id if entry.id in dead else None,
+                "entry": entry_values(entry),
+            }
+            for entry in reversed(history)
+        ],
+    }
+
+
+def _said(standing: Standing, subject: str, entry: Entry) -> Values:
+    """An entry in words; about another, it is named."""
+    return {
+        "at": entry.at.isoformat(),
+        "by": entry.by,
+        "about": entry.about,
+        "name": standing.name(entry.about) if entry.about != subject else "",
+        "says": entry.phrase(),
+        "note": entry.note,
+    }
+
+
+def _stands(standing: Standing, house: House, now: datetime, subject: str) -> Values:
+    sort = subject.partition("/")[0]
+    if sort in ("animal", "group"):
+        return _life(standing, house, now, subject)
+    if sort == "enclosure":
+        place = enclosure(standing, subject)
+        return {
+            "here": place.stands,
+            "what": place.what,
+            "where": place.set_up.where if place.set_up else "",
+            "residents": [resident_values(standing, house, who, now) for who in place.living],
+            "lay_box_since": moment(place.lay_box.at if place.lay_box else None, house),
+        }
+    if sort == "clutch":
+        eggs = clutch(standing, subject)
+        return {
+            "here": eggs.left_to_hatch > 0 or eggs.boxed is None,
+            "dam": eggs.dam,
+            "dam_name": standing.name(eggs.dam) if eggs.dam else "",
+            "sire": eggs.sire,
+            "sire_name": standing.name(eggs.sire) if eggs.sire else "",
+            "begun": moment(eggs.begun_at, house),
+            "complete": moment(eggs.complete.at if eggs.complete else None, house),
+            "eggs": eggs.count,
+            "slugs": eggs.slugs,
+            "boxed": eggs.boxed.count if eggs.boxed else None,
+            "place": eggs.place,
+            "place_name": standing.name(eggs.place) if eggs.place else "",
+            "lost": eggs.lost,
+            "hatched": eggs.hatched,
+            "left_to_hatch": eggs.left_to_hatch,
+        }
+    return {"here": True}
+
+
+def _life(standing: Standing, house: House, now: datetime, subject: str) -> Values:
+    young = subject.startswith("group/")
+    one: Animal = group(standing, subject) if young else animal(standing, subject)
+    arrived, check = one.arrived, None
+    values: Values = {
+        "here": one.here,
+        "gone": {"at": moment(one.gone.at, house), "says": one.gone.phrase()} if one.gone else None,
+        "place": one.place,
+        "place_name": standing.name(one.place) if one.place else "",
+        "hatched": one.hatched.isoformat() if one.hatched else None,
+        "hatched_about": bool(arrived and arrived.hatched_about),
+        "dam": arrived.dam if arrived else None,
+        "sire": arrived.sire if arrived else None,
+        "origin": arrived.origin if arrived else "",
+        "traits": list(one.traits),
+        **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
+    }
+    if not young and one.sex == "F":
+        her = female(standing, subject)
+        days, check = window(her, house), her.last_egg_check
+        values["breeding"] = {
+            "phase": her.phase(now, breeding_days(house)),
+            "says": phase_words(her, house, now),
+            "window": [day.isoformat() for day in days] if days else None,
+            "lay_box": her.has_lay_box,
+            "clutches": [
+                {
+                    "clutch": eggs.subject,
+                    "eggs": eggs.count,
+                    "slugs": eggs.slugs,
+                    "complete": eggs.complete is not None,
+                }
+                for eggs in her.clutches
+            ],
+            "last_egg_check": moment(check.at, house) if check else None,
+        }
+    return values
+
+
+# The text
+
+
+def subject_text(found: Values, now: datetime, most: int = 40) -> str:
+    """The page as 80 columns of text, with the newest `most` entries."""
+    page = Page()
+    page.title(
+        f"{found['name']}   {found['sort'] if found['sort'] != 'room' else found['colony']}",
+        f"{now:%a} {now.day} {now:%b %Y %H:%M}",
+    )
+    for paragraph in _standing_text(found, now):
+        page.text(paragraph)
+    if found["matters"]:
+        page.heading("What is the matter")
+        for matter in found["matters"]:
+            page.text(matter["says"], f"  {matter['level'].upper():<8}")
+    weights = found["weights"]
+    if weights:
+        page.heading(f"Weights: {len(weights)}")
+        page.table(weight_rows(weights[-12:], now), (16, 9, 8), lead="  ")
+    if found["timeline"]:
+        page.heading("Timeline")
+        page.table([_row(one, now) for one in found["timeline"][-30:]], (18, 6), lead="  ")
+    entries = found["entries"]
+    page.heading(f"{many(len(entries), 'entry', 'entries')}, newest first")
+    page.table([_entry_row(one, now) for one in entries[:most]], (18, 6), lead="  ")
+    if len(entries) > most:
+        page.text(f"and {len(entries) - most} older ones: --json or --lines gives them all", "  ")
+    return str(page)
+
+
+def _standing_text(found: Values, now: datetime) -> list[str]:
+    sort = found["sort"]
+    if sort in ("animal", "group"):
+        return _life_text(found, now)
+    if sort == "enclosure":
+        told = [f"{found['what']}{', ' + found['where'] if found['where'] else ''}"]
+        told += [] if found["here"] else ["taken down"]
+        who = [
+            "   ".join(word for word in (one["sex"], one["name"], one["age"], one["weight"], one["state"]) if word)
+            for one in found["residents"]
+        ]
+        return [". ".join(told), *(who or ["nobody lives here"])]
+    if sort == "clutch":
+        parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
+        state = "complete" if found["complete"] else "not said to be complete"
+        eggs = f"{many(found['eggs'], 'egg')}, {many(found['slugs'], 'slug')}, {state}"
+        box = (
+            f"{found['boxed']} boxed at {found['place_name'] or '?'}" if found["boxed"] is not None else "not boxed"
+        )
+        return [
+            parents,
+            eggs,
+            f"{box}, {found['hatched']} hatched, {found['lost']} lost, {found['left_to_hatch']} left to hatch",
+        ]
+    return []
+
+
+def _life_text(found: Values, now: datetime) -> list[str]:
+    gone = found["gone"]
+    told = [str(found.get("count", found["sex"])), found["age"], found["weight"], found["trend"]]
+    where = f"lives in {found['place_name']}" if found["place_name"] else "has no place"
+    if gone:
+        where = f"not here: {gone['says']}, {_when(gone['at'], now)}"
+    lines = ["   ".join(word for word in told if word), f"{where}   {found['state']}"]
+    born = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
+    parents = [f"{word} {found[word].rpartition('/')[2]}" for word in ("dam", "sire") if found[word]]
+    origin = f"from {found['origin']}" if found["origin"] else ""
+    lines.append("   ".join(word for word in (born, *parents, origin, *found["traits"]) if word))
+    breeding = found.get("breeding")
+    if breeding:
+        check = breeding["last_egg_check"]
+        eggs = ", ".join(str(one["eggs"]) for one in breeding["clutches"])
+        parts = [
+            f"{many(len(breeding['clutches']), 'clutch', 'clutches')}: {eggs} eggs" if eggs else "",
+            f"window {' to '.join(breeding['window'])}" if breeding["window"] else "",
+            "has a lay box" if breeding["lay_box"] else "",
+            f"last egg check {day_words(datetime.fromisoformat(check), now)}" if check else "",
+        ]
+        lines.append("   ".join(part for part in parts if part))
+    return lines
+
+
+def weight_rows(weights: Sequence[Values], now: datetime) -> list[list[str]]:
+    """Weights with the change since the one before, in %."""
+    rows: list[list[str]] = []
+    before: float | None = None
+    for one in weights:
+        change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
+        grams = f"{one['grams']:.1f}".removesuffix(".0") + " g"
+        rows.append([_when(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
+        before = one["grams"]
+    return rows
+
+
+def _row(one: Values, now: datetime) -> list[str]:
+    note = f": {one['note']}" if one["note"] else ""
+    return [_when(one["at"], now), one["by"], f"{one['name']}{': ' if one['name'] else ''}{one['says']}{note}"]
+
+
+def _entry_row(one: Values, now: datetime) -> list[str]:
+    row = _row(one, now)
+    mark = f"[corrected, does not count: {one['corrected_by']}] " if one["corrected_by"] else ""
+    late = f" [written {_when(one['entry']['written'], now)}]" if "written" in one["entry"] else ""
+    return [*row[:2], f"{mark}{row[2]}{late}  ({one['entry']['id']})"]
+
+
+def _when(at: str, now: datetime) -> str:
+    return time_words(datetime.fromisoformat(at), now)
