@@ -187,11 +187,12 @@ class Desk:
         ]
         if not mine:
             return ()
-        last = max(mine, key=lambda entry: entry.id)
-        moment = last.written or last.at
-        return tuple(
-            sorted((entry for entry in mine if (entry.written or entry.at) == moment), key=lambda entry: entry.id)
-        )
+        mine.sort(key=lambda entry: entry.id)
+        save = [mine.pop()]
+        # The ids of one save follow each other ms by ms; no two keys come that close.
+        while mine and (ms := rows.ms_of(save[-1].id)) is not None and rows.ms_of(mine[-1].id) == ms - 1:
+            save.append(mine.pop())
+        return tuple(reversed(save))
 
     def take_back(self, because: str = "") -> tuple[Entry, ...]:
         """Take back what this keeper saved last, by corrections; what was taken back, or ()."""

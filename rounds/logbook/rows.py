@@ -74,6 +74,14 @@ def id_of(moment: datetime, salt: int) -> str:
     return text
 
 
+def ms_of(id: str) -> int | None:
+    """The ms in which an id of ours was given; None for an id from elsewhere."""
+    try:
+        return sum(_DIGITS.index(digit) * 32**place for place, digit in enumerate(reversed(id[:9])))
+    except ValueError:
+        return None
+
+
 def checked(entry: Entry) -> Entry:
     """The entry as it will read back from disk.
 

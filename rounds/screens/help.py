@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rounds.screens.board import BLANK, Line, Span, fit, line
+from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.keys import EVERYWHERE, Key, bindings
 from rounds.screens.screen import RoundScreen
 
@@ -33,7 +33,9 @@ class HelpScreen(RoundScreen):
         for keys, title in ((self._keys, ""), (EVERYWHERE, "On every screen")):
             if title:
                 shown += [BLANK, line(" ", Span(title, "title")), BLANK]
-            shown += [line("   ", Span(fit(key.label, 11), "key"), " ", fit(key.tip, width - 16)) for key in keys]
+            for key in keys:
+                for row, part in enumerate(wrap(key.tip, width - 16)):
+                    shown.append(line("   ", Span(fit(key.label if row == 0 else "", 11), "key"), " ", part))
         shown += [
             BLANK,
             line("   ", "In a question: Enter answers, Backspace mends and breaks off, Escape breaks off."),

@@ -111,8 +111,7 @@ class WalkScreen(RoundScreen):
     def head(self, width: int) -> list[Line]:
         walk = self.shift.walk()
         counts = self.shift.counts() if self.shift.complete else {}
-        who = f"{self.shift.desk.keeper}   {self.shift.now():%H:%M}"
-        left = f" {self.shift.desk.settings.name}   {self.shift.part} walk   {who}"
+        name, keeper = self.shift.desk.settings.name, self.shift.desk.keeper
         done, many_stops = walk.progress
         number = walk.number(self.stop) if self.stop else None
         where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
@@ -123,6 +122,10 @@ class WalkScreen(RoundScreen):
                 spans += [Span("  "), Span(f"{counts[level]} {level.word}", style)]
         spans.append(Span(" "))
         right = sum(len(span.text) for span in spans)
+        left = f" {name}   {self.shift.part} walk   {keeper}   {self.shift.now():%H:%M}"
+        for shorter in (f" {name}   {self.shift.part} walk   {keeper}", f" {self.shift.part} walk   {keeper}"):
+            if len(left) + right > width:
+                left = shorter
         return [(Span(fit(left, max(10, width - right)), "title"), *spans), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
