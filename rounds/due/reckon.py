@@ -19,6 +19,7 @@ from rounds.standing.moment import as_of
 
 _LEVELS: Final = {level.word: level for level in Level}
 _SORTS: Final = ("animal", "group", "enclosure", "clutch")
+_NEEDED: Final = rules.NEEDED
 _order = attrgetter("order")
 
 
@@ -49,8 +50,11 @@ def explained(matter: Matter, house: House) -> tuple[str, ...]:
 
 
 def _about(look: Look) -> Iterator[Matter]:
+    kinds = look.standing.page(look.subject).strands.keys()
     for rule in _rules_for(look):
-        yield from rule(look)
+        needed = _NEEDED.get(rule.__name__)
+        if needed is None or not needed.isdisjoint(kinds):
+            yield from rule(look)
 
 
 def _rules_for(look: Look) -> Iterable[Rule]:

@@ -64,6 +64,15 @@ class Standing:
         """The standing with one page folded anew (after it was found `short`)."""
         return Standing({**self.pages, page.subject: page})
 
+    def with_pages(self, pages: Mapping[str, Page], moved: Iterable[str]) -> Standing:
+        """The standing with other pages for the same subjects; `moved` are those whose place may differ."""
+        _ = self.places
+        assert self._places is not None
+        assert self._residents is not None
+        new = Standing(pages)
+        new._places, new._residents = _rehoused(self._places, self._residents, pages, moved)
+        return new
+
     @property
     def short(self) -> frozenset[str]:
         """Subjects whose history has to be read again for their page to be whole."""

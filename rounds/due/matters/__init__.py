@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import Final
 
-from rounds.due.matters import climate, company, danger, eggs, feeding, laying, room, weight, young
-from rounds.due.matters.look import CITED, Look, Rule, title
+from rounds.due.matters import climate, company, danger, digger, eggs, feeding, laying, room, weight, young
+from rounds.due.matters.look import CITED, NEEDED, Look, Rule, title
 
 #: Rules that look at an animal that is, or may be, a female old enough to carry.
 FEMALE: Final[tuple[Rule, ...]] = (
@@ -58,7 +58,7 @@ ANIMAL: Final[tuple[Rule, ...]] = (
 GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group)
 
 ENCLOSURE: Final[tuple[Rule, ...]] = (
-    laying.unknown_digger,
+    digger.unknown_digger,
     company.two_males,
     company.fighting,
     climate.climate_out_of_range,
@@ -68,7 +68,7 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
 
 CLUTCH: Final[tuple[Rule, ...]] = (eggs.eggs_not_boxed, eggs.hatching_overdue)
 
-ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room,)
+ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read)
 
 #: Every rule once, in the order of docs/matters.md.
 ALL: Final[tuple[Rule, ...]] = tuple(
@@ -83,6 +83,7 @@ __all__ = [
     "ENCLOSURE",
     "FEMALE",
     "GROUP",
+    "NEEDED",
     "PAIRING",
     "ROOM",
     "Look",

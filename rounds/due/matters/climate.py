@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final, NamedTuple
 
 from rounds.due.climate import climate_lines, holds_eggs, lamp_lines
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, day_time, listed, many
-from rounds.logbook.entries import ClimateRead
+from rounds.logbook.entries import ROOM, ClimateRead, Entry
 from rounds.standing.animal import Animal
 
 
@@ -23,6 +23,7 @@ class Span(NamedTuple):
     unit: str
 
 
+_FOR_EGGS: Final = ("incubator shelf", "egg box")
 _BASKING: Final[tuple[Span, ...]] = (
     Span("basking_c", "basking spot", "climate.basking_c", "°C"),
     Span("cool_c", "cool end", "climate.cool_c", "°C"),
@@ -53,6 +54,7 @@ class Out(NamedTuple):
     "eggbinding.nest_c",
     "climate.margin_c",
 )
+@needs(ClimateRead)
 def climate_out_of_range(look: Look) -> Iterator[Matter]:
     """The last reading of an enclosure is outside its band.
 
@@ -62,7 +64,7 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
     """
     tub = look.enclosure
     living = _living(look)
-    if tub.what in ("incubator shelf", "egg box"):
+    if tub.what in _FOR_EGGS:
         spans = _INCUBATOR if holds_eggs(tub) else ()
     elif not living:
         return
@@ -140,29 +142,70 @@ def _living(look: Look) -> list[Animal]:
 
 @cites("climate.read_days", "climate.not_read_days")
 def climate_not_read(look: Look) -> Iterator[Matter]:
-    """The climate of an enclosure was not read for days.
+    """The climate of enclosures was not read for days.
 
-    Watch; today where eggs incubate.
+    Today, of each enclosure where eggs incubate. Watch of all the others together, as one matter of the
+    room: at each stop the due line says it already.
     """
+    limit = look.house.days("climate.not_read_days")
+    if look.subject != ROOM:
+        late = _unread(look, limit) if look.enclosure.what in _FOR_EGGS else None
+        if late is not None:
+            yield look.matter(
+                climate_not_read,
+                Level.TODAY,
+                f"{look.name}: {late.what} not read, {many(late.days, 'day')} late; {late.read}.",
+                since=look.midnight(late.due),
+                entries=late.entries,
+                do=("Read it off and write it down.",),
+                worsens="eggs too warm or too cold are not noticed",
+                acts=("climate",),
+            )
+        return
+    found = [
+        late
+        for subject in look.standing.subjects("enclosure")
+        if (one := look.at(subject)).enclosure.stands and one.enclosure.what not in _FOR_EGGS
+        if (late := _unread(one, limit)) is not None
+    ]
+    if not found:
+        return
+    found.sort(key=lambda late: (late.due, late.name))
+    named = [f"{late.name} ({many(late.days, 'day')} late)" for late in found[:5]]
+    more = [f"{many(len(found) - 5, 'other')}"] if len(found) > 5 else []
+    yield look.matter(
+        climate_not_read,
+        Level.WATCH,
+        f"The climate of {many(len(found), 'enclosure')} was not read for days: {listed([*named, *more])}.",
+        since=look.midnight(found[0].due),
+        entries=tuple(entry for late in found[:5] for entry in late.entries),
+        do=("Read both ends where animals bask, on the next walk, and write it down.",),
+        worsens="what nobody reads nobody can put right",
+        acts=("note",),
+    )
+
+
+class Unread(NamedTuple):
+    """A reading that is late: where, what, since when, by how many days."""
+
+    name: str
+    what: str
+    read: str
+    due: date
+    days: int
+    entries: tuple[Entry, ...]
+
+
+def _unread(look: Look, limit: int) -> Unread | None:
     tub = look.enclosure
     for line in climate_lines(look.round, tub, _living(look)):
-        if line.late_days < look.house.days("climate.not_read_days"):
-            continue
-        eggs = tub.what in ("incubator shelf", "egg box")
-        last = tub.climate[-1] if tub.climate else None
-        read = f"last read {day(last.at)}" if last else "never read here"
-        behind = last or tub.set_up
-        what = line.says.removeprefix("climate: ")
-        yield look.matter(
-            climate_not_read,
-            Level.TODAY if eggs else Level.WATCH,
-            f"{tub.name}: {what} not read, {many(line.late_days, 'day')} late; {read}.",
-            since=look.midnight(line.due),
-            entries=(behind,) if behind else (),
-            do=("Read it off and write it down.",),
-            worsens="what nobody reads nobody can put right",
-            acts=("climate",),
-        )
+        if line.late_days >= limit:
+            last = tub.climate[-1] if tub.climate else None
+            read = f"last read {day(last.at)}" if last else "never read here"
+            behind = last or tub.set_up
+            what = line.says.removeprefix("climate: ")
+            return Unread(look.name, what, read, line.due, line.late_days, (behind,) if behind else ())
+    return None
 
 
 @cites("climate.lamp_months", "climate.lamp_metered_months", "climate.uv_read_days", "climate.uv_index")

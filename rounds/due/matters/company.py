@@ -8,9 +8,9 @@ from typing import NamedTuple
 
 from rounds.due.age import months_between
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, listed, many
-from rounds.logbook.entries import Entry
+from rounds.logbook.entries import BehaviourSeen, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.female import Company
 
@@ -285,6 +285,7 @@ def _came(one: Animal, place: str) -> Entry | None:
 
 
 @cites("pairing.fight_days")
+@needs(BehaviourSeen)
 def fighting(look: Look) -> Iterator[Matter]:
     """Biting or chasing was seen in a shared enclosure.
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
@@ -17,10 +17,11 @@ from rounds.due.matters.wording import (
     lower,
     quoted,
 )
-from rounds.logbook.entries import BrumationBegan
+from rounds.logbook.entries import BrumationBegan, ConditionSeen, EggCheckDone, Referred, VetSeen
 
 
 @cites("eggbinding.danger_signs", "eggbinding.can_carry_from_months")
+@needs(ConditionSeen, EggCheckDone)
 def danger_sign(look: Look) -> Iterator[Matter]:
     """A danger sign was seen: lethargy, tremor, weak hind limbs, straining, discharge, swelling or prolapse.
 
@@ -62,6 +63,7 @@ def danger_sign(look: Look) -> Iterator[Matter]:
 
 
 @cites("eggbinding.danger_signs")
+@needs(ConditionSeen)
 def looks_dull(look: Look) -> Iterator[Matter]:
     """An animal was last seen to look dull.
 
@@ -108,6 +110,7 @@ def looks_dull(look: Look) -> Iterator[Matter]:
 
 
 @cites()
+@needs(Referred)
 def with_the_vet(look: Look) -> Iterator[Matter]:
     """An animal was referred to a vet and is not seen yet.
 
@@ -144,6 +147,7 @@ def with_the_vet(look: Look) -> Iterator[Matter]:
 
 
 @cites("health.vet_said_days")
+@needs(VetSeen)
 def vet_said(look: Look) -> Iterator[Matter]:
     """What the vet said is shown while it may still have to be followed.
 
@@ -178,6 +182,7 @@ def vet_said(look: Look) -> Iterator[Matter]:
 
 
 @cites()
+@needs(VetSeen)
 def brumating_under_treatment(look: Look) -> Iterator[Matter]:
     """An animal under treatment brumates.
 

@@ -7,7 +7,7 @@ from datetime import timedelta
 
 from rounds.due.checks import next_check
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
@@ -23,7 +23,7 @@ from rounds.due.matters.wording import (
     percent,
     soak_step,
 )
-from rounds.logbook.entries import EggCheckDone, EggsLaid, Entry
+from rounds.logbook.entries import Ate, EggCheckDone, EggsBoxed, EggsLaid, Entry
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 
@@ -38,6 +38,7 @@ from rounds.standing.clutch import Clutch
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
 )
+@needs(EggsLaid)
 def laying_stopped(look: Look) -> Iterator[Matter]:
     """Laying began and is not known to be complete, or eggs were felt after it was said to be.
 
@@ -93,7 +94,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     }[level]
     if not done and level >= Level.TODAY:
         says = says[:-1] + "; complete or not?"
-    keeper = (*nest_steps(house)[:1], QUIET_STEP, soak_step(house), NEVER_STEP)
+    nest = () if look.female.has_lay_box else nest_steps(house)[:1]
+    keeper = (*nest, QUIET_STEP, soak_step(house), NEVER_STEP)
     vet = (VET_NOW_STEP,) if level == Level.VET_NOW else (VET_STEP,)
     yield look.matter(
         laying_stopped,
@@ -197,6 +199,7 @@ def egg_check_overdue(look: Look) -> Iterator[Matter]:
 
 
 @cites("eggbinding.heavy_after_percent", "breeding.laid_lasts", "breeding.window_closes", "eggbinding.soak_c")
+@needs(EggsLaid)
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was carrying: she may hold eggs.
 
@@ -232,7 +235,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         entries=(*last.laid[-1:], *after),
         do=(
             "Weigh her once more and feel her gently for eggs; write down what you find.",
-            *nest_steps(look.house)[:1],
+            *(() if her.has_lay_box else nest_steps(look.house)[:1]),
             QUIET_STEP,
             NEVER_STEP,
             f"Eggs felt, or still as heavy tomorrow: {lower(VET_STEP)}",
@@ -243,6 +246,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
 
 
 @cites("eggbinding.off_food_times")
+@needs(Ate, EggCheckDone)
 def off_food_while_carrying(look: Look) -> Iterator[Matter]:
     """A carrying female leaves her food, and is bright and active: expected, and watched.
 
@@ -301,6 +305,7 @@ def times(many_times: int) -> str:
 
 
 @cites("eggbinding.eggs_boxed_hours")
+@needs(EggsLaid)
 def eggs_not_boxed(look: Look) -> Iterator[Matter]:
     """A clutch is complete and its eggs are not in an egg box.
 
@@ -331,6 +336,7 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
 
 
 @cites("breeding.longest_incubation_days")
+@needs(EggsBoxed)
 def hatching_overdue(look: Look) -> Iterator[Matter]:
     """Eggs have been in the box longer than any that hatched.
 

@@ -6,12 +6,13 @@ from collections.abc import Iterator
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.eggs import expected_refusals, times
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import VET_STEP, day, lower, many
 from rounds.logbook.entries import Ate, ConditionSeen, DroppingsSeen, Entry, Fed, ShedSeen
 
 
 @cites("health.refused_young_times", "health.refused_adult_times", "health.refused_lapses_days")
+@needs(Ate)
 def refused_food(look: Look) -> Iterator[Matter]:
     """An animal left its food several times in a row.
 
@@ -107,6 +108,7 @@ def _eaten_since(look: Look, start: Entry) -> list[Entry]:
 
 
 @cites()
+@needs(DroppingsSeen)
 def droppings_not_right(look: Look) -> Iterator[Matter]:
     """The last droppings had blood or mucus in them, or were runny or undigested twice in a row.
 
@@ -142,6 +144,7 @@ def droppings_not_right(look: Look) -> Iterator[Matter]:
 
 
 @cites("weights.least_weighings")
+@needs(ConditionSeen)
 def looks_thin(look: Look) -> Iterator[Matter]:
     """An animal was last noted as thin.
 
@@ -168,6 +171,7 @@ def looks_thin(look: Look) -> Iterator[Matter]:
 
 
 @cites("health.shed_days")
+@needs(ShedSeen)
 def stuck_shed(look: Look) -> Iterator[Matter]:
     """A shed is stuck.
 

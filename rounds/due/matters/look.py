@@ -26,6 +26,8 @@ _Rule = TypeVar("_Rule", bound=Rule)
 
 #: The house rules each matter rests on, by the rule's name.
 CITED: Final[dict[str, tuple[str, ...]]] = {}
+#: Kinds of entry of which a subject's page has to have one for a rule to find anything.
+NEEDED: Final[dict[str, frozenset[type[Entry]]]] = {}
 _MONTH_DAYS: Final = 30.4375
 
 
@@ -34,6 +36,16 @@ def cites(*keys: str) -> Callable[[_Rule], _Rule]:
 
     def keep(rule: _Rule) -> _Rule:
         CITED[rule.__name__] = keys
+        return rule
+
+    return keep
+
+
+def needs(*kinds: type[Entry]) -> Callable[[_Rule], _Rule]:
+    """Say that a rule finds nothing on a page with no entry of these kinds, so that it need not look."""
+
+    def keep(rule: _Rule) -> _Rule:
+        NEEDED[rule.__name__] = frozenset(kinds)
         return rule
 
     return keep
@@ -171,11 +183,6 @@ class Look:
         return self.female.phase(self.now, self.breeding_days)
 
     @cached_property
-    def has_signs_of_a_female(self) -> bool:
-        """Whether eggs, a mating or eggs felt say that she is a female, whatever stands as her sex."""
-        return bool(self.animal.laid or self.female.matings or self.female.felt)
-
-    @cached_property
     def may_carry(self) -> bool:
         """Whether she might hold eggs, decided on the safe side.
 
@@ -186,9 +193,9 @@ class Look:
             return False
         if self.animal.sex == "M":
             return bool(self.animal.laid or self.female.felt)
-        if self.has_signs_of_a_female:
+        if not self.younger_than(self.house.number("eggbinding.can_carry_from_months")):
             return True
-        return not self.younger_than(self.house.number("eggbinding.can_carry_from_months"))
+        return bool(self.animal.laid or self.female.matings or self.female.felt)
 
     @cached_property
     def carrying_because(self) -> tuple[Entry, ...] | None:

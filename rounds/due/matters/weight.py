@@ -7,10 +7,10 @@ from statistics import median
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.eggs import expected_refusals
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import VET_STEP, day, lower, many, percent
 from rounds.due.weighing import weigh_lines
-from rounds.logbook.entries import Weighed
+from rounds.logbook.entries import BrumationBegan, Weighed
 
 
 @cites(
@@ -24,6 +24,7 @@ from rounds.logbook.entries import Weighed
     "weights.trend_loss_percent",
     "weights.vet_percent",
 )
+@needs(Weighed)
 def weight_loss(look: Look) -> Iterator[Matter]:
     """The weight rule finds a loss.
 
@@ -74,6 +75,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
 
 
 @cites("weights.brumation_loss_percent", "weights.brumation_before_days", "weights.brumation_after_days")
+@needs(BrumationBegan)
 def brumation_loss(look: Look) -> Iterator[Matter]:
     """An animal has lost more over brumation than the house rule allows.
 

@@ -7,13 +7,14 @@ from datetime import timedelta
 from math import exp, log
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import VET_STEP, day, lower, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.standing.trend import theil_sen
 
 
 @cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months")
+@needs(Weighed)
 def not_growing(look: Look) -> Iterator[Matter]:
     """Young do not grow as young do.
 
@@ -74,6 +75,7 @@ def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
 
 
 @cites("young.deaths", "young.deaths_within_days")
+@needs(Died)
 def deaths_in_group(look: Look) -> Iterator[Matter]:
     """Several young of one group died within two weeks.
 
