@@ -52,9 +52,12 @@ def clean_lines(around: Round, tub: Enclosure) -> Iterator[DueLine]:
     if tub.what == "lay box" or not tub.holds_animals:
         return
     opened = around.day_of(tub.set_up) if tub.set_up else None
-    full = last_day(around, [entry for entry in tub.own(Cleaned) if entry.extent == "full"])
-    any_clean = last_day(around, tub.own(Cleaned))
-    full_due = around.fell_due("cleaning.full_days", full or opened, opened)
+    cleans = tub.own(Cleaned)
+    full = last_day(around, [entry for entry in cleans if entry.extent == "full"])
+    any_clean = last_day(around, cleans)
+    # When it lies further back than the page reaches nobody can say how late it is.
+    forgotten = full is None and len(cleans) >= Cleaned.keep
+    full_due = around.fell_due("cleaning.full_days", full or (None if forgotten else opened), opened)
     spot_due = around.fell_due("cleaning.spot_days", any_clean, opened)
     full_out = around.left_out("full clean", tub.subject, None)
     # A full clean makes the spot clean needless, unless it is put off to another day.

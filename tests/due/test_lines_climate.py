@@ -1,0 +1,130 @@
+"""Readings of warmth, and the UV lamp."""
+
+from __future__ import annotations
+
+from tests.due.stops import due, house_with, lines
+
+PAGE = """
+2026-03-01 AK
+08:00 @b3 enclosure_set_up name=B3
+08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=@b3
+"""
+SHELF = """
+2026-03-01 AK
+08:00 @b3 enclosure_set_up name=S1 what="incubator shelf"
+08:00 sedge arrived name=Sedge sex=F
+"""
+CLUTCH = (
+    SHELF
+    + "2026-04-01\n08:00 sedge eggs_laid clutch=%c count=2 complete=true\n09:00 %c eggs_boxed count=2 place=@b3\n"
+)
+
+
+def says(page: str, now: str) -> list[str]:
+    return [line.says for line in lines(page, now) if line.care == "climate"]
+
+
+def test_both_ends_are_read_once_a_day() -> None:
+    page = PAGE + "2026-04-11\n08:00 @b3 climate_read basking_c=40 cool_c=24"
+    assert due(page, "2026-04-11 18:00", "climate", part="evening") == []
+    assert due(page, "2026-04-12 08:00", "climate") == ["climate @b3"]
+    assert due(page, "2026-04-14 08:00", "climate") == ["climate @b3 late 2"]
+    (line,) = [line for line in lines(page, "2026-04-12 08:00") if line.care == "climate"]
+    assert (line.plain, line.drafts, line.says) == (False, (), "climate: basking spot and cool end")
+
+
+def test_one_end_leaves_the_other_to_be_read() -> None:
+    page = PAGE + "2026-04-12\n08:00 @b3 climate_read basking_c=40 humidity=30"
+    assert says(page, "2026-04-12 08:05") == ["climate: cool end"]
+    page += "\n08:06 @b3 climate_read cool_c=24"
+    assert says(page, "2026-04-12 08:10") == []
+
+
+def test_humidity_alone_is_no_reading_of_warmth() -> None:
+    assert due(PAGE + "2026-04-12\n08:00 @b3 climate_read humidity=30", "2026-04-12 08:05", "climate") == [
+        "climate @b3"
+    ]
+
+
+def test_where_all_brumate_one_temperature_will_do() -> None:
+    page = PAGE + "2026-04-01\n08:00 sedge brumation_began\n2026-04-12\n08:00 @b3 climate_read air_c=15"
+    assert due(page, "2026-04-12 09:00", "climate") == []
+    assert says(page, "2026-04-13 09:00") == ["climate: temperature, brumating"]
+
+
+def test_an_empty_tub_is_not_read() -> None:
+    assert due(PAGE + "2026-04-01\n08:00 sedge died", "2026-04-12 08:00", "climate") == []
+
+
+def test_a_lay_box_is_read_while_she_is_in_it() -> None:
+    page = PAGE.replace("name=B3", 'name=B3 what="lay box"')
+    assert says(page, "2026-04-12 08:00") == ["climate: warmth of the nest"]
+    assert says(page + "2026-04-12\n08:00 @b3 climate_read air_c=29", "2026-04-12 09:00") == []
+
+
+def test_a_shelf_is_read_while_eggs_are_on_it() -> None:
+    assert says(SHELF, "2026-04-12 08:00") == []
+    assert says(CLUTCH, "2026-04-12 08:00") == ["climate: air temperature"]
+    assert says(CLUTCH + "2026-04-12\n08:00 @b3 climate_read air_c=29", "2026-04-12 09:00") == []
+    assert says(CLUTCH + "2026-06-01\n08:00 %c hatched count=1", "2026-06-02 08:00") == ["climate: air temperature"]
+    assert (
+        says(CLUTCH + "2026-06-01\n08:00 %c hatched count=1\n08:01 %c eggs_lost count=1", "2026-06-02 08:00") == []
+    )
+
+
+def test_eggs_moved_to_another_shelf_are_read_there() -> None:
+    page = (
+        CLUTCH
+        + '08:00 @s2 enclosure_set_up name=S2 what="incubator shelf"\n2026-04-05\n'
+        + "08:00 %c eggs_boxed count=2 place=@s2"
+    )
+    assert due(page, "2026-04-12 08:00", "climate") == []
+    assert due(page, "2026-04-12 08:00", "climate", stop="@s2") == ["climate @s2"]
+
+
+# The lamp.
+
+
+def test_a_lamp_is_due_six_months_after_its_change_when_no_meter_speaks_for_it() -> None:
+    page = PAGE + "2026-03-31\n08:00 @b3 lamp_changed"
+    assert due(page, "2026-09-29 08:00", "lamp") == []
+    assert due(page, "2026-09-30 08:00", "lamp") == ["lamp @b3"]
+    assert due(page, "2026-10-05 08:00", "lamp") == ["lamp @b3 late 5"]
+
+
+def test_a_lamp_never_noted_is_as_old_as_its_tub() -> None:
+    assert due(PAGE, "2026-08-31 08:00", "lamp") == []
+    assert due(PAGE, "2026-09-01 08:00", "lamp") == ["lamp @b3"]
+
+
+def test_a_good_reading_of_the_meter_speaks_for_the_lamp_for_a_month_and_not_beyond_a_year() -> None:
+    page = PAGE + "2026-03-31\n08:00 @b3 lamp_changed\n2026-10-01\n08:00 @b3 climate_read uv_index=4"
+    assert due(page, "2026-10-31 08:00", "lamp") == []
+    assert due(page, "2026-11-01 08:00", "lamp") == ["lamp @b3 late 32"]
+    old = PAGE + "2026-03-31\n08:00 @b3 lamp_changed\n2027-03-30\n08:00 @b3 climate_read uv_index=4"
+    assert due(old, "2027-03-30 09:00", "lamp") == []
+    assert due(old, "2027-03-31 09:00", "lamp") == ["lamp @b3"]
+
+
+def test_a_reading_too_low_does_not_speak_for_the_lamp() -> None:
+    page = PAGE + "2026-10-01\n08:00 @b3 climate_read uv_index=1.5"
+    assert due(page, "2026-10-01 09:00", "lamp") == ["lamp @b3 late 30"]
+
+
+def test_the_meters_word_is_remembered_over_daily_readings_without_it() -> None:
+    page = PAGE + "2026-10-01\n08:00 @b3 climate_read uv_index=4\n"
+    page += "\n".join(f"2026-10-{day:02d}\n08:00 @b3 climate_read basking_c=40 cool_c=24" for day in range(2, 30))
+    assert due(page, "2026-10-29 09:00", "lamp") == []
+
+
+def test_a_lay_box_or_a_shelf_has_no_lamp_unless_one_was_noted() -> None:
+    page = PAGE.replace("name=B3", 'name=B3 what="lay box"')
+    assert due(page, "2027-09-01 08:00", "lamp") == []
+    assert due(page + "2026-04-01\n08:00 @b3 lamp_changed", "2026-10-01 08:00", "lamp") == ["lamp @b3"]
+
+
+def test_a_house_may_read_the_climate_on_fixed_days() -> None:
+    house = house_with(climate={"read_days": "FREQ=WEEKLY;BYDAY=MO,WE,FR"})
+    page = PAGE + "2026-04-10\n08:00 @b3 climate_read basking_c=40 cool_c=24"
+    assert due(page, "2026-04-12 08:00", "climate", house=house) == []
+    assert due(page, "2026-04-13 08:00", "climate", house=house) == ["climate @b3"]
