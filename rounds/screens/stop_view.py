@@ -30,10 +30,10 @@ def resident_lines(
     name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
     if width < 100:
         name = min(name, 12)
+    trend = min(26, max((len(one.trend) for one in residents), default=0))
+    rest = width - (3 + 4 + name + 2 + 8 + 9 + trend + 2)
     for one in residents:
         mark = one.subject == cursor
-        trend = fit(one.trend, 20 if width < 100 else 24)
-        rest = width - (3 + 4 + name + 2 + 8 + 9 + len(trend) + 2) - 1
         rows.append(
             (
                 one.subject,
@@ -43,7 +43,7 @@ def resident_lines(
                     Span(fit(one.name, name + 2), "cursor" if mark else "name"),
                     fit(one.age, 8),
                     Span(f"{one.weight:>8} "),
-                    Span(trend + "  ", "quiet"),
+                    Span(fit(one.trend, trend) + "  ", "quiet"),
                     fit(one.state, max(8, rest)),
                 ),
             )

@@ -133,7 +133,7 @@ def _matter(matter: Matter, width: int) -> list[Line]:
     parts = wrap(matter.says, width - 12)
     style = STYLE_OF_LEVEL[matter.level]
     shown = [line("   ", Span(f"{level_word(matter.level):<7}", style), " ", Span(parts[0]))]
-    return shown + [line("           ", Span(part)) for part in parts[1:2]]
+    return shown + [line("           ", Span(part)) for part in parts[1:]]
 
 
 def _wrong_initials(text: str) -> str:

@@ -115,7 +115,7 @@ class WalkScreen(RoundScreen):
         done, many_stops = walk.progress
         number = walk.number(self.stop) if self.stop else None
         where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
-        spans = [Span("   " + where)]
+        spans = [Span("  " + where)]
         for level in (Level.VET_NOW, Level.VET, Level.TODAY):
             if counts.get(level):
                 style = {Level.VET_NOW: "vet-now", Level.VET: "vet", Level.TODAY: "today"}[level]
@@ -123,7 +123,7 @@ class WalkScreen(RoundScreen):
         spans.append(Span(" "))
         right = sum(len(span.text) for span in spans)
         left = f" {name}   {self.shift.part} walk   {keeper}   {self.shift.now():%H:%M}"
-        for shorter in (f" {name}   {self.shift.part} walk   {keeper}", f" {self.shift.part} walk   {keeper}"):
+        for shorter in (f" {name}   {self.shift.part} walk   {keeper}", f" {name}   {self.shift.part}   {keeper}"):
             if len(left) + right > width:
                 left = shorter
         return [(Span(fit(left, max(10, width - right)), "title"), *spans), BLANK]
