@@ -6,7 +6,6 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import ClassVar
 
-from textual.app import App
 from textual.binding import BindingType
 
 from rounds.desk.desk import Clock, Desk, system_clock
@@ -18,6 +17,7 @@ from rounds.logbook.drafts import Draft
 from rounds.screens.asks import Search, Talk
 from rounds.screens.colours import colour_variables, register_themes
 from rounds.screens.finding import find
+from rounds.screens.keyed import KeyedApp
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
@@ -28,7 +28,7 @@ LISTEN: float = 1.0
 RECKON: float = 60.0
 
 
-class RoundsApp(App[None]):
+class RoundsApp(KeyedApp[None]):
     """The round. Screens read `shift` and write through it; nothing else is shared."""
 
     TITLE = "rounds"
@@ -150,12 +150,12 @@ class RoundsApp(App[None]):
         self.action_walk()
         self.walk_screen.stand_at(place, subject)
 
-    def jump_talk(self) -> Talk:
+    def jump_talk(self, screen: RoundScreen) -> Talk:
         """Ask for a few letters, and go there."""
         standing = self.shift.desk.standing
         subject = yield Search("Jump to", lambda typed: find(standing, typed))
         if subject:
-            self.call_later(self.walk_to, subject)
+            screen.then(lambda: self.walk_to(subject))
 
     def jump_to_scanned(self, text: str) -> None:
         """A scanned label, sent as a paste: go there when it is known."""

@@ -33,14 +33,8 @@ class Ask:
         raise NotImplementedError
 
     def pasted(self, text: str) -> Any:
-        """Text pasted: as if typed, and a line end as Enter."""
-        answer: Any = OPEN
-        for character in text:
-            key = "enter" if character in "\r\n" else character
-            answer = self.takes(key, None if key == "enter" else character)
-            if answer is not OPEN:
-                break
-        return answer
+        """Text pasted, or a label scanned. It answers only what is asked in words or figures."""
+        return OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
         """How it looks."""
@@ -49,6 +43,19 @@ class Ask:
 
 #: A conversation: yields asks, is sent the answers, ends when it returns.
 Talk = Generator[Ask, Any, None]
+
+
+class Typed(Ask):
+    """Something asked in words or figures: pasted text is as if typed, and a line end as Enter."""
+
+    def pasted(self, text: str) -> Any:
+        answer: Any = OPEN
+        for character in text:
+            key = "enter" if character in "\r\n" else character
+            answer = self.takes(key, None if key == "enter" else character)
+            if answer is not OPEN:
+                break
+        return answer
 
 
 class Option(NamedTuple):
@@ -114,7 +121,7 @@ class Choice(Ask):
         return shown
 
 
-class Figure(Ask):
+class Figure(Typed):
     """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may."""
 
     def __init__(
@@ -168,7 +175,7 @@ class Figure(Ask):
         return [asked, line(" ", Span(fit(told, width - 2), "today" if self.wrong else "quiet"))]
 
 
-class Words(Ask):
+class Words(Typed):
     """A few words, typed or pasted; Enter ends. Ready answers stand below, each by its digit while empty."""
 
     def __init__(
@@ -239,7 +246,7 @@ class Found(NamedTuple):
     value: Any
 
 
-class Search(Ask):
+class Search(Typed):
     """A few letters, or a scanned label, and the subjects they may mean."""
 
     def __init__(self, title: str, find: Callable[[str], Sequence[Found]], *, optional: bool = False) -> None:

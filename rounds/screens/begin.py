@@ -5,7 +5,6 @@ from __future__ import annotations
 from pathlib import Path
 from typing import ClassVar, cast
 
-from textual.app import App
 from textual.binding import BindingType
 
 from rounds.errors import RoundsError
@@ -14,6 +13,7 @@ from rounds.rules.settings import zone_of
 from rounds.screens.asks import Confirm, Talk, Words
 from rounds.screens.board import BLANK, Line, Span, line, wrap
 from rounds.screens.colours import colour_variables, register_themes
+from rounds.screens.keyed import KeyedApp
 from rounds.screens.screen import RoundScreen
 
 
@@ -59,7 +59,7 @@ class BeginScreen(RoundScreen):
         beginning.exit(self.folder)
 
 
-class BeginApp(App[Path | None]):
+class BeginApp(KeyedApp[Path | None]):
     """The little app before the first colony. Returns its folder, or None when none was begun."""
 
     TITLE = "rounds"

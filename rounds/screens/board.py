@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
 from rich.segment import Segment
 from rich.style import Style
-from textual import events
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -116,19 +115,6 @@ class Board(Widget, can_focus=True):
             return Strip.blank(width, self._style(""))
         segments = [Segment(span.text, self._style(span.style)) for span in self._lines[y] if span.text]
         return Strip(segments).adjust_cell_length(width, self._style(""))
-
-    def on_key(self, event: events.Key) -> None:
-        """While something is asked, the keys answer it; else they are the screen's."""
-        screen: RoundScreen = self.screen  # type: ignore[assignment]
-        if screen.takes(event.key, event.character):
-            event.stop()
-            event.prevent_default()
-
-    def on_paste(self, event: events.Paste) -> None:
-        """Pasted text, and what a label scanner sends as a paste, goes to what is asked."""
-        screen: RoundScreen = self.screen  # type: ignore[assignment]
-        screen.pasted(event.text)
-        event.stop()
 
     def on_resize(self) -> None:
         """More or less room: the screen lays its lines out anew."""

@@ -12,7 +12,7 @@ from typing import Any, ClassVar, Literal, NamedTuple
 from zoneinfo import ZoneInfo
 
 from rounds.logbook.times import on_wall
-from rounds.screens.asks import BROKEN_OFF, CANCEL, OPEN, TWINS, Ask, Found
+from rounds.screens.asks import BROKEN_OFF, CANCEL, OPEN, TWINS, Found, Typed
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
 
 Sort = Literal["text", "figure", "whole", "date", "choice", "ticks", "subject", "when"]
@@ -39,7 +39,7 @@ class Unreadable(Exception):
     """A field cannot be read; the sentence says how to write it."""
 
 
-class Form(Ask):
+class Form(Typed):
     """Asks for all fields. The answer is a dict of the members that were filled."""
 
     whole: ClassVar[bool] = True

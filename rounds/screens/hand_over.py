@@ -79,7 +79,7 @@ class HandOverScreen(RoundScreen):
             return
         saved = yield Save(wanted)
         if saved:
-            self.app.call_later(self._handed_over)
+            self.then(self._handed_over)
 
     def _handed_over(self) -> None:
         from rounds.screens.take_over import TakeOverScreen

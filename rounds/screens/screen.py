@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -82,6 +82,7 @@ class RoundScreen(Screen[None]):
         self.ask: Ask | None = None
         self._talk: Talk | None = None
         self._saving: Save | None = None
+        self._after: Callable[[], None] | None = None
         self.message = ""
         self.message_style = "quiet"
 
@@ -158,10 +159,30 @@ class RoundScreen(Screen[None]):
     # What is asked
 
     def converse(self, talk: Talk) -> None:
-        """Begin a talk: ask its first question."""
+        """Begin a talk: ask its first question. What was asked before is broken off."""
+        if self.unsaved:
+            return
+        self._end()
         self.message = ""
         self._talk = talk
         self._advance(None, first=True)
+
+    def then(self, step: Callable[[], None]) -> None:
+        """Have something done once the talk has ended, before the next key: going to another screen."""
+        self._after = step
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether the disk did not take an entry and the keeper has not said yet what becomes of it."""
+        return self._saving is not None
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """One key: an answer to what is asked, or else the screen's own."""
+        if self.takes(key, character):
+            return
+        bound = self.active_bindings.get(key)
+        if bound is not None and bound.enabled:
+            await self.app.run_action(bound.binding.action, bound.node)
 
     def takes(self, key: str, character: str | None) -> bool:
         """Give a key to what is asked; False when nothing is."""
@@ -170,7 +191,7 @@ class RoundScreen(Screen[None]):
                 self.message = ""
                 self.paint()
             return False
-        if key in ("f1", "ctrl+p", "ctrl+q", "ctrl+c"):
+        if key == "f1" and not self.unsaved:
             return False
         self._answered(self.ask.takes(key, character))
         return True
@@ -207,6 +228,11 @@ class RoundScreen(Screen[None]):
         except StopIteration:
             if self._talk is talk:
                 self._end()
+            self.paint()
+            step, self._after = self._after, None
+            if step is not None:
+                step()
+            return
         except RoundsError as error:
             self._end()
             self.say(str(error), "today")
@@ -268,7 +294,7 @@ class RoundScreen(Screen[None]):
 
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""
-        self.converse(self.app.jump_talk())
+        self.converse(self.app.jump_talk(self))
 
     def write(self, *drafts: Draft) -> None:
         """Write without asking anything."""

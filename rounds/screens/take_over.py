@@ -122,7 +122,7 @@ class TakeOverScreen(RoundScreen):
         if not saved:
             desk.keeper = ""
             return
-        self.app.call_later(self._begin)
+        self.then(self._begin)
 
     def _begin(self) -> None:
         self.app.pop_screen()

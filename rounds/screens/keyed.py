@@ -1,0 +1,35 @@
+"""Keys in the order in which they are pressed, each answered by the screen in front before the next is looked at.
+
+A label scanner, or a slow line over SSH, sends several keys at once. Handed to a widget and bubbling back for
+their bindings they would be answered late, and by a screen that has been left since: an Enter meant for the
+jump to another stop would walk this one.
+"""
+
+from __future__ import annotations
+
+from typing import Final, TypeVar
+
+from textual import events
+from textual.app import App
+
+from rounds.screens.screen import RoundScreen
+
+Result = TypeVar("Result")
+#: Keys that are the app's own, whatever is asked.
+APP_KEYS: Final = frozenset({"ctrl+p", "ctrl+q", "ctrl+c"})
+
+
+class KeyedApp(App[Result]):
+    """An app whose round screens take their keys and pasted text one after the other."""
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:
+            screen = self.screen
+            if isinstance(screen, RoundScreen):
+                if isinstance(event, events.Paste):
+                    screen.pasted(event.text)
+                    return
+                if screen.unsaved or event.key not in APP_KEYS:
+                    await screen.pressed(event.key, event.character)
+                    return
+        await super().on_event(event)
