@@ -33,7 +33,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     or more. Today; vet when the loss is large, or when the animal also leaves its food or looks dull. The
     weights are judged anew after laying, after brumation, when a vet found her empty, and when it came
     back, and the matter says so: the loss at laying is no sickness. Loss over brumation has a rule of its
-    own. Judged by simulation with assumed 2 % noise: it flags about 8 % of healthy animals in ten weeks.
+    own. Judged by simulation with assumed 2 % noise: it flags 6 to 8 % of healthy animals in ten weeks.
     """
     one, trend = look.animal, look.trend
     if not trend.lost:
