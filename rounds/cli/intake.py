@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from functools import cached_property
@@ -35,6 +36,7 @@ AHEAD: Final = timedelta(minutes=5)
 _PARENTS: Final = frozenset({"sire", "dam"})
 _OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
 _MOST_TOLD: Final = 20
+_MEMBER: Final = re.compile(r"\w+, (\w+)")
 
 
 class Line(NamedTuple):
@@ -162,7 +164,10 @@ class Intake:
             self._fill_subjects(members, known, names)
         if not given_id:
             members["id"] = self.desk.next_id()
-        entry = rows.from_mapping(members, lenient=line.lenient)
+        try:
+            entry = rows.from_mapping(members, lenient=line.lenient)
+        except BadEntry as error:
+            raise BadEntry(_in_words(str(error), known)) from error
         if entry.at > self.now + AHEAD and not given_id:
             raise BadEntry(
                 f"it is dated {entry.at:%Y-%m-%d %H:%M}, ahead of the room's clock ({self.now:%Y-%m-%d %H:%M})"
@@ -324,6 +329,34 @@ def _no_kind(kind: object) -> str:
     near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
     told = f" Did you mean {' or '.join(near)}?" if near else ""
     return f"“{shown(kind)[:60]}” is no entry kind; docs/entries.md lists them.{told}"
+
+
+#: The types of JSON in a keeper's words.
+_TYPES: Final = {
+    "`str | null`": "text",
+    "`str`": "text",
+    "`float`": "a number",
+    "`int`": "a whole number",
+    "`bool`": "true or false",
+    "`array`": "a list",
+    "`object`": "several members",
+    "`null`": "nothing",
+}
+
+
+def _in_words(reason: str, kind: type[Entry]) -> str:
+    """What the codec says against an entry, without its types and with the words that would do."""
+    for name, word in _TYPES.items():
+        reason = reason.replace(name, word)
+    reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    found = _MEMBER.match(reason)
+    if found:
+        from rounds.paper.entry_kinds import words_of
+
+        words = words_of(kind, found[1])
+        if words and "there is no word" in reason:
+            return f"{reason}; it may be {', '.join(words)}"
+    return reason
 
 
 def _told(errors: list[str]) -> str:

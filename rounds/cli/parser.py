@@ -18,7 +18,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
     "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
-    "help": ("help", "how a command is put"),
+    "help": ("help", "how a command is put, or what an entry kind holds"),
 }
 
 
@@ -134,7 +134,7 @@ def _options(each: dict[str, Parser]) -> None:
     each["check"].add_argument(
         "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
     )
-    each["help"].add_argument("about", nargs="?", metavar="COMMAND", help="which command")
+    each["help"].add_argument("about", nargs="?", metavar="COMMAND", help="a command, or an entry kind")
 
 
 def _by(command: Parser) -> None:
