@@ -42,7 +42,8 @@ def test_with_the_default_window_the_daily_check_begins_on_day_7() -> None:
 
 
 def test_the_window_opens_by_the_first_mating_also_when_more_follow() -> None:
-    page = MATED + "2026-03-20\n17:00 sedge mating_seen"
+    page = MATED + "2026-03-14\n17:00 sedge mating_seen"
+    assert due(page, "2026-03-16 08:00", CHECK) == []
     assert due(page, "2026-03-17 08:00", CHECK) == ["egg check sedge"]
 
 
@@ -118,6 +119,8 @@ def test_a_check_after_laying_that_was_missed_is_late_until_it_lapses() -> None:
     assert due(page + "\n2026-04-15\n08:00 sedge egg_check_done", "2026-04-15 09:00", CHECK) == []
     assert due(page, "2026-04-24 08:00", CHECK) == ["egg check sedge late 13"]
     assert due(page, "2026-04-25 08:00", CHECK) == []
+    patient = house_with(eggbinding={"after_laying_lapses_days": 20})
+    assert due(page, "2026-04-25 08:00", CHECK, house=patient) == ["egg check sedge late 14"]
 
 
 def test_a_mating_before_the_clutch_counts_no_more_after_it() -> None:
@@ -187,6 +190,13 @@ def test_treatment_is_due_each_day_from_the_visit_to_its_end() -> None:
 
 def test_a_treatment_never_begun_is_late_from_the_visit() -> None:
     assert due(TREATED, "2026-04-12 08:00", "treatment") == ["treatment sedge late 2"]
+
+
+def test_treatment_given_before_the_visit_belongs_to_an_earlier_one() -> None:
+    page = (
+        SEDGE + "2026-04-10\n08:00 sedge treatment_given" + TREATED.removeprefix(SEDGE).removeprefix("2026-04-10")
+    )
+    assert due(page, "2026-04-10 18:00", "treatment", part="evening") == ["treatment sedge"]
 
 
 def test_the_line_says_what_the_vet_wrote_and_wants_the_keeper_to_look() -> None:

@@ -366,6 +366,16 @@ def test_a_meal_left_out_in_the_morning_says_nothing_about_the_evenings() -> Non
     ]
 
 
+def test_a_meal_left_out_on_an_evening_walk_begun_early_stays_left_out() -> None:
+    page = HATCHLINGS + '2026-03-02\n08:00 @b3 fed\n13:30 @b3 left_out care="feed insects" reason="none left"'
+    assert due(page, "2026-03-02 13:40", "feed insects", part="evening") == ["feed insects @b3 left out: none left"]
+
+
+def test_greens_left_out_are_shown_too() -> None:
+    page = WATTLE + '2026-04-12\n08:00 @b3 left_out care="feed greens" reason="wilted"'
+    assert due(page, "2026-04-12 09:00", "feed greens") == ["feed greens @b3 left out: wilted"]
+
+
 def test_another_care_left_out_changes_nothing() -> None:
     page = WATTLE + '2026-04-12\n08:00 @b3 left_out care="feed greens" reason="none"'
     assert due(page, "2026-04-12 09:00", "feed insects") == ["feed insects @b3"]
