@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from importlib.resources import files
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -26,6 +27,13 @@ def test_every_default_lies_within_its_own_limits_and_order() -> None:
     assert {key: rule.value for key, rule in kept.items()} == {
         key: one.rule.value for key, one in default_rules().items()
     }
+
+
+def test_every_rule_is_read_by_some_part_of_the_program() -> None:
+    program = "".join(
+        path.read_text(encoding="utf-8") for path in Path(__file__).parents[2].joinpath("rounds").rglob("*.py")
+    )
+    assert [key for key in default_rules() if f'"{key}"' not in program] == []
 
 
 def test_a_package_that_is_not_unpacked_gives_the_same_rules() -> None:
