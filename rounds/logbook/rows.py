@@ -140,7 +140,7 @@ def _check_subjects(entry: Entry) -> None:
     if SUBJECT.fullmatch(entry.about) and sort_of_about not in entry.of:
         wanted = " or ".join(_article(sort) if sort != "room" else "the room" for sort in entry.of)
         raise BadEntry(f"{entry.kind} is about {wanted}, not about {entry.about!r}")
-    for name, sort in _SUBJECT_FIELDS[type(entry)]:
+    for name, sort in _subject_fields(type(entry)):
         value = getattr(entry, name)
         for subject in (value,) if isinstance(value, str) else (value or ()):
             if SUBJECT.fullmatch(subject) is None:
@@ -158,12 +158,12 @@ def _article(sort: str) -> str:
 
 def subject_fields(kind: type[Entry]) -> frozenset[str]:
     """The members of a kind that name subjects."""
-    return frozenset(name for name, _ in _SUBJECT_FIELDS[kind])
+    return frozenset(name for name, _ in _subject_fields(kind))
 
 
 def subject_sorts(kind: type[Entry]) -> dict[str, str]:
     """The members of a kind that name subjects, each with the sort it may name ("" for any)."""
-    return dict(_SUBJECT_FIELDS[kind])
+    return dict(_subject_fields(kind))
 
 
 @cache  # working out the types of a kind takes longer than writing an entry of it
@@ -173,6 +173,7 @@ def list_fields(kind: type[Entry]) -> frozenset[str]:
     return frozenset(name for name in kind.__struct_fields__ if typing.get_origin(hints[name]) is tuple)
 
 
+@cache  # late: whoever only reads pays nothing for it
 def _subject_fields(kind: type[Entry]) -> tuple[tuple[str, str], ...]:
     found: list[tuple[str, str]] = []
     for name, hint in typing.get_type_hints(kind, include_extras=True).items():
@@ -188,6 +189,3 @@ def _subject_sorts(hint: Any) -> list[str]:
     if typing.get_origin(hint) in (typing.Union, types.UnionType, tuple):
         return [sort for part in typing.get_args(hint) for sort in _subject_sorts(part)]
     return []
-
-
-_SUBJECT_FIELDS: Final = {kind: _subject_fields(kind) for kind in KINDS.values()}
