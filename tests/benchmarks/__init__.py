@@ -1,0 +1,1 @@
+"""How fast the program is, each figure against a floor measured in the same run. `python -m tests.benchmarks`"""
