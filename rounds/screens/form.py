@@ -30,6 +30,8 @@ class Field(NamedTuple):
     hint: str = ""
     given: str = ""
     find: Callable[[str], Sequence[Found]] | None = None
+    #: The member that says that a day is only about right: set when no more than a month or a year was written.
+    about: str = ""
 
 
 WHEN = Field("when", "when", "when", hint="empty: now · 07:15 · yesterday 18:00 · 2026-04-12 18:00")
@@ -52,6 +54,8 @@ class Form(Typed):
         self.typed = {field.name: field.given for field in fields}
         self.ticked: dict[str, set[str]] = {field.name: set() for field in fields if field.sort == "ticks"}
         self.chosen: dict[str, Found] = {}
+        #: Fields that still hold what they were given: the first letter replaces it, Backspace mends it.
+        self.untouched = {field.name for field in fields if field.given}
         self.at = 0
         self.pick = 0
         self.wrong = ""
@@ -98,6 +102,7 @@ class Form(Typed):
             if not self.typed[field.name] and self.at == 0 and not any(self.typed.values()):
                 return BROKEN_OFF
             found = self.chosen.pop(field.name, None)
+            self.untouched.discard(field.name)
             self.typed[field.name] = "" if found is not None else self.typed[field.name][:-1]
             self.pick = 0
         elif field.sort == "subject" and key in ("left", "right"):
@@ -107,8 +112,9 @@ class Form(Typed):
         else:
             sign = TWINS.get(key, character or "")
             if sign and sign.isprintable() and len(sign) == 1 and len(self.typed[field.name]) < 2_000:
-                if self.chosen.pop(field.name, None) is not None:
+                if self.chosen.pop(field.name, None) is not None or field.name in self.untouched:
                     self.typed[field.name] = ""  # a letter over a subject already found looks for another
+                self.untouched.discard(field.name)
                 self.typed[field.name] += sign
                 self.pick = 0
         return OPEN
@@ -167,6 +173,8 @@ class Form(Typed):
                 return OPEN
             if value is not None:
                 answer[field.name] = value
+                if field.about and re.fullmatch(r"\d{4}(-\d{1,2})?", self.typed[field.name].strip()):
+                    answer[field.about] = True
         return answer
 
     def _value(self, field: Field) -> Any:
@@ -257,6 +265,8 @@ class Form(Typed):
                 if field.sort == "choice"
                 else "letters find it; left and right choose"
                 if field.sort == "subject"
+                else "what you type replaces it; Backspace mends it"
+                if field.name in self.untouched
                 else ""
             )
             if hint:

@@ -230,7 +230,7 @@ def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
                 else []
             ),
             *([Field("count", "how many", "whole", required=True)] if sort == "group" else []),
-            Field("hatched", "hatched", "date", hint="2024-05-12, or only 2024-05 or 2024"),
+            Field("hatched", "hatched", "date", hint="2024-05-12, or only 2024-05 or 2024", about="hatched_about"),
             Field("origin", "from", hint="who it came from; empty when bred here"),
             Field("quarantine", "quarantine", "choice", required=True, options=("no", "yes"), given="no"),
             *(

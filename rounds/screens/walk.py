@@ -72,6 +72,16 @@ class WalkScreen(RoundScreen):
         self.cursor = subject if subject in self._here() else self._neediest()
         self.paint()
 
+    def paint(self) -> None:
+        rows = self._rows()
+        if rows and self.cursor not in rows:
+            # Registered just now; or gone since, perhaps by another desk: then the next key would be about another.
+            if self.cursor and self.ask is None:
+                self.message = f"{self.shift.desk.standing.name(self.cursor)} lives here no more."
+                self.message_style = "today"
+            self.cursor = self._neediest()
+        super().paint()
+
     def resume(self) -> None:
         """Stand where the walk goes on."""
         self.stand_at(self.shift.walk().resume_for(self.shift.desk.keeper or None))
