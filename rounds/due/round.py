@@ -70,15 +70,15 @@ class Round:
     ) -> date | None:
         """The same for care that has its turn on each walk of a day (a meal in the morning, one in the evening).
 
-        `done` is oldest first. In the evening the second turn is due unless it was done since the
-        evening began, or twice today with the gap of the house between.
+        `done` is oldest first. In the evening the second turn is due unless it was done since the evening
+        began, or twice today with the gap of the house between, or is not yet a gap past.
         """
         last = self.day_of(done[-1]) if done else None
         if last != self.day or not done:
             if days_key is not None:
                 return self.fell_due(days_key, last, opened)
             return self.day if last is None else last + timedelta(days=1)
-        if self.part == "morning" or self.house.number(a_day_key) < 2 or self._is_evening(done[-1].at):
+        if self.part == "morning" or self.house.number(a_day_key) < 2 or self._this_evening(done[-1].at):
             return None
         return self.day if self._turns_today(done) < 2 else None
 
@@ -112,7 +112,7 @@ class Round:
         return wall.date() > self.day or wall.time() >= self.house.evening_from
 
     def _this_evening(self, moment: datetime) -> bool:
-        # An evening walk begun early counts too: what was left out within the gap was left out on it.
+        # An evening walk begun early counts too: what was done or left out within the gap was so on it.
         gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
         return self._is_evening(moment) or self.now - moment < gap
 

@@ -34,6 +34,8 @@ class Enclosure:
 
     def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Entries of a kind about this enclosure itself, oldest first."""
+        if not kind.mentions:
+            return self.page.of(kind)
         return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
 
     def last(self, kind: type[Kind]) -> Kind | None:

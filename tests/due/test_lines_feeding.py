@@ -194,6 +194,15 @@ def test_one_meal_noted_at_two_desks_is_one_meal() -> None:
 def test_an_evening_walk_begun_early_feeds_once() -> None:
     page = HATCHLINGS + "2026-03-02\n08:00 @b3 fed\n13:30 @b3 fed"
     assert due(page, "2026-03-02 13:40", "feed insects", part="evening") == []
+    assert due(page, "2026-03-02 20:00", "feed insects", part="evening") == []
+    alone = HATCHLINGS + "2026-03-02\n13:30 @b3 fed"
+    assert due(alone, "2026-03-02 13:40", "feed insects", part="evening") == []
+
+
+def test_no_second_meal_follows_hard_on_a_late_first_one() -> None:
+    page = HATCHLINGS + "2026-03-02\n12:00 @b3 fed"
+    assert due(page, "2026-03-02 14:30", "feed insects", part="evening") == []
+    assert due(page, "2026-03-02 15:00", "feed insects", part="evening") == ["feed insects @b3"]
 
 
 def test_a_meal_missed_in_the_morning_is_not_made_up_for_by_two_in_the_evening() -> None:
