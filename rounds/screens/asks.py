@@ -313,6 +313,43 @@ class Confirm(Ask):
         return [*shown, keys]
 
 
+class Read(Ask):
+    """Something to be read before anything goes on: only y (or 1) says so, for an Enter too many reads nothing."""
+
+    whole: ClassVar[bool] = True
+
+    def __init__(self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str) -> None:
+        self.title = title
+        self.text = text
+        self.yes = yes
+        self.no = no
+        self.top = 0
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
+            return BROKEN_OFF
+        if key in ("up", "down", "pageup", "pagedown"):
+            self.top = max(0, self.top + {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key])
+        return True if character in ("y", "Y", "1") else OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        text = self.text(width)
+        room = max(1, height - 3)
+        self.top = max(0, min(self.top, len(text) - room))
+        keys = [
+            Span(" "),
+            Span("y", "key"),
+            Span(f" {self.yes}   "),
+            Span("Backspace", "key"),
+            Span(f" {self.no}"),
+        ]
+        if len(text) > room:
+            keys += [Span("   "), Span("↓", "key"), Span(" more" if self.top + room < len(text) else " the end")]
+        below = [BLANK] * (room - len(text))
+        title = line(" ", Span(fit(self.title, width - 2), "ask"))
+        return [title, *text[self.top : self.top + room], *below, BLANK, tuple(keys)]
+
+
 class Ticks(Ask):
     """A list of signs: each ticked by its key when it is there; Enter says the others are not.
 

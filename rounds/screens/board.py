@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
+from rich.cells import cell_len
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
@@ -44,6 +45,28 @@ def fit(text: str, width: int) -> str:
 def wrap(text: str, width: int) -> list[str]:
     """The text in lines of at most `width` cells, broken between words where it can be."""
     return wrapped(shown(text), max(8, width))
+
+
+def short(lines: list[str], most: int) -> list[str]:
+    """At most so many lines; that some are missing is seen at the end of the last."""
+    return lines if len(lines) <= most else [*lines[: most - 1], lines[most - 1][:-1].rstrip() + "…"]
+
+
+def sheet_lines(sheet: str, width: int) -> list[str]:
+    """A sheet of 80 columns on a screen that may be narrower: long lines go on below, set in as they begin."""
+    lines: list[str] = []
+    for text in sheet.splitlines():
+        text = shown(text).rstrip()
+        if cell_len(text) <= width:
+            lines.append(text)
+            continue
+        if not text.strip("=-"):
+            lines.append(text[:width])
+            continue
+        inset = min(len(text) - len(text.lstrip()), width // 3)
+        first, *rest = wrapped(text.strip(), max(8, width - inset))
+        lines += [" " * inset + first, *(" " * inset + one for one in rest)]
+    return lines
 
 
 class Board(Widget, can_focus=True):

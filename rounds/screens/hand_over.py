@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rounds.due.matter import Level
+from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
 from rounds.screens.asks import Confirm, Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line
+from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines
 from rounds.screens.keys import EVERYWHERE, HAND_OVER, bindings
 from rounds.screens.screen import RoundScreen, Save
 
@@ -35,7 +35,7 @@ class HandOverScreen(RoundScreen):
         self.top = 0
 
     def head(self, width: int) -> list[Line]:
-        unread = [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
+        unread = self._unread()
         told = (
             Span(f"{many(len(unread), 'vet-now matter')} unread: a, then y", "vet-now")
             if unread
@@ -44,8 +44,12 @@ class HandOverScreen(RoundScreen):
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
         return [line(Span(fit(title, max(10, width - len(told.text) - 2)), "title"), told), BLANK]
 
+    def _unread(self) -> list[Matter]:
+        """What forbids signing."""
+        return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
+
     def body(self, width: int, height: int) -> list[Line]:
-        rows = [line(Span(fit(one, width))) for one in self.shift.hand_over_text(self.notes).splitlines()]
+        rows = [line(one) for one in sheet_lines(self.shift.hand_over_text(self.notes), width)]
         self.top = max(0, min(self.top, len(rows) - height))
         return rows[self.top : self.top + height]
 
@@ -67,10 +71,14 @@ class HandOverScreen(RoundScreen):
         self.converse(self._signing())
 
     def _signing(self) -> Talk:
-        wanted = self.shift.hand_over_draft(self.notes)
+        unread = self._unread()
+        if unread:
+            told = "; ".join(one.says for one in unread)
+            self.say(f"Not signed. Nobody has acknowledged: {told} a, then y.", "vet")
+            return
         if not self.notes:
             self.notes = yield Words("For the next keeper", optional=True)
-            wanted = self.shift.hand_over_draft(self.notes)
+        wanted = self.shift.hand_over_draft(self.notes)
         keeper = self.shift.desk.keeper
         yes = yield Confirm(
             [f"{keeper} hands over. The sheet is written to the logbook as it stands."], yes="sign", no="not yet"

@@ -13,7 +13,7 @@ from rounds.errors import BadEntry, NotSaved, RoundsError
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
 from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Choice, Option, Talk
-from rounds.screens.board import BLANK, Board, Line, Span, fit, line, wrap
+from rounds.screens.board import BLANK, Board, Line, Span, fit, line, short, wrap
 from rounds.screens.keys import EVERYWHERE, Key
 
 if TYPE_CHECKING:
@@ -115,7 +115,7 @@ class RoundScreen(Screen[None]):
             keys: list[Line] = []
         else:
             asked = (
-                [line(" ", Span(one, self.message_style)) for one in wrap(self.message, width - 2)[:3]]
+                [line(" ", Span(one, self.message_style)) for one in short(wrap(self.message, width - 2), 4)]
                 if self.message
                 else []
             )

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import ClassVar
 
 from rounds.due.matter import Level, Matter
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
-from rounds.paper.words import left_words, many, time_words
-from rounds.screens.asks import Confirm, Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.paper.words import many, time_words
+from rounds.screens.asks import Read, Talk, Words
+from rounds.screens.attention import matter_lines as whole_matter
+from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
 from rounds.screens.keys import EVERYWHERE, TAKE_OVER, bindings
 from rounds.screens.screen import RoundScreen, Save
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
@@ -74,7 +76,7 @@ class TakeOverScreen(RoundScreen):
             shown.append(line(" last hand-over: ", Span(f"{time_words(last.at, now)} by {last.by}", "name")))
             if last.note:
                 shown += [line("   ", Span(one, "today")) for one in wrap(f"for you: {last.note}", width - 4)]
-            shown += [line("   ", Span(fit(one, width - 4), "quiet")) for one in last.sheet.splitlines()]
+            shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
         self.top = max(0, min(self.top, len(shown) - height))
         return shown[self.top : self.top + height]
 
@@ -94,18 +96,16 @@ class TakeOverScreen(RoundScreen):
         desk.keeper = initials.upper() if len(initials) <= 3 else initials
         read: list[Matter] = []
         try:
-            for matter in self.shift.matters:
-                if not matter.needs_acknowledging:
-                    continue
-                told = [f"{matter.level.word.upper()}: {matter.says}", *(f"Do: {step}" for step in matter.do[:3])]
-                if matter.deadline is not None:
-                    told.append(f"{left_words(matter.deadline, self.shift.now())}.")
-                yes = yield Confirm(told, yes="I have read it and take it on", no="back", style="vet")
-                if not yes:
-                    desk.keeper = ""
-                    return
-                read.append(matter)
             last = self._last()
+            unread = [one for one in self.shift.matters if _to_be_read(one, desk.keeper, last)]
+            for number, matter in enumerate(unread, 1):
+                yield Read(
+                    f"{number} of {many(len(unread), 'vet matter')}",
+                    partial(whole_matter, matter, self.shift),
+                    yes="I have read it and take it on",
+                    no="break off",
+                )
+                read.append(matter)
             saved = yield Save(
                 *(draft(Acknowledged, matter.about, matter=matter.key, level=matter.level.word) for matter in read),
                 draft(
@@ -127,6 +127,14 @@ class TakeOverScreen(RoundScreen):
     def _begin(self) -> None:
         self.app.pop_screen()
         self.app.walk_screen.resume()
+
+
+def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
+    """A vet matter is read by whoever takes over, though the keeper before has read it too."""
+    if matter.level < Level.VET:
+        return False
+    answer = matter.acknowledged
+    return answer is None or answer.by != keeper or (last is not None and answer.at <= last.at)
 
 
 def _matter(matter: Matter, width: int) -> list[Line]:

@@ -1,0 +1,222 @@
+"""A keeper at the rack: the full-screen app over a colony on disk, driven by keys.
+
+What was written is read back from the sheets, as another program would read it; what the keeper saw is
+the text on the board. A keeper takes a second for a key, so the clock goes on by a second with each.
+"""
+
+from __future__ import annotations
+
+import asyncio
+import unicodedata
+from collections.abc import AsyncIterator, Iterable
+from contextlib import asynccontextmanager
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
+
+from textual import events
+from textual.keys import _character_to_key
+from textual.pilot import Pilot
+
+from rounds.desk.desk import Desk
+from rounds.logbook.entries import Entry
+from rounds.logbook.sheets import Sheets
+from rounds.rules.loader import write_new
+from rounds.screens.app import RoundsApp
+from rounds.screens.begin import BeginApp
+from rounds.screens.screen import RoundScreen
+from tests.notation import VIENNA, at, logbook
+
+Kind = TypeVar("Kind", bound=Entry)
+#: No test waits longer than this for anything, in s.
+PATIENCE = 20.0
+
+
+class Clock:
+    """The room's clock, standing still until it is put on."""
+
+    def __init__(self, moment: str, zone: ZoneInfo = VIENNA) -> None:
+        self.now = at(moment, zone)
+        self._zone = zone
+
+    def __call__(self) -> datetime:
+        return self.now
+
+    def forward(self, **time: float) -> None:
+        """Put the clock on."""
+        self.now += timedelta(**time)
+
+    def set(self, moment: str) -> None:
+        """Set the clock."""
+        self.now = at(moment, self._zone)
+
+
+def colony(folder: Path, page: str = "") -> Path:
+    """A colony's folder, with what a page of the logbook says (written by an earlier desk)."""
+    write_new(folder, "Quandong shed", "Europe/Vienna")
+    by_day: dict[Any, list[Entry]] = {}
+    for entry in logbook(page):
+        by_day.setdefault(entry.at.date(), []).append(entry)
+    before = Sheets(folder, "before")
+    for day, entries in by_day.items():
+        before.append(entries, day)
+    before.close()
+    return folder
+
+
+def on_disk(folder: Path) -> list[Entry]:
+    """Every entry of a colony's sheets, in the order of writing, read anew."""
+    return sorted(Sheets(folder, "reader").read(), key=lambda entry: entry.id)
+
+
+class Rack:
+    """One open app. `keys` counts the keys pressed since `count` was last called."""
+
+    def __init__(self, folder: Path, desk: Desk, app: RoundsApp, pilot: Pilot[None], clock: Clock) -> None:
+        self.folder = folder
+        self.desk = desk
+        self.app = app
+        self.pilot = pilot
+        self.clock = clock
+        self.keys = 0
+        self._earlier = {entry.id for entry in on_disk(folder)}
+        self._told = set(self._earlier)
+
+    # Keys
+
+    async def press(self, *keys: str) -> None:
+        """Press keys, by name or by their character, each after the one before was answered."""
+        for key in keys:
+            self._send(key)
+            await self.settled()
+
+    async def type(self, text: str) -> None:
+        """Type a text letter by letter."""
+        await self.press(*text)
+
+    async def burst(self, *keys: str) -> None:
+        """Keys that arrive all at once, as from a label scanner or over a slow line."""
+        for key in keys:
+            self._send(key)
+        await self.settled()
+
+    async def paste(self, text: str) -> None:
+        """Text that arrives as a paste."""
+        self.app.post_message(events.Paste(text))
+        await self.settled()
+
+    def _send(self, key: str) -> None:
+        self.keys += 1
+        self.clock.forward(seconds=1)
+        self.app.post_message(key_event(key))
+
+    async def settled(self) -> None:
+        """Until every key so far was answered."""
+        for _ in range(2):  # the second time for what the first had called later
+            reached = asyncio.Event()
+            self.app.call_later(reached.set)
+            await asyncio.wait_for(reached.wait(), PATIENCE)
+
+    def count(self) -> int:
+        """How many keys were pressed since the last count."""
+        keys, self.keys = self.keys, 0
+        return keys
+
+    # What the keeper sees
+
+    async def text(self) -> str:
+        """The text on the board, once everything is laid out."""
+        await self.pilot.pause()
+        return self.board_text
+
+    @property
+    def board_text(self) -> str:
+        """The text on the board as it is."""
+        screen = self.app.screen
+        assert isinstance(screen, RoundScreen)
+        return screen.board.text
+
+    async def sees(self, *words: str) -> None:
+        """These words stand on the board, whatever the line ends between them."""
+        text = " ".join((await self.text()).split())
+        for word in words:
+            assert word in text, f"{word!r} is not on the board:\n{self.board_text}"
+
+    async def sees_not(self, *words: str) -> None:
+        """These words do not stand on the board."""
+        text = " ".join((await self.text()).split())
+        for word in words:
+            assert word not in text, f"{word!r} is on the board:\n{self.board_text}"
+
+    @property
+    def screen(self) -> str:
+        """The name of the screen in front."""
+        return type(self.app.screen).__name__
+
+    # What is written
+
+    @property
+    def written(self) -> list[Entry]:
+        """The entries on disk that were not there when the app was opened, in the order of writing."""
+        return [entry for entry in on_disk(self.folder) if entry.id not in self._earlier]
+
+    def of(self, kind: type[Kind]) -> list[Kind]:
+        """Those of one kind."""
+        return [entry for entry in self.written if isinstance(entry, kind)]
+
+    def news(self) -> list[str]:
+        """What was written since this was last asked, in words: kind and subject."""
+        fresh = [entry for entry in self.written if entry.id not in self._told]
+        self._told |= {entry.id for entry in fresh}
+        return [f"{entry.kind} {entry.about}" for entry in fresh]
+
+
+def key_event(key: str) -> events.Key:
+    """What a terminal sends for a key."""
+    name = _character_to_key(key) if len(key) == 1 else key
+    character: str | None = key if len(key) == 1 else None
+    if character is None:
+        try:
+            character = unicodedata.lookup(name.upper().replace("_", " "))
+        except KeyError:
+            character = {"space": " ", "enter": "\r", "tab": "\t"}.get(name)
+    return events.Key(name, character)
+
+
+@asynccontextmanager
+async def opened(
+    folder: Path,
+    moment: str | Clock,
+    *,
+    keeper: str = "",
+    size: tuple[int, int] = (80, 24),
+) -> AsyncIterator[Rack]:
+    """The app over a colony, on a screen of this size, at a moment of the room's clock."""
+    clock = moment if isinstance(moment, Clock) else Clock(moment)
+    desk = Desk.open(folder, clock=clock, keeper=keeper)
+    try:
+        app = RoundsApp(desk)
+        async with app.run_test(size=size) as pilot:
+            rack = Rack(folder, desk, app, pilot, clock)
+            await pilot.pause()
+            await rack.settled()
+            yield rack
+    finally:
+        desk.close()
+
+
+def kinds(entries: Iterable[Entry]) -> list[str]:
+    """The kinds of entries, in order."""
+    return [entry.kind for entry in entries]
+
+
+async def begun(folder: Path, name: str, zone: str) -> None:
+    """A colony begun in the app, by its two answers."""
+    app = BeginApp(folder, "UTC")
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for key in ("enter", *name, "enter", "ctrl+u", *zone, "enter"):
+            app.post_message(key_event(key))
+        await pilot.pause()
+    assert app.return_value == folder
