@@ -23,6 +23,7 @@ from rounds.logbook.entries import (
     TreatmentGiven,
     VetSeen,
 )
+from rounds.paper.said import said
 from rounds.paper.words import left_words, time_words
 from rounds.screens import talks
 from rounds.screens.asks import Choice, Option, Search, Talk, Words
@@ -323,7 +324,7 @@ def matter_lines(matter: Matter, shift: object, width: int) -> list[Line]:
         shown += _part("worsens", (matter.worsens,), width)
     if matter.entries:
         told = tuple(
-            f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {entry.phrase()}"
+            f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"
             + (f": {entry.note}" if entry.note else "")
             for entry in matter.entries
         )

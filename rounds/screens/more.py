@@ -10,6 +10,7 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import Arrived, Corrected, EnclosureSetUp, Entry, Moved, Parted, PutTogether
 from rounds.logbook.plain import slug
 from rounds.logbook.words import EnclosureType
+from rounds.paper.said import said
 from rounds.paper.words import time_words
 from rounds.screens.asks import Ask, Choice, Confirm, Option, Talk, Words
 from rounds.screens.finding import finder
@@ -55,7 +56,9 @@ def fill(screen: RoundScreen, form: KindForm, subject: str) -> Talk:
     drafts += yield from _where_they_live(screen, subject, drafts[0])
     saved = yield Save(*drafts)
     if saved:
-        screen.say(f"{standing.name(subject)}: {', '.join(entry.phrase() for entry in saved)}", "good")
+        screen.say(
+            f"{standing.name(subject)}: {', '.join(said(shift.desk.standing, entry) for entry in saved)}", "good"
+        )
 
 
 def _where_they_live(screen: RoundScreen, subject: str, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
@@ -105,7 +108,7 @@ def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
-    told = [f"{standing.name(entry.about)}: {entry.phrase()}" for entry in wrong]
+    told = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
     first = time_words(wrong[0].written or wrong[0].at, shift.now())
     yes = yield Confirm([f"Take back what you wrote at {first}?", *told[:8]], yes="take it back", no="leave it")
     if not yes:
@@ -133,7 +136,8 @@ def correct(screen: RoundScreen, wrong: Entry) -> Talk:
     if form is not None and fits(form, wrong.about):
         options.append(Option("c", "put the right one in its place", "right"))
     what = yield Choice(
-        f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {wrong.phrase()}", options
+        f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}",
+        options,
     )
     instead: Draft | None = None
     if what == "right" and form is not None:

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from rich.cells import cell_len
+
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
-from rounds.logbook.entries import Entry, StopWalked
+from rounds.logbook.entries import Acknowledged, Entry, PutOff, StopWalked
+from rounds.paper.said import said
 from rounds.paper.words import Resident, left_words, many, time_words
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board import BLANK, Line, Span, fit, line, short, wrap
 from rounds.standing.fold import Standing
 
 STYLE_OF_LEVEL = {Level.WATCH: "watch", Level.TODAY: "today", Level.VET: "vet", Level.VET_NOW: "vet-now"}
@@ -31,9 +34,13 @@ def resident_lines(
     if width < 100:
         name = min(name, 12)
     trend = min(26, max((len(one.trend) for one in residents), default=0))
-    rest = width - (3 + 4 + name + 2 + 8 + 9 + trend + 2)
+    rest = width - (3 + 4 + name + 2 + 9 + 9 + trend + 2)
+    below: dict[str, Line] = {}
     for one in residents:
         mark = one.subject == cursor
+        cut = cell_len(one.state) > rest
+        if cut:
+            below[one.subject] = line(" " * (name + 9), fit(one.state, max(8, width - name - 10)))
         rows.append(
             (
                 one.subject,
@@ -41,7 +48,7 @@ def resident_lines(
                     Span(" > " if mark else "   ", "key"),
                     Span(fit(one.sex, 4)),
                     Span(fit(one.name, name + 2), "cursor" if mark else "name"),
-                    fit(one.age, 8),
+                    fit(one.age, 9),
                     Span(f"{one.weight:>8} "),
                     Span(fit(one.trend, trend) + "  ", "quiet"),
                     fit(one.state, max(8, rest)),
@@ -60,6 +67,9 @@ def resident_lines(
                 ),
             )
         )
+    if len(rows) + len(below) <= most:
+        # There is room for a phase that does not fit behind the weight: below it, whole.
+        return [shown for who, row in rows for shown in ((row[:-1], below[who]) if who in below else (row,))]
     if len(rows) <= most:
         return [shown for _, shown in rows]
     at = next((place for place, (who, _) in enumerate(rows) if who == cursor), 0)
@@ -82,9 +92,7 @@ def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int
         if len(shown) + min(2, len(parts)) > most - (1 if left > 1 else 0):
             shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here: a", "quiet")))
             break
-        for row, part in enumerate(parts[:2]):
-            if row == 1 and len(parts) > 2:
-                part = fit(part, width - 12) + "…"
+        for row, part in enumerate(short(parts, 2)):
             word = level_word(matter.level) if row == 0 else ""
             style = STYLE_OF_LEVEL[matter.level]
             shown.append(
@@ -125,7 +133,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
 
 def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, str, str, bool]:
     who = "" if due.about == stop else standing.name(due.about)
-    says = due.says.removeprefix(due.care).removeprefix(": ")
+    says = due.says.removeprefix(due.care).removeprefix(": ").strip()
     if due.left_out is not None:
         return due.care, says, who, f"left out: {due.left_out.reason}", True
     return due.care, says, who, f"{many(due.late_days, 'day')} late" if due.late_days > 0 else "", False
@@ -137,12 +145,12 @@ def last_lines(
     """The last few things done or seen here, by whom."""
     shown: list[Line] = []
     for entry in entries:
-        if isinstance(entry, StopWalked):
+        if isinstance(entry, StopWalked | Acknowledged | PutOff):
             continue
         if len(shown) == most:
             break
         who = "" if entry.about == stop else standing.name(entry.about) + "  "
-        text = f"{time_words(entry.at, now)} {entry.by}  {who}{entry.phrase()}" + (
+        text = f"{time_words(entry.at, now)} {entry.by}  {who}{said(standing, entry)}" + (
             f": {entry.note}" if entry.note else ""
         )
         head = " last    " if not shown else "         "
@@ -171,7 +179,7 @@ def stop_lines(
         residents,
         cursor,
         width,
-        max(3, min(rows, spare - min(len(due), 3) - min(2 * len(matters), 6))),
+        max(3, min(2 * rows, spare - min(len(due), 3) - min(2 * len(matters), 6))),
         unknown=unknown,
     )
     spare -= len(who)

@@ -26,6 +26,7 @@ from rounds.logbook.entries import (
     Referred,
     VetSeen,
 )
+from rounds.paper.said import said
 from rounds.paper.words import (
     age_words,
     date_words,
@@ -136,7 +137,7 @@ class SubjectScreen(RoundScreen):
     def _entry_line(self, entry: Entry, mark: bool, width: int) -> Line:
         standing, now = self.shift.desk.standing, self.shift.now()
         who = "" if entry.about == self.subject else f"{standing.name(entry.about)}: "
-        text = f"{who}{entry.phrase()}" + (f": {entry.note}" if entry.note else "")
+        text = f"{who}{said(standing, entry)}" + (f": {entry.note}" if entry.note else "")
         gone = self._dead.get(entry.id)
         if gone is not None:
             text = f"(corrected {time_words(gone.at, now)} {gone.by}) {text}"
@@ -160,7 +161,7 @@ class SubjectScreen(RoundScreen):
         shown = [line(" ", Span(told.sex, "name"), f"   {told.age}   {told.weight}   {told.trend}")]
         words = [state_words(standing, house, one, now) if sort == "animal" else f"{told.state}"]
         if one.gone is not None:
-            words.append(f"not here since {date_words(one.gone.at, now)}: {one.gone.phrase()}")
+            words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
         arrived = one.page.last(Arrived)
         if arrived is not None and arrived.about == self.subject:
             if arrived.hatched:
@@ -205,7 +206,7 @@ class SubjectScreen(RoundScreen):
 
     def _season_words(self, entry: Entry) -> str:
         who = "" if entry.about == self.subject else self.shift.desk.standing.name(entry.about) + " "
-        return f"{date_words(entry.at, self.shift.now())} {who}{entry.phrase()}"
+        return f"{date_words(entry.at, self.shift.now())} {who}{said(self.shift.desk.standing, entry)}"
 
     def _enclosure_lines(self, width: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()

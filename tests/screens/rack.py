@@ -91,7 +91,7 @@ class Rack:
             self._send(key)
             await self.settled()
 
-    async def type(self, text: str) -> None:
+    async def write(self, text: str) -> None:
         """Type a text letter by letter."""
         await self.press(*text)
 

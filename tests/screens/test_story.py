@@ -23,19 +23,19 @@ from tests.screens.rack import Clock, Rack, begun, opened
 
 async def set_up(rack: Rack, name: str, rack_name: str) -> None:
     """An enclosure by its form: name, the sort as it stands, rack."""
-    await rack.type(name)
+    await rack.write(name)
     await rack.press("enter", "enter")
-    await rack.type(rack_name)
+    await rack.write(rack_name)
     await rack.press("f2")
 
 
 async def register(rack: Rack, name: str, place: str, sex: str, hatched: str) -> None:
     """An animal by its form: name, where it lives, sex, when it hatched."""
-    await rack.type(name)
+    await rack.write(name)
     await rack.press("enter")
-    await rack.type(place)
+    await rack.write(place)
     await rack.press("enter", sex, "enter")
-    await rack.type(hatched)
+    await rack.write(hatched)
     await rack.press("f2")
 
 
@@ -47,7 +47,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         # Nobody is on shift yet.
         await rack.sees("take over", "No hand-over was written yet")
         await rack.press("enter")
-        await rack.type("ak")
+        await rack.write("ak")
         await rack.press("enter")
         assert [entry.by for entry in rack.of(TakenOver)] == ["AK"]
         await rack.sees("No enclosure is set up yet", "F2")
@@ -85,17 +85,17 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         # The morning walk: three stops, a weight for each of the four.
         await rack.sees("stop 1 of 3", "Wattle", "weigh")
         rack.news(), rack.count()
-        await rack.type("452")
+        await rack.write("452")
         await rack.press("enter")
         assert rack.count() <= 5, "a weight is five keys at most"
         await rack.press("enter")
         assert rack.count() == 1, "a plain stop is one key"
         await rack.sees("stop 2 of 3", "Karri")
-        await rack.type("511")
+        await rack.write("511")
         await rack.press("enter", "enter")
         await rack.sees("stop 3 of 3", "Fern", "Sedge")
         for grams in ("401", "412"):
-            await rack.type(grams)
+            await rack.write(grams)
             await rack.press("enter")
         await rack.press("enter")
         assert {entry.about: entry.grams for entry in rack.of(Weighed)} == {
@@ -109,13 +109,13 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
 
         # She was seen mating some weeks ago, which is written late; and now she digs.
         await rack.press("j")
-        await rack.type("wat")
+        await rack.write("wat")
         await rack.press("enter")
         await rack.sees("B1", "> F Wattle")
         await rack.press("i", "b", "m")
-        await rack.type("kar")
+        await rack.write("kar")
         await rack.press("enter")
-        await rack.type("2026-03-16 18:00")
+        await rack.write("2026-03-16 18:00")
         await rack.press("f2")
         mating = rack.of(MatingSeen)[-1]
         assert (mating.sire, mating.at.isoformat()) == ("animal/karri", "2026-03-16T18:00:00+01:00")
@@ -160,7 +160,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         await rack.sees("read by AK")
         assert [entry.by for entry in rack.of(Acknowledged)] == ["AK"]
         await rack.press("h", "s")
-        await rack.type("Wattle needs the vet")
+        await rack.write("Wattle needs the vet")
         await rack.press("enter", "enter")
         signed = rack.of(HandedOver)[-1]
         assert (signed.by, signed.note) == ("AK", "Wattle needs the vet")
