@@ -99,7 +99,8 @@ def _answered(standing: Standing, house: House, now: datetime, found: list[Matte
 
 def _covers(answer: Acknowledged, matter: Matter) -> bool:
     """Whether an acknowledgement was of this level or a worse one; of a danger, also of every sign of it."""
-    level = _LEVELS.get(answer.level)
+    # Written by hand without a level it is taken for one of today's: a vet matter asks for its own word.
+    level = _LEVELS.get(answer.level or Level.TODAY.word)
     if level is None or level < matter.level:
         return False
     return not (matter.danger and any(answer.at < entry.at for entry in matter.entries))

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from typing import Final
 
-from rounds.due.matters import climate, company, danger, digger, eggs, feeding, laying, room, weight, young
+from rounds.due.matters import (
+    climate,
+    clutches,
+    company,
+    danger,
+    digger,
+    eggs,
+    feeding,
+    laying,
+    room,
+    weight,
+    young,
+)
 from rounds.due.matters.look import CITED, NEEDED, Look, Rule, title
 
 #: Rules that look at an animal that is, or may be, a female old enough to carry.
@@ -66,7 +78,7 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     climate.lamp_due,
 )
 
-CLUTCH: Final[tuple[Rule, ...]] = (eggs.eggs_not_boxed, eggs.hatching_overdue)
+CLUTCH: Final[tuple[Rule, ...]] = (clutches.eggs_not_boxed, clutches.hatching_overdue)
 
 ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read)
 

@@ -199,12 +199,15 @@ class Unread(NamedTuple):
 def _unread(look: Look, limit: int) -> Unread | None:
     tub = look.enclosure
     for line in climate_lines(look.round, tub, _living(look)):
-        if line.late_days >= limit:
-            last = tub.climate[-1] if tub.climate else None
+        last = tub.climate[-1] if tub.climate else None
+        behind = last or tub.set_up
+        # What was never read is due every day and late on none: it is counted from when it was set up.
+        since = line.due if last is not None or behind is None else behind.at.date()
+        late = look.days_since(since)
+        if late >= limit:
             read = f"last read {day(last.at)}" if last else "never read here"
-            behind = last or tub.set_up
             what = line.says.removeprefix("climate: ")
-            return Unread(look.name, what, read, line.due, line.late_days, (behind,) if behind else ())
+            return Unread(look.name, what, read, since, late, (behind,) if behind else ())
     return None
 
 

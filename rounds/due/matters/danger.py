@@ -75,7 +75,7 @@ def looks_dull(look: Look) -> Iterator[Matter]:
     if seen is None or seen.look != "dull" or one.brumating_since is not None:
         return
     vet = one.last_vet
-    if (vet is not None and vet.at >= seen.at) or any(sign.sign == "lethargy" for sign in one.danger):
+    if (vet is not None and vet.at >= seen.at) or one.danger:
         return
     run = one.dull_looks
     carrying = look.may_carry and bool(
@@ -154,10 +154,11 @@ def vet_said(look: Look) -> Iterator[Matter]:
     Watch: for some days after the visit, and as long as the animal is under treatment.
     """
     seen = look.animal.last_vet
-    if seen is None or look.animal.with_the_vet is not None:
+    if seen is None:
         return
     treated = look.animal.under_treatment(look.now)
-    if treated is None and look.days_since(seen.at) > look.house.days("health.vet_said_days"):
+    shown = look.days_since(seen.at) <= look.house.days("health.vet_said_days")
+    if treated is None and (not shown or look.animal.with_the_vet is not None):
         return
     words = [quoted(text) for text in (seen.instructions, seen.treatment) if text] or [
         quoted(seen.outcome) if seen.outcome else "no instructions are written down"

@@ -1,4 +1,4 @@
-"""Laying and what comes after: eggs left in her, food left, eggs to be boxed and eggs that do not hatch."""
+"""Egg checks, laying and what comes after: eggs left in her, and food left."""
 
 from __future__ import annotations
 
@@ -16,6 +16,7 @@ from rounds.due.matters.wording import (
     day,
     day_time,
     for_hours,
+    is_over,
     listed,
     lower,
     many,
@@ -23,7 +24,7 @@ from rounds.due.matters.wording import (
     percent,
     soak_step,
 )
-from rounds.logbook.entries import Ate, EggCheckDone, EggsBoxed, EggsLaid, Entry
+from rounds.logbook.entries import Ate, EggCheckDone, EggsLaid, Entry
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 
@@ -154,7 +155,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     weighed = look.animal.last_weight
     if before is not None and weighed is not None and weighed.at > last.at:
         over = weighed.grams / before - 1
-        if over >= house.number("eggbinding.heavy_after_percent") / 100:
+        if is_over(weighed.grams, before, house.number("eggbinding.heavy_after_percent") / 100):
             words.append(f"{percent(over)} above her own weight before mating")
             behind.append(weighed)
     return words, tuple(behind)
@@ -172,20 +173,35 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
 def egg_check_overdue(look: Look) -> Iterator[Matter]:
     """Her egg check is late by a whole interval.
 
-    Today. Weekly checks are late by a week, daily ones by a day, those of a laying female and those after
-    laying by a day. While she nests or lays, who cannot check her today calls the vet.
+    Today. Weekly checks are late by a week, daily ones and those after laying by a day, those of a laying
+    female, twice a day, by half a day. While she nests or lays, who cannot check her today calls the vet.
     """
     check = next_check(look.round, look.animal)
-    if check is None or check.late_days < max(1, check.rung.every_days or 1):
+    if check is None:
         return
+    if check.rung.every_days == 0:
+        # Checks on each walk are late by hours: since the last one, or since the first eggs were noted.
+        every = 24 / look.house.number("eggbinding.check_laying_a_day")
+        laying = look.female.laying
+        begun = min((entry.written or entry.at for entry in laying.laid), default=look.now) if laying else look.now
+        since = max(begun, check.last.at) if check.last is not None else begun
+        late = look.hours_since(since) - every
+        if late < every:
+            return
+        since += timedelta(hours=every)
+        late_words = many(int(late), "hour")
+    else:
+        if check.late_days < max(1, check.rung.every_days or 1):
+            return
+        since, late_words = look.midnight(check.due), many(check.late_days, "day")
     pressing = look.phase in ("nesting", "in lay box", "laying")
     last = f"last done {day(check.last.at)}" if check.last else "never done"
     call = " Cannot check her today? Call the vet." if pressing else ""
     yield look.matter(
         egg_check_overdue,
         Level.TODAY,
-        f"{look.name}'s egg check is {many(check.late_days, 'day')} late ({check.rung.why}; {last}).{call}",
-        since=look.midnight(check.due),
+        f"{look.name}'s egg check is {late_words} late ({check.rung.why}; {last}).{call}",
+        since=since,
         entries=(*check.rung.entries, *((check.last,) if check.last else ())),
         do=(
             "Do the egg check: each sign of the list, and a weight.",
@@ -220,7 +236,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         return
     over = weighed.grams / before - 1
     referred = look.animal.with_the_vet
-    if over < look.house.number("eggbinding.heavy_after_percent") / 100:
+    if not is_over(weighed.grams, before, look.house.number("eggbinding.heavy_after_percent") / 100):
         return
     if referred is not None and referred.at >= weighed.at:
         return
@@ -278,7 +294,9 @@ def expected_refusals(look: Look) -> tuple[Entry, ...]:
     her, one = look.female, look.animal
     if not look.may_carry or one.danger or (one.look is not None and one.look.look == "dull"):
         return ()
-    if not (her.felt or her.heavy or her.matings or her.laying or look.digging):
+    carries = look.house.days("breeding.carries_days")
+    mated = any(look.days_since(entry.at) <= carries for entry in her.matings)
+    if not (mated or her.felt or her.heavy or her.laying or look.digging):
         return ()
     refusals: tuple[Entry, ...] = one.refusals
     if len(refusals) >= look.house.number("eggbinding.off_food_times"):
@@ -302,60 +320,3 @@ def bright_words(look: Look) -> str:
 def times(many_times: int) -> str:
     """once, twice, 3 times."""
     return {1: "once", 2: "twice"}.get(many_times, f"{many_times} times")
-
-
-@cites("eggbinding.eggs_boxed_hours")
-@needs(EggsLaid)
-def eggs_not_boxed(look: Look) -> Iterator[Matter]:
-    """A clutch is complete and its eggs are not in an egg box.
-
-    Today from the moment it is due: eggs dry out, and are not turned after the first 24–48 h. A clutch of
-    slugs only needs no box.
-    """
-    clutch = look.clutch
-    done = clutch.complete
-    if done is None or clutch.boxed or clutch.hatched or clutch.count - clutch.slugs - clutch.lost <= 0:
-        return
-    due = done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours"))
-    if look.days_since(done.at) > look.house.days("breeding.longest_incubation_days"):
-        return
-    yield look.matter(
-        eggs_not_boxed,
-        Level.TODAY if look.now >= due else Level.WATCH,
-        f"{many(clutch.count - clutch.slugs - clutch.lost, 'egg')} of {look.standing.name(clutch.dam)}, laid "
-        f"{day_time(done.at)}, are not in an egg box.",
-        since=done.at,
-        entries=clutch.laid[-2:],
-        do=(
-            "Mark the up-side, box them in damp medium, and write down place, medium and box weight.",
-            "Not kept? Write them down as lost.",
-        ),
-        worsens="" if look.now >= due else f"today from {day_time(due)}",
-        acts=("note",),
-    )
-
-
-@cites("breeding.longest_incubation_days")
-@needs(EggsBoxed)
-def hatching_overdue(look: Look) -> Iterator[Matter]:
-    """Eggs have been in the box longer than any that hatched.
-
-    Watch: candle them, and write down what is spoiled.
-    """
-    clutch = look.clutch
-    boxed, begun = clutch.boxed, clutch.begun_at
-    if boxed is None or begun is None or clutch.left_to_hatch == 0:
-        return
-    over = look.days_since(begun) - look.house.days("breeding.longest_incubation_days")
-    if over <= 0:
-        return
-    yield look.matter(
-        hatching_overdue,
-        Level.WATCH,
-        f"{many(clutch.left_to_hatch, 'egg')} of {look.standing.name(clutch.dam)} are in the box for "
-        f"{look.days_since(begun)} days.",
-        since=look.midnight(look.in_days(begun, look.house.days("breeding.longest_incubation_days") + 1)),
-        entries=(clutch.laid[0], boxed),
-        do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),
-        acts=("note",),
-    )

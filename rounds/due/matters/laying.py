@@ -12,9 +12,11 @@ from rounds.due.matters.wording import (
     QUIET_STEP,
     VET_STEP,
     day,
+    is_over,
     listed,
     many,
     nest_steps,
+    percent,
     soak_step,
 )
 from rounds.logbook.entries import (
@@ -208,6 +210,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     "breeding.window_closes",
     "breeding.next_clutch_days",
     "eggbinding.gain_percent",
+    "eggbinding.off_food_times",
     "eggbinding.vet_again_days",
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
@@ -282,13 +285,13 @@ def _carrying_signs(look: Look) -> tuple[list[str], tuple[Entry, ...]]:
         signs.append(f"digging since {day(digs.since)}")
         behind.extend(digs.entries)
     before, last = her.weight_before_carrying(), look.animal.last_weight
-    if before is not None and last is not None and her.counts(last):
-        gain = last.grams / before - 1
-        if gain >= look.house.number("eggbinding.gain_percent") / 100:
-            signs.append(f"{gain * 100:.0f} % above her own weight before mating")
-            behind.append(last)
+    gain = look.house.number("eggbinding.gain_percent") / 100
+    if before and last is not None and her.counts(last) and is_over(last.grams, before, gain):
+        signs.append(f"{percent(last.grams / before - 1)} above her own weight before mating")
+        behind.append(last)
     refusals = look.animal.refusals
-    if refusals and her.counts(refusals[-1]):
+    many_times = look.house.number("eggbinding.off_food_times")
+    if len(refusals) >= many_times and her.counts(refusals[-1]):
         signs.append("off her food")
         behind.extend(refusals)
     if len(signs) == 1 and signs[0] == "off her food" and _found_empty(look):

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import timedelta
 from statistics import median
 
 from rounds.due.matter import Level, Matter
@@ -11,6 +12,7 @@ from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import VET_STEP, day, lower, many, percent
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.entries import BrumationBegan, Weighed
+from rounds.logbook.times import days_between
 
 
 @cites(
@@ -91,7 +93,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
     own = median(entry.grams for entry in before)
     low: list[Weighed] = []
     for entry in reversed(after):
-        if 1 - entry.grams / own < limit:
+        if entry.grams > own * (1 - limit) + 1e-6:
             break
         low.append(entry)
     if not low:
@@ -123,7 +125,7 @@ def _over_brumation(look: Look) -> tuple[tuple[Weighed, ...], tuple[Weighed, ...
     if ended is not None and look.days_since(ended) > look.house.days("weights.brumation_after_days"):
         return None
     within = look.house.days("weights.brumation_before_days")
-    before = [entry for entry in one.weights if entry.at <= began and (began - entry.at).days <= within][-3:]
+    before = [entry for entry in one.weights if entry.at <= began and days_between(entry.at, began) <= within][-3:]
     after = [entry for entry in one.weights if entry.at > began]
     if one.laid and one.laid[-1].at > began:
         after = [entry for entry in after if entry.at < one.laid[-1].at]
@@ -139,19 +141,22 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
     one = look.animal
     if one.brumating_since is not None:
         return
+    last = one.last_weight
+    start = last or one.arrived
     for line in weigh_lines(look.round, look.place, one):
         value = look.house.rule(line.house[0]).value
         every = value if line.house[0].endswith("_days") and isinstance(value, int | float) else 7
-        if line.late_days < every * look.house.number("weighing.badly_times"):
+        # What was never weighed is due every day and late on none: it is counted from its arrival.
+        late = line.late_days if last is not None else look.days_since(start.at) - int(every) if start else 0
+        if start is None or late < every * look.house.number("weighing.badly_times"):
             continue
-        last = one.last_weight
         done = f"last weighed {day(last.at)}" if last else "never weighed here"
         yield look.matter(
             weighing_overdue,
             Level.WATCH,
-            f"{look.name}'s weighing is {many(line.late_days, 'day')} late; {done}.",
-            since=look.midnight(line.due),
-            entries=tuple(entry for entry in (last or one.arrived,) if entry is not None),
+            f"{look.name}'s weighing is {many(late, 'day')} late; {done}.",
+            since=look.midnight(look.now.date() - timedelta(days=late)),
+            entries=(start,),
             do=(f"Weigh {look.it}.",),
             worsens="a loss cannot be found without weights",
             acts=("weigh",),

@@ -56,6 +56,11 @@ def percent(fraction: float) -> str:
     return f"{fraction * 100:.0f} %"
 
 
+def is_over(value: float, base: float, fraction: float) -> bool:
+    """Whether a weight is above another by a fraction or more, to the gram whatever the last binary digit says."""
+    return value >= base * (1 + fraction) - 1e-6
+
+
 def quoted(text: str, most: int = 160) -> str:
     """A keeper's or vet's own words on one line, cut when long, in marks that tell them from ours."""
     line = " ".join(text.split()).replace("“", "'").replace("”", "'")

@@ -10,6 +10,7 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import VET_STEP, day, lower, many
 from rounds.logbook.entries import Died, Weighed
+from rounds.logbook.times import days_between
 from rounds.standing.trend import theil_sen
 
 
@@ -58,8 +59,8 @@ def not_growing(look: Look) -> Iterator[Matter]:
 
 def _span(look: Look, weights: Sequence[Weighed]) -> tuple[Weighed, ...]:
     """The weighings growth is judged over: the newest, back to twice the least span."""
-    over = timedelta(days=2 * look.house.days("young.growth_over_days"))
-    return tuple(entry for entry in weights if weights[-1].at - entry.at <= over)
+    over = 2 * look.house.days("young.growth_over_days")
+    return tuple(entry for entry in weights if days_between(entry.at, weights[-1].at) <= over)
 
 
 def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
@@ -67,8 +68,7 @@ def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
     if len(weights) < 2:
         return None
     span = _span(look, weights)
-    least = timedelta(days=look.house.days("young.growth_over_days"))
-    if span[-1].at - span[0].at < least:
+    if days_between(span[0].at, span[-1].at) < look.house.days("young.growth_over_days"):
         return None
     weeks = [(entry.at - span[0].at) / timedelta(weeks=1) for entry in span]
     return exp(theil_sen(weeks, [log(entry.grams) for entry in span])) - 1

@@ -1,0 +1,68 @@
+"""Clutches: eggs to be boxed, and eggs that do not hatch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.wording import day_time, many
+from rounds.logbook.entries import EggsBoxed, EggsLaid
+
+
+@cites("eggbinding.eggs_boxed_hours")
+@needs(EggsLaid)
+def eggs_not_boxed(look: Look) -> Iterator[Matter]:
+    """A clutch is complete and its eggs are not in an egg box.
+
+    Today from the moment it is due: eggs dry out, and are not turned after the first 24–48 h. A clutch of
+    slugs only needs no box.
+    """
+    clutch = look.clutch
+    done = clutch.complete
+    if done is None or clutch.boxed or clutch.hatched or clutch.count - clutch.slugs - clutch.lost <= 0:
+        return
+    due = done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours"))
+    if look.days_since(done.at) > look.house.days("breeding.longest_incubation_days"):
+        return
+    yield look.matter(
+        eggs_not_boxed,
+        Level.TODAY if look.now >= due else Level.WATCH,
+        f"{many(clutch.count - clutch.slugs - clutch.lost, 'egg')} of {look.standing.name(clutch.dam)}, laid "
+        f"{day_time(done.at)}, are not in an egg box.",
+        since=done.at,
+        entries=clutch.laid[-2:],
+        do=(
+            "Mark the up-side, box them in damp medium, and write down place, medium and box weight.",
+            "Not kept? Write them down as lost.",
+        ),
+        worsens="" if look.now >= due else f"today from {day_time(due)}",
+        acts=("note",),
+    )
+
+
+@cites("breeding.longest_incubation_days")
+@needs(EggsBoxed)
+def hatching_overdue(look: Look) -> Iterator[Matter]:
+    """Eggs have been in the box longer than any that hatched.
+
+    Watch: candle them, and write down what is spoiled.
+    """
+    clutch = look.clutch
+    boxed, begun = clutch.boxed, clutch.begun_at
+    if boxed is None or begun is None or clutch.left_to_hatch == 0:
+        return
+    over = look.days_since(begun) - look.house.days("breeding.longest_incubation_days")
+    if over <= 0:
+        return
+    yield look.matter(
+        hatching_overdue,
+        Level.WATCH,
+        f"{many(clutch.left_to_hatch, 'egg')} of {look.standing.name(clutch.dam)} are in the box for "
+        f"{look.days_since(begun)} days.",
+        since=look.midnight(look.in_days(begun, look.house.days("breeding.longest_incubation_days") + 1)),
+        entries=(clutch.laid[0], boxed),
+        do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),
+        acts=("note",),
+    )

@@ -1,0 +1,31 @@
+"""Clutches: eggs to be boxed, and eggs that do not hatch."""
+
+from __future__ import annotations
+
+from tests.due.matters.found import ROOM, found
+
+LAID = ROOM + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=20 slugs=2 complete=true\n"
+BOXED = LAID + "12:00 %wattle-1 eggs_boxed count=18\n"
+
+
+def test_eggs_are_boxed_within_a_day() -> None:
+    assert found(LAID, "2026-04-03 08:59", "eggs not boxed") == ["watch eggs not boxed %wattle-1"]
+    assert found(LAID, "2026-04-03 09:00", "eggs not boxed") == ["today eggs not boxed %wattle-1"]
+    assert found(BOXED, "2026-04-03 09:00", "eggs not boxed") == []
+
+
+def test_slugs_and_eggs_that_are_lost_need_no_box() -> None:
+    assert found(LAID.replace("slugs=2", "slugs=20"), "2026-04-04", "eggs not boxed") == []
+    assert found(LAID + "12:00 %wattle-1 eggs_lost count=18\n", "2026-04-04", "eggs not boxed") == []
+
+
+def test_a_clutch_under_way_is_not_boxed_yet() -> None:
+    assert found(LAID.replace(" complete=true", ""), "2026-04-02 10:00", "eggs not boxed") == []
+
+
+def test_eggs_in_the_box_longer_than_any_that_hatched_are_watched() -> None:
+    # 96 days at 26 °C, as quoted by others (grade C).
+    assert found(BOXED, "2026-07-07", "hatching overdue") == []
+    assert found(BOXED, "2026-07-08", "hatching overdue") == ["watch hatching overdue %wattle-1"]
+    hatched = BOXED + "2026-06-10\n09:00 %wattle-1 hatched count=18\n"
+    assert found(hatched, "2026-07-08", "hatching overdue") == []

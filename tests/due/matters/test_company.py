@@ -1,0 +1,156 @@
+"""Who is together and should not be."""
+
+from __future__ import annotations
+
+import pytest
+
+from rounds.due.matter import Level
+from rounds.due.matters.company import kinship
+from rounds.standing.animal import animal
+from tests.due.matters.found import DIG, ROOM, found, the
+from tests.notation import at, standing
+
+TOGETHER = ROOM + "2026-04-01\n09:00 wattle put_together mate=karri\n"
+RULE = "should not be together"
+
+
+def test_a_grown_pair_put_together_is_no_matter() -> None:
+    assert found(TOGETHER, "2026-04-02", RULE, "young would suffer", "pair together long") == []
+
+
+@pytest.mark.parametrize(
+    ("reason", "words"),
+    [
+        ("08:00 wattle weighed grams=349", "Wattle weighs 349 g, bred from 350 g"),
+        ("08:00 wattle vet_seen under_treatment_until=2026-04-20", "Wattle is under treatment"),
+        ("08:00 karri vet_seen under_treatment_until=2026-04-20", "Karri is under treatment"),
+        ("08:00 karri referred", "Karri is with the vet"),
+        ("08:00 karri condition_seen signs=lethargy", "Karri shows a danger sign"),
+        ("08:00 wattle brumation_began", "Wattle brumates"),
+        ("08:00 wattle eggs_laid clutch=%w-1 count=3", "Wattle is laying"),
+        (
+            "08:00 wattle eggs_laid clutch=%w-1 count=20 complete=true",
+            "Wattle laid on 1 Apr and rests for 28 days",
+        ),
+        (f"08:00 wattle lay_box_in\n08:01 wattle {DIG}", "Wattle digs and should be alone"),
+    ],
+)
+def test_a_pair_is_parted_when_one_of_them_is_not_fit_for_it(reason: str, words: str) -> None:
+    page = TOGETHER.replace("09:00 wattle put", f"{reason}\n09:00 wattle put")
+    matter = the(page, "2026-04-01 10:00", RULE)
+    assert matter.level == Level.TODAY
+    assert matter.says == f"Wattle is with Karri: {words}."
+    assert matter.since == at("2026-04-01 09:00")
+    assert "part" in matter.acts
+    parted = page + "11:00 wattle parted\n"
+    assert found(parted, "2026-04-01 12:00", RULE) == []
+
+
+def test_a_female_under_24_months_and_a_male_under_18_are_too_young() -> None:
+    page = ROOM + "2026-04-01\n08:00 pup arrived name=Pup sex={} hatched={} place=@{}\n"
+    girl = "Pup is 23 months old, bred from 24"
+    assert girl in the(page.format("F", "2024-04-02", "b5"), "2026-04-01", RULE).says
+    assert found(page.format("F", "2024-04-01", "b5"), "2026-04-01", RULE) == []
+    boy = "Pup is 17 months old, bred from 18"
+    assert boy in the(page.format("M", "2024-10-02", "b3"), "2026-04-01", RULE).says
+    assert found(page.format("M", "2024-10-01", "b3"), "2026-04-01", RULE) == []
+
+
+def test_young_too_small_to_mate_are_left_in_peace() -> None:
+    page = ROOM + "2026-04-01\n08:00 pip arrived name=Pip sex=F hatched=2026-01-01 place=@b4\n"
+    page += "08:00 pup arrived name=Pup sex=M hatched=2026-01-01 place=@b4\n"
+    assert [one for one in found(page, "2026-04-02", RULE) if "pip" in one] == []
+    assert found(page, "2026-04-02", RULE) == ["today should not be together sedge"], (
+        "a grown female with a small male"
+    )
+
+
+def test_living_in_one_enclosure_is_being_together() -> None:
+    page = ROOM + "2026-04-01\n08:00 wattle weighed grams=300\n09:00 karri moved to=@b3\n"
+    assert found(page, "2026-04-01 10:00", RULE) == ["today should not be together wattle"]
+    assert found(page + "11:00 karri moved to=@b5\n", "2026-04-01 12:00", RULE) == []
+    assert found(page + "11:00 karri died\n", "2026-04-01 12:00", RULE) == []
+
+
+def test_an_arrival_in_quarantine_is_put_to_nobody() -> None:
+    page = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F hatched=2023-01-01 place=@b5 quarantine=true\n"
+    assert the(page, "2026-04-01 10:00", RULE).says == "Nell is with Karri: Nell is in quarantine."
+
+
+def test_leatherback_to_leatherback_is_a_burden_on_the_young() -> None:
+    # A quarter scaleless: Di-Poï & Milinkovitch 2016, Sci Adv 2:e1600708; Swiss Animal Protection STS.
+    page = TOGETHER.replace("place=@b3 bred", "place=@b3 traits=leatherback,red bred")
+    assert found(page, "2026-04-02", "young would suffer") == []
+    both = page.replace("place=@b5 bred", "place=@b5 traits=Leatherback bred")
+    matter = the(both, "2026-04-02", "young would suffer")
+    assert matter.level == Level.TODAY
+    assert matter.says == "Wattle is with Karri: leatherback × leatherback, 25 % of the young scaleless."
+    assert matter.house == ("pairing.scaleless_percent",)
+
+
+KIN = """
+2026-03-01 AK
+08:00 ma arrived name=Ma sex=F hatched=2020-01-01
+08:00 pa arrived name=Pa sex=M hatched=2020-01-01
+08:00 she arrived name=She sex=F hatched=2022-01-01 sire=pa dam=ma
+08:00 he arrived name=He sex=M hatched=2022-01-01 {}
+"""
+
+
+@pytest.mark.parametrize(
+    ("his", "expected"),
+    [
+        ("sire=pa dam=ma", ("full siblings", 0.25)),
+        ("sire=pa dam=other", ("half siblings", 0.125)),
+        ("dam=ma", ("half siblings", 0.125)),
+        ("sire=uncle dam=aunt", None),
+        ("", None),
+    ],
+)
+def test_kin_is_known_by_sire_and_dam(his: str, expected: tuple[str, float] | None) -> None:
+    # Inbreeding coefficient of the young: full siblings 1/4, half siblings 1/8 (textbook; Mrode, Linear Models).
+    found_here = standing(KIN.format(his))
+    assert kinship(animal(found_here, "animal/she"), animal(found_here, "animal/he")) == expected
+
+
+def test_a_father_and_his_daughter_are_kin_either_way_round() -> None:
+    found_here = standing(KIN.format(""))
+    she, pa = animal(found_here, "animal/she"), animal(found_here, "animal/pa")
+    assert kinship(she, pa) == kinship(pa, she) == ("parent and young", 0.25)
+
+
+def test_close_kin_are_parted_before_they_mate() -> None:
+    page = KIN.format("sire=pa dam=other") + "2026-04-01\n08:00 she put_together mate=he\n"
+    assert the(page, "2026-04-02", "young would suffer").says == (
+        "She is with He: half siblings, inbreeding coefficient of the young 12.5 %."
+    )
+
+
+def test_a_pair_stays_together_for_three_days() -> None:
+    assert found(TOGETHER, "2026-04-04", "pair together long") == []
+    assert the(TOGETHER, "2026-04-05", "pair together long").says == "Wattle is with Karri for 4 days."
+    living = ROOM + "2026-04-01\n09:00 karri moved to=@b3\n"
+    assert found(living, "2026-04-20", "pair together long") == [], "a tub they share is no pairing"
+
+
+def test_two_grown_males_in_one_enclosure_are_parted() -> None:
+    page = ROOM + "2026-04-01\n08:00 jarrah arrived name=Jarrah sex=M hatched={} place=@b5\n"
+    matter = the(page.format("2025-04-01"), "2026-04-01 09:00", "two males")
+    assert (matter.level, matter.about) == (Level.TODAY, "enclosure/b5")
+    assert matter.says == "Jarrah and Karri, adult males, live together in B5."
+    assert matter.since == at("2026-04-01 08:00")
+    assert {entry.about for entry in matter.entries} == {"animal/jarrah", "animal/karri"}
+    assert found(page.format("2025-04-02"), "2026-04-01 09:00", "two males") == []
+    assert found(page.format("2022-04-02") + "09:00 jarrah moved to=@b3\n", "2026-04-01 09:30", "two males") == []
+
+
+def test_biting_in_a_shared_enclosure_is_for_today_chasing_is_watched() -> None:
+    shared = ROOM + "2026-04-01\n08:00 sedge moved to=@b3\n10:00 {}\n"
+    bite = shared.format("sedge behaviour_seen behaviour=biting toward=wattle")
+    assert the(bite, "2026-04-01 11:00", "fighting").says == "Sedge was seen biting toward Wattle on 1 Apr."
+    assert found(bite, "2026-04-01 11:00", "fighting") == ["today fighting sedge"]
+    tub = shared.format("@b3 behaviour_seen behaviour=chasing")
+    assert the(tub, "2026-04-01 11:00", "fighting").says == "Chasing seen in B3 on 1 Apr."
+    assert found(tub, "2026-04-04", "fighting") == ["watch fighting @b3"]
+    assert found(tub, "2026-04-05", "fighting") == []
+    assert found(bite + "12:00 sedge moved to=@b4\n", "2026-04-01 13:00", "fighting") == []
