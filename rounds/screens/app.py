@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from textual.binding import BindingType
 
@@ -15,17 +15,28 @@ from rounds.errors import NoColony
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.screens.asks import Search, Talk
-from rounds.screens.colours import colour_variables, register_themes
+from rounds.screens.colours import DUSK, NOON, colour_variables, register_themes
 from rounds.screens.finding import find
+from rounds.screens.key_map import KeyMap
 from rounds.screens.keyed import KeyedApp
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 
+if TYPE_CHECKING:
+    from textual.command import Provider
+
 #: How often other desks are listened for, in s, and everything is reckoned anew.
 LISTEN: float = 1.0
 RECKON: float = 60.0
+
+
+def _key_commands() -> type[Provider]:
+    # The palette is loaded when it is first asked for.
+    from rounds.screens.palette import KeyCommands
+
+    return KeyCommands
 
 
 class RoundsApp(KeyedApp[None]):
@@ -33,11 +44,19 @@ class RoundsApp(KeyedApp[None]):
 
     TITLE = "rounds"
     ENABLE_COMMAND_PALETTE = True
-    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
+    # No emoji: its width differs between terminals.
+    CSS: ClassVar[str] = """
+    Screen { background: $background; color: $foreground; }
+    CommandPalette SearchIcon { display: none; }
+    """
     BINDINGS: ClassVar[list[BindingType]] = []
+    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_key_commands}
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, key_map: KeyMap | None = None) -> None:
         super().__init__()
+        if key_map is not None:
+            self.key_map = key_map
+            self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
         self._reckoning: Iterator[None] | None = None
         self.walk_screen = WalkScreen()
@@ -58,6 +77,8 @@ class RoundsApp(KeyedApp[None]):
             from rounds.screens.take_over import TakeOverScreen
 
             self.push_screen(TakeOverScreen())
+        if self.key_map.told:
+            self.call_after_refresh(self.tell, " ".join(self.key_map.told))
         self.set_interval(LISTEN, self.listen)
         self.set_interval(RECKON, self.begin_reckoning)
         self.call_after_refresh(self.begin_reckoning)
@@ -68,6 +89,11 @@ class RoundsApp(KeyedApp[None]):
         self.walk_screen.say(
             doubt or f"{self.shift.desk.keeper} is still on shift here.", "today" if doubt else "quiet"
         )
+
+    def tell(self, sentence: str) -> None:
+        """Say something on the screen in front."""
+        if isinstance(self.screen, RoundScreen):
+            self.screen.say(sentence, "today")
 
     # Between keys
 
@@ -126,6 +152,10 @@ class RoundsApp(KeyedApp[None]):
 
         if isinstance(self.screen, RoundScreen):
             self.screen.converse(set_up(self.screen, self.walk_screen.stop))
+
+    def action_ground(self) -> None:
+        """Dark ground or light."""
+        self.theme = NOON.name if self.current_theme.dark else DUSK.name
 
     def action_leave(self) -> None:
         """Quit."""
@@ -189,6 +219,7 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
 
     Raises `BadRule` for a colony.toml that cannot be used.
     """
+    from rounds.screens import key_map
     from rounds.screens.terminal import watch
 
     try:
@@ -202,7 +233,7 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
             return 0
         desk = Desk.open(folder, clock=clock, keeper=keeper)
     try:
-        app = RoundsApp(desk)
+        app = RoundsApp(desk, key_map.read(key_map.config_file()))
         watch(lambda: app.call_from_thread(app.exit))
         app.run()
         return app.return_code or 0

@@ -5,45 +5,51 @@ from __future__ import annotations
 from typing import ClassVar
 
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.keys import EVERYWHERE, Key, bindings
+from rounds.screens.keys import HELP, Key, bindings
 from rounds.screens.screen import RoundScreen
 
-HELP_KEYS = (
-    Key("help-back", "backspace,enter,left,escape,question_mark", "back", "back", "Back", "Enter"),
-    Key("help-up", "up,k", "scroll(-1)", "up", "Up", "↑"),
-    Key("help-down", "down", "scroll(1)", "down", "Down", "↓"),
+#: What holds whatever the screen.
+_BESIDE = (
+    "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
+    "A scanner that sends / before the label and Enter after it jumps there from any screen.",
+    "Ctrl-P opens the list of commands by name. Keys can be changed: docs/keys.md.",
+    "Husbandry figures are house rules with their sources; a vet and local codes come first.",
 )
 
 
 class HelpScreen(RoundScreen):
     """The keys of the screen behind it."""
 
-    KEYS = HELP_KEYS
-    BINDINGS = bindings(HELP_KEYS)
-    FOOTER: ClassVar[tuple[str, ...]] = ("help-back", "help-down")
+    KEYS = HELP
+    COMMON = ()
+    BINDINGS = bindings(HELP)
+    FOOTER: ClassVar[tuple[str, ...]] = ("help-back", "help-down", "help-page-down")
 
-    def __init__(self, name: str, keys: tuple[Key, ...]) -> None:
+    def __init__(self, keys: tuple[Key, ...], common: tuple[Key, ...]) -> None:
         super().__init__()
-        self._of = name.removesuffix("Screen").lower()
         self._keys = keys
+        self._common = common
         self.top = 0
 
     def body(self, width: int, height: int) -> list[Line]:
         shown: list[Line] = [line(" ", Span("Keys of this screen", "title")), BLANK]
-        for keys, title in ((self._keys, ""), (EVERYWHERE, "On every screen")):
-            if title:
-                shown += [BLANK, line(" ", Span(title, "title")), BLANK]
-            for key in keys:
-                for row, part in enumerate(wrap(key.tip, width - 16)):
-                    shown.append(line("   ", Span(fit(key.label if row == 0 else "", 11), "key"), " ", part))
-        shown += [
-            BLANK,
-            line("   ", "In a question: Enter answers, Backspace mends and breaks off, Escape breaks off."),
-            line("   ", "Ctrl-P opens the list of commands by name."),
-            line("   ", "Husbandry figures are house rules with their sources; a vet and local codes come first."),
-        ]
+        shown += self._rows(self._keys, width)
+        shown += [BLANK, line(" ", Span("On every screen", "title")), BLANK]
+        shown += self._rows(self._common, width)
+        shown.append(BLANK)
+        for text in _BESIDE:
+            shown += [line("   ", part) for part in wrap(text, width - 4)]
         self.top = max(0, min(self.top, len(shown) - height))
         return shown[self.top : self.top + height]
+
+    def _rows(self, keys: tuple[Key, ...], width: int) -> list[Line]:
+        labels = [self.key_map.label(key) for key in keys]
+        cells = max((len(label) for label in labels), default=0) + 2
+        return [
+            line("   ", Span(fit(label if row == 0 else "", cells), "key"), part)
+            for key, label in zip(keys, labels, strict=True)
+            for row, part in enumerate(wrap(key.tip, width - cells - 4))
+        ]
 
     def action_scroll(self, step: int) -> None:
         """Scroll."""

@@ -12,6 +12,7 @@ from typing import Final, TypeVar
 from textual import events
 from textual.app import App
 
+from rounds.screens.key_map import KeyMap
 from rounds.screens.screen import RoundScreen
 
 Result = TypeVar("Result")
@@ -21,6 +22,9 @@ APP_KEYS: Final = frozenset({"ctrl+p", "ctrl+q", "ctrl+c"})
 
 class KeyedApp(App[Result]):
     """An app whose round screens take their keys and pasted text one after the other."""
+
+    #: The keys as this keeper has them.
+    key_map = KeyMap()
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:

@@ -26,7 +26,47 @@ class Key(NamedTuple):
     @property
     def label(self) -> str:
         """How the key is named on screens and in docs."""
-        return self.shows or self.keys.split(",")[0]
+        return self.shows or shown_key(self.keys.split(",")[0])
+
+
+#: The digits, which begin a weight.
+DIGITS: Final = "0,1,2,3,4,5,6,7,8,9"
+#: Keys that every terminal and number pad sends, by their names; signs of the number pad beside their twins.
+ALLOWED: Final = frozenset(
+    (
+        *"abcdefghijklmnopqrstuvwxyz",
+        *DIGITS.split(","),
+        *(f"f{number}" for number in range(1, 13)),
+        *("up", "down", "left", "right", "pageup", "pagedown", "home", "end"),
+        *("enter", "backspace", "escape", "tab", "space"),
+        *("question_mark", "slash", "divide", "asterisk", "multiply", "plus", "add", "minus", "subtract"),
+        *("full_stop", "decimal"),
+    )
+)
+_SHOWN: Final = {
+    "question_mark": "?",
+    "slash": "/",
+    "divide": "/",
+    "asterisk": "*",
+    "multiply": "*",
+    "plus": "+",
+    "add": "+",
+    "minus": "-",
+    "subtract": "-",
+    "full_stop": ".",
+    "decimal": ".",
+    "up": "↑",
+    "down": "↓",
+    "left": "←",
+    "right": "→",
+    "pageup": "PgUp",
+    "pagedown": "PgDn",
+}
+
+
+def shown_key(name: str) -> str:
+    """How a key is written on screens: a letter as it is, others as they stand on the keyboard."""
+    return _SHOWN.get(name, name if len(name) == 1 else name.capitalize())
 
 
 EVERYWHERE: Final = (
@@ -43,6 +83,7 @@ EVERYWHERE: Final = (
     ),
     Key("hand-over", "h", "app.hand_over", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
+    Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground"),
     Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already"),
 )
 
@@ -51,13 +92,13 @@ WALK: Final = (
         "stop",
         "enter",
         "stop",
-        "all as planned, next",
+        "as planned, next",
         "Do all plain due lines as planned and go to the next stop",
         "Enter",
     ),
     Key(
         "weight",
-        "0,1,2,3,4,5,6,7,8,9",
+        DIGITS,
         "digit",
         "weight",
         "Type a weight in g for the animal selected, then Enter",
@@ -132,12 +173,12 @@ ATTENTION: Final = (
 SUBJECT: Final = (
     Key("entry-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑"),
     Key("entry-down", "down", "cursor(1)", "down", "The entry below (older)", "↓"),
-    Key("page-up", "pageup", "cursor(-12)", "", "A screenful up", "PgUp"),
-    Key("page-down", "pagedown", "cursor(12)", "", "A screenful down", "PgDn"),
+    Key("page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp"),
+    Key("page-down", "pagedown", "cursor(12)", "page down", "A screenful down", "PgDn"),
     Key("correct", "x", "correct", "correct", "Correct the entry selected, or take it back; both stay readable"),
     Key("write", "i", "more", "write", "Write any entry about this subject"),
     Key("subject-behaviour", "b,asterisk,multiply", "behaviour", "behaviour", "Behaviour seen", "b *"),
-    Key("subject-weight", "0,1,2,3,4,5,6,7,8,9", "digit", "weight", "Type a weight in g, then Enter", "0-9"),
+    Key("subject-weight", DIGITS, "digit", "weight", "Type a weight in g, then Enter", "0-9"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key("subject-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
 )
@@ -145,8 +186,8 @@ SUBJECT: Final = (
 HAND_OVER: Final = (
     Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑"),
     Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓"),
-    Key("sheet-up", "pageup", "scroll(-16)", "", "A screenful up", "PgUp"),
-    Key("sheet-down", "pagedown", "scroll(16)", "", "A screenful down", "PgDn"),
+    Key("sheet-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp"),
+    Key("sheet-down", "pagedown", "scroll(16)", "page down", "A screenful down", "PgDn"),
     Key("next-notes", "n", "notes", "notes for the next", "Add notes for the next keeper"),
     Key("sign", "s", "sign", "sign", "Sign and hand over; refused while a vet-now matter is unread"),
     Key("save-text", "t", "save_text", "text file", "Write the sheet to a text file that can be printed"),
@@ -159,6 +200,18 @@ TAKE_OVER: Final = (
     Key("take", "enter", "take", "take over", "Read each vet matter, then begin the shift", "Enter"),
 )
 
+HELP: Final = (
+    Key("help-back", "backspace,enter,left,escape,question_mark", "back", "back", "Back", "Enter"),
+    Key("help-up", "up,k", "scroll(-1)", "up", "A line up", "↑"),
+    Key("help-down", "down", "scroll(1)", "down", "A line down", "↓"),
+    Key("help-page-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp"),
+    Key("help-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn"),
+)
+
+#: Before anybody is on shift there is only help, and leaving.
+BEFORE_SHIFT: Final = tuple(key for key in EVERYWHERE if key.id in ("help", "quit"))
+
+#: The keys by the screen they belong to, as docs and help part them.
 GROUPS: Final[dict[str, tuple[Key, ...]]] = {
     "everywhere": EVERYWHERE,
     "walk": WALK,
@@ -166,6 +219,18 @@ GROUPS: Final[dict[str, tuple[Key, ...]]] = {
     "page": SUBJECT,
     "hand over": HAND_OVER,
     "take over": TAKE_OVER,
+    "help": HELP,
+}
+BY_ID: Final = {key.id: key for keys in GROUPS.values() for key in keys}
+
+#: All keys that work on a screen.
+SCREENS: Final[dict[str, tuple[Key, ...]]] = {
+    "walk": (*WALK, *EVERYWHERE),
+    "attention": (*ATTENTION, *EVERYWHERE),
+    "page": (*SUBJECT, *EVERYWHERE),
+    "hand over": (*HAND_OVER, *EVERYWHERE),
+    "take over": (*TAKE_OVER, *BEFORE_SHIFT),
+    "help": HELP,
 }
 
 

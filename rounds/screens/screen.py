@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.screen import Screen
 
@@ -14,7 +15,8 @@ from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
 from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Choice, Option, Talk
 from rounds.screens.board import BLANK, Board, Line, Span, fit, line, short, wrap
-from rounds.screens.keys import EVERYWHERE, Key
+from rounds.screens.key_map import KeyMap
+from rounds.screens.keys import BY_ID, EVERYWHERE, Key
 
 if TYPE_CHECKING:
     from rounds.desk.shift import Shift
@@ -70,6 +72,8 @@ class RoundScreen(Screen[None]):
     """A screen made of one board. Subclasses give `body` and their keys."""
 
     KEYS: ClassVar[tuple[Key, ...]] = ()
+    #: Keys that it shares with others.
+    COMMON: ClassVar[tuple[Key, ...]] = EVERYWHERE
     #: Ids of the keys shown at the bottom, most useful first; the rest stands in help.
     FOOTER: ClassVar[tuple[str, ...]] = ()
     AUTO_FOCUS = "#board"
@@ -85,6 +89,15 @@ class RoundScreen(Screen[None]):
         self._after: Callable[[], None] | None = None
         self.message = ""
         self.message_style = "quiet"
+
+    @property
+    def key_map(self) -> KeyMap:
+        """The keys as this keeper has them."""
+        return self.app.key_map
+
+    def label(self, id: str) -> str:
+        """How a key is named, for a sentence that names it."""
+        return self.key_map.label(BY_ID[id])
 
     @property
     def shift(self) -> Shift:
@@ -130,22 +143,25 @@ class RoundScreen(Screen[None]):
         self.board.show(shown[:height] if len(shown) <= height else [*shown[: height - len(keys)], *keys])
 
     def key_lines(self, width: int) -> list[Line]:
-        """The keys that matter here, in at most two lines."""
-        by_id = {key.id: key for key in (*self.KEYS, *EVERYWHERE)}
-        lines: list[list[Span]] = [[]]
-        used = 1
-        for id in self.footer():
-            key = by_id[id]
-            text = f"{key.label} {key.word}"
-            cells = len(text) + 3
-            if used + cells > width and lines[-1]:
-                if len(lines) == 2:
-                    break
-                lines.append([])
-                used = 1
-            lines[-1] += [Span(" "), Span(key.label, "key"), Span(f" {key.word}  ")]
-            used += cells
-        return [tuple(spans) for spans in lines if spans]
+        """The keys that matter here, in at most two lines; the last one (help) always finds room."""
+        ids = list(self.footer())
+        while len(lines := self._packed(ids, width)) > 2 and len(ids) > 1:
+            del ids[-2]
+        return lines[:2]
+
+    def _packed(self, ids: Sequence[str], width: int) -> list[Line]:
+        by_id = {key.id: key for key in (*self.KEYS, *self.COMMON)}
+        lines: list[Line] = []
+        row: list[Span] = []
+        for key in (by_id[id] for id in ids):
+            label = self.key_map.label(key)
+            more = [Span("  " if row else " "), Span(label, "key"), Span(f" {key.word}")]
+            if row and sum(cell_len(span.text) for span in (*row, *more)) >= width:
+                lines.append(tuple(row))
+                row = []
+                more[0] = Span(" ")
+            row += more
+        return [*lines, tuple(row)] if row else lines
 
     def footer(self) -> tuple[str, ...]:
         """Ids of the keys to show now."""
@@ -290,7 +306,7 @@ class RoundScreen(Screen[None]):
         """Show what the keys of this screen do."""
         from rounds.screens.help import HelpScreen
 
-        self.app.push_screen(HelpScreen(type(self).__name__, self.KEYS))
+        self.app.push_screen(HelpScreen(self.KEYS, self.COMMON))
 
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""

@@ -13,7 +13,7 @@ from rounds.paper.words import many, time_words
 from rounds.screens.asks import Read, Talk, Words
 from rounds.screens.attention import matter_lines as whole_matter
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
-from rounds.screens.keys import EVERYWHERE, TAKE_OVER, bindings
+from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
 from rounds.screens.screen import RoundScreen, Save
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
 
@@ -22,7 +22,8 @@ class TakeOverScreen(RoundScreen):
     """The start of a shift. The vet matters must be acknowledged, one by one."""
 
     KEYS = TAKE_OVER
-    BINDINGS = bindings(TAKE_OVER, [key for key in EVERYWHERE if key.id in ("help", "quit")])
+    COMMON = BEFORE_SHIFT
+    BINDINGS = bindings(TAKE_OVER, BEFORE_SHIFT)
     BINDING_GROUP_TITLE = "Take over"
     FOOTER: ClassVar[tuple[str, ...]] = ("take", "take-down", "quit", "help")
 
