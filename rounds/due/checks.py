@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from typing import Final, NamedTuple
 
 from rounds.due.line import DueLine
-from rounds.due.round import Round, walk_day
+from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import (
     BehaviourSeen,
     ConditionSeen,
@@ -130,7 +130,7 @@ def _after_laying(around: Round, her: Female) -> Iterator[Rung]:
 
 def _known(around: Round, entry: Entry) -> date:
     """The day on which it was written down: nobody could act on it before."""
-    return walk_day(entry.written or entry.at, around.house)
+    return walk_day(known_at(entry, around.now), around.house)
 
 
 def next_check(around: Round, one: Animal) -> EggCheck | None:

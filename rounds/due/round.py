@@ -24,6 +24,11 @@ def walk_day(moment: datetime, house: House) -> date:
         return moment.date()
 
 
+def known_at(entry: Entry, now: datetime) -> datetime:
+    """When an entry was written down; seen from a moment before that (looking back), when it was seen."""
+    return entry.written if entry.written is not None and entry.written <= now else entry.at
+
+
 class Round:
     """One walk of the room at a moment, with what is known then; entries dated later count not."""
 

@@ -24,6 +24,7 @@ from rounds.due.matters.wording import (
     percent,
     soak_step,
 )
+from rounds.due.round import known_at
 from rounds.logbook.entries import Ate, EggCheckDone, EggsLaid, Entry
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
@@ -183,7 +184,7 @@ def egg_check_overdue(look: Look) -> Iterator[Matter]:
         # Checks on each walk are late by hours: since the last one, or since the first eggs were noted.
         every = 24 / look.house.number("eggbinding.check_laying_a_day")
         laying = look.female.laying
-        begun = min((entry.written or entry.at for entry in laying.laid), default=look.now) if laying else look.now
+        begun = min((known_at(entry, look.now) for entry in laying.laid), default=look.now) if laying else look.now
         since = max(begun, check.last.at) if check.last is not None else begun
         late = look.hours_since(since) - every
         if late < every:
