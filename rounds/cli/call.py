@@ -10,6 +10,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any, BinaryIO, TextIO
 
+from rounds.cli import NoOutput
 from rounds.desk.desk import Clock, Desk
 from rounds.errors import UsageError
 from rounds.paper.plain_text import shown
@@ -80,8 +81,9 @@ class Call:
             self.say(f"{many(len(ahead), 'entry', 'entries')} dated ahead of the clock, which do not count yet.")
 
     def print(self, text: str) -> None:
-        """Data, on standard output."""
-        self.out.write(text if text.endswith("\n") else text + "\n")
+        """Data, on standard output. Raises `NoOutput`."""
+        with _told():
+            self.out.write(text if text.endswith("\n") else text + "\n")
 
     def json(self, document: Mapping[str, Any]) -> None:
         """Data for machines, on standard output: plain ASCII, so that nothing in a name acts on a terminal."""
@@ -91,8 +93,20 @@ class Call:
 
     def say(self, words: str) -> None:
         """Words for the keeper, on standard error."""
-        self.out.flush()
+        with _told():
+            self.out.flush()
         self.err.write(words + "\n")
+
+
+@contextmanager
+def _told() -> Iterator[None]:
+    """A fault of standard output is one, whatever file of the colony is being dealt with around it."""
+    try:
+        yield
+    except BrokenPipeError:
+        raise
+    except OSError as error:
+        raise NoOutput(error.errno, error.strerror) from error
 
 
 def data_folder(environment: Mapping[str, str] = os.environ) -> Path:

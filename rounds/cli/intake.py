@@ -93,30 +93,35 @@ class Intake:
 
     def taken(self) -> Taken:
         """The entries, in the order of their lines. Raises `BadEntry` naming each line that cannot be written."""
-        errors: list[str] = []
-        found: list[tuple[Line, Entry]] = []
-        names = Names(self.desk.standing, self._opened(), prefixes=self.prefixes)
-        for line in self.lines:
+        errors: dict[int, str] = {}
+        made: dict[int, Entry] = {}
+        names = Names(self.desk.standing, self._opened(errors), prefixes=self.prefixes)
+        # Corrections last: what they replace may stand in these lines too.
+        for place, line in sorted(enumerate(self.lines), key=lambda one: one[1].members.get("kind") == "corrected"):
+            if place in errors:
+                continue
             try:
-                found.append((line, self._entry(line, names)))
+                made[place] = self._entry(line, names, made)
             except BadEntry as error:
-                errors.append(f"{line.where()}{error}")
+                errors[place] = str(error)
+        found = [(place, self.lines[place], made[place]) for place in sorted(made)]
         fresh, skipped = self._fresh(found, errors)
-        for line, entry in fresh:
+        batch = [entry for _, _, entry in found]
+        for place, line, entry in fresh:
             try:
-                self._fits(entry, line, [one for _, one in found])
+                self._fits(entry, line, batch)
             except BadEntry as error:
-                errors.append(f"{line.where()}{error}")
+                errors[place] = str(error)
         if errors:
-            raise BadEntry(_told(errors))
-        return Taken([entry for _, entry in fresh], skipped, self.remarks)
+            raise BadEntry(_told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
+        return Taken([entry for _, _, entry in fresh], skipped, self.remarks)
 
     # Who is opened by these entries
 
-    def _opened(self) -> dict[str, str]:
+    def _opened(self, errors: dict[int, str]) -> dict[str, str]:
         """The subjects that these lines open, each with its name; their `about` is settled on the way."""
         opened: dict[str, str] = {}
-        for line in self.lines:
+        for place, line in enumerate(self.lines):
             members, kind = line.members, line.members.get("kind")
             word = members.get("about")
             if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
@@ -129,22 +134,16 @@ class Intake:
                 name = word.lstrip("@+%").rpartition("/")[2] if line.lenient else ""
                 if name:
                     members["name"] = name
-            members["about"] = subject = self._opening_id(word, _OPENING[kind])
-            opened.setdefault(subject, name)
+            try:
+                members["about"] = subject = _opening_id(word, _OPENING[kind])
+                opened.setdefault(subject, name)
+            except BadEntry as error:
+                errors[place] = str(error)
         return opened
-
-    def _opening_id(self, word: str, sort: str) -> str:
-        """The id that a word opens: an id as it is, a known one that comes back, else one made from the name."""
-        if written_as_id(word):
-            return subject_of(word)
-        own = slug(word)
-        if not own:
-            raise BadEntry(f"“{shown(word)[:60]}” makes no id: write one beside the name, such as {sort}/wattle")
-        return f"{sort}/{own}"
 
     # One line
 
-    def _entry(self, line: Line, names: Names) -> Entry:
+    def _entry(self, line: Line, names: Names, made: Mapping[int, Entry]) -> Entry:
         members = dict(line.members)
         kind = members.get("kind")
         if isinstance(kind, str):
@@ -159,7 +158,7 @@ class Intake:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
             members["by"] = self.desk.keeper
         if known is Corrected:
-            self._fill_correction(members)
+            self._fill_correction(members, made)
         else:
             self._fill_subjects(members, known, names)
         if not given_id:
@@ -235,15 +234,12 @@ class Intake:
         number = next(count for count in range(1, len(taken) + 2) if f"{stem}{count}" not in taken)
         return f"{stem}{number}"
 
-    def _fill_correction(self, members: dict[str, Any]) -> None:
+    def _fill_correction(self, members: dict[str, Any], made: Mapping[int, Entry]) -> None:
         """A correction stands on the pages of the entry it replaces."""
         wrong_id = members.get("replaces")
-        wrong = self._known.get(wrong_id) if isinstance(wrong_id, str) else None
-        if wrong is None and isinstance(wrong_id, str):
-            wrong = next(
-                (_stub(one.members) for one in self.lines if one.members.get("id") == wrong_id),
-                None,
-            )
+        wrong: Entry | None = None
+        if isinstance(wrong_id, str):
+            wrong = next((one for one in made.values() if one.id == wrong_id), None) or self._known.get(wrong_id)
             if wrong is None:
                 raise BadEntry(f"there is no entry {shown(wrong_id)[:60]} to correct; `rounds show` tells the ids")
         if isinstance(wrong, Corrected):
@@ -259,25 +255,25 @@ class Intake:
         return {entry.id: entry for entry in self.desk.sheets.read()}
 
     def _fresh(
-        self, found: list[tuple[Line, Entry]], errors: list[str]
-    ) -> tuple[list[tuple[Line, Entry]], list[Entry]]:
+        self, found: list[tuple[int, Line, Entry]], errors: dict[int, str]
+    ) -> tuple[list[tuple[int, Line, Entry]], list[Entry]]:
         """Those to be written, and those that stand on the sheets (or above) already, word for word."""
-        fresh: list[tuple[Line, Entry]] = []
+        fresh: list[tuple[int, Line, Entry]] = []
         skipped: list[Entry] = []
         above: dict[str, Entry] = {}
-        for line, entry in found:
+        for place, line, entry in found:
             if "id" not in line.members:
-                fresh.append((line, entry))
+                fresh.append((place, line, entry))
                 continue
             other = above.get(entry.id) or self._known.get(entry.id)
             if other is None:
                 above[entry.id] = entry
-                fresh.append((line, entry))
+                fresh.append((place, line, entry))
             elif other == entry:
                 skipped.append(entry)
             else:
-                errors.append(
-                    f"{line.where()}the id {shown(entry.id)} belongs to another entry: {other.phrase()[:60]}, "
+                errors[place] = (
+                    f"the id {shown(entry.id)} belongs to another entry: {other.phrase()[:60]}, "
                     f"{other.about}, {other.at:%Y-%m-%d %H:%M} {other.by}"
                 )
         return fresh, skipped
@@ -288,8 +284,9 @@ class Intake:
             from rounds.due import reckon
             from rounds.paper.hand_over import refuse_unread
 
+            # As it stood when it was signed: what came later does not count.
             after = self.desk.standing.after_all(batch)
-            refuse_unread(reckon.matters(after, self.desk.house, self.now), after)
+            refuse_unread(reckon.matters(after, self.desk.house, entry.at), after)
         if isinstance(entry, Arrived) and entry.about.startswith("animal/") and "id" not in line.members:
             leaves = any(isinstance(one, Left | Died) and one.about == entry.about for one in batch)
             twins = [one for one in batch if isinstance(one, Arrived) and one.about == entry.about]
@@ -305,12 +302,14 @@ class Intake:
                 raise BadEntry(f"{entry.about} is set up twice in these lines: give each an id of its own")
 
 
-def _stub(members: dict[str, Any]) -> Entry | None:
-    """An entry of the same input that a correction names; None when it is no entry (its own line says so)."""
-    try:
-        return rows.from_mapping(dict(members))
-    except BadEntry:
-        return None
+def _opening_id(word: str, sort: str) -> str:
+    """The id that a word opens: an id as it is, else one made from the name."""
+    if written_as_id(word):
+        return subject_of(word)
+    own = slug(word)
+    if not own:
+        raise BadEntry(f"“{shown(word)[:60]}” makes no id: write one beside the name, such as {sort}/wattle")
+    return f"{sort}/{own}"
 
 
 def _with_sort(word: str, sort: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 from typing import Final, NoReturn
 
 from rounds.errors import UsageError
@@ -21,6 +22,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "help": ("help", "how a command is put, or what an entry kind holds"),
 }
 
+_UNKNOWN: Final = re.compile(r"argument COMMAND: invalid choice: '(.*?)' [(]")
+
 
 class Parser(argparse.ArgumentParser):
     """A parser whose mistakes are `UsageError`s, with a plain sentence and the way to the help."""
@@ -28,6 +31,13 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Say what was wrong with the words of the command."""
         command = self.prog.partition(" ")[2]
+        unknown = _UNKNOWN.match(message)
+        if unknown:
+            from difflib import get_close_matches
+
+            near = get_close_matches(unknown[1], COMMANDS, n=1)
+            like = f" Did you mean {near[0]}?" if near else ""
+            raise UsageError(f"There is no command {unknown[1]!r}.{like} `rounds help` lists them.")
         plain = message.replace("unrecognized arguments:", "not understood:").replace("argument ", "")
         raise UsageError(
             f"{plain[:1].upper()}{plain[1:]}. `rounds help{' ' + command if command else ''}` shows how."
