@@ -7,11 +7,10 @@ Escape from an arrow, so that no everyday answer needs it.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Callable, Generator, Sequence
 from typing import Any, ClassVar, Final, NamedTuple
 
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board import Line, Span, asked, fit, line, short, wrap
 
 #: Keypad keys arrive under names of their own.
 TWINS: Final = {"add": "+", "plus": "+", "subtract": "-", "minus": "-", "decimal": ".", "full_stop": "."}
@@ -56,69 +55,6 @@ class Typed(Ask):
             if answer is not OPEN:
                 break
         return answer
-
-
-class Option(NamedTuple):
-    """One of the answers to a choice."""
-
-    key: str
-    label: str
-    value: Any
-
-
-class Choice(Ask):
-    """One of a few, by its letter, by its digit, or by arrows and Enter."""
-
-    def __init__(self, title: str, options: Sequence[Option], *, hint: str = "", start: int | None = None) -> None:
-        self.title = title
-        self.options = list(options)
-        self.hint = hint
-        self.cursor = start
-        self.columns = 1
-
-    def takes(self, key: str, character: str | None) -> Any:
-        if key in CANCEL or key == "backspace":
-            return BROKEN_OFF
-        if key == "enter" and self.cursor is not None:
-            return self.options[self.cursor].value
-        if key in ("up", "down", "left", "right"):
-            step = {"up": -self.columns, "down": self.columns, "left": -1, "right": 1}[key]
-            at = 0 if self.cursor is None else self.cursor + step
-            if 0 <= at < len(self.options):
-                self.cursor = at
-            return OPEN
-        if character is not None:
-            for option in self.options:
-                if option.key == character.lower() or option.key == key:
-                    return option.value
-            if character.isdecimal() and character != "0" and int(character) <= min(9, len(self.options)):
-                return self.options[int(character) - 1].value
-        return OPEN
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        cells = max((len(option.label) for option in self.options), default=0) + 8
-        self.columns = max(1, min(4, (width - 2) // cells))
-        cell = (width - 2) // self.columns
-        shown: list[Line] = [line(" ", Span(fit(self.title, width - 2), "ask"))]
-        row: list[Span] = [Span(" ")]
-        for place, option in enumerate(self.options):
-            mark = "name" if place == self.cursor else ""
-            digit = str(place + 1) if place < 9 else " "
-            head = option.key if not option.key.isdecimal() else " "
-            row += [
-                Span(">" if place == self.cursor else " "),
-                Span(f"{head} ", "key"),
-                Span(f"{digit} ", "quiet"),
-                Span(fit(option.label, cell - 6) + " ", mark),
-            ]
-            if (place + 1) % self.columns == 0:
-                shown.append(tuple(row))
-                row = [Span(" ")]
-        if len(row) > 1:
-            shown.append(tuple(row))
-        if self.hint:
-            shown.append(line(" ", Span(fit(self.hint, width - 2), "quiet")))
-        return shown
 
 
 class Figure(Typed):
@@ -170,9 +106,11 @@ class Figure(Typed):
             return OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
-        asked = line(" ", Span(fit(f"{self.title}  {self.typed}_ {self.unit}", width - 2), "ask"))
         told = self.wrong or self.hint or ("Enter alone leaves it out" if self.optional else "Enter writes it")
-        return [asked, line(" ", Span(fit(told, width - 2), "today" if self.wrong else "quiet"))]
+        title = f"{self.title}{f' ({self.unit})' if self.unit else ''}"
+        style = "today" if self.wrong else "quiet"
+        below = [line(" ", Span(one, style)) for one in short(wrap(told, width - 2), 2)]
+        return [*asked(title, self.typed, width), *below][:height]
 
 
 class Words(Typed):
@@ -225,18 +163,16 @@ class Words(Typed):
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
-        room = max(8, width - len(self.title) - 6)
-        tail = text if len(text) < room else "…" + text[-(room - 2) :]
-        shown: list[Line] = [line(" ", Span(fit(f"{self.title}  {tail}_", width - 2), "ask"))]
+        shown = asked(self.title, text, width)
         if self.ready and not text:
             ready = "   ".join(f"{number} {word}" for number, word in enumerate(self.ready, 1))
             shown += [line(" ", Span(one, "quiet")) for one in wrap(ready, width - 2)[:2]]
         if self.wrong:
-            shown.append(line(" ", Span(fit(self.wrong, width - 2), "today")))
+            shown += [line(" ", Span(one, "today")) for one in short(wrap(self.wrong, width - 2), 2)]
         elif not self.ready or text:
             told = "Enter writes it" if text or not self.optional else "Enter alone leaves it out"
             shown.append(line(" ", Span(told + "; Backspace on an empty line breaks off", "quiet")))
-        return shown
+        return shown[:height]
 
 
 class Found(NamedTuple):
@@ -280,8 +216,8 @@ class Search(Typed):
         return OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
-        shown: list[Line] = [line(" ", Span(fit(f"{self.title}  {self.typed}_", width - 2), "ask"))]
-        most = max(3, min(8, height // 3))
+        shown = asked(self.title, self.typed, width)
+        most = max(1, min(8, height // 3, height - len(shown) - 1))
         first = max(0, self.cursor - most + 1)
         for place, one in enumerate(self.found[first : first + most], first):
             mark = place == self.cursor
@@ -290,124 +226,4 @@ class Search(Typed):
             shown.append(line("    ", Span("nothing is called that", "today")))
         if self.optional and not self.typed:
             shown.append(line("    ", Span("Enter with nothing typed leaves it out", "quiet")))
-        return shown
-
-
-class Confirm(Ask):
-    """Something that is asked about once: Enter or y for yes, n or Backspace for no."""
-
-    def __init__(self, says: Sequence[str], *, yes: str = "yes", no: str = "no", style: str = "today") -> None:
-        self.says = says
-        self.yes = yes
-        self.no = no
-        self.style = style
-
-    def takes(self, key: str, character: str | None) -> Any:
-        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
-            return False
-        return True if key == "enter" or character in ("y", "Y", "1") else OPEN
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        shown = [line(" ", Span(one, self.style)) for text in self.says for one in wrap(text, width - 2)]
-        keys = line(" ", Span("Enter", "key"), f" {self.yes}   ", Span("n", "key"), f" {self.no}")
-        return [*shown, keys]
-
-
-class Read(Ask):
-    """Something to be read before anything goes on: only y (or 1) says so, for an Enter too many reads nothing."""
-
-    whole: ClassVar[bool] = True
-
-    def __init__(self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str) -> None:
-        self.title = title
-        self.text = text
-        self.yes = yes
-        self.no = no
-        self.top = 0
-
-    def takes(self, key: str, character: str | None) -> Any:
-        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
-            return BROKEN_OFF
-        if key in ("up", "down", "pageup", "pagedown"):
-            self.top = max(0, self.top + {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key])
-        return True if character in ("y", "Y", "1") else OPEN
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        text = self.text(width)
-        room = max(1, height - 3)
-        self.top = max(0, min(self.top, len(text) - room))
-        keys = [
-            Span(" "),
-            Span("y", "key"),
-            Span(f" {self.yes}   "),
-            Span("Backspace", "key"),
-            Span(f" {self.no}"),
-        ]
-        if len(text) > room:
-            keys += [Span("   "), Span("↓", "key"), Span(" more" if self.top + room < len(text) else " the end")]
-        below = [BLANK] * (room - len(text))
-        title = line(" ", Span(fit(self.title, width - 2), "ask"))
-        return [title, *text[self.top : self.top + room], *below, BLANK, tuple(keys)]
-
-
-class Ticks(Ask):
-    """A list of signs: each ticked by its key when it is there; Enter says the others are not.
-
-    The answer is (there, not there).
-    """
-
-    whole: ClassVar[bool] = True
-
-    def __init__(
-        self,
-        title: str,
-        signs: Sequence[str],
-        *,
-        above: Sequence[Line] = (),
-        below: str = "",
-        grave: frozenset[str] = frozenset(),
-    ) -> None:
-        self.title = title
-        self.signs = list(signs)
-        self.above = above
-        self.below = below
-        self.grave = grave
-        self.there: set[str] = set()
-
-    def takes(self, key: str, character: str | None) -> Any:
-        if key in CANCEL or key == "backspace":
-            return BROKEN_OFF
-        if key == "enter":
-            there = tuple(sign for sign in self.signs if sign in self.there)
-            return there, tuple(sign for sign in self.signs if sign not in self.there)
-        if character is not None and re.fullmatch(r"[0-9]", character):
-            place = (int(character) - 1) % 10
-            if place < len(self.signs):
-                self.there ^= {self.signs[place]}
-        return OPEN
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        shown: list[Line] = [line(" ", Span(fit(self.title, width - 2), "ask")), *self.above, BLANK]
-        for place, sign in enumerate(self.signs):
-            there = sign in self.there
-            style = ("vet" if sign in self.grave else "today") if there else ""
-            shown.append(
-                line(
-                    "   ",
-                    Span(str((place + 1) % 10), "key"),
-                    Span(f"  {'YES' if there else ' – '}  "),
-                    Span(fit(sign, width - 16), style),
-                )
-            )
-        shown += [
-            BLANK,
-            line(
-                " ",
-                Span("Enter", "key"),
-                " the others are not there; then her weight   ",
-                Span("Backspace", "key"),
-                " break off",
-            ),
-        ]
-        shown += [line(" ", Span(one, "quiet")) for one in wrap(self.below, width - 2)] if self.below else []
-        return shown
+        return shown[:height]

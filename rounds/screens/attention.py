@@ -26,8 +26,9 @@ from rounds.logbook.entries import (
 from rounds.paper.said import said
 from rounds.paper.words import left_words, time_words
 from rounds.screens import talks
-from rounds.screens.asks import Choice, Option, Search, Talk, Words
+from rounds.screens.asks import Search, Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.choices import Choice, Option
 from rounds.screens.finding import find
 from rounds.screens.form import Unreadable, day_of
 from rounds.screens.forms import FORM_OF

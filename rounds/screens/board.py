@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, ClassVar, NamedTuple
 
-from rich.cells import cell_len
+from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
 from textual.strip import Strip
@@ -69,6 +69,37 @@ def sheet_lines(sheet: str, width: int) -> list[str]:
     return lines
 
 
+def asked(title: str, typed: str, width: int) -> list[Line]:
+    """A question and what was typed so far, the end of which is always in sight."""
+    title = shown(title)
+    room = width - 2 - cell_len(title) - 3
+    lines: list[Line] = []
+    if room < min(12, cell_len(typed) + 2):  # the title has lines of its own
+        lines = [line(" ", Span(one, "ask")) for one in wrapped(title, max(8, width - 2))[:3]]
+        title, room = "", width - 3
+    rest = shown(typed)
+    while cell_len(rest) > max(1, room - 1):
+        rest = "…" + rest[2 if rest.startswith("…") else 1 :]
+    text = f"{title}  {rest}_" if title else f"{rest}_"
+    return [*lines, line(" ", Span(fit(text, width - 2), "ask"))]
+
+
+def _fitting(one: Line, width: int) -> Line:
+    safe = [Span(shown(span.text), span.style) for span in one]
+    if sum(cell_len(span.text) for span in safe) <= width:
+        return tuple(safe)
+    kept: list[Span] = []
+    room = width
+    for span in safe:
+        cells = cell_len(span.text)
+        if cells > room or (cells == room and span is not safe[-1]):
+            kept.append(Span(set_cell_size(span.text, max(0, room - 1)).rstrip() + "…", span.style))
+            break
+        kept.append(span)
+        room -= cells
+    return tuple(kept)
+
+
 class Board(Widget, can_focus=True):
     """Lines on the screen. The screen that owns it says what stands on them and takes its keys."""
 
@@ -111,8 +142,9 @@ class Board(Widget, can_focus=True):
         self._styles: dict[str, Style] = {}
 
     def show(self, lines: Sequence[Line]) -> None:
-        """Put these lines on the board."""
-        self._lines = lines
+        """Put these lines on the board. Whatever stands in them, none is wider or obeyed by a terminal."""
+        width = self.size.width
+        self._lines = [_fitting(one, width) for one in lines]
         self.refresh()
 
     @property

@@ -286,9 +286,15 @@ class Form(Typed):
                 " break off",
             )
         )
-        room = max(3, height - len(shown) - len(below))
+        if len(shown) + min(4, len(body)) + len(below) > height:
+            # A small screen: the field, what is wrong with it, and the keys.
+            shown = shown[:1]
+            below = [one for one in below if one]
+            if not self.wrong:
+                below = below[-1:]
+        room = max(1, height - len(shown) - len(below))
         first = max(0, min(at_line - room // 2, len(body) - room))
-        return [*shown, *body[first : first + room], *below]
+        return [*shown, *body[first : first + room], *below][:height]
 
     def _value_spans(self, field: Field, here: bool, width: int) -> list[Span]:
         if field.sort == "choice" and here:

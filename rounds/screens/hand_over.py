@@ -7,8 +7,9 @@ from typing import ClassVar
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
-from rounds.screens.asks import Confirm, Talk, Words
+from rounds.screens.asks import Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines
+from rounds.screens.choices import Confirm
 from rounds.screens.keys import EVERYWHERE, HAND_OVER, bindings
 from rounds.screens.screen import RoundScreen, Save
 

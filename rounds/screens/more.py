@@ -12,7 +12,8 @@ from rounds.logbook.plain import slug
 from rounds.logbook.words import EnclosureType
 from rounds.paper.said import said
 from rounds.paper.words import time_words
-from rounds.screens.asks import Ask, Choice, Confirm, Option, Talk, Words
+from rounds.screens.asks import Ask, Talk, Words
+from rounds.screens.choices import Choice, Confirm, Option
 from rounds.screens.finding import finder
 from rounds.screens.form import WHEN, Field, Form
 from rounds.screens.forms import FORM_OF, FORMS, GROUPS, KindForm, drafts_of, fits, with_finders

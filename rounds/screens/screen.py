@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.cells import cell_len
 from textual.app import ComposeResult
@@ -13,14 +13,20 @@ from textual.screen import Screen
 from rounds.errors import BadEntry, NotSaved, RoundsError
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
-from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Choice, Option, Talk
+from rounds.logbook.entries.base import kind_of_name
+from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Talk
 from rounds.screens.board import BLANK, Board, Line, Span, fit, line, short, wrap
+from rounds.screens.choices import Choice, Option
 from rounds.screens.key_map import KeyMap
 from rounds.screens.keys import BY_ID, EVERYWHERE, Key
 
 if TYPE_CHECKING:
     from rounds.desk.shift import Shift
     from rounds.screens.app import RoundsApp
+
+
+#: On a screen with fewer lines blank ones are left away.
+SMALL: Final = 16
 
 
 class Save(Ask):
@@ -58,14 +64,18 @@ class NotWritten(Choice):
         return super().takes(key, character)
 
     def lines(self, width: int, height: int) -> list[Line]:
-        shown: list[Line] = [line(" ", Span(fit("NOT SAVED", width - 2), "vet-now")), BLANK]
-        shown += [line(" ", one) for one in wrap(self.reason, width - 2)]
-        shown += [BLANK, line(" These entries are not on disk:")]
+        title: list[Line] = [line(" ", Span(fit("NOT SAVED", width - 2), "vet-now"))]
+        choices = super().lines(width, max(4, height - 3))[1:]
+        told: list[Line] = [BLANK, *(line(" ", one) for one in wrap(self.reason, width - 2)), BLANK]
+        told.append(line(" These entries are not on disk:"))
         for draft in self.drafts:
             values = ", ".join(f"{name} {value}" for name, value in draft.fields.items())
-            text = f"{draft.about}  {draft.kind.__name__}  {values}"
-            shown.append(line("   ", Span(fit(text, width - 4), "name")))
-        return [*shown, BLANK, *super().lines(width, height)[1:]]
+            told.append(line("   ", Span(f"{draft.about}  {kind_of_name(draft.kind.__name__)}  {values}", "name")))
+        told.append(BLANK)
+        room = max(0, height - len(title) - len(choices))
+        if len(told) > room:  # on a small screen what can be done comes before what it is about
+            told = [one for one in told if one][:room]
+        return [*title, *told, *choices][:height]
 
 
 class RoundScreen(Screen[None]):
@@ -123,8 +133,10 @@ class RoundScreen(Screen[None]):
         if not width or not height:
             return
         head = self.head(width)
+        if height < SMALL:
+            head = [] if self.ask is not None and self.ask.whole else [one for one in head if one]
         if self.ask is not None:
-            asked = self.ask.lines(width, height - len(head) - 1)
+            asked = self.ask.lines(width, max(1, height - len(head)))
             keys: list[Line] = []
         else:
             asked = (
@@ -136,11 +148,13 @@ class RoundScreen(Screen[None]):
         if self.ask is not None and self.ask.whole:
             shown = [*head, *asked]
         else:
-            room = height - len(head) - len(asked) - len(keys) - (1 if asked else 0)
-            body = self.body(width, max(1, room))[: max(0, room)]
+            gap: list[Line] = [BLANK] if asked and height >= SMALL else []
+            room = max(0, height - len(head) - len(gap) - len(asked) - len(keys))
+            body = self.body(width, max(1, room))[:room]
             body += [BLANK] * (room - len(body))
-            shown = [*head, *body, *([BLANK] if asked else []), *asked, *keys]
-        self.board.show(shown[:height] if len(shown) <= height else [*shown[: height - len(keys)], *keys])
+            shown = [*head, *body, *gap, *asked, *keys]
+        # Where there is no room for all of it, what is asked and the keys stay.
+        self.board.show(shown[max(0, len(shown) - height) :])
 
     def key_lines(self, width: int) -> list[Line]:
         """The keys that matter here, in at most two lines; the last one (help) always finds room."""

@@ -10,9 +10,10 @@ from rounds.due.matter import Level, Matter
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import many, time_words
-from rounds.screens.asks import Read, Talk, Words
+from rounds.screens.asks import Talk, Words
 from rounds.screens.attention import matter_lines as whole_matter
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
+from rounds.screens.choices import Read
 from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
 from rounds.screens.screen import RoundScreen, Save
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word

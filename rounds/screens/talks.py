@@ -23,8 +23,9 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, SIGNS, Behaviour
 from rounds.paper.words import day_words, resident, time_words
-from rounds.screens.asks import Choice, Confirm, Figure, Option, Talk, Ticks, Words
+from rounds.screens.asks import Figure, Talk, Words
 from rounds.screens.board import Line, Span, line
+from rounds.screens.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.screen import RoundScreen, Save
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure

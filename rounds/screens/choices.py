@@ -1,0 +1,220 @@
+"""What a screen asks to be chosen, confirmed, read or ticked: answers of a single key, which no paste can give."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, ClassVar, NamedTuple
+
+from rich.cells import cell_len
+
+from rounds.screens.asks import BROKEN_OFF, CANCEL, OPEN, Ask
+from rounds.screens.board import BLANK, Line, Span, fit, line, short, wrap
+
+
+class Option(NamedTuple):
+    """One of the answers to a choice."""
+
+    key: str
+    label: str
+    value: Any
+
+
+class Choice(Ask):
+    """One of a few, by its letter, by its digit, or by arrows and Enter."""
+
+    def __init__(self, title: str, options: Sequence[Option], *, hint: str = "", start: int | None = None) -> None:
+        self.title = title
+        self.options = list(options)
+        self.hint = hint
+        self.cursor = start
+        self.columns = 1
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in CANCEL or key == "backspace":
+            return BROKEN_OFF
+        if key == "enter" and self.cursor is not None:
+            return self.options[self.cursor].value
+        if key in ("up", "down", "left", "right"):
+            step = {"up": -self.columns, "down": self.columns, "left": -1, "right": 1}[key]
+            at = 0 if self.cursor is None else self.cursor + step
+            if 0 <= at < len(self.options):
+                self.cursor = at
+            return OPEN
+        if character is not None:
+            for option in self.options:
+                if option.key == character.lower() or option.key == key:
+                    return option.value
+            if character.isdecimal() and character != "0" and int(character) <= min(9, len(self.options)):
+                return self.options[int(character) - 1].value
+        return OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        cells = max((cell_len(option.label) for option in self.options), default=0) + 8
+        self.columns = max(1, min(4, (width - 2) // cells))
+        cell = (width - 2) // self.columns
+        rows: list[Line] = []
+        row: list[Span] = [Span(" ")]
+        for place, option in enumerate(self.options):
+            mark = "name" if place == self.cursor else ""
+            digit = str(place + 1) if place < 9 else " "
+            head = option.key if not option.key.isdecimal() else " "
+            row += [
+                Span(">" if place == self.cursor else " "),
+                Span(f"{head} ", "key"),
+                Span(f"{digit} ", "quiet"),
+                Span(fit(option.label, cell - 6) + " ", mark),
+            ]
+            if (place + 1) % self.columns == 0:
+                rows.append(tuple(row))
+                row = [Span(" ")]
+        if len(row) > 1:
+            rows.append(tuple(row))
+        title: list[Line] = [line(" ", Span(one, "ask")) for one in short(wrap(self.title, width - 2), 3)]
+        hint = [line(" ", Span(self.hint, "quiet"))] if self.hint else []
+        room = max(1, height - len(title) - len(hint))
+        if len(rows) > room:
+            # Not all of them fit: those around the one chosen, which the arrows move.
+            at = (self.cursor or 0) // self.columns
+            room = max(1, room - 1)
+            first = max(0, min(at - room // 2, len(rows) - room))
+            rows = [*rows[first : first + room], line("   ", Span("↑ ↓ shows the others", "quiet"))]
+        return [*title, *rows, *hint][:height]
+
+
+class Confirm(Ask):
+    """Something that is asked about once: Enter or y for yes, n or Backspace for no."""
+
+    def __init__(self, says: Sequence[str], *, yes: str = "yes", no: str = "no", style: str = "today") -> None:
+        self.says = says
+        self.yes = yes
+        self.no = no
+        self.style = style
+        self.top = 0
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
+            return False
+        if key in ("up", "down"):
+            self.top = max(0, self.top + (1 if key == "down" else -1))
+        return True if key == "enter" or character in ("y", "Y", "1") else OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        text = [line(" ", Span(one, self.style)) for text in self.says for one in wrap(text, width - 2)]
+        keys = [Span(" "), Span("Enter", "key"), Span(f" {self.yes}   "), Span("n", "key"), Span(f" {self.no}")]
+        room = max(1, height - 1)
+        self.top = max(0, min(self.top, len(text) - room))
+        if len(text) > room:
+            keys += [Span("   "), Span("↑ ↓", "key"), Span(" more")]
+        return [*text[self.top : self.top + room], tuple(keys)]
+
+
+class Read(Ask):
+    """Something to be read before anything goes on: only y (or 1) says so, for an Enter too many reads nothing."""
+
+    whole: ClassVar[bool] = True
+
+    def __init__(self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str) -> None:
+        self.title = title
+        self.text = text
+        self.yes = yes
+        self.no = no
+        self.top = 0
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
+            return BROKEN_OFF
+        if key in ("up", "down", "pageup", "pagedown"):
+            self.top = max(0, self.top + {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key])
+        return True if character in ("y", "Y", "1") else OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        text = self.text(width)
+        room = max(1, height - 3)
+        self.top = max(0, min(self.top, len(text) - room))
+        keys = [
+            Span(" "),
+            Span("y", "key"),
+            Span(f" {self.yes}   "),
+            Span("Backspace", "key"),
+            Span(f" {self.no}"),
+        ]
+        if len(text) > room:
+            keys += [Span("   "), Span("↓", "key"), Span(" more" if self.top + room < len(text) else " the end")]
+        below = [BLANK] * (room - len(text))
+        title = line(" ", Span(fit(self.title, width - 2), "ask"))
+        return [title, *text[self.top : self.top + room], *below, BLANK, tuple(keys)]
+
+
+class Ticks(Ask):
+    """A list of signs: each ticked by its key when it is there; Enter says the others are not.
+
+    The answer is (there, not there).
+    """
+
+    whole: ClassVar[bool] = True
+
+    def __init__(
+        self,
+        title: str,
+        signs: Sequence[str],
+        *,
+        above: Sequence[Line] = (),
+        below: str = "",
+        grave: frozenset[str] = frozenset(),
+    ) -> None:
+        self.title = title
+        self.signs = list(signs)
+        self.above = above
+        self.below = below
+        self.grave = grave
+        self.there: set[str] = set()
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in CANCEL or key == "backspace":
+            return BROKEN_OFF
+        if key == "enter":
+            there = tuple(sign for sign in self.signs if sign in self.there)
+            return there, tuple(sign for sign in self.signs if sign not in self.there)
+        if character is not None and re.fullmatch(r"[0-9]", character):
+            place = (int(character) - 1) % 10
+            if place < len(self.signs):
+                self.there ^= {self.signs[place]}
+        return OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        title = line(" ", Span(fit(self.title, width - 2), "ask"))
+        keys = line(
+            " ",
+            Span("Enter", "key"),
+            " the others are not there; then weigh   " if width >= 70 else " the others: not there  ",
+            Span("Backspace", "key"),
+            " break off",
+        )
+        below = [line(" ", Span(one, "quiet")) for one in wrap(self.below, width - 2)] if self.below else []
+        signs = [self._sign(place, width - 16) for place in range(len(self.signs))]
+        # Every sign has to be in sight: what is not there is written down as looked for. So the rest gives way.
+        for shown in (
+            [title, *self.above, BLANK, *signs, BLANK, keys, *below],
+            [title, *signs, keys, *below],
+            [title, *signs, keys],
+        ):
+            if len(shown) <= height:
+                return shown
+        half = (len(signs) + 1) // 2
+        cells = (width - 16) // 2 - 4
+        left = [self._sign(place, cells) for place in range(half)]
+        right = [self._sign(place, cells) for place in range(half, len(self.signs))]
+        pairs = [(*one, *(right[place] if place < len(right) else ())) for place, one in enumerate(left)]
+        return [title, *pairs, keys][-height:]
+
+    def _sign(self, place: int, cells: int) -> Line:
+        sign = self.signs[place]
+        there = sign in self.there
+        style = ("vet" if sign in self.grave else "today") if there else ""
+        return line(
+            "   ",
+            Span(str((place + 1) % 10), "key"),
+            Span(f"  {'YES' if there else ' – '}  "),
+            Span(fit(sign, max(6, cells)), style),
+        )
