@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Any, Final
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -13,100 +12,14 @@ from rounds.due.walk import Walk
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.entries.base import SUBJECT
-from rounds.logbook.rows import checked
-from rounds.logbook.words import BEHAVIOURS, CARES, SIGNS, WalkPart
+from rounds.logbook.words import WalkPart
 from rounds.rules.loader import default_rules
 from rounds.rules.settings import settings_of
 from rounds.standing.fold import Standing, fold
+from tests.any_entries import START, SUBJECTS, entries
 from tests.due.stops import HOUSE, words
-from tests.notation import at
 
-START = at("2026-01-01 00:00")
 COLONY = settings_of('name = "Shed"\ntime_zone = "Europe/Vienna"', default_rules())
-_SUBJECTS: Final = {
-    "animal": ("animal/wattle", "animal/karri", "animal/sedge"),
-    "group": ("group/young",),
-    "enclosure": ("enclosure/b3", "enclosure/c1", "enclosure/s1"),
-    "clutch": ("clutch/w-1",),
-    "room": ("room",),
-}
-_ANIMALS = st.sampled_from(_SUBJECTS["animal"])
-_PLACES = st.sampled_from(_SUBJECTS["enclosure"])
-_DAYS = st.dates(min_value=START.date() - timedelta(days=2000), max_value=START.date() + timedelta(days=60))
-#: What each member of an entry may hold; members not named are left at their default.
-_MEMBERS: Final[dict[str, st.SearchStrategy[Any]]] = {
-    "name": st.just("Name"),
-    "place": _PLACES,
-    "to": _PLACES,
-    "box": st.none() | _PLACES,
-    "mate": _ANIMALS,
-    "sire": st.none() | _ANIMALS,
-    "toward": st.none() | _ANIMALS,
-    "clutch": st.just("clutch/w-1"),
-    "sex": st.sampled_from("FM?"),
-    "hatched": st.none() | _DAYS,
-    "count": st.integers(0, 30),
-    "what": st.sampled_from(["tub", "lay box", "incubator shelf", "egg box"]),
-    "food": st.sampled_from(["insects", "greens", "other"]),
-    "dusted": st.sampled_from(["", "calcium"]),
-    "extent": st.sampled_from(["spot", "full"]),
-    "care": st.sampled_from(CARES),
-    "reason": st.just("no time"),
-    "behaviour": st.sampled_from(BEHAVIOURS),
-    "grams": st.floats(1, 600),
-    "how": st.sampled_from(["well", "refused"]),
-    "look": st.none(),
-    "body": st.sampled_from([None, "heavy", "thin"]),
-    "found": st.sampled_from(["eggs", "none", "unsure"]),
-    "present": st.lists(st.sampled_from(SIGNS), max_size=2).map(tuple),
-    "complete": st.booleans(),
-    "basking_c": st.none() | st.floats(10, 50),
-    "cool_c": st.none() | st.floats(10, 50),
-    "air_c": st.none() | st.floats(10, 50),
-    "uv_index": st.none() | st.floats(0, 10),
-    "under_treatment_until": st.none() | _DAYS,
-    "carrying": st.sampled_from([None, True, False]),
-    "until": _DAYS,
-    "matter": st.just("x"),
-    "state": st.just("clean"),
-    "walk": st.sampled_from(["morning", "evening"]),
-    "day": st.dates(min_value=START.date(), max_value=START.date() + timedelta(days=60)),
-    "quarantine": st.booleans(),
-}
-_PER_KIND: Final[dict[str, dict[str, st.SearchStrategy[Any]]]] = {
-    "left": {"how": st.just("lent"), "to": st.just("")},
-    "fed": {"what": st.just("")},
-    "lamp_changed": {"what": st.just("")},
-    "treatment_given": {"what": st.just("")},
-    "sex_settled": {"how": st.just("")},
-    "droppings_seen": {"look": st.just("normal")},
-    "referred": {"to": st.just("")},
-    "handed_over": {"to": st.just("")},
-    "shed_seen": {"where": st.just("")},
-    "acknowledged": {},
-}
-
-
-@st.composite
-def entries(compose: st.DrawFn) -> list[Entry]:
-    """Any entries about a small room in its first sixty days, in any order."""
-    found: list[Entry] = []
-    for number in range(compose(st.integers(0, 40))):
-        kind = KINDS[compose(st.sampled_from(sorted(KINDS)))]
-        about = compose(st.sampled_from([one for sort in kind.of for one in _SUBJECTS[sort]]))
-        members = {**_MEMBERS, **_PER_KIND.get(kind.__name__.lower(), _PER_KIND.get(_word(kind), {}))}
-        given_members = {name: compose(members[name]) for name in kind.__struct_fields__ if name in members}
-        if "replaces" in kind.__struct_fields__:
-            given_members["replaces"] = f"e{compose(st.integers(0, 40))}"
-        moment = START + timedelta(minutes=compose(st.integers(0, 60 * 24 * 60)))
-        found.append(checked(kind(id=f"e{number}", at=moment, by="AK", about=about, **given_members)))
-    return found
-
-
-def _word(kind: type[Entry]) -> str:
-    return str(kind.__struct_config__.tag)
-
-
 _NOW = st.integers(0, 60 * 24 * 70).map(lambda minutes: START + timedelta(minutes=minutes))
 _PARTS = st.sampled_from(["morning", "evening"])
 
@@ -117,7 +30,7 @@ def test_no_entries_make_a_stop_raise_and_every_line_makes_sense(
     written: list[Entry], now: datetime, part: WalkPart
 ) -> None:
     found = fold(written)
-    for stop in (*_SUBJECTS["enclosure"], None):
+    for stop in (*SUBJECTS["enclosure"], None):
         for line in lines_at(found, HOUSE, now, stop, part):
             assert SUBJECT.fullmatch(line.about)
             assert line.place == (stop or "")
@@ -132,7 +45,7 @@ def test_no_entries_make_a_stop_raise_and_every_line_makes_sense(
 @given(entries(), _NOW, _PARTS)
 def test_what_enter_writes_clears_every_plain_line(written: list[Entry], now: datetime, part: WalkPart) -> None:
     found = fold(written)
-    for stop in (*_SUBJECTS["enclosure"], None):
+    for stop in (*SUBJECTS["enclosure"], None):
         plain = [line for line in lines_at(found, HOUSE, now, stop, part) if line.plain]
         drafts = [one for line in plain for one in line.drafts]
         done = found.after_all(one.entry(f"z{number}", now, "AK") for number, one in enumerate(drafts))
@@ -144,7 +57,7 @@ def test_what_enter_writes_clears_every_plain_line(written: list[Entry], now: da
 @given(entries(), _NOW)
 def test_the_order_in_which_entries_arrive_makes_no_difference(written: list[Entry], now: datetime) -> None:
     one, other = fold(written), Standing().after_all(reversed(written))
-    for stop in (*_SUBJECTS["enclosure"], None):
+    for stop in (*SUBJECTS["enclosure"], None):
         assert lines_at(one, HOUSE, now, stop) == lines_at(other, HOUSE, now, stop)
 
 

@@ -1,0 +1,37 @@
+"""Figures that tests measure or count, printed at the end of the run whatever the options."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+
+import pytest
+from hypothesis import settings
+
+# A loaded machine is no failure, and a run in CI tries the same examples each time.
+settings.register_profile("house", deadline=None)
+settings.register_profile("ci", deadline=None, derandomize=True)
+settings.load_profile("ci" if os.environ.get("CI") else "house")
+
+RecordFigure = Callable[[str, object], None]
+_FIGURES = pytest.StashKey[dict[str, str]]()
+
+
+@pytest.fixture
+def record_figure(pytestconfig: pytest.Config) -> RecordFigure:
+    """Have a figure printed under `figures`: what it is of, and its value with the unit."""
+    figures = pytestconfig.stash.setdefault(_FIGURES, {})
+
+    def record(what: str, value: object) -> None:
+        figures[what] = str(value)
+
+    return record
+
+
+def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: pytest.Config) -> None:
+    """Print the figures."""
+    figures = config.stash.get(_FIGURES, {})
+    if figures:
+        terminalreporter.section("figures")
+        for what, value in sorted(figures.items()):
+            terminalreporter.write_line(f"{what}: {value}")
