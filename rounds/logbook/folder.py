@@ -76,8 +76,8 @@ class Mark(NamedTuple):
     #: Bytes and lines up to which everything has been handed out.
     end: int = 0
     lines: int = 0
-    #: The last bytes before `end`, in hexadecimal.
-    tail: str = ""
+    #: CRC-32 of the bytes up to `end`.
+    check: int = 0
     troubled: bool = False
 
     def fits(self, status: FileStatus) -> bool:
@@ -93,6 +93,8 @@ class Watch:
         self.marks: dict[str, Mark] = dict(marks or {})
         #: Troubles with names and folders; those inside a sheet are told by the reading.
         self.troubles: dict[str, Trouble] = {}
+        #: Sheets that were read and are gone.
+        self.missing: dict[str, Trouble] = {}
         self._folders: dict[str, int | None] = {}
         self._paths: dict[str, set[str]] = {}
         self._ordered: list[str] | None = None
@@ -178,6 +180,7 @@ class Watch:
                 if path != ASIDE and depth < _DEEPEST:
                     self._look_into(path, statuses, depth + 1)
             elif self._is_sheet(path, status):
+                self.missing.pop(path, None)
                 sheets.add(path)
                 statuses[path] = status
         before = self._paths.get(folder, set())
@@ -210,11 +213,11 @@ class Watch:
         """A sheet that was read is gone: what it held still counts until the program is started anew."""
         mark = self.marks.pop(path, None)
         if mark is not None and mark.end and name_of(path) is not None:
-            self._tell(
-                path,
-                "is not there any more. What it held counts until rounds is started again; bring it back from "
-                "a backup, or from the desk that wrote it",
+            what = (
+                f"{shown(path)} is not there any more. What it held counts until rounds is started again; bring it "
+                "back from a backup, or from the desk that wrote it."
             )
+            self.missing[path] = Trouble(shown(path), 0, what)
 
     def _lose(self, folder: str) -> bool:
         """Forget a folder or path and all below; whether a sheet was lost with it."""
@@ -236,9 +239,9 @@ class Watch:
         self.troubles[path] = Trouble(shown(path), 0, f"{shown(path)} {what}.")
 
 
-def in_turn(path: str) -> tuple[str, str]:
-    """The order in which sheets are read: by day, then path."""
-    return (day_in(path), path)
+def in_turn(path: str) -> tuple[str, bool, str]:
+    """The order in which sheets are read: by day, and copies after what they may be copies of."""
+    return (day_in(path) or "~", name_of(path) is None, path)
 
 
 def marks_of(saved: Mapping[str, Iterable[object]]) -> dict[str, Mark]:
@@ -246,8 +249,7 @@ def marks_of(saved: Mapping[str, Iterable[object]]) -> dict[str, Mark]:
     marks: dict[str, Mark] = {}
     for path, values in saved.items():
         mark = Mark(*values)  # type: ignore[arg-type]
-        if not all(isinstance(value, int) for value in (*mark[:5], mark.troubled)):
+        if not all(isinstance(value, int) for value in mark):
             raise TypeError(f"{path!r} has no mark")
-        bytes.fromhex(mark.tail)
         marks[path] = mark
     return marks

@@ -41,17 +41,20 @@ class OwnSheet:
             sync_failed = True
             self._disk.sync(self.handle)
         except BaseException:
-            self._go_back(sync_failed)
+            self._go_back(content, sync_failed)
             raise
         self.end += len(content)
         self.line_open = False
         self.saved += [*owed, save]
 
-    def _go_back(self, sync_failed: bool) -> None:
+    def _go_back(self, content: bytes, sync_failed: bool) -> None:
         # After a failed sync the system may hold pages for clean that never reached the disk, so that
         # a later sync would report success for nothing: such a sheet is cut back and left alone.
         self.spoiled = sync_failed
         try:
+            if not content.startswith(whole(self._disk, self.handle, self.end)):
+                self.spoiled = True  # somebody else has written behind it: that is not ours to cut
+                return
             self._disk.cut(self.handle, self.end)
             self._disk.sync(self.handle)
         except OSError:

@@ -7,7 +7,8 @@ import threading
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, Final
+from typing import TYPE_CHECKING, Any
+from zlib import crc32
 
 from rounds.errors import NotSaved
 from rounds.logbook import rows
@@ -22,9 +23,6 @@ if TYPE_CHECKING:
     from rounds.logbook.database import Logbook
 
 __all__ = ["NotSaved", "Sheets", "Trouble"]
-
-#: How many of the last bytes read tell whether a sheet has only grown.
-_TAIL: Final = 64
 
 
 class Sheets:
@@ -89,17 +87,18 @@ class Sheets:
             status = self._disk.status_of(sheet.handle)
         except OSError:
             return
-        before = self._watch.marks.get(sheet.path)
+        before = self._watch.marks.get(sheet.path) or Mark(status.st_ino, 0, 0)
         last = sheet.saved[-1]
-        if before is not None and before.end + len(last) == sheet.end and before.inode == status.st_ino:
-            lines += before.lines
-        elif len(last) != sheet.end:
-            return
-        tail = last[-_TAIL:].hex()
-        troubled = before is not None and before.troubled
-        self._watch.marks[sheet.path] = Mark(
-            status.st_ino, sheet.end, status.st_mtime_ns, sheet.end, lines, tail, troubled
-        )
+        if before.end + len(last) == sheet.end and before.inode == status.st_ino:
+            self._watch.marks[sheet.path] = Mark(
+                status.st_ino,
+                sheet.end,
+                status.st_mtime_ns,
+                sheet.end,
+                before.lines + lines,
+                crc32(last, before.check),
+                before.troubled,
+            )
 
     def close(self) -> None:
         """Let go of the open sheet."""
@@ -159,7 +158,7 @@ class Sheets:
     def troubles(self) -> list[Trouble]:
         """What was found damaged or out of place, by sheet and line; nothing of it is fatal."""
         with self._lock:
-            found = {*self._watch.troubles.values(), *self._told}
+            found = {*self._watch.troubles.values(), *self._watch.missing.values(), *self._told}
             for inside in self._inside.values():
                 found.update(inside)
         return sorted(found)
@@ -197,7 +196,7 @@ class Sheets:
             self._watch, self._known, self._inside = watch, set(), {}
             for path, mark in known.items():
                 if mark.troubled:
-                    self._note(path, self._shelf.reading(path), 1)
+                    self._note(path, self._shelf.reading(path))
             return True
 
     def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
@@ -205,7 +204,7 @@ class Sheets:
         if mark is None:
             return True
         try:
-            return not mark.troubled and self._shelf.unread(path, mark)[0] == mark.end
+            return self._shelf.unread(path, mark)[0] == mark.end
         except OSError:
             return False
 
@@ -228,23 +227,21 @@ class Sheets:
         reading = read_sheet(shown(path), content, first_line)
         if doubles is None:  # another desk may be in the middle of a save
             reading = reading._replace(unfinished=None)
-        self._note(path, reading, first_line)
-        tail = content[max(0, reading.end - _TAIL) : reading.end]
-        if mark and start:
-            tail = (bytes.fromhex(mark.tail) + tail)[-_TAIL:]
+        self._note(path, reading, mark.lines if mark and start else -1)
         self._watch.marks[path] = Mark(
             status.st_ino,
             start + len(content),
             status.st_mtime_ns,
             start + reading.end,
             reading.lines,
-            tail.hex(),
+            crc32(content[: reading.end], mark.check if mark and start else 0),
             bool(self._inside.get(path)),
         )
         return self._new_ones(path, reading.entries, doubles)
 
-    def _note(self, path: str, reading: Reading, first_line: int) -> None:
-        found = [trouble for trouble in self._inside.get(path, []) if 0 < trouble.line < first_line]
+    def _note(self, path: str, reading: Reading, lines: int = -1) -> None:
+        """Note the troubles of a sheet; those of the first `lines`, which were not read again, still hold."""
+        found = [trouble for trouble in self._inside.get(path, []) if trouble.line <= lines]
         found += reading.troubles
         if reading.unfinished:
             found.append(reading.unfinished)

@@ -7,6 +7,7 @@ import os
 import stat
 from collections.abc import Iterator
 from datetime import date
+from zlib import crc32
 
 from rounds.logbook import rows
 from rounds.logbook.disk import Disk, FileStatus, what_can_be_read
@@ -37,18 +38,12 @@ class Shelf:
                 raise OSError(errno.EINVAL, "it is no file")
             if status.st_size > LARGEST:
                 raise OSError(errno.EFBIG, "it is far too large for a sheet")
-            if (
-                mark
-                and mark.end
-                and mark.inode == status.st_ino
-                and status.st_size >= mark.end
-                and not mark.troubled
-            ):
-                tail = bytes.fromhex(mark.tail)
-                content = what_can_be_read(self._disk, handle, mark.end - len(tail), LARGEST)
-                if content.startswith(tail):
-                    return mark.end, content[len(tail) :], status
-            return 0, what_can_be_read(self._disk, handle, 0, LARGEST), status
+            content = what_can_be_read(self._disk, handle, 0, LARGEST)
+            if mark and len(content) >= mark.end > 0:
+                already = memoryview(content)[: mark.end]
+                if crc32(already) == mark.check:
+                    return mark.end, content[mark.end :], status
+            return 0, content, status
         finally:
             self._disk.close(handle)
 
