@@ -93,7 +93,7 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
         since=min(out.since for out in found),
         entries=tuple({out.last.id: out.last for out in found}.values()),
         do=steps,
-        worsens=""
+        worsens="with every hour that it stays so"
         if any(out.far for out in found)
         else f"above {look.house.number(hot):g} °C: today"
         if hot
@@ -228,6 +228,7 @@ def lamp_due(look: Look) -> Iterator[Matter]:
             since=look.midnight(line.due),
             entries=(behind,) if behind else (),
             do=("Read the UV index at the basking spot, or change the lamp and write it down.",),
+            worsens="the light looks the same while its UV fades",
             acts=("lamp", "climate"),
             house=line.house,
         )

@@ -37,7 +37,7 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
             "Mark the up-side, box them in damp medium, and write down place, medium and box weight.",
             "Not kept? Write them down as lost.",
         ),
-        worsens="" if look.now >= due else f"today from {day_time(due)}",
+        worsens="eggs dry out" if look.now >= due else f"today from {day_time(due)}",
         acts=("note",),
     )
 
@@ -64,5 +64,6 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
         since=look.midnight(look.in_days(begun, look.house.days("breeding.longest_incubation_days") + 1)),
         entries=(clutch.laid[0], boxed),
         do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),
+        worsens="spoiled eggs spoil the box",
         acts=("note",),
     )

@@ -8,7 +8,7 @@ from typing import NamedTuple
 
 from rounds.due.age import months_between
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, Entry
 from rounds.standing.animal import Animal, Stay
@@ -167,6 +167,7 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
                 "Part them, and write it down.",
                 "Mated already? Decide what becomes of the eggs.",
             ),
+            worsens="a mating",
             acts=("part", "move"),
             house=tuple(key for reason in reasons for key in reason.house),
         )
@@ -238,6 +239,7 @@ def pair_together_long(look: Look) -> Iterator[Matter]:
         since=company.since,
         entries=tuple(one.entry for one, _ in long if one.entry is not None),
         do=("Part them for a week, and write it down.",),
+        worsens="bites, and a female who gets no rest",
         acts=("part", "move"),
     )
 
@@ -293,13 +295,10 @@ def fighting(look: Look) -> Iterator[Matter]:
     mating is another word and is not meant.
     """
     tub = look.subject.startswith("enclosure/")
-    seen = [
-        entry
-        for entry in (look.enclosure.behaviour_of_unknown if tub else look.animal.behaviour)
-        if entry.behaviour in ("biting", "chasing")
-        and look.days_since(entry.at) <= look.house.days("pairing.fight_days")
-    ]
-    if not seen or not _shared(look, tub):
+    behaviour = look.enclosure.behaviour_of_unknown if tub else look.animal.behaviour
+    days = look.house.days("pairing.fight_days")
+    seen = run_of([entry for entry in behaviour if entry.behaviour in ("biting", "chasing")], days)
+    if not seen or look.days_since(seen[-1].at) > days or not _shared(look, tub):
         return
     bites = [entry for entry in seen if entry.behaviour == "biting"]
     last = (bites or seen)[-1]
@@ -312,7 +311,7 @@ def fighting(look: Look) -> Iterator[Matter]:
         since=seen[0].at,
         entries=tuple(seen),
         do=("Look them all over for bites, toes and tails first.", "Part those who fight; a second basking spot."),
-        worsens="" if bites else "biting: today",
+        worsens="wounds, or one kept from food and warmth" if bites else "biting: today",
         acts=("move", "part", "who") if tub else ("move", "part"),
     )
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day
 from rounds.logbook.entries import Arrived, BehaviourSeen, EggCheckDone, Entry, Moved
 from rounds.logbook.words import NESTING_BEHAVIOURS
@@ -23,14 +23,11 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
     them on that day or later, by a clutch one of them laid since, or by a correction.
     """
     tub = look.enclosure
-    seen = [
-        entry
-        for entry in tub.behaviour_of_unknown
-        if entry.behaviour in NESTING_BEHAVIOURS
-        and look.days_since(entry.at) <= look.house.days("breeding.nesting_gap")
-    ]
-    open_ones = [entry for entry in seen if not _answered(look, entry)]
-    if not open_ones:
+    seen = [entry for entry in tub.behaviour_of_unknown if entry.behaviour in NESTING_BEHAVIOURS]
+    open_ones = run_of(
+        [entry for entry in seen if not _answered(look, entry)], look.house.days("breeding.nesting_gap")
+    )
+    if not open_ones or look.days_since(open_ones[-1].at) > look.house.days("breeding.nesting_gap"):
         return
     who = _likeliest(look, open_ones[-1].at)
     if not who:

@@ -72,6 +72,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
             since=last.at,
             entries=(*entries, seen),
             do=("Do as the vet said.", say_done),
+            worsens="one egg more: the countdown begins anew; any danger sign: vet now",
             acts=("eggs laid", "egg check"),
         )
         return

@@ -126,7 +126,7 @@ def nest_too_shallow(look: Look) -> Iterator[Matter]:
         since=box.at,
         entries=(box,),
         do=nest_steps(look.house)[:1],
-        worsens="as soon as she digs in it: today" if not look.digging else "",
+        worsens="she may dig on and not lay" if look.digging else "as soon as she digs in it: today",
         acts=("lay box",),
     )
 

@@ -23,6 +23,7 @@ from rounds.standing.trend import Trend, trend
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
 _Rule = TypeVar("_Rule", bound=Rule)
+_Entry = TypeVar("_Entry", bound=Entry)
 
 #: The house rules each matter rests on, by the rule's name.
 CITED: Final[dict[str, tuple[str, ...]]] = {}
@@ -49,6 +50,17 @@ def needs(*kinds: type[Entry]) -> Callable[[_Rule], _Rule]:
         return rule
 
     return keep
+
+
+def run_of(entries: Sequence[_Entry], gap_days: int) -> list[_Entry]:
+    """The last run of entries (oldest first) without a pause longer than `gap_days`: one episode, one matter."""
+    run: list[_Entry] = []
+    for entry in reversed(entries):
+        if run and days_between(entry.at, run[-1].at) > gap_days:
+            break
+        run.append(entry)
+    run.reverse()
+    return run
 
 
 def title(rule: Rule) -> str:
@@ -230,7 +242,7 @@ class Look:
         since: datetime,
         entries: Sequence[Entry],
         do: Sequence[str],
-        worsens: str = "",
+        worsens: str,
         deadline: datetime | None = None,
         danger: bool = False,
         acts: tuple[Act, ...] = (),

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites
+from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import VET_STEP, day, listed, lower, many
 from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved
 from rounds.standing.animal import animal
@@ -34,6 +34,7 @@ def no_place(look: Look) -> Iterator[Matter]:
         since=max(entry.at for entry in (*steps, *((down,) if down else ()))),
         entries=(*steps, *((down,) if down else ())),
         do=("Write down where it lives now; not here any more: write down that it left or died.",),
+        worsens="whom nobody walks past nobody feeds or looks at",
         acts=("move",),
     )
 
@@ -66,7 +67,7 @@ def quarantine(look: Look) -> Iterator[Matter]:
         do=("Well, eating and checked? Write down that quarantine ended.",)
         if over
         else ("Last on the walk, its own gear, hands washed after.",),
-        worsens="" if over else f"to be ended from {day(ends)}",
+        worsens="kept apart until somebody ends it" if over else f"to be ended from {day(ends)}",
         acts=("quarantine",) if over else ("note",),
     )
 
@@ -92,6 +93,7 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
         since=max(min(newest, default=one.arrived.at), stay.since if stay else one.arrived.at),
         entries=(one.arrived,),
         do=("Part them; who was with it counts as in quarantine too.",),
+        worsens="what one has the other may have too",
         acts=("move",),
     )
 
@@ -113,17 +115,12 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
     lately = [entry for entry in deaths if look.days_since(entry.at) <= within]
     if len(lately) < look.house.number("young.deaths"):
         return
-    first = lately[0]
-    for entry in reversed(deaths[: -len(lately)]):
-        if (first.at.date() - entry.at.date()).days > within:
-            break
-        first = entry
     names = listed(look.standing.name(entry.about) for entry in lately)
     yield look.matter(
         deaths_in_room,
         Level.TODAY,
         f"{many(len(lately), 'animal')} of the room died within {many(within, 'day')}: {names}.",
-        since=first.at,
+        since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
             "What had they in common: enclosure, food, a newcomer, warmth?",

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 from statistics import median
 
 from rounds.due.matter import Level, Matter
@@ -71,7 +70,9 @@ def weight_loss(look: Look) -> Iterator[Matter]:
             "Look at food, droppings, the warmth of the basking spot, and who shares the enclosure.",
             VET_STEP if level == Level.VET else f"Still falling at the next weighing: {lower(VET_STEP)}",
         ),
-        worsens="" if level == Level.VET else f"vet from a loss of {vet_from:g} %, or when food is left, or dull",
+        worsens="still falling, or any danger sign"
+        if level == Level.VET
+        else f"vet from a loss of {vet_from:g} %, or when food is left, or dull",
         acts=("weigh", "feed", "droppings", "refer"),
     )
 
@@ -147,15 +148,18 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
         value = look.house.rule(line.house[0]).value
         every = value if line.house[0].endswith("_days") and isinstance(value, int | float) else 7
         # What was never weighed is due every day and late on none: it is counted from its arrival.
-        late = line.late_days if last is not None else look.days_since(start.at) - int(every) if start else 0
-        if start is None or late < every * look.house.number("weighing.badly_times"):
+        if start is None:
+            return
+        due = line.due if last is not None else look.in_days(start.at, int(every))
+        late = line.late_days if last is not None else look.days_since(due)
+        if late < every * look.house.number("weighing.badly_times"):
             continue
         done = f"last weighed {day(last.at)}" if last else "never weighed here"
         yield look.matter(
             weighing_overdue,
             Level.WATCH,
             f"{look.name}'s weighing is {many(late, 'day')} late; {done}.",
-            since=look.midnight(look.now.date() - timedelta(days=late)),
+            since=look.midnight(due),
             entries=(start,),
             do=(f"Weigh {look.it}.",),
             worsens="a loss cannot be found without weights",

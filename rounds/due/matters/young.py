@@ -7,7 +7,7 @@ from datetime import timedelta
 from math import exp, log
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import VET_STEP, day, lower, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.logbook.times import days_between
@@ -52,7 +52,7 @@ def not_growing(look: Look) -> Iterator[Matter]:
             "Look at food, warmth and UV; more than one basking spot; part the small from the large.",
             f"Not gaining at the next weighing either: {lower(VET_STEP)}",
         ),
-        worsens="" if growth <= 0 else "no gain at all: today",
+        worsens="dull or thin: vet" if growth <= 0 else "no gain at all: today",
         acts=("weigh", "feed", "climate", "measure"),
     )
 
@@ -88,18 +88,13 @@ def deaths_in_group(look: Look) -> Iterator[Matter]:
     count = sum(entry.count or 0 for entry in lately)
     if count < look.house.number("young.deaths"):
         return
-    first = lately[0]
-    for entry in reversed(deaths[: -len(lately)]):
-        if (first.at.date() - entry.at.date()).days > within:
-            break
-        first = entry
     left = f"; {many(young.count, 'is', 'are')} left"
     yield look.matter(
         deaths_in_group,
         Level.TODAY,
         f"{many(count, 'young', 'young')} of {look.name} died within {many(within, 'day')}, "
         f"the last on {day(lately[-1].at)}{left}.",
-        since=first.at,
+        since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
             "Look over those that are left, warmth and UV first; part the small from the large.",
