@@ -88,7 +88,7 @@ class Intake:
         self.desk = desk
         self.lines = list(lines)
         self.prefixes = prefixes
-        self.now = desk.now()
+        self.now = desk.clock_time()
         self.remarks: list[str] = []
 
     def taken(self) -> Taken:

@@ -13,8 +13,8 @@ from rounds.logbook.times import fixed
 
 def run(call: Call) -> int:
     """Make today's demo colony if it is not there, and open it."""
-    from demo_colony.people import ROOM_NAME, ZONE
-    from demo_colony.write import write
+    from demo_colony.people import ZONE
+    from demo_colony.write import settings, write
 
     options = call.options
     end = call.clock()
@@ -23,32 +23,37 @@ def run(call: Call) -> int:
 
         end = reckoning_moment(options.on, ZONE, end)
     day = fixed(end, ZONE).date()
-    folder = (
-        Path(options.folder).expanduser() if options.folder else data_folder(call.environment) / "demo" / f"{day}"
-    )
+    usual = data_folder(call.environment) / "demo" / f"{day}"
+    folder = Path(options.folder).expanduser() if options.folder else usual
+    ours = settings(ZONE)
     if options.fresh:
-        _drop(folder, ROOM_NAME)
+        _drop(folder, ours)
     if not (folder / "colony.toml").is_file():
         call.say(f"Making the demo colony of {day} in {folder} …")
         write(folder, end)
-    elif options.folder and not _is_demo(folder, ROOM_NAME):
+    elif options.folder and not _is_demo(folder, ours):
         raise UsageError(f"{folder} holds another colony; give the demo a folder of its own")
     options.colony = str(folder)
     return opening.run(call)
 
 
-def _is_demo(folder: Path, name: str) -> bool:
-    from rounds.rules.loader import load
+def _is_demo(folder: Path, ours: str) -> bool:
+    """Whether its settings are the demo's, to the letter: a colony that somebody keeps has its own."""
+    try:
+        return (folder / "colony.toml").read_bytes() == ours.encode()
+    except OSError:
+        return False
 
-    return load(folder).name == name
 
-
-def _drop(folder: Path, name: str) -> None:
+def _drop(folder: Path, ours: str) -> None:
     """Take an earlier demo away; anything else is left alone."""
     if not folder.exists():
         return
-    if folder.is_symlink() or not (folder / "colony.toml").is_file() or not _is_demo(folder, name):
-        raise UsageError(f"{folder} is no demo colony, so it was left alone; give another --folder")
+    if folder.is_symlink() or not _is_demo(folder, ours):
+        raise UsageError(
+            f"{folder} is no demo colony (or its colony.toml was changed), so it was left alone; give another "
+            "--folder"
+        )
     try:
         shutil.rmtree(folder)
     except OSError as error:

@@ -1,0 +1,151 @@
+"""The docs name every command, option, exit code, entry kind and JSON member, and none that is not there."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from rounds import cli, errors
+from rounds.cli.parser import COMMANDS, parser
+from rounds.logbook.entries import KINDS
+from rounds.paper.entry_kinds import SHARED, entries_page, members
+from tests.cli.conftest import Door
+
+DOCS = Path(__file__).parents[2] / "docs"
+COMMANDS_PAGE = (DOCS / "commands.md").read_text(encoding="utf-8")
+JSON_PAGE = (DOCS / "json.md").read_text(encoding="utf-8")
+
+
+def part(page: str, heading: str) -> str:
+    """What stands under a heading."""
+    return page.partition(f"\n## {heading}\n")[2].partition("\n## ")[0]
+
+
+def options(command: argparse.ArgumentParser) -> set[str]:
+    """The long options of a command."""
+    return {
+        name
+        for action in command._actions
+        for name in action.option_strings
+        if name.startswith("--") and name != "--help"
+    }
+
+
+def test_every_command_and_option_is_told_and_no_other() -> None:
+    top, each = parser()
+    shared = set(re.findall(r"^- `(--[a-z-]+)", part(COMMANDS_PAGE, "For every command"), re.MULTILINE)) - {
+        "--help"
+    }
+    assert options(top) == shared | {"--version"}
+    for name, command in each.items():
+        told = part(COMMANDS_PAGE, name)
+        assert told, name
+        assert set(re.findall(r"^- `(--[a-z-]+)", told, re.MULTILINE)) == options(command) - shared
+    assert re.findall(r"^## ([a-z-]+)$", COMMANDS_PAGE, re.MULTILINE) == list(COMMANDS)
+
+
+def test_every_exit_code_is_told() -> None:
+    told = {int(code) for code in re.findall(r"^\| (\d+) \|", COMMANDS_PAGE, re.MULTILINE)}
+    raised = {
+        one.exit_code
+        for one in vars(errors).values()
+        if isinstance(one, type) and issubclass(one, errors.RoundsError)
+    }
+    assert told == {0, *raised, cli.FOUND, cli.UNEXPECTED, cli.NO_OUTPUT, cli.INTERRUPTED, cli.BROKEN_PIPE}
+
+
+def test_the_page_of_the_entry_kinds_is_made_from_the_kinds() -> None:
+    written = (DOCS / "entries.md").read_text(encoding="utf-8")
+    assert written == entries_page(), "write docs/entries.md anew: rounds.paper.entry_kinds.entries_page()"
+
+
+def test_every_kind_and_member_stands_on_that_page() -> None:
+    page = entries_page()
+    for name, kind in KINDS.items():
+        told = " ".join(part(page, name).split())
+        assert told, name
+        for one in members(kind):
+            assert f" - `{one.name}`: " in told
+            assert all(word in told for word in one.words)
+    for member in SHARED:
+        assert f"\n- `{member}`: " in page
+
+
+LEVELS = ("watch", "today", "vet", "vet now")
+
+
+def names(value: Any) -> Iterator[str]:
+    """Every member name in a JSON document, entries left out: they have a page of their own."""
+    if isinstance(value, list):
+        for one in value:
+            yield from names(one)
+    elif isinstance(value, dict) and "kind" not in value:
+        for name, inner in value.items():
+            if not (name in LEVELS and isinstance(inner, int)):  # how many of each level
+                yield name
+            yield from names(inner)
+
+
+CALLS: dict[str, list[tuple[str, ...]]] = {
+    "today": [("today",)],
+    "matters": [("matters", "--all")],
+    "hand-over": [("hand-over",)],
+    "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
+    "show": [
+        ("show", "wattle"),
+        ("show", "B3"),
+        ("show", "%wattle-2026-1"),
+        ("show", "+young"),
+        ("show", "room"),
+        ("show", "wattle", "--referral"),
+    ],
+    "check": [("check",), ("check", "--repair")],
+}
+
+
+@pytest.fixture
+def busy(room: Door) -> Door:
+    """A room in which something of everything has happened."""
+    for words in (
+        ("mating_seen", "wattle", "sire=karri", "--at", "2026-03-10T09:00"),
+        ("behaviour_seen", "wattle", "behaviour=nest digging"),
+        ("weighed", "wattle", "grams=470"),
+        ("egg_check_done", "wattle", "present=digging", "absent=tremor"),
+        ("ate", "wattle", "how=well"),
+        ("condition_seen", "wattle", "look=bright"),
+        ("referred", "wattle"),
+        ("eggs_laid", "wattle", "count=4"),
+        ("arrived", "+young", "name=Young", "count=4", "place=B4"),
+        ("climate_read", "B3", "basking_c=47", "cool_c=24"),
+        ("climate_read", "B3", "basking_c=46", "cool_c=24"),
+        ("cleaned", "B3"),
+        ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
+        ("left_out", "sedge", "care=weigh", "reason=shedding"),
+        ("arrived", "mulga", "name=Mulga"),
+        ("egg_check_done", "karri"),
+    ):
+        room.well("log", *words)
+    sheet = max(room.folder.rglob("*.jsonl"))
+    sheet.with_name("2026-04-10.bench-aaaa.jsonl").write_bytes(b"not an entry\n")
+    return room
+
+
+@pytest.mark.parametrize("command", CALLS)
+def test_every_member_of_the_json_is_told_and_no_other(busy: Door, command: str) -> None:
+    shared = part(JSON_PAGE, "Parts that several commands share")
+    own = part(JSON_PAGE, command)
+    told_here, told_shared = (set(re.findall(r"`([a-z_]+)`", text)) for text in (own, shared))
+    found: set[str] = set()
+    for words in CALLS[command]:
+        said = busy(*words, "--json")
+        assert said.code in (0, 1), said.err
+        document = said.json
+        assert document.pop("format") == 1
+        found |= set(names(document))
+    assert found - told_here - told_shared == set()
+    assert told_here - found - {"wrong", "doubt", "said", "places"} == set()

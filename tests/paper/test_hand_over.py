@@ -1,0 +1,221 @@
+"""The hand-over sheet: what of a shift stands on it, and since when a shift runs."""
+
+from __future__ import annotations
+
+from typing import Any
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from rounds.due import reckon
+from rounds.due.lines import lines_at
+from rounds.due.walk import Walk
+from rounds.errors import Refused
+from rounds.logbook.entries import ClimateRead, Entry
+from rounds.paper.hand_over import Done, hand_over, out_of_range, refuse_unread, shift_began
+from rounds.paper.hand_over_text import hand_over_text
+from rounds.rules.loader import default_house
+from rounds.rules.settings import Settings
+from rounds.standing.fold import fold
+from tests.notation import at, logbook
+
+VIENNA = ZoneInfo("Europe/Vienna")
+HOUSE = default_house(VIENNA)
+SETTINGS = Settings(name="Quandong shed", zone=VIENNA, house=HOUSE)
+
+ROOM = """
+    2026-03-01 AK
+    08:00  @b3     enclosure_set_up  name=B3
+    08:00  @b4     enclosure_set_up  name=B4
+    08:01  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-02-01
+    08:01  karri   arrived  name=Karri sex=M place=@b4 hatched=2022-02-01
+"""
+
+
+def sheet(page: str, now: str, by: str = "AK", **kept: Any) -> dict[str, Any]:
+    """The sheet that a keeper would sign at a moment."""
+    entries = logbook(ROOM + page)
+    standing, moment = fold(entries), at(now)
+    walk = Walk(standing, SETTINGS, moment)
+    done = Done(
+        walk,
+        lambda stop: lines_at(standing, HOUSE, moment, stop, walk.part),
+        reckon.matters(standing, HOUSE, moment),
+        entries,
+        **kept,
+    )
+    return hand_over(standing, SETTINGS, moment, done, by=by, since=shift_began(entries, by, moment))
+
+
+def began(page: str, now: str, by: str = "AK") -> str:
+    """When a keeper's shift began, by the room's clock."""
+    return f"{shift_began(logbook(ROOM + page), by, at(now)):%Y-%m-%d %H:%M}"
+
+
+def test_a_shift_runs_since_it_was_taken_over_past_midnight_too() -> None:
+    page = """
+    2026-04-11 AK
+    22:00  room  taken_over
+    """
+    assert began(page, "2026-04-12 02:00") == "2026-04-11 22:00"
+
+
+def test_without_a_take_over_it_runs_since_the_last_hand_over_of_today_or_midnight() -> None:
+    page = """
+    2026-04-12 EM
+    06:50  room  taken_over
+    13:00  room  handed_over
+    """
+    assert began(page, "2026-04-12 18:00") == "2026-04-12 13:00"
+    assert began(page, "2026-04-12 18:00", by="EM") == "2026-04-12 13:00"
+    assert began(page, "2026-04-13 07:00") == "2026-04-13 00:00"
+
+
+def test_another_keepers_hand_over_does_not_end_ones_own_shift() -> None:
+    page = """
+    2026-04-12 AK
+    06:50  room  taken_over
+    2026-04-12 EM
+    13:00  room  handed_over
+    """
+    assert began(page, "2026-04-12 18:00") == "2026-04-12 06:50"
+
+
+def test_what_was_done_before_the_shift_or_taken_back_does_not_stand_on_it() -> None:
+    told = sheet(
+        """
+    2026-04-11 AK
+    18:00  @b3  cleaned
+    2026-04-12 AK
+    07:00  @b4  cleaned
+    07:10  wattle  weighed  grams=45
+    07:11  wattle  weighed  grams=452
+    07:12  wattle  corrected  replaces=20260412-00006
+    """,
+        "2026-04-12 18:00",
+    )
+    assert told["by_care"] == [{"care": "spot clean", "places": [{"enclosure": "enclosure/b4", "name": "B4"}]}]
+    assert [one["says"] for one in told["singly"]] == ["weighed 452 g"]
+    assert told["corrected"] == 1
+
+
+def test_what_is_written_late_stands_on_the_sheet_of_the_shift_that_wrote_it() -> None:
+    told = sheet(
+        """
+    2026-04-11 AK
+    18:00  wattle  weighed  grams=452 written=2026-04-12T07:00:00+02:00
+    """,
+        "2026-04-12 18:00",
+    )
+    assert [one["says"] for one in told["singly"]] == ["weighed 452 g"]
+    assert "yesterday 18:00  AK  Wattle (B3)  weighed 452 g" in hand_over_text(told, at("2026-04-12 18:00"))
+
+
+def test_care_noted_of_an_animal_stands_by_the_place_it_lives_in() -> None:
+    told = sheet(
+        """
+    2026-04-12 AK
+    07:00  wattle  fed  food=insects
+    07:01  @b4     fed  food=greens
+    """,
+        "2026-04-12 18:00",
+    )
+    assert {one["care"]: [place["name"] for place in one["places"]] for one in told["by_care"]} == {
+        "feed insects": ["B3"],
+        "feed greens": ["B4"],
+    }
+
+
+def test_left_out_with_its_reason_and_not_done_stand_apart() -> None:
+    told = sheet(
+        """
+    2026-04-12 AK
+    07:00  wattle  left_out  care=weigh reason="shedding, left in peace"
+    """,
+        "2026-04-12 18:00",
+    )
+    assert [(one["name"], one["reason"]) for one in told["left_out"]] == [("Wattle", "shedding, left in peace")]
+    assert ("weigh", "Wattle") not in [(line["care"], line["name"]) for line in told["not_done"]]
+    assert ("weigh", "Karri") in [(line["care"], line["name"]) for line in told["not_done"]]
+
+
+def test_breeding_females_stand_at_a_glance_and_resting_ones_do_not() -> None:
+    mated = """
+    2026-04-01 AK
+    09:00  wattle  mating_seen  sire=karri
+    2026-04-12 AK
+    07:00  wattle  lay_box_in  depth_cm=20
+    07:10  wattle  egg_check_done  present="eggs felt" absent=tremor
+    """
+    (her,) = sheet(mated, "2026-04-12 18:00")["females"]
+    assert (her["name"], her["phase"], her["lay_box"], her["signs"]) == (
+        "Wattle",
+        "in lay box",
+        True,
+        ["eggs felt"],
+    )
+    assert her["window"] == ["2026-04-15", "2026-05-13"]
+    assert sheet("", "2026-04-12 18:00")["females"] == []
+
+
+@pytest.mark.parametrize(
+    ("reading", "told"),
+    [
+        ({"basking_c": 40.0, "cool_c": 24.0, "night_low_c": 21.0, "uv_index": 4.0}, []),
+        ({"basking_c": 38.0, "cool_c": 26.0}, []),
+        ({"basking_c": 37.9}, ["basking spot 37.9 °C (38–42 °C)"]),
+        ({"cool_c": 31.0}, ["cool end 31 °C (22–26 °C)"]),
+        ({"night_low_c": 19.5}, ["night low 19.5 °C (not under 20 °C)"]),
+        ({"uv_index": 9.0}, ["UV index 9 (2.9–7.4 UV index)"]),
+        ({"humidity": 90.0}, []),
+    ],
+)
+def test_a_reading_is_held_to_the_bands_of_the_house(reading: dict[str, Any], told: list[str]) -> None:
+    # RSPCA (UK) care sheet: 38–42 °C, 22–26 °C, not under 20 °C; Ferguson et al. 2010, zone 3 (second hand).
+    entry = ClimateRead(id="c", at=at("2026-04-12 07:00"), by="AK", about="enclosure/b3", **reading)
+    assert out_of_range(entry, HOUSE, holds_eggs=False) == told
+
+
+def test_an_incubator_is_held_to_its_own_band() -> None:
+    warm = ClimateRead(id="c", at=at("2026-04-12 07:00"), by="AK", about="enclosure/s1", air_c=33.0)
+    assert out_of_range(warm, HOUSE, holds_eggs=True) == ["incubator 33 °C (28–31 °C)"]
+    assert out_of_range(warm, HOUSE, holds_eggs=False) == []
+
+
+def test_vet_now_unread_is_refused_and_read_or_less_pressing_is_not() -> None:
+    page = """
+    2026-04-01 AK
+    09:00  wattle  mating_seen  sire=karri
+    2026-04-12 AK
+    07:00  wattle  condition_seen  signs=straining
+    """
+    entries: list[Entry] = logbook(ROOM + page)
+    standing, now = fold(entries), at("2026-04-12 18:00")
+    found = reckon.matters(standing, HOUSE, now)
+    with pytest.raises(Refused, match="Wattle") as refused:
+        refuse_unread(found, standing)
+    key = str(refused.value).split('matter="')[1].split('"')[0]
+    read = logbook(f'{ROOM}{page}    08:00 wattle acknowledged matter="{key}" level="vet now"')
+    refuse_unread(reckon.matters(fold(read), HOUSE, now), fold(read))
+    refuse_unread(reckon.matters(fold(logbook(ROOM)), HOUSE, now), fold(logbook(ROOM)))
+
+
+def test_the_sheet_is_80_columns_wide_whatever_stands_in_names_and_notes() -> None:
+    told = sheet(
+        f"""
+    2026-04-12 AK
+    07:00  odd   arrived  name="{"竜" * 60}\x1b[2J" place=@b3
+    07:01  odd   noted  note="{"x" * 300}"
+    07:02  @b3   behaviour_seen  behaviour="nest digging"
+    """,
+        "2026-04-12 18:00",
+        troubles=("sheets/2026/2026-04-10.bench.jsonl line 3 was changed",),
+    )
+    told["notes"] = "first line\n" + "word " * 60
+    text = hand_over_text(told, at("2026-04-12 18:00"))
+    from rounds.paper.plain_text import width
+
+    assert all(width(line) <= 80 for line in text.splitlines())
+    assert "\x1b" not in text
+    assert "line 3 was changed" in text
+    assert "  first line\n  word" in text
