@@ -8,27 +8,28 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+from rounds.desk.doubt import clock_doubt
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.sheets import Sheets, Trouble
 from rounds.logbook.times import fixed
-from rounds.rules.loader import Settings, load
+from rounds.rules.loader import load
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
     from rounds.desk.slots import Slot
     from rounds.rules.house import House
+    from rounds.rules.settings import Settings
 
 Clock = Callable[[], datetime]
 #: How far ahead of this machine's clock another desk's entry may be and still count.
 AHEAD: Final = timedelta(hours=1)
 #: How long an entry stays among the recent ones: today, yesterday, and the shift being handed over.
 RECENT: Final = timedelta(hours=48)
-#: A machine whose clock is this far behind the newest entry, or this far past it, is asked about.
-CLOCK_BEHIND: Final = timedelta(minutes=10)
-CLOCK_PAST: Final = timedelta(days=120)
+#: Entries of other programs may carry parts of a second; a reckoning moment has none.
+_WHOLE_SECOND: Final = timedelta(microseconds=999_999)
 
 
 def system_clock() -> datetime:
@@ -115,9 +116,22 @@ class Desk:
         """What was found damaged on the sheets and set aside."""
         return self.sheets.troubles
 
+    def clock_time(self) -> datetime:
+        """What this machine's clock says, with the room's offset: the time at which something is written."""
+        return fixed(self._clock(), self.settings.zone)
+
     def now(self) -> datetime:
-        """The reckoning moment, with the room's offset."""
-        return fixed(self._until or self._clock(), self.settings.zone)
+        """The reckoning moment, with the room's offset; never earlier than the newest entry that counts.
+
+        The clocks of two laptops are some minutes apart: a stop done at the other one has been done,
+        though by this clock it has not been yet.
+        """
+        if self._until is not None:
+            return fixed(self._until, self.settings.zone)
+        now = self.clock_time()
+        if self.newest is not None and now < self.newest.at <= self._limit():
+            return fixed(self.newest.at + _WHOLE_SECOND, self.settings.zone)
+        return now
 
     def read(self) -> None:
         """Read every sheet and fold it."""
@@ -125,11 +139,13 @@ class Desk:
         entries = self._counting(self.sheets.read())
         self.standing = fold(entries)
         self._remember(entries)
+        self._drop_answered()
         self._heal(self.standing.short)
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about."""
-        entries = self._counting(self.sheets.news())
+        self._look_at_the_clock()
+        entries = self._counting([*self.ahead, *self.sheets.news()])
         return self._take_in(entries) if entries else frozenset()
 
     def record(self, *drafts: Draft) -> tuple[Entry, ...]:
@@ -141,13 +157,14 @@ class Desk:
             return ()
         if not self.keeper:
             raise BadEntry("Nobody is on shift yet: take over with your initials first.")
-        now = self.now()
+        now = self.clock_time()
         return self.write([draft.entry(self.next_id(), now, self.keeper) for draft in drafts])
 
     def write(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
         """Write whole entries (as `record` makes them, or as they came from elsewhere) in one save."""
         whole = tuple(rows.checked(entry) for entry in entries)
-        self.sheets.append(whole, fixed(self._clock(), self.settings.zone).date())
+        self.sheets.append(whole, self.clock_time().date())
+        self._last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(whole))
         return whole
 
@@ -158,7 +175,7 @@ class Desk:
         """
         if isinstance(wrong, Corrected):
             raise BadEntry("A correction is not corrected: write the entry again as it should be.")
-        now = self.now()
+        now = self.clock_time()
         right: tuple[Entry, ...] = ()
         correction_id = self.next_id()
         if instead is not None:
@@ -189,7 +206,7 @@ class Desk:
             return ()
         mine.sort(key=lambda entry: entry.id)
         save = [mine.pop()]
-        # The ids of one save follow each other ms by ms; no two keys come that close.
+        # The ids of one save follow each other ms by ms; between two saves there is a gap.
         while mine and (ms := rows.ms_of(save[-1].id)) is not None and rows.ms_of(mine[-1].id) == ms - 1:
             save.append(mine.pop())
         return tuple(reversed(save))
@@ -197,7 +214,7 @@ class Desk:
     def take_back(self, because: str = "") -> tuple[Entry, ...]:
         """Take back what this keeper saved last, by corrections; what was taken back, or ()."""
         wrong = self.last_save()
-        now = self.now()
+        now = self.clock_time()
         if wrong:
             self.write(
                 Corrected(
@@ -226,42 +243,56 @@ class Desk:
 
     def clock_doubt(self) -> str:
         """A sentence when this machine's clock does not fit the sheets; empty when it does."""
-        if self._until is not None or self.newest is None:
+        if self._until is not None:
             return ""
-        now, newest = self.now(), self.newest
-        last = f"{newest.at:%d %b %Y %H:%M} by {newest.by}"
-        if newest.at - now > CLOCK_BEHIND:
-            return (
-                f"This machine's clock says {now:%d %b %Y %H:%M}, but the newest entry is of {last}. "
-                "Set the clock before you write: entries would get a wrong time."
-            )
-        if now - newest.at > CLOCK_PAST:
-            return (
-                f"This machine's clock says {now:%d %b %Y %H:%M}; the last entry is of {last}. "
-                "If that is right, go on; if not, set the clock before you write."
-            )
-        return ""
+        self._look_at_the_clock()
+        return clock_doubt(self.clock_time(), self.newest, self.ahead)
+
+    def _limit(self) -> datetime:
+        """Entries dated later than this do not count."""
+        return self._until or self._clock() + AHEAD
+
+    def _look_at_the_clock(self) -> None:
+        """When the clock was put back, what was written before that lies ahead of it now."""
+        if self._until is not None or self.newest is None or self.newest.at <= (limit := self._limit()):
+            return
+        known = {entry.id for entry in self.ahead}
+        self.ahead += [entry for entry in self.recent if entry.at > limit and entry.id not in known]
+        self._drop_answered()
+
+    def _drop_answered(self) -> None:
+        """An entry with a wrong date that was corrected is no longer reported."""
+        self.ahead = [one for one in self.ahead if one.id not in self.standing.page(one.about).dead]
 
     def _counting(self, entries: Iterable[Entry]) -> list[Entry]:
         """Those not dated ahead of the reckoning moment; the others are kept to be reported."""
-        limit = self._until or self._clock() + AHEAD
+        limit = self._limit()
         counting: list[Entry] = []
-        ahead: list[Entry] = []
+        ahead: dict[str, Entry] = {entry.id: entry for entry in self.ahead if entry.at > limit}
         for entry in entries:
-            (counting if entry.at <= limit else ahead).append(entry)
-        if ahead and self._until is None:
-            known = {entry.id for entry in self.ahead}
-            self.ahead.extend(entry for entry in ahead if entry.id not in known)
+            if entry.at <= limit:
+                counting.append(entry)
+            else:
+                ahead.setdefault(entry.id, entry)
+        if self._until is None:
+            self.ahead = list(ahead.values())
         return counting
 
     def _remember(self, entries: Iterable[Entry]) -> None:
         """Note the recent ones and the newest."""
-        since = self.now() - RECENT
+        since, limit = (self._until or self.clock_time()) - RECENT, self._limit()
+        latest_ms = int(limit.timestamp() * 1000)
         known = {entry.id for entry in self.recent}
         for entry in entries:
-            if (entry.written or entry.at) >= since and entry.id not in known:
+            moment = entry.written or entry.at
+            # A desk whose clock was years ahead may have written down late what was seen at a right time.
+            if moment >= since and (moment <= limit or self._until is not None) and entry.id not in known:
                 known.add(entry.id)
                 self.recent.append(entry)
+                # What is written next comes after all that was, though a clock went back in between.
+                given = rows.ms_of(entry.id)
+                if given is not None and self._last_ms <= given <= latest_ms:
+                    self._last_ms = given + 1
             if self.newest is None or entry.at > self.newest.at:
                 self.newest = entry
         self.recent.sort(key=lambda entry: entry.key)
@@ -270,6 +301,7 @@ class Desk:
         taken = list(entries)
         self._remember(taken)
         self.standing = self.standing.after_all(taken)
+        self._drop_answered()
         subjects = frozenset(subject for entry in taken for subject in entry.subjects())
         self._heal(subject for subject in subjects if self.standing.page(subject).short)
         return subjects
