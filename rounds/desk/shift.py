@@ -14,6 +14,7 @@ from rounds.due import reckon
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.matter import Level, Matter
+from rounds.due.round import walk_day
 from rounds.due.walk import Walk, part_of
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
@@ -26,6 +27,7 @@ class Shift:
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
         self.part: WalkPart = part_of(desk.now(), desk.settings)
+        self._part_of_day = walk_day(desk.now(), desk.house)
         self._matters: dict[str, tuple[Matter, ...]] = {}
         self._lines: dict[str, tuple[DueLine, ...]] = {}
         self._ordered: tuple[Matter, ...] | None = None
@@ -55,6 +57,22 @@ class Shift:
         self.part = part
         self._walk = None
         self._lines.clear()
+
+    def turn(self) -> bool:
+        """When the room's day has turned since the walk was chosen, the walk of the new day; whether it has.
+
+        Within a day the walk is left as it is: one begun in the morning is not cut in two by the clock.
+        """
+        day = walk_day(self.now(), self.desk.house)
+        if day == self._part_of_day:
+            return False
+        self.begin_walk()
+        return True
+
+    def begin_walk(self) -> None:
+        """The walk that belongs to this hour: at the beginning of a shift, or of a day."""
+        self._part_of_day = walk_day(self.now(), self.desk.house)
+        self.choose_walk(part_of(self.now(), self.desk.settings))
 
     def lines(self, enclosure: str) -> tuple[DueLine, ...]:
         """The due lines of a stop."""

@@ -59,6 +59,7 @@ class RoundsApp(KeyedApp[None]):
             self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
         self._reckoning: Iterator[None] | None = None
+        self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
 
     def get_css_variables(self) -> dict[str, str]:
@@ -101,9 +102,21 @@ class RoundsApp(KeyedApp[None]):
         """Take in what other desks wrote; the cursor stays, and so does what is being typed."""
         if self.shift.news():
             self.repaint()
+        self._look_at_the_clock()
+
+    def _look_at_the_clock(self) -> None:
+        """Say it once when the clock was set, or another desk's, so that the two no longer fit."""
+        doubt = self.shift.desk.clock_doubt()
+        if not doubt:
+            self._clock_doubted = False
+        elif not self._clock_doubted and isinstance(self.screen, RoundScreen) and self.screen.ask is None:
+            self._clock_doubted = True
+            self.screen.say(doubt, "today")
 
     def begin_reckoning(self) -> None:
-        """Reckon everything anew, a few subjects at a time."""
+        """Reckon everything anew, a few subjects at a time; on a new day the walk is a new one."""
+        if self.shift.turn() and self.walk_screen.is_mounted and self.walk_screen.ask is None:
+            self.walk_screen.resume()
         self._reckoning = self.shift.reckon_all()
         self._reckon_on()
 
@@ -120,7 +133,7 @@ class RoundsApp(KeyedApp[None]):
 
     def repaint(self) -> None:
         """Lay the screen in front out anew."""
-        if isinstance(self.screen, RoundScreen):
+        if self.screen_stack and isinstance(self.screen, RoundScreen):
             self.screen.paint()
 
     # Between screens
@@ -206,7 +219,7 @@ class RoundsApp(KeyedApp[None]):
     def write_elsewhere(self, drafts: Sequence[Draft]) -> str:
         """Write entries to a file in the home folder, as lines that `rounds log -` takes. Raises `OSError`."""
         desk = self.shift.desk
-        now = desk.now()
+        now = desk.clock_time()
         path = Path.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
         entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
         with path.open("xb") as out:

@@ -42,7 +42,8 @@ def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 20) ->
     `wanted` narrows to a sort (`enclosure`, `animal:M` …); those not here any more come last.
     """
     sorts, _, sex = wanted.partition(":")
-    letters = typed.strip().casefold()
+    # The / that a scanner sends in front is the key of the jump, not of the label.
+    letters = typed.strip().removeprefix("/").casefold()
     ranked: list[tuple[tuple[int, int, str], str]] = []
     for subject in standing.pages:
         sort = subject.partition("/")[0]

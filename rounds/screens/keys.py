@@ -179,6 +179,7 @@ SUBJECT: Final = (
     Key("write", "i", "more", "write", "Write any entry about this subject"),
     Key("subject-behaviour", "b,asterisk,multiply", "behaviour", "behaviour", "Behaviour seen", "b *"),
     Key("subject-weight", DIGITS, "digit", "weight", "Type a weight in g, then Enter", "0-9"),
+    Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key("subject-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
 )

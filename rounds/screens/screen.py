@@ -210,7 +210,9 @@ class RoundScreen(Screen[None]):
         """One key: an answer to what is asked, or else the screen's own."""
         if self.takes(key, character):
             return
-        bound = self.active_bindings.get(key)
+        active = self.active_bindings
+        # With Caps Lock on, a letter is still that letter.
+        bound = active.get(key) or active.get(key.lower())
         if bound is not None and bound.enabled:
             await self.app.run_action(bound.binding.action, bound.node)
 

@@ -9,7 +9,7 @@ from rich.cells import cell_len
 
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
-from rounds.logbook.entries import Acknowledged, Entry, PutOff, StopWalked
+from rounds.logbook.entries import Acknowledged, Corrected, Entry, PutOff, StopWalked
 from rounds.paper.said import said
 from rounds.paper.words import Resident, left_words, many, time_words
 from rounds.screens.board import BLANK, Line, Span, fit, line, short, wrap
@@ -119,13 +119,18 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
         if len(shown) >= most - 1 and place < len(lines) - 1:
             shown.append(line("         ", Span(f"+ {len(lines) - place} more due here", "quiet")))
             break
+        head = Span(" due     " if place == 0 else "         ", "quiet")
+        if row[4]:
+            told = f"{row[2]}  {row[3]}" if row[2] else row[3]
+            shown.append(line(head, Span(fit(row[0], care), "quiet"), Span(told, "quiet")))
+            continue
         shown.append(
             line(
-                Span(" due     " if place == 0 else "         ", "quiet"),
+                head,
                 Span(fit(row[0], care), "" if due.plain else "name"),
                 fit(row[1], says),
                 Span(fit(row[2], who), "name"),
-                Span(fit(row[3], max(4, width - 10 - care - says - who)), "quiet" if row[4] else "today"),
+                Span(fit(row[3], max(4, width - 10 - care - says - who)), "today"),
             )
         )
     return shown
@@ -135,7 +140,7 @@ def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, s
     who = "" if due.about == stop else standing.name(due.about)
     says = due.says.removeprefix(due.care).removeprefix(": ").strip()
     if due.left_out is not None:
-        return due.care, says, who, f"left out: {due.left_out.reason}", True
+        return due.care, "", who, f"left out: {due.left_out.reason}", True
     return due.care, says, who, f"{many(due.late_days, 'day')} late" if due.late_days > 0 else "", False
 
 
@@ -145,7 +150,7 @@ def last_lines(
     """The last few things done or seen here, by whom."""
     shown: list[Line] = []
     for entry in entries:
-        if isinstance(entry, StopWalked | Acknowledged | PutOff):
+        if isinstance(entry, StopWalked | Acknowledged | PutOff | Corrected):
             continue
         if len(shown) == most:
             break

@@ -87,6 +87,7 @@ class SubjectScreen(RoundScreen):
         "write",
         "subject-behaviour",
         "subject-weight",
+        "subject-place",
         "subject-there",
         "subject-back",
         "help",
@@ -295,6 +296,14 @@ class SubjectScreen(RoundScreen):
         """Begin a weight."""
         if self.subject.startswith(("animal/", "group/")):
             self.converse(talks.weight(self, self.subject, digit))
+
+    def action_place(self) -> None:
+        """The page of its enclosure."""
+        place = self.shift.desk.standing.places.get(self.subject)
+        if place is not None:
+            self.app.open_subject(place)
+        else:
+            self.say("It lives in no enclosure.", "quiet")
 
     def action_go_there(self) -> None:
         """Walk to its stop."""

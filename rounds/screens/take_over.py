@@ -128,6 +128,7 @@ class TakeOverScreen(RoundScreen):
 
     def _begin(self) -> None:
         self.app.pop_screen()
+        self.shift.begin_walk()
         self.app.walk_screen.resume()
 
 

@@ -15,12 +15,14 @@ from pathlib import Path
 from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
+from msgspec.structs import replace
 from textual import events
 from textual.keys import _character_to_key
 from textual.pilot import Pilot
 
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
+from rounds.logbook.rows import id_of
 from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from rounds.screens.app import RoundsApp
@@ -56,7 +58,8 @@ def colony(folder: Path, page: str = "") -> Path:
     """A colony's folder, with what a page of the logbook says (written by an earlier desk)."""
     write_new(folder, "Quandong shed", "Europe/Vienna")
     by_day: dict[Any, list[Entry]] = {}
-    for entry in logbook(page):
+    for number, written in enumerate(logbook(page)):
+        entry = replace(written, id=id_of(written.at + timedelta(milliseconds=2 * number), number))
         by_day.setdefault(entry.at.date(), []).append(entry)
     before = Sheets(folder, "before")
     for day, entries in by_day.items():
@@ -142,6 +145,14 @@ class Rack:
         text = " ".join((await self.text()).split())
         for word in words:
             assert word in text, f"{word!r} is not on the board:\n{self.board_text}"
+
+    async def comes(self, *words: str) -> None:
+        """These words appear on the board by themselves, sooner or later."""
+        for _ in range(int(PATIENCE * 50)):
+            if all(word in " ".join(self.board_text.split()) for word in words):
+                return
+            await self.pilot.pause(0.02)
+        await self.sees(*words)
 
     async def sees_not(self, *words: str) -> None:
         """These words do not stand on the board."""
