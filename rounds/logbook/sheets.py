@@ -16,7 +16,7 @@ from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
 from rounds.logbook.folder import DESK, Mark, Watch, marks_of, name_of, shown
 from rounds.logbook.reading import Reading, Trouble, read_sheet
-from rounds.logbook.shelf import Shelf, unreadable
+from rounds.logbook.shelf import ID_OF, Shelf, unreadable
 from rounds.logbook.writing import Writer, reason
 
 if TYPE_CHECKING:
@@ -253,7 +253,7 @@ class Sheets:
     def _new_ones(self, path: str, entries: list[Entry], doubles: list[tuple[str, Entry]] | None) -> list[Entry]:
         """Those that have not been handed out, each once."""
         known = self._known
-        ids = {entry.id for entry in entries}
+        ids = set(map(ID_OF, entries))
         if len(ids) == len(entries) and known.isdisjoint(ids):
             known |= ids
             return entries

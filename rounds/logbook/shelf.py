@@ -5,8 +5,11 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date
+from itertools import groupby
+from operator import attrgetter
+from typing import Final
 from zlib import crc32
 
 from rounds.logbook import rows
@@ -14,6 +17,8 @@ from rounds.logbook.disk import Disk, FileStatus, what_can_be_read
 from rounds.logbook.entries import Entry
 from rounds.logbook.folder import Mark, Watch, day_in, shown
 from rounds.logbook.reading import LARGEST, Reading, Trouble, judge, line_by_line, read_sheet, stripped
+
+ID_OF: Final = attrgetter("id")
 
 
 class Shelf:
@@ -57,28 +62,17 @@ class Shelf:
 
     def by_day(self, only: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
         """Entries by the day in the sheets' names (""), where a copy has none), of one day or of each."""
-        day, found = "", dict[str, Entry]()
-        for path in self.paths():
-            if only is not None and day_in(path) != only:
-                continue
-            if day_in(path) != day:
+        for day, paths in groupby(self.paths(), day_in):
+            if only is None or day == only:
+                found = once(entry for path in paths for entry in self.reading(path).entries)
                 if found:
-                    yield day, list(found.values())
-                day, found = day_in(path), {}
-            for entry in self.reading(path).entries:
-                found.setdefault(entry.id, entry)
-        if found:
-            yield day, list(found.values())
+                    yield day, found
 
     def of_days(self, first: date, last: date) -> list[Entry]:
         """Entries of the sheets of these days, and of copies that carry no day, each once."""
-        found: dict[str, Entry] = {}
-        for path in self.paths():
-            day = day_in(path)
-            if not day or first.isoformat() <= day <= last.isoformat():
-                for entry in self.reading(path).entries:
-                    found.setdefault(entry.id, entry)
-        return list(found.values())
+        first_day, last_day = first.isoformat(), last.isoformat()
+        paths = [path for path in self.paths() if not (day := day_in(path)) or first_day <= day <= last_day]
+        return once(entry for path in paths for entry in self.reading(path).entries)
 
     def about(self, subject: str) -> Iterator[Entry]:
         """Entries on a subject's page, each once, newest sheet first, each sheet from its end."""
@@ -104,6 +98,17 @@ class Shelf:
             if reading.unfinished:
                 found.add(reading.unfinished)
         return found.union(watch.troubles.values())
+
+
+def once(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries in their order, each id once, the first of them."""
+    every = list(entries)
+    if len(set(map(ID_OF, every))) == len(every):
+        return every
+    first: dict[str, Entry] = {}
+    for entry in every:
+        first.setdefault(entry.id, entry)
+    return list(first.values())
 
 
 def unreadable(path: str, error: OSError) -> Trouble:
