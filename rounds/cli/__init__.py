@@ -83,10 +83,9 @@ def _carried_out(
 
         from rounds.cli.call import Call
         from rounds.cli.parser import COMMANDS, parsed
-        from rounds.desk.desk import system_clock
 
         options = parsed(words)
-        call = Call(options, clock=clock or system_clock, environment=environment, stdin=stdin, out=out, err=err)
+        call = Call(options, clock=clock, environment=environment, stdin=stdin, out=out, err=err)
         if options.version:
             from rounds import __version__
 

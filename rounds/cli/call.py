@@ -8,13 +8,13 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
-from typing import Any, BinaryIO, TextIO
+from typing import TYPE_CHECKING, Any, BinaryIO, TextIO
 
 from rounds.cli import NoOutput
-from rounds.desk.desk import Clock, Desk
 from rounds.errors import UsageError
-from rounds.paper.plain_text import shown
-from rounds.paper.words import many
+
+if TYPE_CHECKING:
+    from rounds.desk.desk import Clock, Desk
 
 
 class Call:
@@ -24,18 +24,27 @@ class Call:
         self,
         options: argparse.Namespace,
         *,
-        clock: Clock,
+        clock: Clock | None,
         environment: Mapping[str, str],
         stdin: BinaryIO,
         out: TextIO,
         err: TextIO,
     ) -> None:
         self.options = options
-        self.clock = clock
+        self._clock = clock
         self.environment = environment
         self.stdin = stdin
         self.out = out
         self.err = err
+
+    @property
+    def clock(self) -> Clock:
+        """What tells the time."""
+        if self._clock is None:
+            from rounds.desk.desk import system_clock
+
+            return system_clock
+        return self._clock
 
     @property
     def colony(self) -> Path:
@@ -61,6 +70,9 @@ class Call:
             from rounds.rules.loader import load
 
             until = reckoning_moment(self.options.on, load(self.colony).zone, self.clock())
+        # Late: help, and a command put wrongly, open no colony.
+        from rounds.desk.desk import Desk
+
         desk = Desk.open(self.colony, clock=self.clock, keeper=self.keeper, writing=writing, until=until)
         try:
             doubt = desk.clock_doubt()
@@ -72,6 +84,9 @@ class Call:
 
     def warn_of(self, desk: Desk) -> None:
         """Say on standard error what is the matter with the sheets themselves."""
+        from rounds.paper.plain_text import shown
+        from rounds.paper.words import many
+
         troubles, ahead = desk.troubles, desk.ahead
         for trouble in troubles[:3]:
             self.say(shown(trouble.what))

@@ -30,7 +30,7 @@ def unexpected(error: BaseException, words: Sequence[str], environment: Mapping[
     for folder in (own, Path(tempfile.gettempdir())):
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            path = folder / f"rounds-{datetime.now(UTC):%Y%m%dT%H%M%S}-{os.getpid()}.txt"
+            path = folder / f"rounds-{datetime.now(UTC):%Y%m%dT%H%M%S.%f}-{os.getpid()}.txt"
             with path.open("x", encoding="utf-8", errors="backslashreplace") as file:
                 file.write(report)
             return f"{said} A report for whoever mends it lies in {path}"
