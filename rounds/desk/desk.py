@@ -232,8 +232,7 @@ class Desk:
 
     def history(self, subject: str) -> list[Entry]:
         """Every entry on a subject's page that was ever written, oldest first, corrected ones too."""
-        found = [entry for entry in self._counting(self.sheets.read()) if subject in entry.subjects()]
-        return sorted(found, key=lambda entry: entry.key)
+        return sorted(self._counting(self.sheets.about(subject)), key=lambda entry: entry.key)
 
     def next_id(self) -> str:
         """An id later than all this desk has given."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import shutil
 import stat
 import subprocess
 import sys
@@ -230,3 +231,25 @@ def test_reading_makes_and_changes_nothing(tmp_path: Path) -> None:
     assert Sheets(tmp_path, "reader").read() == []
     assert list(tmp_path.iterdir()) == []
     assert Sheets(tmp_path / "nowhere", "reader").read() == []
+
+
+def test_a_backup_is_a_copy_and_a_copy_put_back_is_gone_on_with(tmp_path: Path) -> None:
+    colony, backup = tmp_path / "colony", tmp_path / "backup"
+    colony.mkdir()
+    rack = Sheets(colony, "rack")
+    rack.append(save(0, 3), FIRST_DAY)
+    reader = Sheets(colony, "reader")
+    reader.read()
+    marks = reader.marks()
+    shutil.copytree(colony, backup)
+    rack.append(save(10), FIRST_DAY)
+    later = (colony / SHEET).read_bytes()
+    rack.close()
+    shutil.rmtree(colony)
+    shutil.copytree(backup, colony)
+    again = Sheets(colony, "rack")
+    assert again.resume(marks), "what was worked out before still holds: the sheets say the same"
+    assert again.news() == []
+    again.append(save(20), FIRST_DAY)
+    (colony / "sheets/2026/2026-03-10.rack (from the other laptop).jsonl").write_bytes(later)
+    assert ids(Sheets(colony, "reader").read()) == ids([*save(0, 3), *save(10), *save(20)])
