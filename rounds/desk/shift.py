@@ -225,7 +225,7 @@ class Shift:
             desk.standing,
             desk.settings,
             now,
-            Done(self.walk(), self._lines_at, self.all_matters, counting, tuple(str(one) for one in desk.troubles)),
+            Done(self.walk(), self._lines_at, self.all_matters, counting, tuple(one.what for one in desk.troubles)),
             by=desk.keeper,
             since=shift_began(counting, desk.keeper, now),
             notes=notes,
