@@ -59,7 +59,7 @@ class Page:
         for row in plain:
             head = lead + "".join(padded(cell, columns) + "  " for cell, columns in zip(row, wide, strict=False))
             last = row[len(wide)] if len(row) > len(wide) else ""
-            self.lines += [line.rstrip() for line in wrapped(last, COLUMNS, head)]
+            self.lines += [line.rstrip(" ") for line in wrapped(last, COLUMNS, head)]
 
     def __str__(self) -> str:
         return "\n".join(self.lines) + "\n"

@@ -83,7 +83,7 @@ def cut(text: str, columns: int) -> str:
             break
         kept += letter
         used += one
-    return kept.rstrip() + "…"
+    return kept.rstrip(" ") + "…"
 
 
 def padded(text: str, columns: int) -> str:
@@ -118,7 +118,7 @@ def wrapped(text: str, columns: int, first: str = "", after: str | None = None) 
             if not word:
                 break
     if line or not lines:
-        lines.append((lead + line).rstrip())
+        lines.append((lead + line).rstrip(" "))
     return lines
 
 

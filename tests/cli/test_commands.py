@@ -60,6 +60,8 @@ def test_the_systems_zone_is_what_the_zone_file_is_called(tmp_path: Path) -> Non
     (etc / "localtime").symlink_to(zones / "Brisbane")
     assert system_zone({}, etc) == "Australia/Brisbane"
     assert system_zone({"TZ": ":Europe/Vienna"}, etc) == "Europe/Vienna"
+    assert system_zone({"TZ": "UTC"}, etc) == "UTC"
+    assert system_zone({"TZ": "CET-1CEST"}, etc) == "Australia/Brisbane"
     (etc / "localtime").unlink()
     (etc / "timezone").write_text("Europe/Prague\n")
     assert system_zone({}, etc) == "Europe/Prague"

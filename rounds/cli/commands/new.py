@@ -31,7 +31,7 @@ def run(call: Call) -> int:
 def system_zone(environment: Mapping[str, str], root: Path = Path("/etc")) -> str:
     """The IANA name of the system's time zone: TZ, else the zone file the system links to. Raises `UsageError`."""
     asked = environment.get("TZ", "").lstrip(":")
-    if "/" in asked and not asked.startswith("/"):
+    if asked and not asked.startswith("/") and _is_zone(asked):
         return asked
     link = root / "localtime"
     for found in (os.path.realpath(link), _named(root / "timezone")):
@@ -40,6 +40,16 @@ def system_zone(environment: Mapping[str, str], root: Path = Path("/etc")) -> st
         if name and not name.startswith("/"):
             return name.removeprefix("posix/").removeprefix("right/")
     raise UsageError("This system does not tell its time zone: give --time-zone, such as Europe/Vienna")
+
+
+def _is_zone(name: str) -> bool:
+    """TZ may also hold a rule such as CET-1CEST, which names no zone."""
+    from zoneinfo import ZoneInfo
+
+    try:
+        return ZoneInfo(name).key == name
+    except (KeyError, ValueError, OSError):
+        return False
 
 
 def _named(file: Path) -> str:
