@@ -39,12 +39,12 @@ def without_place(standing: Standing) -> tuple[str, ...]:
 
 
 def _without_place(standing: Standing) -> Iterator[str]:
-    from rounds.standing.animal import animals_here
-    from rounds.standing.group import groups_here
-
-    for one in (*animals_here(standing), *groups_here(standing)):
-        if one.place is None or not enclosure(standing, one.place).stands:
-            yield one.subject
+    for sort in ("animal", "group"):
+        for subject in standing.subjects(sort):
+            if standing.card(subject).here:
+                place = standing.places.get(subject)
+                if place is None or not standing.card(place).here:
+                    yield subject
 
 
 def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:

@@ -17,7 +17,7 @@ from rounds.due.round import walk_day
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.rules.settings import Settings
-from rounds.standing.enclosure import enclosure, walking_order
+from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.moment import as_of
 
@@ -42,7 +42,7 @@ class Walk:
     @cached_property
     def order(self) -> tuple[str, ...]:
         """Every stop: the enclosures that stand, in walking order."""
-        return tuple(walking_order(self.standing, self.settings.walking_order))
+        return walking_order(self.standing, self.settings.walking_order)
 
     @cached_property
     def done(self) -> Mapping[str, tuple[StopWalked, ...]]:
@@ -50,15 +50,8 @@ class Walk:
 
         More than one entry to a stop: it was done twice, by two keepers or at two desks.
         """
-        walked = ((stop, self._walked(stop)) for stop in self.order)
-        return {stop: entries for stop, entries in walked if entries}
-
-    def _walked(self, stop: str) -> tuple[StopWalked, ...]:
-        return tuple(
-            entry
-            for entry in enclosure(self.standing, stop).stops
-            if entry.day == self.day and entry.walk == self.part
-        )
+        walked = self.standing.register.walked(self.day, self.part)
+        return {stop: walked[stop] for stop in self.order if stop in walked}
 
     @cached_property
     def no_place(self) -> tuple[str, ...]:

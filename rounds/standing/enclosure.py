@@ -18,6 +18,7 @@ from rounds.logbook.entries import (
     LayBoxOut,
     StopWalked,
 )
+from rounds.standing.card import Card
 from rounds.standing.fold import Standing
 from rounds.standing.page import Page
 
@@ -110,30 +111,37 @@ def enclosure(standing: Standing, subject: str) -> Enclosure:
     return found
 
 
-def walking_order(standing: Standing, first: Sequence[str] = ()) -> list[str]:
+def walking_order(standing: Standing, first: Sequence[str] = ()) -> tuple[str, ...]:
     """Every enclosure that stands, in the order in which the room is walked.
 
     `first` is the order the keeper gave in colony.toml, by id or by name as written on the tub; those
     it does not name follow by their own `order`, then rack, then name (A2 before A10).
     """
+    asked = tuple(first)
+    known = standing.register.orders.get(asked)
+    if known is None:
+        known = standing.register.orders[asked] = _walking_order(standing, asked)
+    return known
+
+
+def _walking_order(standing: Standing, first: Sequence[str]) -> tuple[str, ...]:
     named: dict[str, int] = {}
     for place, word in enumerate(first):
         named.setdefault(word.casefold(), place)
-    standing_now = [enclosure(standing, subject) for subject in standing.subjects("enclosure")]
 
-    def order(one: Enclosure) -> tuple[object, ...]:
-        given = named.get(one.subject.casefold(), named.get(one.name.casefold()))
-        assert one.set_up is not None
-        own = one.set_up.order
+    def order(one: tuple[str, Card]) -> tuple[object, ...]:
+        subject, card = one
+        given = named.get(subject.casefold(), named.get(card.name.casefold()))
         return (
             (0, given) if given is not None else (1, 0),
-            (0, own) if own is not None else (1, 0.0),
-            natural(one.set_up.rack),
-            natural(one.name),
-            one.subject,
+            (0, card.order) if card.order is not None else (1, 0.0),
+            natural(card.rack),
+            natural(card.name),
+            subject,
         )
 
-    return [one.subject for one in sorted((one for one in standing_now if one.stands), key=order)]
+    cards = [(subject, standing.card(subject)) for subject in standing.subjects("enclosure")]
+    return tuple(subject for subject, _ in sorted((one for one in cards if one[1].here), key=order))
 
 
 def natural(text: str) -> tuple[tuple[int, int, str], ...]:

@@ -3,30 +3,36 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import UTC, datetime
 from typing import Any, Final
 
 import msgspec
 
-from rounds.logbook.entries import KINDS, Arrived, Corrected, Died, EnclosureSetUp, Entry, Left, Moved
+from rounds.logbook.entries import KINDS, Arrived, Corrected, Died, Entry, Left, Moved
 from rounds.logbook.entries.base import SUBJECT
+from rounds.standing.card import Card
 from rounds.standing.page import RESERVE, Key, Page, in_order
+from rounds.standing.pages import AT_HAND, KeptPages, PagesUpto, Views
+from rounds.standing.register import Register
 
-#: Kinds on which where an animal lives depends.
-_PLACING: Final = (Arrived, Left, Died, Moved, Corrected)
+#: Before anything that was ever written.
+_EVER: Final = datetime.min.replace(tzinfo=UTC)
 
 
 class Standing:
     """What is known of every subject now: a page for each. Never changed: `after` gives a new one."""
 
-    __slots__ = ("_places", "_residents", "pages", "views")
+    __slots__ = ("_latest", "pages", "register", "views")
 
-    def __init__(self, pages: Mapping[str, Page] | None = None) -> None:
-        self.pages: Mapping[str, Page] = pages or {}
-        #: What the views have worked out from these pages so far; belongs to the view modules.
-        self.views: dict[Any, Any] = {}
-        self._places: dict[str, str] | None = None
-        self._residents: dict[str, tuple[str, ...]] | None = None
+    def __init__(self, pages: Mapping[str, Page] | None = None, register: Register | None = None) -> None:
+        self.pages: Mapping[str, Page] = {} if pages is None else pages
+        #: Labels, places and walks, kept beside the pages.
+        self.register = Register(self.pages) if register is None else register
+        #: What the views have worked out from these pages so far; belongs to the view modules. Where the
+        #: pages are not all in memory, what was worked out from them is not held on to either.
+        self.views: dict[Any, Any] = {} if isinstance(self.pages, dict) else Views(AT_HAND)
+        self._latest: datetime | bool | None = False
 
     def page(self, subject: str) -> Page:
         """The subject's page; an empty one when nothing was ever written about it."""
@@ -38,75 +44,58 @@ class Standing:
 
     def after_all(self, entries: Iterable[Entry]) -> Standing:
         """The standing with these entries more, in any order."""
-        pages = dict(self.pages)
-        moved: set[str] = set()
         taken = tuple(entries)
-        for entry in taken:
-            for subject in entry.subjects():
-                page = pages.get(subject)
-                if page is None:
-                    if SUBJECT.fullmatch(subject) is None:
-                        continue
-                    page = Page(subject)
-                pages[subject] = page.after(entry)
-                if isinstance(entry, _PLACING):
-                    moved.add(subject)
-        new = Standing(pages)
-        latest = self.views.get("latest")
-        if latest is not None:
+        pages = self.pages.after(taken) if isinstance(self.pages, KeptPages) else _after(self.pages, taken)
+        new = Standing(pages, self.register.after(pages, taken))
+        if not isinstance(self._latest, bool):
             # Where the newest entry stands in time is asked at every reckoning; it need not be sought anew.
-            new.views["latest"] = max(latest, max((entry.at for entry in taken), default=latest))
-        if self._places is not None and self._residents is not None:
-            new._places, new._residents = _rehoused(self._places, self._residents, pages, moved)
+            times = [entry.at for entry in taken if not isinstance(entry, Corrected)]
+            new._latest = max((*times, *([] if self._latest is None else [self._latest])), default=None)
         return new
 
     def with_page(self, page: Page) -> Standing:
         """The standing with one page folded anew (after it was found `short`)."""
-        return Standing({**self.pages, page.subject: page})
+        kept = self.pages
+        pages = kept.with_page(page) if isinstance(kept, KeptPages) else {**kept, page.subject: page}
+        return Standing(pages, self.register.with_page(pages, page))
 
-    def with_pages(self, pages: Mapping[str, Page], moved: Iterable[str]) -> Standing:
-        """The standing with other pages for the same subjects; `moved` are those whose place may differ."""
-        _ = self.places
-        assert self._places is not None
-        assert self._residents is not None
-        new = Standing(pages)
-        new._places, new._residents = _rehoused(self._places, self._residents, pages, moved)
-        return new
+    def upto(self, moment: datetime) -> Standing:
+        """The standing without what is dated after a moment. What was taken back stays so, whenever that was."""
+        pages = PagesUpto(self.pages, lambda page: page.upto(moment))
+        return Standing(pages, self.register.upto(pages, moment))
+
+    @property
+    def latest(self) -> datetime | None:
+        """The time of the newest entry, corrections not among them; None without any."""
+        if isinstance(self._latest, bool):
+            self._latest = max(self.register.newest.values(), default=None)
+        return self._latest
 
     @property
     def short(self) -> frozenset[str]:
         """Subjects whose history has to be read again for their page to be whole."""
         return frozenset(subject for subject, page in self.pages.items() if page.short)
 
-    def subjects(self, sort: str) -> list[str]:
+    def subjects(self, sort: str) -> Sequence[str]:
         """All subjects of a sort (`animal`, `group`, `enclosure`, `clutch`) that were ever opened, by id."""
-        start = sort + "/"
-        return sorted(subject for subject in self.pages if subject.startswith(start))
+        return self.register.subjects(sort)
 
     @property
     def places(self) -> Mapping[str, str]:
         """Where each animal and group lives now (those that live anywhere)."""
-        if self._places is None:
-            self._places, self._residents = _rehoused({}, {}, self.pages, self.pages)
-        return self._places
+        return self.register.places
 
     def living_in(self, enclosure: str) -> tuple[str, ...]:
         """Who lives in an enclosure now: animals and groups, by id."""
-        if self._residents is None:
-            _ = self.places
-        assert self._residents is not None
-        return self._residents.get(enclosure, ())
+        return self.register.living_in(enclosure)
+
+    def card(self, subject: str) -> Card:
+        """What is written on a subject's label; its page need not be opened for it."""
+        return self.register.card(subject)
 
     def name(self, subject: str | None) -> str:
         """What keepers call the subject."""
-        if subject is None:
-            return "?"
-        page = self.pages.get(subject)
-        if page is not None:
-            opened = page.last(EnclosureSetUp) if subject.startswith("enclosure/") else page.last(Arrived)
-            if opened is not None and opened.about == subject:
-                return opened.name
-        return subject.rpartition("/")[2] or subject
+        return "?" if subject is None else self.card(subject).name
 
     def digest(self) -> str:
         """Short digest of all that the pages show: equal standings have equal digests."""
@@ -126,84 +115,116 @@ class Standing:
     __hash__ = None  # type: ignore[assignment]
 
 
+def _after(before: Mapping[str, Page], taken: Iterable[Entry]) -> dict[str, Page]:
+    pages = dict(before)
+    for entry in taken:
+        for subject in entry.subjects():
+            page = pages.get(subject)
+            if page is None:
+                if SUBJECT.fullmatch(subject) is None:
+                    continue
+                page = Page(subject)
+            pages[subject] = page.after(entry)
+    return pages
+
+
+class _Strand(list[Entry]):
+    """Entries of one kind on one page, in any order, some of which may still have to go."""
+
+    __slots__ = ("floor", "most", "since")
+
+    def __init__(self, most: int) -> None:
+        super().__init__()
+        #: How many may gather before the oldest are let go.
+        self.most = most
+        #: The key of the newest entry that was let go, and its time: what is older need not be looked at.
+        self.floor: Key | None = None
+        self.since = _EVER
+
+
 class Gathering:
-    """A fold under way over many entries, as they come off the sheets. `standing()` ends it."""
+    """A fold under way over many entries, as they come off the sheets. `standing()` ends it.
+
+    They may come in any order; newest first is quickest, since the older ones then find their page full.
+    """
 
     def __init__(self) -> None:
-        self._strands: dict[str, dict[type[Entry], list[Entry]]] = {}
-        self._floors: dict[str, dict[type[Entry], Key]] = {}
+        self._strands: dict[type[Entry], dict[str, _Strand]] = {kind: {} for kind in KINDS.values()}
         self._dead: dict[str, set[str]] = {}
-        self._most = {kind: 4 * (kind.keep + RESERVE) for kind in KINDS.values()}
-        self._mentioning = frozenset(kind for kind in KINDS.values() if kind.mentions)
+        #: The strands of kinds that stand on one page only.
+        self._plain = {kind: strands for kind, strands in self._strands.items() if not kind.mentions}
 
     def add(self, entries: Iterable[Entry]) -> None:
         """Fold these entries in; they may come in any order."""
-        strands = self._strands
-        mentioning = self._mentioning
-        most = self._most
+        plain = self._plain
         for entry in entries:
             kind = type(entry)
-            if kind in mentioning:
+            strands = plain.get(kind)
+            if strands is None:
                 self._spread(entry, kind)
                 continue
-            try:
-                strand = strands[entry.about][kind]
-            except KeyError:
-                strand = self._opened(entry.about, kind)
+            strand = strands.get(entry.about)
+            if strand is None:
+                self._open(entry.about, kind).append(entry)
+                continue
+            if entry.at < strand.since:
+                continue
             strand.append(entry)
-            if len(strand) > most[kind]:
-                self._cut(entry.about, kind)
+            if len(strand) > strand.most:
+                self._cut(entry.about, kind, strand)
 
     def _spread(self, entry: Entry, kind: type[Entry]) -> None:
         for subject in entry.subjects():
             if isinstance(entry, Corrected):
                 self._dead.setdefault(subject, set()).add(entry.replaces)
-            strand = self._opened(subject, kind)
+            strand = self._strands[kind].get(subject)
+            if strand is None:
+                strand = self._open(subject, kind)
             strand.append(entry)
-            if len(strand) > self._most[kind]:
-                self._cut(subject, kind)
+            if len(strand) > strand.most:
+                self._cut(subject, kind, strand)
 
-    def _opened(self, subject: str, kind: type[Entry]) -> list[Entry]:
-        page = self._strands.get(subject)
-        if page is None:
-            page = {}
-            # A sheet from elsewhere may name anything: what is no subject of ours opens no page.
-            if SUBJECT.fullmatch(subject) is not None:
-                self._strands[subject] = page
-        return page.setdefault(kind, [])
+    def _open(self, subject: str, kind: type[Entry]) -> _Strand:
+        strand = _Strand(3 * (kind.keep + RESERVE))
+        # A sheet from elsewhere may name anything: what is no subject of ours opens no page.
+        if SUBJECT.fullmatch(subject) is not None:
+            self._strands[kind][subject] = strand
+        return strand
 
-    def _cut(self, subject: str, kind: type[Entry]) -> None:
+    def _cut(self, subject: str, kind: type[Entry], strand: _Strand) -> None:
         """Let the oldest of a strand go, keeping what a page keeps."""
-        strand = self._strands.get(subject, {}).get(kind)
-        if strand is None:
-            return
-        live = self._live(subject, kind, strand)
-        most = kind.keep + RESERVE
-        if len(live) > most:
-            self._floors.setdefault(subject, {})[kind] = live[-most - 1].key
-            del live[:-most]
-        strand[:] = live
-
-    def _live(self, subject: str, kind: type[Entry], strand: list[Entry]) -> list[Entry]:
         live = in_order(strand)
         dead = self._dead.get(subject)
         if dead and kind is not Corrected:
             live = [entry for entry in live if entry.id not in dead]
-        floor = self._floors.get(subject, {}).get(kind)
-        if floor is not None:
+        if strand.floor is not None:
+            floor = strand.floor
             live = [entry for entry in live if entry.key > floor]
-        return live
+        most = kind.keep + RESERVE
+        if len(live) > most:
+            strand.floor = live[-most - 1].key
+            strand.since = strand.floor[0]
+            del live[:-most]
+        strand[:] = live
 
     def standing(self) -> Standing:
         """All that was folded in, as pages."""
-        return Standing({page.subject: page for page in self._pages()})
-
-    def _pages(self) -> Iterator[Page]:
-        for subject, kinds in self._strands.items():
-            for kind in kinds:
-                self._cut(subject, kind)
-            strands = {kind: tuple(strand) for kind, strand in kinds.items() if strand}
-            yield Page(subject, strands, self._floors.get(subject), frozenset(self._dead.get(subject, frozenset())))
+        strands: dict[str, dict[type[Entry], tuple[Entry, ...]]] = {}
+        floors: dict[str, dict[type[Entry], Key]] = {}
+        for kind, by_subject in self._strands.items():
+            for subject, strand in by_subject.items():
+                self._cut(subject, kind, strand)
+                kinds = strands.setdefault(subject, {})
+                if strand:
+                    kinds[kind] = tuple(strand)
+                if strand.floor is not None:
+                    floors.setdefault(subject, {})[kind] = strand.floor
+        return Standing(
+            {
+                subject: Page(subject, kinds, floors.get(subject), frozenset(self._dead.get(subject, ())))
+                for subject, kinds in strands.items()
+            }
+        )
 
 
 def fold(entries: Iterable[Entry]) -> Standing:
@@ -238,32 +259,3 @@ def place_on(page: Page) -> str | None:
                 count -= entry.count
                 gone = count <= 0
     return None if gone else place
-
-
-def _rehoused(
-    places: Mapping[str, str],
-    residents: Mapping[str, tuple[str, ...]],
-    pages: Mapping[str, Page],
-    moved: Iterable[str],
-) -> tuple[dict[str, str], dict[str, tuple[str, ...]]]:
-    changed: list[tuple[str, str | None, str | None]] = []
-    for subject in moved:
-        if subject.startswith(("animal/", "group/")):
-            new, old = place_on(pages[subject]), places.get(subject)
-            if new != old:
-                changed.append((subject, old, new))
-    if not changed:
-        return places, residents  # type: ignore[return-value]
-    housed = dict(places)
-    living: dict[str, set[str]] = {}
-    for subject, old, new in changed:
-        if old is not None:
-            living.setdefault(old, set(residents.get(old, ()))).discard(subject)
-            housed.pop(subject, None)
-        if new is not None:
-            living.setdefault(new, set(residents.get(new, ()))).add(subject)
-            housed[subject] = new
-    together = dict(residents)
-    for enclosure, who in living.items():
-        together[enclosure] = tuple(sorted(who))
-    return housed, together

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import argparse
 from collections.abc import Iterator
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from random import Random
 from typing import Final
@@ -38,7 +38,7 @@ Written = tuple[int, str, str, str]
 class _Beast:
     """One animal while it lives here."""
 
-    __slots__ = ("arrived", "grams", "id", "left", "mated", "sex", "tub")
+    __slots__ = ("arrived", "clutch", "grams", "id", "mated", "sex", "tub")
 
     def __init__(self, id: str, sex: str, tub: str, arrived: int, grams: float) -> None:
         self.id = id
@@ -46,9 +46,9 @@ class _Beast:
         self.tub = tub
         self.arrived = arrived
         self.grams = grams
-        self.left = False
         #: The day of her last mating.
         self.mated = -1000
+        self.clutch = ""
 
 
 class LongHistory:
@@ -199,12 +199,15 @@ class LongHistory:
                 out.append((second, "behaviour_seen", one.id, ',"behaviour":"nest digging"'))
         elif since == 24:
             self._clutches += 1
-            clutch = f"clutch/c{self._clutches:05d}"
+            clutch = one.clutch = f"clutch/c{self._clutches:05d}"
             out.append((second, "eggs_laid", one.id, f',"clutch":"{clutch}","count":18,"complete":true'))
             out.append(
                 (second, "eggs_boxed", clutch, ',"count":18,"place":"enclosure/shelf-1","medium":"vermiculite"')
             )
             out.append((second, "lay_box_out", one.id, ""))
+        elif since == 86:
+            out.append((second, "hatched", one.clutch, ',"count":15'))
+            out.append((second, "eggs_lost", one.clutch, ',"count":3,"why":"slugs"'))
         elif since in (25, 27):
             out.append((second, "egg_check_done", one.id, ',"absent":["lethargy","straining"]'))
             out.append((second, "weighed", one.id, f',"grams":{one.grams * 0.9:.0f}'))
@@ -237,13 +240,10 @@ class _Sheet:
     def lines(self, day: date, written: list[Written]) -> bytes:
         """A day's sheet. About one entry in 300 is corrected at once."""
         written.sort(key=lambda one: one[0])
-        midnight = datetime(day.year, day.month, day.day, tzinfo=ZONE)
-        noon = midnight.replace(hour=12)
+        noon = datetime(day.year, day.month, day.day, 12, tzinfo=ZONE)
         offset = noon.strftime("%z")
         zone = f"{offset[:3]}:{offset[3:]}"
-        start = int(
-            datetime(day.year, day.month, day.day, tzinfo=UTC).timestamp() - noon.utcoffset().total_seconds()
-        )  # type: ignore[union-attr]
+        start = int(noon.timestamp()) - 12 * 3600
         by = self._keepers[day.toordinal() % len(self._keepers)]
         head = f'","at":"{day.isoformat()}T'
         middle = f'{zone}","by":"{by}","about":"'
