@@ -161,7 +161,7 @@ class RoundsApp(KeyedApp[None]):
 
     def action_set_up(self) -> None:
         """Set up and register."""
-        from rounds.screens.more import set_up
+        from rounds.screens.setting_up import set_up
 
         if isinstance(self.screen, RoundScreen):
             self.screen.converse(set_up(self.screen, self.walk_screen.stop))

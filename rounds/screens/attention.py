@@ -34,7 +34,8 @@ from rounds.screens.form import Unreadable, day_of
 from rounds.screens.forms import FORM_OF
 from rounds.screens.keys import ATTENTION, EVERYWHERE, bindings
 from rounds.screens.more import fill
-from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
 
 #: What acting on a matter is called, and the key it has.
@@ -279,14 +280,23 @@ class AttentionScreen(RoundScreen):
         place = matter.place or matter.about
         here = [one for one in standing.living_in(place) if one.startswith("animal/")]
         options = [Option(str(number), standing.name(one), one) for number, one in enumerate(here, 1)]
-        who = yield Choice("Who was it?", [*options, Option("o", "somebody else …", "")])
+        seen = [one for one in matter.entries if isinstance(one, BehaviourSeen) and one.about == place]
+        sightings = f" (seen {len(seen)} times)" if len(seen) > 1 else ""
+        who = yield Choice(f"Who was it?{sightings}", [*options, Option("o", "somebody else …", "")])
         if not who:
             who = yield Search("Who was it?", lambda typed: find(standing, typed, "animal"))
-        seen = [one for one in matter.entries if isinstance(one, BehaviourSeen) and one.about == place]
-        for wrong in seen:
-            self.shift.correct(
-                wrong, draft(BehaviourSeen, who, behaviour=wrong.behaviour), f"it was {standing.name(who)}"
-            )
+        pending = list(seen)
+
+        def corrected() -> tuple[Entry, ...]:
+            written: tuple[Entry, ...] = ()
+            while pending:  # what is written is not written again when the disk fails in between
+                wrong = pending[0]
+                right = draft(BehaviourSeen, who, behaviour=wrong.behaviour, toward=wrong.toward, note=wrong.note)
+                written += self.shift.correct(wrong, right, f"it was {standing.name(who)}")
+                pending.pop(0)
+            return written
+
+        yield Save(write=corrected, told=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
         self.say(f"Written for {standing.name(who)}; the entry about the tub stays readable.", "good")
 
     def action_page(self) -> None:

@@ -52,7 +52,11 @@ class Form(Typed):
         self.title = title
         self.fields = list(fields)
         self.typed = {field.name: field.given for field in fields}
-        self.ticked: dict[str, set[str]] = {field.name: set() for field in fields if field.sort == "ticks"}
+        self.ticked: dict[str, set[str]] = {
+            field.name: {one for one in field.options if one in field.given.split(", ")}
+            for field in fields
+            if field.sort == "ticks"
+        }
         self.chosen: dict[str, Found] = {}
         #: Fields that still hold what they were given: the first letter replaces it, Backspace mends it.
         self.untouched = {field.name for field in fields if field.given}

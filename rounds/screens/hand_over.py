@@ -11,7 +11,8 @@ from rounds.screens.asks import Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines
 from rounds.screens.choices import Confirm
 from rounds.screens.keys import EVERYWHERE, HAND_OVER, bindings
-from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
 
 
 class HandOverScreen(RoundScreen):

@@ -13,12 +13,11 @@ from textual.screen import Screen
 from rounds.errors import BadEntry, NotSaved, RoundsError
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
-from rounds.logbook.entries.base import kind_of_name
 from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Talk
-from rounds.screens.board import BLANK, Board, Line, Span, fit, line, short, wrap
-from rounds.screens.choices import Choice, Option
+from rounds.screens.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.key_map import KeyMap
 from rounds.screens.keys import BY_ID, EVERYWHERE, Key
+from rounds.screens.saving import NotWritten, Save
 
 if TYPE_CHECKING:
     from rounds.desk.shift import Shift
@@ -27,55 +26,6 @@ if TYPE_CHECKING:
 
 #: On a screen with fewer lines blank ones are left away.
 SMALL: Final = 16
-
-
-class Save(Ask):
-    """Not a question: what a talk wants written. It is answered with the entries once they are on disk.
-
-    When the disk does not take it the keeper is told, in the way, and asked what to do; the answer is
-    then None when it was written elsewhere or let go.
-    """
-
-    def __init__(self, *drafts: Draft) -> None:
-        self.drafts = drafts
-
-
-class NotWritten(Choice):
-    """The disk did not take a save: nothing goes on until the keeper has chosen what to do."""
-
-    whole: ClassVar[bool] = True
-
-    def __init__(self, reason: str, drafts: Sequence[Draft]) -> None:
-        super().__init__(
-            "NOT SAVED",
-            [
-                Option("t", "try again", "again"),
-                Option("f", "write it to a file in your home folder instead", "elsewhere"),
-                Option("d", "drop it: it is not written down anywhere", "drop"),
-            ],
-            start=0,
-        )
-        self.reason = reason
-        self.drafts = drafts
-
-    def takes(self, key: str, character: str | None) -> Any:
-        if key in ("escape", "backspace"):
-            return OPEN
-        return super().takes(key, character)
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        title: list[Line] = [line(" ", Span(fit("NOT SAVED", width - 2), "vet-now"))]
-        choices = super().lines(width, max(4, height - 3))[1:]
-        told: list[Line] = [BLANK, *(line(" ", one) for one in wrap(self.reason, width - 2)), BLANK]
-        told.append(line(" These entries are not on disk:"))
-        for draft in self.drafts:
-            values = ", ".join(f"{name} {value}" for name, value in draft.fields.items())
-            told.append(line("   ", Span(f"{draft.about}  {kind_of_name(draft.kind.__name__)}  {values}", "name")))
-        told.append(BLANK)
-        room = max(0, height - len(title) - len(choices))
-        if len(told) > room:  # on a small screen what can be done comes before what it is about
-            told = [one for one in told if one][:room]
-        return [*title, *told, *choices][:height]
 
 
 class RoundScreen(Screen[None]):
@@ -116,6 +66,10 @@ class RoundScreen(Screen[None]):
 
     def compose(self) -> ComposeResult:
         yield self.board
+
+    def on_screen_resume(self) -> None:
+        """In front again: what was written on the screen that has been left counts here too."""
+        self.paint()
 
     # What is shown
 
@@ -275,10 +229,10 @@ class RoundScreen(Screen[None]):
     def _save(self, wanted: Save) -> tuple[Entry, ...] | None:
         """Write it; None when the disk did not take it and the keeper is being asked."""
         try:
-            return self.shift.record(*wanted.drafts)
+            return wanted.write() if wanted.write is not None else self.shift.record(*wanted.drafts)
         except NotSaved as error:
             self._saving = wanted
-            self.ask = NotWritten(str(error), wanted.drafts)
+            self.ask = NotWritten(str(error), wanted)
             self.app.bell()
             self.paint()
             return None
@@ -296,9 +250,7 @@ class RoundScreen(Screen[None]):
                 path = self.app.write_elsewhere(wanted.drafts)
             except OSError as error:
                 self._saving = wanted
-                self.ask = NotWritten(
-                    f"That folder did not take it either: {error.strerror or error}.", wanted.drafts
-                )
+                self.ask = NotWritten(f"That folder did not take it either: {error.strerror or error}.", wanted)
                 self.paint()
                 return
             self._end()

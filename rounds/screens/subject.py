@@ -40,9 +40,10 @@ from rounds.paper.words import (
 )
 from rounds.screens import talks
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.correcting import correct
 from rounds.screens.drawing import weight_line
 from rounds.screens.keys import EVERYWHERE, SUBJECT, bindings
-from rounds.screens.more import correct, more
+from rounds.screens.more import more
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import matter_lines
 from rounds.standing.animal import animal
@@ -177,7 +178,8 @@ class SubjectScreen(RoundScreen):
                 words.append(f"from {arrived.origin}")
         if sort == "animal" and one.sex == "F":
             her = female(standing, self.subject)
-            words.append(window_words(her, house, now))
+            window = window_words(her, house, now)
+            words.append("" if window in words[0] else window)
             if her.clutches:
                 eggs = ", ".join(str(found.count) for found in her.clutches)
                 words.append(f"{many(len(her.clutches), 'clutch', 'clutches')}: {eggs} eggs")

@@ -15,7 +15,8 @@ from rounds.screens.attention import matter_lines as whole_matter
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
 from rounds.screens.choices import Read
 from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
-from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
 
 

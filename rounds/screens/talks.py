@@ -26,7 +26,8 @@ from rounds.paper.words import day_words, resident, time_words
 from rounds.screens.asks import Figure, Talk, Words
 from rounds.screens.board import Line, Span, line
 from rounds.screens.choices import Choice, Confirm, Option, Ticks
-from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female

@@ -14,7 +14,8 @@ from rounds.screens import talks
 from rounds.screens.asks import Talk
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.keys import EVERYWHERE, WALK, bindings
-from rounds.screens.screen import RoundScreen, Save
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import UNKNOWN, stop_lines
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
@@ -344,7 +345,7 @@ class WalkScreen(RoundScreen):
         if not wrong:
             self.say("There is nothing of yours to take back.", "quiet")
             return
-        from rounds.screens.more import take_back
+        from rounds.screens.correcting import take_back
 
         self.converse(take_back(self, wrong))
 

@@ -1,0 +1,201 @@
+"""A mistake is answered by a correction: what was saved last is taken back, or the right entry put in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from rounds.logbook.drafts import Draft
+from rounds.logbook.entries import (
+    Arrived,
+    Ate,
+    BehaviourSeen,
+    Cleaned,
+    ClimateRead,
+    Corrected,
+    EggCheckDone,
+    EnclosureSetUp,
+    Entry,
+    LayBoxIn,
+    LayBoxOut,
+    LeftOut,
+)
+from rounds.logbook.words import BEHAVIOURS, SIGNS
+from rounds.paper.said import said
+from rounds.paper.words import time_words
+from rounds.screens.asks import Talk, Words
+from rounds.screens.choices import Choice, Confirm, Option
+from rounds.screens.finding import find, finder
+from rounds.screens.form import WHEN, Field, Form
+from rounds.screens.forms import FORM_OF, NOTE, KindForm, drafts_of, with_finders
+from rounds.screens.saving import Save
+from rounds.screens.screen import RoundScreen
+from rounds.screens.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
+from rounds.standing.fold import Standing
+
+#: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
+_FORMS: Final = {
+    form.kind: form
+    for form in (
+        KindForm(
+            "",
+            "",
+            "behaviour",
+            BehaviourSeen,
+            (Field("behaviour", "behaviour", "choice", required=True, options=BEHAVIOURS), WHEN, NOTE),
+        ),
+        KindForm(
+            "",
+            "",
+            "how it ate",
+            Ate,
+            (
+                Field("how", "it ate", "choice", required=True, options=("well", "some", "refused")),
+                Field("food", "food", "choice", required=True, options=("insects", "greens", "other")),
+                WHEN,
+                NOTE,
+            ),
+        ),
+        KindForm(
+            "",
+            "",
+            "cleaned",
+            Cleaned,
+            (Field("extent", "clean", "choice", required=True, options=("spot", "full")), WHEN, NOTE),
+        ),
+        KindForm(
+            "",
+            "",
+            "climate",
+            ClimateRead,
+            (
+                Field("basking_c", "basking spot", "figure", unit="°C"),
+                Field("cool_c", "cool end", "figure", unit="°C"),
+                Field("night_low_c", "night low", "figure", unit="°C"),
+                Field("air_c", "air in the shelf", "figure", unit="°C"),
+                Field("humidity", "humidity", "figure", unit="%"),
+                Field("uv_index", "UV index", "figure"),
+                WHEN,
+                NOTE,
+            ),
+        ),
+        KindForm(
+            "",
+            "",
+            "egg check",
+            EggCheckDone,
+            (Field("present", "there", "ticks", options=SIGNS, hint="digits tick what was there"), WHEN, NOTE),
+        ),
+        KindForm(
+            "",
+            "",
+            "lay box in",
+            LayBoxIn,
+            (Field("depth_cm", "depth", "figure", unit="cm"), Field("medium", "medium"), WHEN, NOTE),
+        ),
+        KindForm("", "", "lay box out", LayBoxOut, (WHEN, NOTE)),
+        KindForm("", "", "left out", LeftOut, (Field("reason", "why", required=True), WHEN, NOTE)),
+        KindForm("", "", "enclosure set up", EnclosureSetUp, (*ENCLOSURE_FIELDS, WHEN, NOTE)),
+        KindForm("", "", "arrived", Arrived, (WHEN, NOTE)),
+    )
+}
+#: Kinds that open a subject: what they are about cannot be another one.
+_OPENING: Final = (Arrived, EnclosureSetUp)
+_REASONS: Final = ("slip of the finger", "wrong animal", "misread", "not sure any more")
+
+
+def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
+    """Take back what was saved last; it is shown before."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    told = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
+    first = time_words(wrong[0].written or wrong[0].at, shift.now())
+    shown = told if len(told) <= 8 else [*told[:7], f"and {len(told) - 7} more"]
+    yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
+    if not yes:
+        return
+    yield Save(write=shift.take_back, told=[f"taken back: {one}" for one in told])
+    screen.say(f"Taken back: {'; '.join(told)}", "good")
+
+
+def correct(screen: RoundScreen, wrong: Entry) -> Talk:
+    """Correct one entry by its form, or take it back; both stay readable."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    if isinstance(wrong, Corrected):
+        screen.say("A correction is not corrected: write the entry again as it should be.", "today")
+        return
+    form = FORM_OF.get(type(wrong)) or _FORMS.get(type(wrong))
+    options = [Option("t", "take it back: it was not so", "back")]
+    if form is not None:
+        options.append(Option("c", "put the right one in its place", "right"))
+    told = f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}"
+    what = yield Choice(told, options)
+    instead: Draft | None = None
+    if what == "right" and form is not None:
+        filled = yield Form(
+            f"As it should be: {form.label}",
+            _fields(form, wrong, standing),
+            now=shift.now(),
+            zone=shift.desk.settings.zone,
+        )
+        instead = _instead(form, wrong, filled)
+    because = yield Words("Why?", optional=True, ready=_REASONS)
+    yield Save(write=lambda: shift.correct(wrong, instead, because), told=[f"corrected: {told}"])
+    screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+
+
+def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
+    """The form as the wrong entry filled it; whom it is about can be put right too."""
+    sorts = "|".join(form.kind.of)
+    fields: Sequence[Field] = form.fields
+    if isinstance(wrong, Arrived):
+        fields = (*arrival_fields(wrong.about.partition("/")[0]), *fields)
+    filled = [_given(field, wrong) for field in with_finders(fields, finder(standing, exclude=wrong.about))]
+    if isinstance(wrong, _OPENING) or wrong.about == "room" or any(field.name == "clutch" for field in fields):
+        return filled
+    about = Field(
+        "about",
+        "of whom",
+        "subject",
+        required=True,
+        given=wrong.about,
+        find=lambda typed: find(standing, typed, sorts),
+    )
+    return [about, *filled]
+
+
+def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
+    """The right entry: what the form says, and what no field asks for as the wrong entry had it."""
+    filled = dict(filled)
+    asked = {field.name for field in form.fields} | {"clutch"}
+    if isinstance(wrong, Arrived):
+        asked |= {field.name for field in arrival_fields(wrong.about.partition("/")[0])} | {"hatched_about"}
+        filled = arrival(filled) | {"quarantine": filled.get("quarantine") == "yes"}
+    about = filled.pop("about", wrong.about)
+    own = set(type(wrong).__struct_fields__) - set(Entry.__struct_fields__)
+    kept = {name: getattr(wrong, name) for name in own - asked}
+    if isinstance(wrong, EggCheckDone):
+        there = filled.get("present", ())
+        kept["absent"] = tuple(sign for sign in SIGNS if sign not in there)
+    wanted = drafts_of(form, about, filled, lambda: getattr(wrong, "clutch", ""))[0]
+    return wanted._replace(fields={**kept, **wanted.fields})
+
+
+def _given(field: Field, wrong: Entry) -> Field:
+    if field.name == "when":
+        return field._replace(given=f"{wrong.at:%Y-%m-%d %H:%M}")
+    value: Any = (
+        wrong.about if field.name == "clutch" and "clutch" in wrong.of else getattr(wrong, field.name, None)
+    )
+    if value is None or value == ():
+        return field
+    if isinstance(value, bool):
+        value = ("not yet", "complete")[value] if field.name == "complete" else ("no", "yes")[value]
+    elif isinstance(value, tuple):
+        value = ", ".join(value)
+    elif isinstance(value, float):
+        value = f"{value:g}"
+    elif field.about and getattr(wrong, field.about):
+        value = f"{value:%Y-%m}"
+    return field._replace(given=str(value))

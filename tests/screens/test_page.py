@@ -1,0 +1,111 @@
+"""A subject's page: all of its entries, and the correction of one."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.logbook.entries import Arrived, BehaviourSeen, Corrected, Noted, Weighed
+from tests.screens.rack import colony, opened
+
+ROOM = """
+    2026-03-01 AK
+    08:00  @b1     enclosure_set_up  name=B1
+    08:00  @b2     enclosure_set_up  name=B2
+    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
+    08:10  karri   arrived  name=Karri sex=M place=@b2 hatched=2022-03-01
+    08:20  wattle  weighed  grams=450
+    2026-03-08 AK
+    08:20  wattle  weighed  grams=455 note="after food"
+    08:30  wattle  behaviour_seen  behaviour="arm-waving"
+    09:00  wattle  mating_seen  sire=karri
+"""
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return colony(tmp_path / "colony", ROOM)
+
+
+async def test_a_page_tells_the_season_the_weights_and_every_entry(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p")
+        await rack.sees(
+            "Wattle animal lives in B1",
+            "455 g",
+            "season: 1 Mar arrived · 8 Mar mating seen with Karri",
+            "5 entries, newest first",
+            "> yesterday 09:00 AK mating seen with Karri",
+            "weighed 455 g: after food",
+        )
+
+
+async def test_a_weight_is_corrected_by_the_right_one_at_the_time_of_the_wrong_one(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "down", "down", "x", "c")
+        await rack.sees("As it should be", "455")
+        await rack.press("down", *"435", "f2", "3")
+        (correction,), (right,) = rack.of(Corrected), rack.of(Weighed)
+        assert (right.grams, right.at.isoformat(), right.by) == (435, "2026-03-08T08:20:00+01:00", "EM")
+        assert right.note == "after food"
+        assert (correction.instead, correction.because) == (right.id, "misread")
+        await rack.sees("weighed 435 g", "(corrected 07:00 EM) weighed 455 g", "Corrected; both stay readable")
+
+
+async def test_an_entry_is_taken_back_with_a_reason_and_only_once(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "down", "x", "t", *"it was Sedge", "enter")
+        (correction,) = rack.of(Corrected)
+        assert (correction.instead, correction.because) == ("", "it was Sedge")
+        await rack.press("down", "x")
+        await rack.sees("This entry was corrected already")
+        await rack.press("up", "up", "x")
+        await rack.sees("A correction is not corrected")
+        assert len(rack.of(Corrected)) == 1
+
+
+async def test_a_behaviour_written_for_the_wrong_animal_is_put_right(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "down", "x", "c")
+        await rack.sees("of whom Wattle", "arm-waving")
+        await rack.press(*"karri", "f2", "2")
+        (seen,), (correction,) = rack.of(BehaviourSeen), rack.of(Corrected)
+        assert (seen.about, seen.behaviour) == ("animal/karri", "arm-waving")
+        assert seen.at.isoformat() == "2026-03-08T08:30:00+01:00"
+        assert (correction.about, correction.instead) == ("animal/wattle", seen.id)
+
+
+async def test_a_day_of_hatching_written_wrong_at_the_start_is_put_right(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "down", "down", "down", "down", "x", "c")
+        await rack.sees("Wattle", "2023-03-01")
+        await rack.press("down", "down", "down", *"2022-11", "f2", "enter")
+        (right,) = rack.of(Arrived)
+        assert (right.name, right.place, right.sex, str(right.hatched), right.hatched_about) == (
+            "Wattle",
+            "enclosure/b1",
+            "F",
+            "2022-11-01",
+            True,
+        )
+        await rack.press("backspace")
+        await rack.sees("> F Wattle 3 y 4 m")
+
+
+async def test_what_was_seen_earlier_is_written_late_with_both_times(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "i", "s", "n", *"gaped in the evening", "enter", *"yesterday 18:00", "f2")
+        (noted,) = rack.of(Noted)
+        assert noted.at.isoformat() == "2026-03-08T18:00:00+01:00"
+        assert noted.written is not None
+        await rack.sees("yesterday 18:00 EM note: gaped in the evening, written 07:00")
+
+
+async def test_a_page_of_an_enclosure_shows_who_lives_there_and_leads_on(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "e")
+        await rack.sees("B1 enclosure", "Wattle", "tub set up")
+        await rack.press("g")
+        await rack.sees("stop 1 of 2")
+        assert not rack.written
