@@ -28,6 +28,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.words import Care
 from rounds.paper.plain_text import shown
+from rounds.paper.said import said
 from rounds.paper.today import LinesAt
 from rounds.paper.values import Values, counts, due_values, entry_values, matter_values, moment
 from rounds.paper.words import breeding_days, many, phase_words
@@ -186,7 +187,7 @@ def _told(standing: Standing, entry: Entry) -> Values:
         "about": entry.about,
         "name": standing.name(entry.about),
         "place_name": standing.name(place) if place else None,
-        "says": entry.phrase(),
+        "says": said(standing, entry),
         "entry": entry_values(entry),
     }
 

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime
+from typing import Final
 
 from rounds.paper.page import Page
 from rounds.paper.today import matter_counts
-from rounds.paper.values import Values
-from rounds.paper.words import date_words, day_words, left_words, many, time_words
+from rounds.paper.values import Values, when
+from rounds.paper.words import date_words, day_words, left_words, many
+
+#: Letters of a sheet: somewhat less than an entry `handed_over` holds.
+LARGEST: Final = 190_000
 
 
 def hand_over_text(sheet: Values, now: datetime) -> str:
@@ -16,7 +20,7 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     page = Page()
     walk = sheet["walk"]
     page.title(f"{sheet['colony']}   hand-over", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
-    since = time_words(datetime.fromisoformat(sheet["since"]), now)
+    since = when(sheet["since"], now)
     page.text(
         f"{sheet['by'] or '…'}{' to ' + sheet['to'] if sheet['to'] else ''}   on shift since {since}   "
         f"{walk['part']} walk: {walk['done']} of {many(walk['stops'], 'stop')}"
@@ -31,7 +35,14 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     page.note(sheet["notes"] or "(nothing)")
     page.blank()
     page.text("This is a record, not veterinary advice: a licensed vet and local codes come first.")
-    return str(page)
+    return _fitting(str(page))
+
+
+def _fitting(text: str) -> str:
+    """The sheet as it can be signed: of a very large room the end of it is left to the logbook."""
+    if len(text) <= LARGEST:
+        return text
+    return text[:LARGEST].rpartition("\n")[0] + "\n(the sheet is cut here; the rest stands in the logbook)\n"
 
 
 def _list(page: Page, heading: str, texts: Sequence[str]) -> None:
@@ -47,7 +58,7 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
         told = [
             matter["says"],
             f"Deadline {_deadline(matter['deadline'], now)}." if matter["deadline"] else "",
-            f"[read by {read['by']} {_clock(read['at'], now)}]"
+            f"[read by {read['by']} {when(read['at'], now)}]"
             if read
             else "[NOBODY HAS ACKNOWLEDGED IT]"
             if matter["level"] in ("vet", "vet now")
@@ -119,7 +130,7 @@ def _work(page: Page, sheet: Values, now: datetime) -> None:
         entry = one["entry"]
         note = f": {entry['note']}" if entry.get("note") else ""
         who = one["name"] + (f" ({one['place_name']})" if one["place_name"] else "")
-        rows.append([_clock(entry["at"], now), entry["by"], who, one["says"] + note])
+        rows.append([when(entry["at"], now), entry["by"], who, one["says"] + note])
     page.table(rows, (15, 6, 22), lead="  ")
     if not sheet["by_care"] and not rows:
         page.text("(nothing was written)", "  ")
@@ -132,8 +143,4 @@ def _who(one: Values) -> str:
 
 
 def _deadline(at: str, now: datetime) -> str:
-    return f"{_clock(at, now)}, {left_words(datetime.fromisoformat(at), now)}"
-
-
-def _clock(at: str, now: datetime) -> str:
-    return time_words(datetime.fromisoformat(at), now)
+    return f"{when(at, now)}, {left_words(datetime.fromisoformat(at), now)}"

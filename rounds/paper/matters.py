@@ -9,8 +9,8 @@ from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.paper.page import Page
 from rounds.paper.today import matter_counts
-from rounds.paper.values import Values, counts, matter_values, moment
-from rounds.paper.words import left_words, time_words
+from rounds.paper.values import Values, counts, matter_values, moment, when
+from rounds.paper.words import left_words
 from rounds.rules.settings import Settings
 from rounds.standing.fold import Standing
 
@@ -45,13 +45,13 @@ def matter_text(page: Page, matter: Values, now: datetime) -> None:
     """One matter with all that explains it."""
     where = f"{matter['place_name']}: " if matter["place_name"] and matter["place"] != matter["about"] else ""
     page.text(where + matter["says"], f"{matter['level'].upper():<9}")
-    page.text(f"{_when(matter['since'], now)}{_deadline(matter, now)}{_answers(matter, now)}", "  since   ")
+    page.text(f"{when(matter['since'], now)}{_deadline(matter, now)}{_answers(matter, now)}", "  since   ")
     for step in matter["do"]:
         page.text(step, "  do    - ")
     page.text(matter["worsens"], "  worse   ")
     for entry in matter["entries"]:
         note = f": {entry['note']}" if entry.get("note") else ""
-        page.text(f"{_when(entry['at'], now)} {entry['by']}  {entry['says']}{note}", "  seen    ")
+        page.text(f"{when(entry['at'], now)} {entry['by']}  {entry['says']}{note}", "  seen    ")
     for rule in matter["rules"]:
         page.text(rule, "  rule    ")
     page.text(matter["key"], "  key     ")
@@ -61,18 +61,14 @@ def _deadline(matter: Values, now: datetime) -> str:
     if matter["deadline"] is None:
         return ""
     deadline = datetime.fromisoformat(matter["deadline"])
-    return f"; deadline {_when(matter['deadline'], now)}, {left_words(deadline, now)}"
+    return f"; deadline {when(matter['deadline'], now)}, {left_words(deadline, now)}"
 
 
 def _answers(matter: Values, now: datetime) -> str:
     read, put_off = matter["acknowledged"], matter["put_off"]
-    told = f"; read by {read['by']} {_when(read['at'], now)}" if read else ""
+    told = f"; read by {read['by']} {when(read['at'], now)}" if read else ""
     if not read and matter["level"] in ("vet", "vet now"):
         told = "; nobody has acknowledged it"
     if put_off:
         told += f"; put off until {put_off['until']} by {put_off['by']}: {put_off['reason']}"
     return told
-
-
-def _when(at: str, now: datetime) -> str:
-    return time_words(datetime.fromisoformat(at), now)

@@ -22,9 +22,9 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.words import SIGNS
 from rounds.paper.page import Page
+from rounds.paper.said import said
 from rounds.paper.subject import corrected_by, milestone, weight_rows
-from rounds.paper.values import Values, entry_values, moment, resident_values
-from rounds.paper.words import time_words
+from rounds.paper.values import Values, entry_values, moment, resident_values, when
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.female import female
@@ -78,7 +78,7 @@ def referral(
         ],
         "signs": _signs(own),
         "timeline": [
-            {"at": entry.at.isoformat(), "by": entry.by, "says": entry.phrase(), "note": entry.note}
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}
             for entry in counting
             if milestone(entry) and entry.at >= since and not isinstance(entry, VetSeen | Referred)
         ],
@@ -87,14 +87,18 @@ def referral(
             for entry in own
             if isinstance(entry, Weighed)
         ],
-        "eaten": [{"at": entry.at.isoformat(), "by": entry.by, "says": entry.phrase()} for entry in eaten[-6:]],
+        "eaten": [
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in eaten[-6:]
+        ],
         "looked": [
-            {"at": entry.at.isoformat(), "by": entry.by, "says": entry.phrase(), "note": entry.note}
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}
             for entry in own
             if isinstance(entry, ConditionSeen | DroppingsSeen | ShedSeen) and entry.at >= since
         ],
-        "climate": [{"at": entry.at.isoformat(), "by": entry.by, "says": entry.phrase()} for entry in climate[-3:]],
-        "vet": [{**entry_values(entry), "says": entry.phrase()} for entry in vets],
+        "climate": [
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in climate[-3:]
+        ],
+        "vet": [{**entry_values(entry), "says": said(standing, entry)} for entry in vets],
     }
 
 
@@ -152,10 +156,10 @@ def referral_text(found: Values, now: datetime) -> str:
         for matter in found["why"]:
             page.text(matter["says"], f"  {matter['level']:<8}")
     page.heading("Signs")
-    seen = [f"{sign['sign']} ({_when(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
+    seen = [f"{sign['sign']} ({when(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
     page.text(", ".join(seen) or "none noted", "  seen           ")
-    for when, signs in _absent(found["signs"]).items():
-        page.text(f"{', '.join(signs)} ({_when(when, now)})", "  not there      ")
+    for last, signs in _absent(found["signs"]).items():
+        page.text(f"{', '.join(signs)} ({when(last, now)})", "  not there      ")
     _part(page, "Timeline", found["timeline"], now)
     if found["weights"]:
         page.heading("Weights")
@@ -186,13 +190,9 @@ def _part(page: Page, heading: str, entries: Sequence[Values], now: datetime) ->
         page.text(f"({len(entries) - _MOST} earlier ones are in the logbook)", "  ")
     page.table(
         [
-            [_when(one["at"], now), one["by"], one["says"] + (f": {one['note']}" if one.get("note") else "")]
+            [when(one["at"], now), one["by"], one["says"] + (f": {one['note']}" if one.get("note") else "")]
             for one in entries[-_MOST:]
         ],
         (18, 6),
         lead="  ",
     )
-
-
-def _when(at: str, now: datetime) -> str:
-    return time_words(datetime.fromisoformat(at), now)

@@ -37,8 +37,9 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.paper.page import Page
-from rounds.paper.values import Values, entry_values, matter_values, moment, resident_values
-from rounds.paper.words import breeding_days, day_words, many, phase_words, time_words, window
+from rounds.paper.said import said
+from rounds.paper.values import Values, entry_values, matter_values, moment, resident_values, when
+from rounds.paper.words import breeding_days, day_words, many, phase_words, window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
@@ -131,7 +132,7 @@ def _said(standing: Standing, subject: str, entry: Entry) -> Values:
         "by": entry.by,
         "about": entry.about,
         "name": standing.name(entry.about) if entry.about != subject else "",
-        "says": entry.phrase(),
+        "says": said(standing, entry),
         "note": entry.note,
     }
 
@@ -177,7 +178,7 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
     arrived, check = one.arrived, None
     values: Values = {
         "here": one.here,
-        "gone": {"at": moment(one.gone.at, house), "says": one.gone.phrase()} if one.gone else None,
+        "gone": {"at": moment(one.gone.at, house), "says": said(standing, one.gone)} if one.gone else None,
         "place": one.place,
         "place_name": standing.name(one.place) if one.place else "",
         "hatched": one.hatched.isoformat() if one.hatched else None,
@@ -273,7 +274,7 @@ def _life_text(found: Values, now: datetime) -> list[str]:
     told = [str(found.get("count", found["sex"])), found["age"], found["weight"], found["trend"]]
     where = f"lives in {found['place_name']}" if found["place_name"] else "has no place"
     if gone:
-        where = f"not here: {gone['says']}, {_when(gone['at'], now)}"
+        where = f"not here: {gone['says']}, {when(gone['at'], now)}"
     lines = ["   ".join(word for word in told if word), f"{where}   {found['state']}"]
     born = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
     parents = [f"{word} {found[word].rpartition('/')[2]}" for word in ("dam", "sire") if found[word]]
@@ -300,22 +301,18 @@ def weight_rows(weights: Sequence[Values], now: datetime) -> list[list[str]]:
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
         grams = f"{one['grams']:.1f}".removesuffix(".0") + " g"
-        rows.append([_when(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
+        rows.append([when(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
         before = one["grams"]
     return rows
 
 
 def _row(one: Values, now: datetime) -> list[str]:
     note = f": {one['note']}" if one["note"] else ""
-    return [_when(one["at"], now), one["by"], f"{one['name']}{': ' if one['name'] else ''}{one['says']}{note}"]
+    return [when(one["at"], now), one["by"], f"{one['name']}{': ' if one['name'] else ''}{one['says']}{note}"]
 
 
 def _entry_row(one: Values, now: datetime) -> list[str]:
     row = _row(one, now)
     mark = f"[corrected, does not count: {one['corrected_by']}] " if one["corrected_by"] else ""
-    late = f" [written {_when(one['entry']['written'], now)}]" if "written" in one["entry"] else ""
+    late = f" [written {when(one['entry']['written'], now)}]" if "written" in one["entry"] else ""
     return [*row[:2], f"{mark}{row[2]}{late}  ({one['entry']['id']})"]
-
-
-def _when(at: str, now: datetime) -> str:
-    return time_words(datetime.fromisoformat(at), now)

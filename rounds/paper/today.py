@@ -133,16 +133,16 @@ def _state(one: Values) -> str:
 def due_words(line: Values, own: str) -> str:
     """A due line in words: what, whom it concerns unless that is `own`, the enclosure, and how late."""
     care, says = line["care"], line["says"]
+    who = "" if line["about"] in ("", own) else line["name"]
+    late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
     last = care.rpartition(" ")[2]
     if care.endswith(says):
         told = care
-    elif says.startswith(care):
-        told = says
+    elif says.startswith((care, last)):
+        told = f"{care}{says.removeprefix(care).removeprefix(last)}"
     else:
-        told = care.removesuffix(last) + says if says.startswith(last) else f"{care}: {says}"
-    who = "" if line["about"] in ("", own) else f" {line['name']}"
-    late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
-    return f"{told}{' for' if who and ':' in told else ''}{who}{late}"
+        return f"{care} {who}: {says}{late}" if who else f"{care}: {says}{late}"
+    return f"{told} ({who}){late}" if who else f"{told}{late}"
 
 
 def _walked(done: Sequence[Values]) -> str:

@@ -16,7 +16,8 @@ from rounds.due.matter import Matter
 from rounds.due.reckon import explained
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import fixed
-from rounds.paper.words import resident
+from rounds.paper.said import said
+from rounds.paper.words import resident, time_words
 from rounds.rules.house import House
 from rounds.standing.animal import animal
 from rounds.standing.female import female
@@ -37,6 +38,11 @@ def moment(at: datetime | None, house: House) -> str | None:
     return fixed(at, house.zone).isoformat() if at is not None else None
 
 
+def when(at: str, now: datetime) -> str:
+    """A moment among the values in words: `07:15`, `yesterday 18:10`, `12 Mar 18:10`."""
+    return time_words(datetime.fromisoformat(at), now)
+
+
 def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
     """A matter with all that explains it."""
     return {
@@ -54,7 +60,7 @@ def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
         "do": list(matter.do),
         "worsens": matter.worsens,
         "rules": list(explained(matter, house)),
-        "entries": [{**entry_values(entry), "says": entry.phrase()} for entry in matter.entries],
+        "entries": [{**entry_values(entry), "says": said(standing, entry)} for entry in matter.entries],
         "acknowledged": entry_values(matter.acknowledged) if matter.acknowledged else None,
         "put_off": entry_values(matter.put_off) if matter.put_off else None,
     }

@@ -98,7 +98,7 @@ def test_today_tells_each_stop_with_who_lives_there_what_is_due_and_the_matter(s
     assert "B3  tub   [done: AK 07:12]" in told
     assert "F  Wattle" in told
     assert "TODAY    Wattle digs since 11 Apr and has no lay box." in told
-    assert "left out weigh Sedge: shedding, left in peace" in told
+    assert "left out weigh (Sedge): shedding, left in peace" in told
     assert all(len(line) <= 80 for line in told.splitlines())
 
 
@@ -232,7 +232,7 @@ def test_the_page_for_the_vet_tells_signs_weights_and_timeline_and_names_no_drug
     assert "For the vet: Wattle" in told
     assert "seen           straining (07:30 AK)" in told
     assert "not there      tremor, prolapse (07:30)" in told
-    assert "mating seen with karri" in told
+    assert "mating seen with Karri" in told
     assert "470 g" in told
     assert all(len(line) <= 80 for line in told.splitlines())
     assert story("show", "B3", "--referral").code == 5

@@ -11,7 +11,8 @@ from rounds.due import reckon
 from rounds.due.lines import lines_at
 from rounds.due.walk import Walk
 from rounds.errors import Refused
-from rounds.logbook.entries import ClimateRead, Entry
+from rounds.logbook import rows
+from rounds.logbook.entries import ClimateRead, Entry, HandedOver
 from rounds.paper.hand_over import Done, hand_over, out_of_range, refuse_unread, shift_began
 from rounds.paper.hand_over_text import hand_over_text
 from rounds.rules.loader import default_house
@@ -219,3 +220,14 @@ def test_the_sheet_is_80_columns_wide_whatever_stands_in_names_and_notes() -> No
     assert "\x1b" not in text
     assert "line 3 was changed" in text
     assert "  first line\n  word" in text
+
+
+def test_the_sheet_of_a_very_large_room_is_cut_and_can_still_be_signed() -> None:
+    told = sheet("", "2026-04-12 18:00")
+    told["singly"] = [
+        {"name": "Wattle", "place_name": "B3", "says": "weighed 452 g", "entry": {"at": told["now"], "by": "AK"}}
+    ] * 6_000
+    text = hand_over_text(told, at("2026-04-12 18:00"))
+    assert len(text) < 200_000
+    assert text.endswith("(the sheet is cut here; the rest stands in the logbook)\n")
+    rows.checked(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))
