@@ -9,7 +9,7 @@ from typing import Any, Final
 from demo_colony.animals import DWELLERS, OPENED
 from demo_colony.book import Line
 from demo_colony.people import RACK_LAPTOP
-from demo_colony.places import ROOM, Place
+from demo_colony.places import EVER, Place
 from demo_colony.room import Homes, Timetable
 from demo_colony.story import Told
 from demo_colony.weights import Weights
@@ -31,8 +31,8 @@ from rounds.logbook.entries import (
 
 #: Where the last readings were forgotten, and since when.
 UNREAD: Final = {"enclosure/e4": -8}
-#: The one lamp that is older than the house allows, changed so many days before the end.
-OLD_LAMP: Final = {"enclosure/e1": -204}
+#: Lamps with a day of their own; that of E1 is older than the house allows, and nobody held the meter under it.
+LAMPS: Final = {"enclosure/e1": -204, "enclosure/old-tank": -140}
 #: Mass in g from snout–vent length in mm, computed from the young of Wild et al. 2023.
 MASS_AT_1_MM, MASS_EXPONENT = 2.435e-5, 3.063
 INSECTS: Final = ("roaches", "crickets", "locusts", "crickets")
@@ -63,7 +63,7 @@ class Daily:
         for day in range(OPENED + 1, 0):
             morning = self._homes.residents(day, 7 * 60)
             evening = self._homes.residents(day, 16 * 60 + 30)
-            for number, place in enumerate(ROOM):
+            for number, place in enumerate(EVER):
                 living = morning.get(place.subject, [])
                 if living:
                     yield from self._morning(day, number, place, living)
@@ -143,9 +143,9 @@ class Daily:
 
     def lamps(self) -> Iterator[Line]:
         """When each tub got its UV lamp. Those in a lay box or on a shelf have none."""
-        for number, place in enumerate(ROOM):
+        for number, place in enumerate(EVER):
             if place.houses:
-                day = OLD_LAMP.get(place.subject, -20 - (number * 37) % 140)
+                day = LAMPS.get(place.subject, -20 - (number * 37) % 140)
                 late = None if day > OPENED else (OPENED, 11 * 3600 + number)
                 yield Line(day, 14 * 3600 + 60 * number, LampChanged, place.subject, {"what": "UV tube"}, late)
 
@@ -159,7 +159,7 @@ class Daily:
             "cool_c": round(max(22.3, min(25.7, rng.gauss(24.0, 0.5))), 1),
             "night_low_c": round(max(20.4, rng.gauss(21.6, 0.4)), 1),
         }
-        if (day + number + 6 * (number // 7) + 6) % 28 == 0 and place.subject not in OLD_LAMP:
+        if (day + number + 6 * (number // 7) + 6) % 28 == 0 and place.subject not in LAMPS:
             reading["uv_index"] = round(max(3.2, min(6.5, rng.gauss(4.6, 0.5))), 1)
         if (day + number + 6 * (number // 7) + 6) % 14 == 0:
             reading["humidity"] = round(rng.gauss(36, 4))
@@ -195,5 +195,5 @@ def _first_days(told: list[Told], kind: str) -> dict[str, int]:
     return found
 
 
-ROOM_NUMBER: Final = {place.subject: number for number, place in enumerate(ROOM)}
+ROOM_NUMBER: Final = {place.subject: number for number, place in enumerate(EVER)}
 MALES: Final = frozenset(one.subject for one in DWELLERS if one.sex == "M")

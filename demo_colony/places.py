@@ -20,7 +20,7 @@ class Place(NamedTuple):
     @property
     def houses(self) -> bool:
         """Whether animals live in it for good."""
-        return self.what in ("tub", "open tub")
+        return self.what in ("tub", "open tub", "tank")
 
 
 def _place(name: str, what: EnclosureType, rack: str, where: str = "") -> Place:
@@ -51,4 +51,6 @@ QUARANTINE: Final = _place("Q1", "open tub", "Q", "the small room; wash hands an
 #: Stood by the door until its male was lent out; taken down since.
 OLD_TANK: Final = _place("Old tank", "tank", "", "by the door")
 
+#: What stands in the room on the day the demo ends.
 ROOM: Final = (*RACKS, *OPEN_TUBS, *LAY_BOXES, *SHELVES, QUARANTINE)
+EVER: Final = (*ROOM, OLD_TANK)

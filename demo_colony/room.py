@@ -8,13 +8,15 @@ from typing import Final
 
 from demo_colony.animals import DWELLERS, OPENED
 from demo_colony.people import EVENING_WALK, MORNING_WALK
-from demo_colony.places import ROOM, SHELVES
+from demo_colony.places import EVER, OLD_TANK, ROOM, SHELVES
 from demo_colony.story import Told, place_told
 
 #: Since these days the morning walk, and the evening walk too, are written stop by stop.
 MORNINGS_SINCE: Final = -90
 EVENINGS_SINCE: Final = -21
 STOPS: Final = tuple(place.subject for place in ROOM)
+#: The last day on which the old tank stood.
+OLD_TANK_UNTIL: Final = -50
 #: Yesterday evening's walk was left behind the lay boxes, when the vet was rung about Mulga.
 LEFT_AT: Final = SHELVES[0].subject
 
@@ -82,7 +84,12 @@ class Timetable:
 def _walk(rng: Random, minute: int, least: int, most: int) -> dict[str, int]:
     second = minute * 60
     found: dict[str, int] = {}
-    for place in ROOM:
+    for place in EVER:
         second += rng.randint(least, most)
         found[place.subject] = second
     return found
+
+
+def stops_on(day: int) -> tuple[str, ...]:
+    """The stops of a day's walk."""
+    return STOPS if day > OLD_TANK_UNTIL else (*STOPS, OLD_TANK.subject)

@@ -20,8 +20,8 @@ from demo_colony.people import (
     ROOM_NAME,
     on_shift,
 )
-from demo_colony.places import OLD_TANK, ROOM
-from demo_colony.room import EVENINGS_SINCE, LEFT_AT, MORNINGS_SINCE, STOPS, Timetable
+from demo_colony.places import EVER
+from demo_colony.room import EVENINGS_SINCE, LEFT_AT, MORNINGS_SINCE, STOPS, Timetable, stops_on
 from rounds.logbook.entries import (
     Arrived,
     BrumationBegan,
@@ -39,7 +39,7 @@ BUILT: Final = -2300
 def opening(end: date) -> Iterator[Line]:
     """What stood and who lived in the room when the logbook was opened, written down on that day."""
     late = 10 * 3600
-    for number, place in enumerate((*ROOM, OLD_TANK), 1):
+    for number, place in enumerate(EVER, 1):
         fields = {
             "name": place.name,
             "what": place.what,
@@ -95,12 +95,11 @@ def shifts(end: date) -> Iterator[Line]:
             yield Line(day, over * 60, TakenOver, "room", {"desk": BENCH}, ids=ids)
             before = f"hand-over {day} {part}"
             note = NOTES.get((day, part), "")
-            walked = stops_walked(day, part)
             fields = {
                 "to": to,
                 "desk": BENCH,
                 "note": note,
-                "sheet": sheet(end + timedelta(days=day), f"{by} to {to}", part, over, out, walked, note),
+                "sheet": sheet(end, day, f"{by} to {to}", part, over, out, note),
             }
             yield Line(day, out * 60, HandedOver, "room", fields, label=before)
 
@@ -126,17 +125,19 @@ NOTES: Final = {
 def stops_walked(day: int, part: str) -> tuple[str, ...]:
     """The stops a walk came to, as far as they are written."""
     if part == "morning":
-        return STOPS if day >= MORNINGS_SINCE else ()
+        return stops_on(day) if day >= MORNINGS_SINCE else ()
     if day == -1:
         return STOPS[: STOPS.index(LEFT_AT)]
     return STOPS if day >= EVENINGS_SINCE else ()
 
 
-def sheet(day: date, who: str, part: str, over: int, out: int, walked: tuple[str, ...], note: str) -> str:
+def sheet(end: date, day: int, who: str, part: str, over: int, out: int, note: str) -> str:
     """The text that was signed: short, for it is the room's own and not this program's."""
     head = f"{ROOM_NAME}   hand-over"
-    when = f"{day:%a} {day.day} {day:%b %Y} {out // 60:02d}:{out % 60:02d}"
-    stops = f"   {part} walk: {len(walked)} of {len(STOPS)} stops" if walked else ""
+    then = end + timedelta(days=day)
+    when = f"{then:%a} {then.day} {then:%b %Y} {out // 60:02d}:{out % 60:02d}"
+    walked = len(stops_walked(day, part))
+    stops = f"   {part} walk: {walked} of {len(stops_on(day))} stops" if walked else ""
     lines = [
         head + when.rjust(80 - len(head)),
         "=" * 80,

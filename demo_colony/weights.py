@@ -30,17 +30,21 @@ class Season(NamedTuple):
 
 
 class Weights:
-    """Weights in g, made up as they are asked for."""
+    """Weights in g, made up as they are asked for.
 
-    def __init__(self, lines: Iterable[Told], rng: Random) -> None:
-        self._rng = rng
+    The noise hangs on the animal and the day alone, so that a line more in the story changes no weight.
+    """
+
+    def __init__(self, lines: Iterable[Told], seed: int) -> None:
+        self._seed = seed
         self._dwellers = {one.subject: one for one in DWELLERS}
         self._seasons = _seasons(lines)
         self._hatched = {"group/hatch-1": -116, "group/hatch-2": -107, "group/hatch-3": -6}
 
     def grams(self, subject: str, day: int) -> float:
         """What the scales show."""
-        noise = max(-2 * NOISE, min(2 * NOISE, self._rng.gauss(0, NOISE)))
+        drawn = Random(f"{self._seed} {subject} {day}").gauss(0, NOISE)
+        noise = max(-2 * NOISE, min(2 * NOISE, drawn))
         if subject in self._hatched:
             return round(self._of_group(subject, day) * (1 + noise / 2), 2)
         one = self._dwellers[subject]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator
 from datetime import date, datetime
 from itertools import groupby
@@ -38,7 +39,7 @@ def logbook(end: date, zone: ZoneInfo = ZONE, seed: int = SEED) -> list[Written]
     """The entries and the desks at which they were written, by the room's date of the last day."""
     rng = Random(seed)
     story = told()
-    homes, times, weights = Homes(story), Timetable(rng), Weights(story, rng)
+    homes, times, weights = Homes(story), Timetable(rng), Weights(story, seed)
     daily = Daily(story, homes, times, weights, rng)
     lines = [
         *opening(end),
@@ -59,7 +60,7 @@ def write(folder: Path, end: datetime, zone: ZoneInfo = ZONE, seed: int = SEED) 
     """
     if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(folder.iterdir()))):
         raise UsageError(f"{folder} holds something already; give the demo a folder of its own")
-    draft = folder.with_name(f".{folder.name}.unfinished")
+    draft = folder.with_name(f".{folder.name}.{os.getpid()}")
     try:
         folder.parent.mkdir(parents=True, exist_ok=True)
         draft.mkdir()
