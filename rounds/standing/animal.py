@@ -150,6 +150,8 @@ class Animal:
                 steps.append((entry.at, entry.place or (steps[-1][1] if steps else None)))
             else:
                 steps.append((entry.at, entry.to if isinstance(entry, Moved) else None))
+        if not steps:
+            return ()
         found: list[Stay] = []
         for (since, place), (until, _) in zip(steps, [*steps[1:], (None, None)], strict=True):
             if place is None:

@@ -174,3 +174,9 @@ def test_a_sign_that_comes_back_is_dated_anew() -> None:
     10:00 wattle condition_seen signs=lethargy
     """
     assert animal(standing(ROOM + text), "animal/wattle").danger_since == at("2026-04-06 10:00")
+
+
+def test_an_animal_that_was_only_ever_named_by_others_lived_nowhere() -> None:
+    page = ROOM + "2026-04-01\n10:00 wattle put_together mate=stranger\n10:01 stranger weighed grams=400"
+    assert animal(standing(page), "animal/stranger").stays == ()
+    assert female(standing(page), "animal/wattle").with_male_now is not None

@@ -10,7 +10,7 @@ from rounds.due.age import months_between
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day, listed, many
-from rounds.logbook.entries import BehaviourSeen, Entry
+from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.female import Company
 
@@ -127,7 +127,7 @@ def _of_either(look: Look) -> Iterator[Reason]:
     if one.quarantine_since is not None:
         yield Reason(f"{look.name} is in quarantine", (one.arrived,), ("health.quarantine_days",))
     if one.brumating_since is not None:
-        yield Reason(f"{look.name} brumates", ())
+        yield Reason(f"{look.name} brumates", (one.last(BrumationBegan),))
 
 
 def _months(look: Look) -> int | None:

@@ -50,7 +50,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     down in elapsed hours; she is called from half of it on, and past it is vet now, also when nobody wrote
     whether the clutch is complete. A vet's visit after the last egg ends the countdown.
     """
-    clutch, last = _unfinished(look)
+    clutch = look.unfinished
+    last = clutch.last_egg if clutch is not None else None
     if clutch is None or last is None:
         return
     house, hours = look.house, look.hours_since(last.at)
@@ -63,8 +64,6 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     say_done = "Say whether the clutch is complete: write the eggs as complete, or the count so far."
     entries = tuple({entry.id: entry for entry in (*clutch.laid, *behind)}.values())
     if seen is not None and seen.at >= max(entry.at for entry in (last, *behind)):
-        if done:
-            return
         yield look.matter(
             laying_stopped,
             Level.WATCH,
@@ -120,20 +119,6 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         deadline=deadline,
         acts=("eggs laid", "felt", "egg check", "weigh", "refer", "vet seen"),
     )
-
-
-def _unfinished(look: Look) -> tuple[Clutch | None, EggsLaid | None]:
-    """The clutch she has begun; or the one just completed, when eggs were felt in her after it."""
-    her = look.female
-    clutch = her.laying
-    if clutch is None:
-        last = her.last_complete
-        if last is None or last.complete is None or her.felt is None:
-            return None, None
-        if days_between(last.complete.at, her.felt.at) > look.house.days("breeding.laid_lasts"):
-            return None, None
-        clutch = last
-    return clutch, clutch.last_egg
 
 
 def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], tuple[Entry, ...]]:
@@ -242,7 +227,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         return
     if referred is not None and referred.at >= weighed.at:
         return
-    if _unfinished(look)[0] is not None:
+    if look.unfinished is not None:
         return  # laying_stopped says it, with its deadline
     yield look.matter(
         heavy_after_laying,

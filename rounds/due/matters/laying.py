@@ -41,7 +41,7 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
     practice, no source). No nest site is the commonest cause of egg-binding in lizards (WikiVet).
     """
     digs = look.digging
-    if digs is None or not look.may_carry or look.female.has_lay_box or look.female.laying:
+    if digs is None or not look.may_carry or look.female.has_lay_box or look.unfinished:
         return
     stopped, empty = _stopped(look, digs)
     if stopped and empty:
@@ -70,7 +70,7 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
     """
     her = look.female
     window = look.window
-    if not look.may_carry or her.has_lay_box or her.laying or look.digging:
+    if not look.may_carry or her.has_lay_box or look.unfinished or look.digging:
         return
     if window is None:
         if her.felt is None:
@@ -152,7 +152,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     """
     days = look.breeding_days
     digs = look.female.digging_ever(days.nesting_gap, days.closing_hours)
-    if digs is None or not look.may_carry or look.female.laying:
+    if digs is None or not look.may_carry or look.unfinished:
         return
     if look.days_since(digs.last) > look.house.days("breeding.carries_days"):
         return
@@ -223,8 +223,8 @@ def window_past(look: Look) -> Iterator[Matter]:
     mating): vet. Without any: watch, she may not have taken, or has laid unseen. The window closes 42 days
     after the last mating seen, or, by stored sperm, after the time to the next clutch.
     """
-    her, window = look.female, look.window
-    if window is None or not look.may_carry or her.laying or look.now.date() <= window.closes:
+    window = look.window
+    if window is None or not look.may_carry or look.unfinished or look.now.date() <= window.closes:
         return
     if look.days_since(window.closes) > look.house.days("breeding.carries_days"):
         return

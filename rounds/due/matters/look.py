@@ -227,6 +227,22 @@ class Look:
         return self.female.digging(days.nesting_gap, self.now, days.closing_hours)
 
     @cached_property
+    def unfinished(self) -> Clutch | None:
+        """The clutch she has begun and not completed.
+
+        Or the one that was said to be complete, when eggs were felt in her after it while she counts as
+        freshly laid, and no vet has seen her since.
+        """
+        her, seen = self.female, self.animal.last_vet
+        if her.laying is not None:
+            return her.laying
+        last, felt = her.last_complete, her.felt
+        if last is None or last.complete is None or felt is None or (seen is not None and seen.at >= felt.at):
+            return None
+        fresh = days_between(last.complete.at, felt.at) <= self.house.days("breeding.laid_lasts")
+        return last if fresh else None
+
+    @cached_property
     def window(self) -> Window | None:
         """The days on which she may lay, from her matings, or after a clutch by stored sperm."""
         return window(self)

@@ -159,7 +159,7 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
             weighing_overdue,
             Level.WATCH,
             f"{look.name}'s weighing is {many(late, 'day')} late; {done}.",
-            since=look.midnight(due),
+            since=start.at,
             entries=(start,),
             do=(f"Weigh {look.it}.",),
             worsens="a loss cannot be found without weights",

@@ -74,7 +74,7 @@ def fit_together(found: Iterable[Matter]) -> None:
         assert not {"refused food", "off food while carrying"} <= rules
         assert not {"danger sign", "looks dull"} <= rules
         assert not {"laying stopped", "heavy after laying"} <= rules
-        assert not ({"laying stopped", "digging without eggs"} <= rules and "window past" in rules)
+        assert not ("laying stopped" in rules and {"no lay box", "digging without eggs", "window past"} & rules)
 
 
 def test_the_random_pages_hold_every_kind_that_matters_look_at() -> None:

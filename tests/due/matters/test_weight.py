@@ -109,8 +109,8 @@ def test_a_weighing_late_by_twice_its_interval_is_badly_overdue() -> None:
     # Adults every 14 days: due on 16 March, badly overdue from 13 April on.
     page = ROOM + weekly(500, who="karri")
     assert found(page, "2026-04-12", "weighing overdue") == [
-        "watch weighing overdue sedge",
         "watch weighing overdue wattle",
+        "watch weighing overdue sedge",
     ]
     assert "watch weighing overdue karri" in found(page, "2026-04-13", "weighing overdue")
     assert (
