@@ -125,6 +125,11 @@ def test_the_unknown_digger_may_be_any_of_three_the_likeliest_first(room: Settin
     assert matter.says.index("Correa") < matter.says.index("Hakea") < matter.says.index("Boronia")
 
 
+def test_one_tub_only_was_not_read(room: Settings, standing: Standing) -> None:
+    (matter,) = [one for one in matters(standing, room.house, END) if one.rule == "climate not read"]
+    assert {entry.about for entry in matter.entries} == {"enclosure/e4"}
+
+
 def test_every_phase_of_the_breeding_year_is_there(room: Settings, standing: Standing) -> None:
     days = breeding_days(room.house)
     phases = {her.subject.partition("/")[2]: her.phase(END, days) for her in females_here(standing)}
