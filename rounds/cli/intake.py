@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-import msgspec
-
+from rounds.cli.given import Line, in_words, no_kind, told
 from rounds.cli.moments import read_moment
 from rounds.cli.subjects import SORTS, Names, here, written_as_id
 from rounds.desk.desk import Desk
@@ -35,20 +33,6 @@ AHEAD: Final = timedelta(minutes=5)
 #: Parents may have lived elsewhere: they need not be known here.
 _PARENTS: Final = frozenset({"sire", "dam"})
 _OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
-_MOST_TOLD: Final = 20
-_MEMBER: Final = re.compile(r"\w+, (\w+)")
-
-
-class Line(NamedTuple):
-    """One entry as it was given: its line (0: from words), and its members before anything is filled in."""
-
-    number: int
-    members: dict[str, Any]
-    lenient: bool = False
-
-    def where(self) -> str:
-        """How an error names it."""
-        return f"line {self.number}: " if self.number else ""
 
 
 class Taken(NamedTuple):
@@ -57,28 +41,6 @@ class Taken(NamedTuple):
     entries: list[Entry]
     skipped: list[Entry]
     remarks: list[str]
-
-
-def json_lines(content: bytes) -> Iterator[Line]:
-    """The JSON objects of standard input, one a line; empty lines count but say nothing. Raises `BadEntry`."""
-    errors: list[str] = []
-    for number, raw in enumerate(content.removeprefix(b"\xef\xbb\xbf").split(b"\n"), 1):
-        line = raw.strip()
-        if not line:
-            continue
-        try:
-            found = msgspec.json.decode(line)
-            if not isinstance(found, dict):
-                raise BadEntry('it is no JSON object: write {"kind": "weighed", "about": "animal/wattle", …}')
-            if "crc" in found and not rows.is_whole(line):
-                raise BadEntry("it was copied from a sheet and changed: its check does not agree. Leave “crc” away")
-            yield Line(number, {name: value for name, value in found.items() if name not in rows.ENVELOPE})
-        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
-            errors.append(f"line {number}: it is no JSON ({error})")
-        except BadEntry as error:
-            errors.append(f"line {number}: {error}")
-    if errors:
-        raise BadEntry(_told(errors))
 
 
 class Intake:
@@ -113,7 +75,7 @@ class Intake:
             except BadEntry as error:
                 errors[place] = str(error)
         if errors:
-            raise BadEntry(_told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
+            raise BadEntry(told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
         return Taken([entry for _, _, entry in fresh], skipped, self.remarks)
 
     # Who is opened by these entries
@@ -150,7 +112,7 @@ class Intake:
             members["kind"] = kind = kind.replace("-", "_")
         known = KINDS.get(kind) if isinstance(kind, str) else None
         if known is None:
-            raise BadEntry(_no_kind(kind))
+            raise BadEntry(no_kind(kind))
         given_id = "id" in members
         self._fill_times(members, given_id)
         if not members.get("by"):
@@ -166,7 +128,7 @@ class Intake:
         try:
             entry = rows.from_mapping(members, lenient=line.lenient)
         except BadEntry as error:
-            raise BadEntry(_in_words(str(error), known)) from error
+            raise BadEntry(in_words(str(error), known)) from error
         if entry.at > self.now + AHEAD and not given_id:
             raise BadEntry(
                 f"it is dated {entry.at:%Y-%m-%d %H:%M}, ahead of the room's clock ({self.now:%Y-%m-%d %H:%M})"
@@ -318,49 +280,3 @@ def _with_sort(word: str, sort: str) -> str:
 
 def _has_offset(text: str) -> bool:
     return text[-1:] in "Zz" or text[-6:-5] in ("+", "-")
-
-
-def _no_kind(kind: object) -> str:
-    from difflib import get_close_matches
-
-    if not isinstance(kind, str) or not kind:
-        return "it has no kind; docs/entries.md lists them"
-    near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
-    told = f" Did you mean {' or '.join(near)}?" if near else ""
-    return f"“{shown(kind)[:60]}” is no entry kind; docs/entries.md lists them.{told}"
-
-
-#: The types of JSON in a keeper's words.
-_TYPES: Final = {
-    "`str | null`": "text",
-    "`str`": "text",
-    "`float`": "a number",
-    "`int`": "a whole number",
-    "`bool`": "true or false",
-    "`array`": "a list",
-    "`object`": "several members",
-    "`null`": "nothing",
-}
-
-
-def _in_words(reason: str, kind: type[Entry]) -> str:
-    """What the codec says against an entry, without its types and with the words that would do."""
-    for name, word in _TYPES.items():
-        reason = reason.replace(name, word)
-    reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
-    found = _MEMBER.match(reason)
-    if found:
-        from rounds.paper.entry_kinds import words_of
-
-        words = words_of(kind, found[1])
-        if words and "there is no word" in reason:
-            return f"{reason}; it may be {', '.join(words)}"
-    return reason
-
-
-def _told(errors: list[str]) -> str:
-    """All that was wrong, each with its line; of very many the first ones."""
-    if len(errors) == 1:
-        return f"Nothing was written: {errors[0]}"
-    more = f"\n  and {len(errors) - _MOST_TOLD} more" if len(errors) > _MOST_TOLD else ""
-    return "Nothing was written:\n  " + "\n  ".join(errors[:_MOST_TOLD]) + more

@@ -6,7 +6,8 @@ from collections.abc import Iterable
 from typing import Any
 
 from rounds.cli.call import Call
-from rounds.cli.intake import Intake, Line, json_lines
+from rounds.cli.given import Line, json_lines
+from rounds.cli.intake import Intake
 from rounds.cli.moments import read_moment
 from rounds.desk.desk import Desk
 from rounds.errors import BadEntry, UsageError

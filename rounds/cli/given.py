@@ -1,0 +1,97 @@
+"""What was given to `rounds log`: its lines before anything is filled in, and how their slips are told."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from typing import Any, Final, NamedTuple
+
+import msgspec
+
+from rounds.errors import BadEntry
+from rounds.logbook import rows
+from rounds.logbook.entries import KINDS, Entry
+from rounds.paper.plain_text import shown
+
+_MOST_TOLD: Final = 20
+_MEMBER: Final = re.compile(r"\w+, (\w+)")
+
+
+class Line(NamedTuple):
+    """One entry as it was given: its line (0: from words), and its members before anything is filled in."""
+
+    number: int
+    members: dict[str, Any]
+    lenient: bool = False
+
+    def where(self) -> str:
+        """How an error names it."""
+        return f"line {self.number}: " if self.number else ""
+
+
+def json_lines(content: bytes) -> Iterator[Line]:
+    """The JSON objects of standard input, one a line; empty lines count but say nothing. Raises `BadEntry`."""
+    errors: list[str] = []
+    for number, raw in enumerate(content.removeprefix(b"\xef\xbb\xbf").split(b"\n"), 1):
+        line = raw.strip()
+        if not line:
+            continue
+        try:
+            found = msgspec.json.decode(line)
+            if not isinstance(found, dict):
+                raise BadEntry('it is no JSON object: write {"kind": "weighed", "about": "animal/wattle", …}')
+            if "crc" in found and not rows.is_whole(line):
+                raise BadEntry("it was copied from a sheet and changed: its check does not agree. Leave “crc” away")
+            yield Line(number, {name: value for name, value in found.items() if name not in rows.ENVELOPE})
+        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError) as error:
+            errors.append(f"line {number}: it is no JSON ({error})")
+        except BadEntry as error:
+            errors.append(f"line {number}: {error}")
+    if errors:
+        raise BadEntry(told(errors))
+
+
+def no_kind(kind: object) -> str:
+    from difflib import get_close_matches
+
+    if not isinstance(kind, str) or not kind:
+        return "it has no kind; docs/entries.md lists them"
+    near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
+    told = f" Did you mean {' or '.join(near)}?" if near else ""
+    return f"“{shown(kind)[:60]}” is no entry kind; docs/entries.md lists them.{told}"
+
+
+#: The types of JSON in a keeper's words.
+_TYPES: Final = {
+    "`str | null`": "text",
+    "`str`": "text",
+    "`float`": "a number",
+    "`int`": "a whole number",
+    "`bool`": "true or false",
+    "`array`": "a list",
+    "`object`": "several members",
+    "`null`": "nothing",
+}
+
+
+def in_words(reason: str, kind: type[Entry]) -> str:
+    """What the codec says against an entry, without its types and with the words that would do."""
+    for name, word in _TYPES.items():
+        reason = reason.replace(name, word)
+    reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    found = _MEMBER.match(reason)
+    if found:
+        from rounds.paper.entry_kinds import words_of
+
+        words = words_of(kind, found[1])
+        if words and "there is no word" in reason:
+            return f"{reason}; it may be {', '.join(words)}"
+    return reason
+
+
+def told(errors: list[str]) -> str:
+    """All that was wrong, each with its line; of very many the first ones."""
+    if len(errors) == 1:
+        return f"Nothing was written: {errors[0]}"
+    more = f"\n  and {len(errors) - _MOST_TOLD} more" if len(errors) > _MOST_TOLD else ""
+    return "Nothing was written:\n  " + "\n  ".join(errors[:_MOST_TOLD]) + more
