@@ -11,7 +11,7 @@ import msgspec
 
 from rounds.due import matters as rules
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, Rule
+from rounds.due.matters.look import Look, Reckoning, Rule
 from rounds.logbook.entries import ROOM, Acknowledged, PutOff
 from rounds.rules.house import House
 from rounds.standing.fold import Standing
@@ -32,9 +32,10 @@ def matters(standing: Standing, house: House, now: datetime) -> tuple[Matter, ..
 def matters_about(standing: Standing, house: House, now: datetime, subjects: Iterable[str]) -> tuple[Matter, ...]:
     """The matters about these subjects, worst first: all that a stop needs after a key."""
     standing = as_of(standing, now)
+    reckoning = Reckoning(standing, house, now)
     found: list[Matter] = []
     for subject in dict.fromkeys(subjects):
-        here = list(_about(Look(standing, house, now, subject)))
+        here = list(_about(Look(standing, house, now, subject, reckoning)))
         found.extend(_answered(standing, house, now, here) if here else ())
     return tuple(sorted(found, key=_order))
 

@@ -229,7 +229,10 @@ class Trend:
             return False
         over = slice(max(0, many - self.limits.trend_over), many)
         logs, entries = self._logs[over], self.weighings[over]
-        if falling_chance(logs) >= self.limits.chance:
+        falls = sum(later < earlier for earlier, later in combinations(logs, 2))
+        rises = sum(later > earlier for earlier, later in combinations(logs, 2))
+        # Where no more pairs fall than rise, half of all orders or more fall as much: nothing to count out.
+        if falls <= rises or falling_chance(logs) >= self.limits.chance:
             return False
         days = [(entry.at - entries[0].at) / timedelta(days=1) for entry in entries]
         return theil_sen(days, logs) * days[-1] <= log(1 - self.limits.fall) + 1e-9
@@ -266,12 +269,12 @@ def restart_of(one: Animal) -> tuple[Restart, datetime] | None:
     return why, at
 
 
-def trend(one: Animal, house: Numbers, now: datetime) -> Trend:
-    """How the weight of an animal or group goes at `now`, by the numbers of the house."""
+def trend(one: Animal, house: Numbers, now: datetime, limits: Limits | None = None) -> Trend:
+    """How the weight of an animal or group goes at `now`, by the numbers of the house (or these `limits` of it)."""
     restart = restart_of(one)
     since = restart[1] if restart is not None else None
     weighings = tuple(entry for entry in one.weights if (since is None or entry.at >= since) and entry.at <= now)
-    return Trend(weighings, limits_of(house), restart, one.brumating_since is not None)
+    return Trend(weighings, limits or limits_of(house), restart, one.brumating_since is not None)
 
 
 def trend_words(one: Animal, house: Numbers, now: datetime) -> str:

@@ -18,7 +18,7 @@ from rounds.standing.enclosure import Enclosure, enclosure
 from rounds.standing.female import Days, Digging, Female, Phase, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
-from rounds.standing.trend import Trend, trend
+from rounds.standing.trend import Limits, Trend, limits_of, trend
 
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
@@ -68,18 +68,63 @@ def title(rule: Rule) -> str:
     return rule.__name__.replace("_", " ")
 
 
+class Reckoning:
+    """What is the same for every subject at one reckoning: worked out once for all of them."""
+
+    def __init__(self, standing: Standing, house: House, now: datetime) -> None:
+        self.standing = standing
+        self.house = house
+        self.now = now
+
+    @cached_property
+    def round(self) -> Round:
+        """The walk of the room that due lines are reckoned for at this moment."""
+        evening = self.now.astimezone(self.house.zone).time() >= self.house.evening_from
+        return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
+
+    @cached_property
+    def breeding_days(self) -> Days:
+        """The house rules a phase depends on."""
+        return Days(
+            window_closes=self.house.days("breeding.window_closes"),
+            laid_lasts=self.house.days("breeding.laid_lasts"),
+            nesting_gap=self.house.days("breeding.nesting_gap"),
+            closing_hours=self.house.days("eggbinding.closing_hours"),
+        )
+
+    @cached_property
+    def weight_limits(self) -> Limits:
+        """The numbers of the weight rule."""
+        return limits_of(self.house)
+
+    @cached_property
+    def soonest_overdue(self) -> float:
+        """Days after a weighing before which none can be badly overdue; 0 where the calendar says when to weigh."""
+        rules = [self.house.rule(f"weighing.{who}_days").value for who in ("young", "adult", "gravid")]
+        days = [value if isinstance(value, int | float) else 0 for value in rules]
+        return min(days) * (1 + self.house.number("weighing.badly_times"))
+
+
 class Look:
     """One subject under the house rules at `now`, with shortcuts that are worked out once."""
 
-    def __init__(self, standing: Standing, house: House, now: datetime, subject: str) -> None:
+    def __init__(
+        self,
+        standing: Standing,
+        house: House,
+        now: datetime,
+        subject: str,
+        reckoning: Reckoning | None = None,
+    ) -> None:
         self.standing = standing
         self.house = house
         self.now = now
         self.subject = subject
+        self.reckoning = reckoning or Reckoning(standing, house, now)
 
     def at(self, subject: str) -> Look:
         """The same look at another subject."""
-        return Look(self.standing, self.house, self.now, subject)
+        return Look(self.standing, self.house, self.now, subject, self.reckoning)
 
     # What is looked at.
 
@@ -171,23 +216,17 @@ class Look:
     @cached_property
     def trend(self) -> Trend:
         """How its weight goes, by the numbers of the house."""
-        return trend(self.animal, self.house, self.now)
+        return trend(self.animal, self.house, self.now, self.reckoning.weight_limits)
 
-    @cached_property
+    @property
     def round(self) -> Round:
         """The walk of the room that due lines are reckoned for at this moment."""
-        evening = self.now.astimezone(self.house.zone).time() >= self.house.evening_from
-        return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
+        return self.reckoning.round
 
-    @cached_property
+    @property
     def breeding_days(self) -> Days:
         """The house rules a phase depends on."""
-        return Days(
-            window_closes=self.house.days("breeding.window_closes"),
-            laid_lasts=self.house.days("breeding.laid_lasts"),
-            nesting_gap=self.house.days("breeding.nesting_gap"),
-            closing_hours=self.house.days("eggbinding.closing_hours"),
-        )
+        return self.reckoning.breeding_days
 
     @cached_property
     def phase(self) -> Phase:

@@ -144,6 +144,8 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
         return
     last = one.last_weight
     start = last or one.arrived
+    if last is not None and look.days_since(last.at) < look.reckoning.soonest_overdue:
+        return
     for line in weigh_lines(look.round, look.place, one):
         value = look.house.rule(line.house[0]).value
         every = value if line.house[0].endswith("_days") and isinstance(value, int | float) else 7
