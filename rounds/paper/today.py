@@ -11,8 +11,9 @@ from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
-from rounds.paper.words import many
+from rounds.paper.words import clutch_words, many
 from rounds.rules.settings import Settings
+from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
@@ -77,6 +78,10 @@ def _stop(
         "where": place.set_up.where if place.set_up else "",
         "done": [{"by": one.by, "at": moment(one.at, settings.house)} for one in walk.done.get(stop, ())],
         "residents": [resident_values(standing, settings.house, who, now) for who in place.living],
+        "clutches": [
+            {"clutch": one.subject, "left_to_hatch": one.left_to_hatch, "says": clutch_words(one, now)}
+            for one in clutches_in(standing, stop)
+        ],
         "due": [due_values(standing, line) for line in due],
         "matters": [matter_values(standing, settings.house, matter) for matter in matters],
     }
@@ -114,6 +119,8 @@ def _stop_text(page: Page, stop: Values, own: str) -> None:
         (4, 16, 8, 8),
         lead="     ",
     )
+    for eggs in stop.get("clutches", ()):
+        page.text(eggs["says"], "     eggs     ")
     for matter in stop["matters"]:
         page.text(_answered(matter), f"     {_LEVEL_WORDS[matter['level']]:<8} ")
     open_lines = [line for line in stop["due"] if line["left_out"] is None]

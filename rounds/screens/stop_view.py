@@ -176,6 +176,7 @@ def stop_lines(
     now: datetime,
     width: int,
     height: int,
+    eggs: Sequence[str] = (),
 ) -> list[Line]:
     """All of a stop in at most `height` lines: first who, then what is the matter, what is due, what was."""
     rows = len(residents) + (1 if unknown else 0)
@@ -187,6 +188,11 @@ def stop_lines(
         max(3, min(2 * rows, spare - min(len(due), 3) - min(2 * len(matters), 6))),
         unknown=unknown,
     )
+    for place, text in enumerate(eggs):
+        if place >= max(2, spare - 8):
+            who.append(line("     ", Span(f"and {len(eggs) - place} clutches more", "quiet")))
+            break
+        who.append(line("   ", Span(fit("eggs", 5), "quiet"), fit(text, width - 9)))
     spare -= len(who)
     due_room = min(len(due), max(2, spare // 2)) if due else 0
     what = matter_lines(matters, now, width, max(2, spare - due_room)) if matters else []

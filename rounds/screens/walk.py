@@ -9,7 +9,7 @@ from rounds.due.matter import Level
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
-from rounds.paper.words import many, resident
+from rounds.paper.words import clutch_words, many, resident
 from rounds.screens import talks
 from rounds.screens.asks import Talk
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
@@ -18,6 +18,7 @@ from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import UNKNOWN, stop_lines
 from rounds.standing.animal import animal
+from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
 
 
@@ -169,7 +170,8 @@ class WalkScreen(RoundScreen):
             shown.append(line(Span(f"{twice} on this walk: {by}", "done")))
         else:
             shown.append(BLANK)
-        subjects = [self.stop, *here]
+        eggs = clutches_in(standing, self.stop)
+        subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
             entry for subject in subjects for entry in standing.page(subject).newest(6) if entry.about in subjects
         ]
@@ -187,6 +189,7 @@ class WalkScreen(RoundScreen):
             now=now,
             width=width,
             height=height - len(shown),
+            eggs=[clutch_words(one, now) for one in eggs],
         )
 
     def _empty(self, width: int) -> list[Line]:

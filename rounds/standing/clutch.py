@@ -96,3 +96,10 @@ def clutch(standing: Standing, subject: str) -> Clutch:
         found = standing.views[("clutch", subject)] = Clutch(standing, subject)
     assert isinstance(found, Clutch)
     return found
+
+
+def clutches_in(standing: Standing, place: str) -> list[Clutch]:
+    """Clutches whose eggs incubate in an egg box or on a shelf now, by id."""
+    came = {entry.about for entry in standing.page(place).of(EggsBoxed)}
+    found = [clutch(standing, subject) for subject in sorted(came)]
+    return [one for one in found if one.place == place and one.left_to_hatch]

@@ -115,6 +115,7 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     """Eggs of a clutch were put into an egg box on a shelf, in medium with water."""
 
     of: ClassVar[tuple[str, ...]] = ("clutch",)
+    keep: ClassVar[int] = 64
     mentions: ClassVar[tuple[str, ...]] = ("place",)
     count: Count
     place: Enclosure | None = None
