@@ -89,7 +89,7 @@ class Call:
 
         troubles, ahead = desk.troubles, desk.ahead
         for trouble in troubles[:3]:
-            self.say(shown(trouble.what))
+            self.say(shown(trouble.sentence))
         if len(troubles) > 3:
             self.say(f"and {len(troubles) - 3} more about the sheets: `rounds check` tells all.")
         if ahead:

@@ -52,6 +52,11 @@ class Trouble(NamedTuple):
     what: str
     line_text: bytes = b""
 
+    @property
+    def sentence(self) -> str:
+        """What is the matter, and in which sheet."""
+        return self.what if self.path in self.what else f"{self.path}, {self.what}"
+
 
 class Reading(NamedTuple):
     """What a sheet holds, from where the reading began."""

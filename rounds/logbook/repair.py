@@ -15,6 +15,7 @@ from datetime import date
 from pathlib import Path
 from typing import NamedTuple
 
+from rounds.logbook import rows
 from rounds.logbook.aside import ASIDE, keep_aside, make_folders, sync_folders
 from rounds.logbook.disk import Disk, write_all
 from rounds.logbook.folder import day_in, name_of, shown
@@ -67,16 +68,23 @@ def _looked_after(disk: Disk, shelf: Shelf, path: str, today: date) -> Iterator[
 
 
 def _sound_lines(path: str, content: bytes) -> tuple[bytes, int]:
-    """The lines that are as they were written, each ended by a newline, and how many others there are."""
+    """The lines that are as they were written, each ended by a newline, and how many others there are.
+
+    Only where the last line of a save is set aside, the one before it now says that it is the last.
+    """
     reading = line_by_line(path, content)
     kept: list[bytes] = []
     others = start = 0
     for first, last in (*reading.bad, (len(content), len(content))):
         pieces = [stripped(line) for line in content[start:first].split(b"\n")]
-        kept += [line + b"\n" for line in pieces if line.strip()]
-        others += len([line for line in content[first:last].split(b"\n") if line.strip()])
+        kept += [line for line in pieces if line.strip()]
+        gone = [stripped(line) for line in content[first:last].split(b"\n") if line.strip()]
+        others += len(gone)
+        if gone and kept and judge(gone[-1]).more == 0:
+            # It ended its save: without it the lines before would be taken for a save that was not finished.
+            kept[-1] = rows.last_of_save(kept[-1])
         start = last
-    return b"".join(kept), others
+    return b"".join([line + b"\n" for line in kept]), others
 
 
 def _put_in_place(disk: Disk, path: str, content: bytes, mode: int) -> None:

@@ -130,7 +130,7 @@ class Keeper:
 
     def correct(self) -> tuple[Entry, ...]:
         """Correct what stands on some page, if it can be another's entry."""
-        pages = [page for page in self.desk.standing.pages.values() if page.of(Weighed) or page.of(Moved)]
+        pages = [page for page in self.desk.standing.pages.values() if page.strands.keys() & {Weighed, Moved}]
         page = self.rng.choice(pages) if pages else self.desk.standing.page("room")
         written: tuple[Entry, ...] = (*page.of(Weighed), *page.of(Moved), *page.of(Fed))
         others = [one for one in written if one.by != self.desk.keeper]

@@ -101,7 +101,7 @@ def _text(
     parts = [
         ("Repaired", [one.what for one in mended]),
         ("colony.toml", [rule] if rule else []),
-        ("Damaged sheets", [one.what for one in troubles]),
+        ("Damaged sheets", [one.sentence for one in troubles]),
         *((words, [one.sentence for one in found if one.level == level]) for level, words in _HEADINGS.items()),
     ]
     for heading, sentences in parts:

@@ -27,7 +27,7 @@ def run(call: Call) -> int:
             desk.standing,
             desk.settings,
             now,
-            Done(walk, at, found, desk.recent, tuple(trouble.what for trouble in desk.troubles)),
+            Done(walk, at, found, desk.recent, tuple(trouble.sentence for trouble in desk.troubles)),
             by=call.keeper,
             since=shift_began(desk.recent, call.keeper, now),
             to=options.to or "",

@@ -1,0 +1,60 @@
+"""The screens hear of other desks by themselves, and leave the keeper's hands alone."""
+
+from __future__ import annotations
+
+import asyncio
+from pathlib import Path
+
+import pytest
+
+from rounds.logbook.entries import Weighed
+from rounds.screens import app
+from tests.desks.laptops import ROOM, Clock, colony, laptop, stop, weight
+from tests.screens.rack import PATIENCE, Rack, opened
+
+
+@pytest.fixture(autouse=True)
+def _listen_often(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+    assert app.LISTEN <= 1, "entries by others appear within two seconds"
+    monkeypatch.setattr(app, "LISTEN", 0.01)
+    monkeypatch.setenv("HOME", str(tmp_path / "home"))
+    for name in ("STATE", "CACHE", "CONFIG", "DATA"):
+        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
+
+
+async def until_seen(rack: Rack, words: str) -> None:
+    """Wait, without a key, until the words stand on the board."""
+
+    async def seen() -> None:
+        while words not in " ".join((await rack.text()).split()):
+            await rack.pilot.pause(0.01)
+
+    await asyncio.wait_for(seen(), PATIENCE)
+
+
+async def test_a_stop_done_at_another_desk_appears_without_a_key_and_nothing_typed_is_lost(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+    async with opened(folder, "2026-04-12 08:00", keeper="AK") as rack:
+        office = laptop(folder, Clock("2026-04-12 08:00"), "office", "EM")
+        await rack.press("4", "5")
+        await rack.sees("45_")
+        office.record(stop("b3", "2026-04-12"))
+        office.record(weight("sedge", 398))
+        await until_seen(rack, "398 g")
+        await rack.sees("45_", "EM 08:00")
+        await rack.press("1", "enter")
+        assert sorted((entry.by, entry.grams) for entry in rack.of(Weighed)) == [("AK", 451), ("EM", 398)]
+
+
+async def test_a_clock_that_is_set_in_the_middle_of_a_shift_is_doubted_aloud(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+    async with opened(folder, "2026-04-12 08:00", keeper="AK") as rack:
+        await rack.press("4", "5", "1", "enter")
+        rack.clock.set("2025-04-12 08:00")
+        await until_seen(rack, "clock says 12 Apr 2025 08:00, but")
+        await rack.press("right")
+        await rack.sees_not("clock says")
+        rack.clock.set("2026-04-12 08:05")
+        for _ in range(5):
+            await rack.pilot.pause(0.02)
+        await rack.sees_not("clock says")
