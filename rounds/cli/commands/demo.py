@@ -4,52 +4,59 @@ from __future__ import annotations
 
 import shutil
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from rounds.cli.call import Call, data_folder
 from rounds.cli.commands import open as opening
-from rounds.errors import NotSaved, UsageError
+from rounds.errors import NotSaved, RoundsError, UsageError
 from rounds.logbook.times import fixed
 
 
 def run(call: Call) -> int:
-    """Make today's demo colony if it is not there, and open it."""
-    from demo_colony.people import ZONE
-    from demo_colony.write import settings, write
+    """Make today's demo colony if it is not there, and open it.
+
+    The room keeps the time of the machine's zone, so that whoever tries it in the morning walks its morning.
+    """
+    from demo_colony.write import write
+    from rounds.desk.zone import system_zone
 
     options = call.options
+    zone = ZoneInfo(system_zone())
     end = call.clock()
     if options.on:
         from rounds.cli.moments import reckoning_moment
 
-        end = reckoning_moment(options.on, ZONE, end)
-    day = fixed(end, ZONE).date()
+        end = reckoning_moment(options.on, zone, end)
+    day = fixed(end, zone).date()
     usual = data_folder(call.environment) / "demo" / f"{day}"
     folder = Path(options.folder).expanduser() if options.folder else usual
-    ours = settings(ZONE)
     if options.fresh:
-        _drop(folder, ours)
+        _drop(folder)
     if not (folder / "colony.toml").is_file():
         call.say(f"Making the demo colony of {day} in {folder} …")
-        write(folder, end)
-    elif options.folder and not _is_demo(folder, ours):
+        write(folder, end, zone)
+    elif options.folder and not _is_demo(folder):
         raise UsageError(f"{folder} holds another colony; give the demo a folder of its own")
     options.colony = str(folder)
     return opening.run(call)
 
 
-def _is_demo(folder: Path, ours: str) -> bool:
+def _is_demo(folder: Path) -> bool:
     """Whether its settings are the demo's, to the letter: a colony that somebody keeps has its own."""
+    from demo_colony.write import settings
+    from rounds.rules.loader import load
+
     try:
-        return (folder / "colony.toml").read_bytes() == ours.encode()
-    except OSError:
+        return (folder / "colony.toml").read_bytes() == settings(load(folder).zone).encode()
+    except (OSError, RoundsError):
         return False
 
 
-def _drop(folder: Path, ours: str) -> None:
+def _drop(folder: Path) -> None:
     """Take an earlier demo away; anything else is left alone."""
     if not folder.exists():
         return
-    if folder.is_symlink() or not _is_demo(folder, ours):
+    if folder.is_symlink() or not _is_demo(folder):
         raise UsageError(
             f"{folder} is no demo colony (or its colony.toml was changed), so it was left alone; give another "
             "--folder"
