@@ -15,12 +15,14 @@ from functools import cached_property, lru_cache
 from itertools import combinations
 from math import exp, log
 from statistics import median
-from typing import Literal, NamedTuple, Protocol
+from typing import Final, Literal, NamedTuple, Protocol
 
 from rounds.logbook.entries import BrumationBegan, BrumationEnded, VetSeen, Weighed
 from rounds.standing.animal import Animal
 
 Restart = Literal["laying", "brumation", "the vet's visit", "coming back"]
+#: From 1 g to the heaviest weight that can be written, on log weight.
+_MOST_CHANGE: Final = log(5_000)
 
 
 class Limits(NamedTuple):
@@ -158,7 +160,9 @@ class Trend:
         if len(over) < 2:
             return 0.0
         days = [(entry.at - over[0].at) / timedelta(days=1) for entry in over]
-        return exp(theil_sen(days, self._logs[-len(over) :]) * days[-1]) - 1
+        # Slips of the scale within minutes give slopes a day that no number holds.
+        change = theil_sen(days, self._logs[-len(over) :]) * days[-1]
+        return exp(max(-_MOST_CHANGE, min(_MOST_CHANGE, change))) - 1
 
     @cached_property
     def fitted_days(self) -> int:
@@ -273,7 +277,11 @@ def trend(one: Animal, house: Numbers, now: datetime, limits: Limits | None = No
     """How the weight of an animal or group goes at `now`, by the numbers of the house (or these `limits` of it)."""
     restart = restart_of(one)
     since = restart[1] if restart is not None else None
-    weighings = tuple(entry for entry in one.weights if (since is None or entry.at >= since) and entry.at <= now)
+    weighings = one.weights
+    if weighings and weighings[-1].at > now:
+        weighings = tuple(entry for entry in weighings if entry.at <= now)
+    if since is not None and weighings and weighings[0].at < since:
+        weighings = tuple(entry for entry in weighings if entry.at >= since)
     return Trend(weighings, limits or limits_of(house), restart, one.brumating_since is not None)
 
 
