@@ -196,13 +196,13 @@ def test_weighings_dated_later_do_not_count() -> None:
 
 @given(
     grams=st.lists(st.floats(1, 1000, allow_nan=False), max_size=40),
-    days=st.lists(st.integers(0, 400), min_size=40, max_size=40),
+    minutes=st.lists(st.one_of(st.integers(0, 9), st.integers(0, 400 * 1440)), min_size=40, max_size=40),
 )
-def test_no_weights_raise(grams: list[float], days: list[int]) -> None:
+def test_no_weights_raise(grams: list[float], minutes: list[int]) -> None:
     moment = START
     entries = []
     for place, one in enumerate(grams):
-        moment += timedelta(days=days[place])
+        moment += timedelta(minutes=minutes[place])
         entries.append(Weighed(id=f"{place:03d}", at=moment, by="AK", about="animal/wattle", grams=one))
     found = Trend(entries)
     assert 0 <= found.loss < 1

@@ -27,13 +27,16 @@ def danger_sign(look: Look) -> Iterator[Matter]:
 
     Vet now in any female who can be carrying, whatever else holds and whatever any forecast says; when
     sex or age leave it open whether she can, she counts as one. Vet in any other animal. It stands until an
-    egg check finds the sign gone or a vet has seen the animal, and cannot be put off.
+    egg check finds the sign gone or a vet has seen the animal (lethargy in one that cannot carry also until
+    it is seen to be bright), and cannot be put off.
     """
-    signs = look.animal.danger
-    since = look.animal.danger_since
+    signs, since = look.animal.danger, look.animal.danger_since
+    carrying = look.may_carry
+    bright = look.animal.look
+    if not carrying and bright is not None and bright.look == "bright":
+        signs = tuple(one for one in signs if one.sign != "lethargy" or one.entry.at > bright.at)
     if not signs or since is None:
         return
-    carrying = look.may_carry
     referred = look.animal.with_the_vet
     words = listed(f"{one.sign} (seen {day_time(one.entry.at)})" for one in signs)
     with_vet = f"; referred to a vet on {day_time(referred.at)}, not seen yet" if referred else ""

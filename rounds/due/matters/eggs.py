@@ -140,7 +140,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     within = house.days("breeding.window_closes")
     before = her.weight_before_carrying() if clutch.complete is None else her.weight_before_last_clutch(within)
     weighed = look.animal.last_weight
-    if before is not None and weighed is not None and weighed.at > last.at:
+    if before is not None and weighed is not None and weighed.at >= last.at:
         over = weighed.grams / before - 1
         if is_over(weighed.grams, before, house.number("eggbinding.heavy_after_percent") / 100):
             words.append(f"{percent(over)} above her own weight before mating")
@@ -234,7 +234,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         Level.TODAY,
         f"{look.name} weighs {weighed.grams:g} g after laying, {percent(over)} above her own {before:g} g before "
         f"she was carrying: she may hold eggs.",
-        since=next(entry.at for entry in after if entry.at >= laid_at),
+        since=after[0].at,
         entries=(*last.laid[-1:], *after),
         do=(
             "Weigh her once more and feel her gently for eggs; write down what you find.",

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import timedelta
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.look import Look, Window, cites, needs
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
@@ -14,6 +14,7 @@ from rounds.due.matters.wording import (
     day,
     is_over,
     listed,
+    lower,
     many,
     nest_steps,
     percent,
@@ -65,8 +66,8 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
 def lay_box_not_ready(look: Look) -> Iterator[Matter]:
     """Her window to lay opens within a week, or is open, and no lay box is prepared.
 
-    Watch; today when the window is open and eggs were felt in her. After a clutch the window is the time
-    to the next clutch, by stored sperm.
+    Watch; today when eggs were felt in her and the window is open or not known. After a clutch the window is
+    the time to the next clutch, by stored sperm.
     """
     her = look.female
     window = look.window
@@ -77,7 +78,7 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
             return
         yield look.matter(
             lay_box_not_ready,
-            Level.WATCH,
+            Level.TODAY,
             f"Eggs were felt in {look.name} on {day(her.felt.at)} and she has no lay box.",
             since=her.felt.at,
             entries=(her.felt,),
@@ -221,10 +222,14 @@ def window_past(look: Look) -> Iterator[Matter]:
 
     With signs that she carries (eggs felt, heavy, digging, off her food, a gain over her own weight before
     mating): vet. Without any: watch, she may not have taken, or has laid unseen. The window closes 42 days
-    after the last mating seen, or, by stored sperm, after the time to the next clutch.
+    after the last mating seen, or, by stored sperm, after the time to the next clutch. When she was mated
+    several times and carries past the window of the first: today.
     """
-    window = look.window
-    if window is None or not look.may_carry or look.unfinished or look.now.date() <= window.closes:
+    window, today = look.window, look.now.date()
+    if window is None or not look.may_carry or look.unfinished or today <= window.first_closes:
+        return
+    if today <= window.closes:
+        yield from _first_window_past(look, window)
         return
     if look.days_since(window.closes) > look.house.days("breeding.carries_days"):
         return
@@ -266,6 +271,30 @@ def window_past(look: Look) -> Iterator[Matter]:
         do=(VET_STEP, NEVER_STEP, *nest_steps(look.house), QUIET_STEP, soak_step(look.house)),
         worsens="any danger sign: vet now",
         acts=("refer", "egg check", "felt", "vet seen"),
+    )
+
+
+def _first_window_past(look: Look, window: Window) -> Iterator[Matter]:
+    """She carries past the window of her first mating, and was mated again since: which one it was nobody knows."""
+    signs, behind = _carrying_signs(look)
+    if not signs:
+        return
+    first, last = window.entries[0], window.entries[-1]
+    yield look.matter(
+        window_past,
+        Level.TODAY,
+        f"{look.name} carries ({listed(signs)}); by her mating of {day(first.at)} the window to lay closed on "
+        f"{day(window.first_closes)}, by that of {day(last.at)} it is open until {day(window.closes)}.",
+        since=look.midnight(window.first_closes + timedelta(days=1)),
+        entries=(*window.entries, *behind),
+        do=(
+            "Do an egg check and weigh her; is her nest deep, damp, warm and quiet enough?",
+            QUIET_STEP,
+            f"In doubt: {lower(VET_STEP)}",
+        ),
+        worsens=f"vet from {day(look.in_days(look.midnight(window.closes), 1))}; any danger sign: vet now",
+        acts=("egg check", "felt", "weigh", "refer"),
+        house=("breeding.window_closes", "eggbinding.gain_percent"),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from datetime import date, datetime, time, timedelta
+from datetime import UTC, date, datetime, time
 from functools import cached_property
 from typing import Final, TypeAlias, TypeVar
 
@@ -187,11 +187,15 @@ class Look:
 
     def midnight(self, day: date) -> datetime:
         """The moment at which a day begins in the room."""
-        return on_wall(day, time(), self.house.zone)
+        try:
+            return on_wall(day, time(), self.house.zone)
+        except OverflowError:
+            # The first and the last day of the calendar, as only a broken clock writes them.
+            return datetime.combine(day, time(), tzinfo=UTC)
 
     def in_days(self, moment: datetime, days: int) -> date:
-        """The date so many days after a moment."""
-        return moment.date() + timedelta(days=days)
+        """The date so many days after a moment, as far as the calendar goes."""
+        return date.fromordinal(min(moment.toordinal() + days, date.max.toordinal()))
 
     # What often matters.
 
@@ -334,9 +338,13 @@ class Look:
 class Window:
     """The days on which a female may lay, both ends among them, and the entries it is reckoned from."""
 
-    def __init__(self, opens: date, closes: date, entries: tuple[Entry, ...], stored_sperm: bool) -> None:
+    def __init__(
+        self, opens: date, closes: date, entries: tuple[Entry, ...], stored_sperm: bool, first_closes: date
+    ) -> None:
         self.opens = opens
         self.closes = closes
+        #: When it closes by her first mating; the same as `closes` when she was mated once.
+        self.first_closes = first_closes
         self.entries = entries
         self.stored_sperm = stored_sperm
 
@@ -350,10 +358,12 @@ def window(look: Look) -> Window | None:
             look.in_days(her.matings[-1].at, house.days("breeding.window_closes")),
             tuple({entry.id: entry for entry in (her.matings[0], her.matings[-1])}.values()),
             stored_sperm=False,
+            first_closes=look.in_days(her.matings[0].at, house.days("breeding.window_closes")),
         )
     last = her.last_complete
     if last is None or last.complete is None or last.complete.at != her.cycle_start:
         return None
     low, high = house.band("breeding.next_clutch_days")
     at = last.complete.at
-    return Window(look.in_days(at, int(low)), look.in_days(at, int(high)), (last.complete,), stored_sperm=True)
+    closes = look.in_days(at, int(high))
+    return Window(look.in_days(at, int(low)), closes, (last.complete,), stored_sperm=True, first_closes=closes)

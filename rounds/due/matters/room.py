@@ -8,7 +8,6 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import VET_STEP, day, listed, lower, many
 from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved
-from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 
 
@@ -102,24 +101,20 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
 def deaths_in_room(look: Look) -> Iterator[Matter]:
     """Several animals of the room died within two weeks.
 
-    Today: look for what they had in common. Young counted together have a rule of their own.
+    Today: look for what they had in common. Young counted together have a rule of their own; a group that
+    has died out counts here, each of its young for one.
     """
     within = look.house.days("young.deaths_within_days")
-    deaths: list[Died] = []
-    for subject in look.standing.subjects("animal"):
-        if look.standing.page(subject).last(Died) is not None:
-            end = animal(look.standing, subject).gone
-            if isinstance(end, Died):
-                deaths.append(end)
-    deaths.sort(key=lambda entry: entry.key)
+    deaths = _deaths(look)
     lately = [entry for entry in deaths if look.days_since(entry.at) <= within]
-    if len(lately) < look.house.number("young.deaths"):
+    count = sum(_many(look, entry) for entry in lately)
+    if count < look.house.number("young.deaths"):
         return
-    names = listed(look.standing.name(entry.about) for entry in lately)
+    names = listed(dict.fromkeys(look.standing.name(entry.about) for entry in lately))
     yield look.matter(
         deaths_in_room,
         Level.TODAY,
-        f"{many(len(lately), 'animal')} of the room died within {many(within, 'day')}: {names}.",
+        f"{many(count, 'animal')} of the room died within {many(within, 'day')}: {names}.",
         since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
@@ -129,3 +124,20 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
         worsens="one more",
         acts=("note",),
     )
+
+
+def _deaths(look: Look) -> list[Died]:
+    """Deaths of animals, and of groups that have died out, oldest first."""
+    deaths: list[Died] = []
+    for sort in ("animal", "group"):
+        for subject in look.standing.subjects(sort):
+            one = look.at(subject).animal
+            if one.last(Died) is not None and isinstance(one.gone, Died):
+                deaths.extend([one.gone] if sort == "animal" else one.own(Died))
+    return sorted(deaths, key=lambda entry: entry.key)
+
+
+def _many(look: Look, death: Died) -> int:
+    if not death.about.startswith("group/"):
+        return 1
+    return death.count if death.count is not None else look.at(death.about).group.started

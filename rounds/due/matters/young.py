@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
-from math import exp, log
+from math import expm1, log
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
@@ -71,7 +71,8 @@ def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
     if days_between(span[0].at, span[-1].at) < look.house.days("young.growth_over_days"):
         return None
     weeks = [(entry.at - span[0].at) / timedelta(weeks=1) for entry in span]
-    return exp(theil_sen(weeks, [log(entry.grams) for entry in span])) - 1
+    # Slips of the scale within minutes give a growth a week that no number holds.
+    return expm1(min(5.0, theil_sen(weeks, [log(entry.grams) for entry in span])))
 
 
 @cites("young.deaths", "young.deaths_within_days")

@@ -72,6 +72,13 @@ def test_it_stands_until_an_egg_check_finds_it_gone_or_a_vet_has_seen_her() -> N
     assert found(page + "18:00 wattle vet_seen\n", "2026-04-02", "danger sign") == []
 
 
+def test_lethargy_ends_in_a_male_who_is_bright_again_and_never_so_in_a_female() -> None:
+    page = ROOM + "2026-04-01\n10:00 {0} condition_seen signs={1}\n18:00 {0} condition_seen look=bright\n"
+    assert found(page.format("karri", "lethargy"), "2026-04-02", "danger sign") == []
+    assert found(page.format("karri", "tremor"), "2026-04-02", "danger sign") == ["vet danger sign karri"]
+    assert found(page.format("wattle", "lethargy"), "2026-04-02", "danger sign") == ["vet now danger sign wattle"]
+
+
 def test_it_keeps_its_name_while_signs_come_and_go() -> None:
     page = ROOM + "2026-04-01\n10:00 wattle egg_check_done present=straining\n2026-04-02\n"
     page += "10:00 wattle egg_check_done present=tremor absent=straining\n"

@@ -174,7 +174,7 @@ def test_in_her_window_with_eggs_felt_the_box_is_wanted_today() -> None:
 
 def test_eggs_felt_in_a_female_of_no_known_mating_want_a_box_too() -> None:
     page = ROOM + "2026-03-25\n10:00 wattle felt_for_eggs found=eggs\n"
-    assert found(page, "2026-03-25", "lay box not ready") == ["watch lay box not ready wattle"]
+    assert found(page, "2026-03-25", "lay box not ready") == ["today lay box not ready wattle"]
 
 
 def test_after_a_clutch_the_next_box_is_wanted_before_the_next_clutch() -> None:
@@ -198,8 +198,20 @@ def test_the_window_closes_42_days_after_the_last_mating_seen() -> None:
     heavy = MATED + "2026-04-10\n10:00 wattle condition_seen body=heavy\n"
     assert found(heavy, "2026-04-23 23:00", "window past") == []
     assert found(heavy, "2026-04-24", "window past") == ["vet window past wattle"]
-    later = heavy + "2026-04-11\n10:00 wattle mating_seen\n"
-    assert found(later, "2026-04-24", "window past") == []
+
+
+def test_mated_again_since_she_is_not_for_the_vet_yet_and_not_forgotten() -> None:
+    page = MATED + "2026-04-10\n10:00 wattle condition_seen body=heavy\n2026-04-11\n10:00 wattle mating_seen\n"
+    assert found(page, "2026-04-23", "window past") == []
+    matter = the(page, "2026-04-24", "window past")
+    assert matter.level == Level.TODAY
+    assert matter.says == (
+        "Wattle carries (heavy on 10 Apr); by her mating of 12 Mar the window to lay closed on 23 Apr, "
+        "by that of 11 Apr it is open until 23 May."
+    )
+    assert found(page, "2026-05-24", "window past") == ["vet window past wattle"]
+    light = MATED + "2026-04-11\n10:00 wattle mating_seen\n"
+    assert found(light, "2026-04-24", "window past") == []
 
 
 @pytest.mark.parametrize(

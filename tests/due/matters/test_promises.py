@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections import Counter
 from collections.abc import Iterable
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta, timezone
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from demo_colony.people import ZONE
 from demo_colony.write import entries as demo_entries
@@ -145,6 +146,17 @@ def test_a_danger_sign_in_a_female_is_vet_now_whatever_was_written_before(
         return
     found = [one for one in matters(standing, HOUSE, now) if one.rule == "danger sign" and one.about.endswith(who)]
     assert [(one.level, one.danger, one.put_off) for one in found] == [(Level.VET_NOW, True, None)]
+
+
+@settings(max_examples=40, deadline=None)
+@given(page=pages(), year=st.sampled_from([1, 2, 1800, 2025, 9998]), data=st.data())
+def test_a_broken_clock_breaks_nothing(page: list[Entry], year: int, data: st.DataObject) -> None:
+    wrong = set(data.draw(st.lists(st.integers(0, max(0, len(page) - 1)), max_size=6)))
+    edges = [datetime(year, 1, 1, tzinfo=timezone(timedelta(hours=14))), datetime(year, 12, 31, 23, 59, tzinfo=UTC)]
+    broken = [replace(entry, at=edges[place % 2]) if place in wrong else entry for place, entry in enumerate(page)]
+    now = at("2026-06-30 12:00")
+    for matter in matters(fold(broken), HOUSE, now):
+        assert matter.since <= now
 
 
 @pytest.mark.parametrize("day", ["2026-04-12 08:00", "2026-08-02 20:00", "2027-01-15 09:00"])

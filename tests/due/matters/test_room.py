@@ -55,6 +55,14 @@ def test_two_animals_dead_within_two_weeks_concern_the_room() -> None:
     assert found(two, "2026-04-16", "deaths in room") == []
 
 
+def test_a_group_that_died_out_is_not_passed_over_in_silence() -> None:
+    page = ROOM + "08:10 +hatch arrived name=Hatch count=9 place=@b5\n2026-04-01\n08:00 +hatch died count=3\n"
+    assert found(page, "2026-04-02", "deaths in room") == []
+    out = page + "2026-04-02\n08:00 +hatch died\n"
+    assert found(out, "2026-04-02 09:00", "deaths in group", "deaths in room") == ["today deaths in room room"]
+    assert "Hatch" in the(out, "2026-04-02 09:00", "deaths in room").says
+
+
 def test_who_has_left_or_died_has_no_matters() -> None:
     page = ROOM + "2026-04-01\n08:00 wattle egg_check_done present=straining\n09:00 wattle {}\n"
     for end in ("died", "left how=sold"):
