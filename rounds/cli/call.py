@@ -84,21 +84,20 @@ class Call:
 
     def warn_of(self, desk: Desk) -> None:
         """Say on standard error what is the matter with the sheets themselves."""
-        from rounds.paper.plain_text import shown
         from rounds.paper.words import many
 
         troubles, ahead = desk.troubles, desk.ahead
         for trouble in troubles[:3]:
-            self.say(shown(trouble.sentence))
+            self.say(trouble.sentence)
         if len(troubles) > 3:
             self.say(f"and {len(troubles) - 3} more about the sheets: `rounds check` tells all.")
         if ahead:
             self.say(f"{many(len(ahead), 'entry', 'entries')} dated ahead of the clock, which do not count yet.")
 
     def print(self, text: str) -> None:
-        """Data, on standard output. Raises `NoOutput`."""
+        """Data, on standard output; nothing in it acts on a terminal. Raises `NoOutput`."""
         with _told():
-            self.out.write(text if text.endswith("\n") else text + "\n")
+            self.out.write(_plain(text if text.endswith("\n") else text + "\n"))
 
     def json(self, document: Mapping[str, Any]) -> None:
         """Data for machines, on standard output: plain ASCII, so that nothing in a name acts on a terminal."""
@@ -107,10 +106,19 @@ class Call:
         self.print(json.dumps({"format": 1, **document}, indent=1))
 
     def say(self, words: str) -> None:
-        """Words for the keeper, on standard error."""
+        """Words for the keeper, on standard error; nothing in them acts on a terminal."""
         with _told():
             self.out.flush()
-        self.err.write(words + "\n")
+        self.err.write(_plain(words) + "\n")
+
+
+def _plain(text: str) -> str:
+    """The text with whatever a terminal would act on written out; a net below what the papers do themselves."""
+    if text.isascii() and text.replace("\n", "").isprintable():
+        return text
+    from rounds.paper.plain_text import shown
+
+    return shown(text, lines=True)
 
 
 @contextmanager

@@ -10,6 +10,7 @@ from __future__ import annotations
 import re
 import unicodedata
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Final
 
 #: A base letter carries so many marks and no more; a tower of them would run over the lines above it.
@@ -20,6 +21,19 @@ _PLAIN: Final = re.compile(r"[ -~]*")
 _UNSEEN: Final = frozenset({"Cc", "Cf", "Cs", "Co", "Cn", "Zl", "Zp"})
 #: Letters by category, but blank in every font, and variation selectors, which change a width after the fact.
 _BLANK: Final = frozenset("\u115f\u1160\u3164\uffa0\u2800") | {chr(code) for code in range(0xFE00, 0xFE10)}
+
+#: Wide since Unicode 16, of which Python's own tables may not know yet: trigrams, hexagrams, counting rods.
+_WIDE_TOO: Final = frozenset(
+    chr(code)
+    for first, last in (
+        (0x2630, 0x2637),
+        (0x268A, 0x268F),
+        (0x4DC0, 0x4DFF),
+        (0x1D300, 0x1D356),
+        (0x1D360, 0x1D378),
+    )
+    for code in range(first, last + 1)
+)
 
 
 def shown(text: str, *, lines: bool = False) -> str:
@@ -62,14 +76,14 @@ def width(text: str) -> int:
     """How many columns a terminal gives the text (which is already `shown`)."""
     if text.isascii():
         return len(text)
-    return sum(
-        0
-        if unicodedata.category(letter) in ("Mn", "Me")
-        else 2
-        if unicodedata.east_asian_width(letter) in "WF"
-        else 1
-        for letter in text
-    )
+    return sum(map(_columns, text))
+
+
+@lru_cache(maxsize=4_096)
+def _columns(letter: str) -> int:
+    if unicodedata.category(letter) in ("Mn", "Me"):
+        return 0
+    return 2 if unicodedata.east_asian_width(letter) in "WF" or letter in _WIDE_TOO else 1
 
 
 def cut(text: str, columns: int) -> str:

@@ -81,7 +81,7 @@ def _tell(call: Call, desk: Desk, written: Iterable[Entry], skipped: list[Entry]
             about = "the room" if entry.about == "room" else desk.standing.name(entry.about)
             note = f": {entry.note}" if entry.note else ""
             call.print(
-                f"{entry.id}  {entry.at:%Y-%m-%d %H:%M} {shown(entry.by)}  {shown(about)}  "
+                f"{shown(entry.id)}  {entry.at:%Y-%m-%d %H:%M} {shown(entry.by)}  {shown(about)}  "
                 f"{shown(entry.phrase() + note)}"
             )
     if skipped:
