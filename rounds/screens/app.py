@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, ClassVar
+from typing import ClassVar
 
 from textual.binding import BindingType
 
@@ -24,33 +24,17 @@ from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 
-if TYPE_CHECKING:
-    from textual.command import Provider
-
 #: How often other desks are listened for, in s, and everything is reckoned anew.
 LISTEN: float = 1.0
 RECKON: float = 60.0
-
-
-def _key_commands() -> type[Provider]:
-    # The palette is loaded when it is first asked for.
-    from rounds.screens.palette import KeyCommands
-
-    return KeyCommands
 
 
 class RoundsApp(KeyedApp[None]):
     """The round. Screens read `shift` and write through it; nothing else is shared."""
 
     TITLE = "rounds"
-    ENABLE_COMMAND_PALETTE = True
-    # No emoji: its width differs between terminals.
-    CSS: ClassVar[str] = """
-    Screen { background: $background; color: $foreground; }
-    CommandPalette SearchIcon { display: none; }
-    """
+    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
     BINDINGS: ClassVar[list[BindingType]] = []
-    COMMANDS: ClassVar[set[type[Provider] | Callable[[], type[Provider]]]] = {_key_commands}
 
     def __init__(self, desk: Desk, key_map: KeyMap | None = None) -> None:
         super().__init__()

@@ -64,7 +64,6 @@ class BeginApp(KeyedApp[Path | None]):
     """The little app before the first colony. Returns its folder, or None when none was begun."""
 
     TITLE = "rounds"
-    ENABLE_COMMAND_PALETTE = False
     CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
     BINDINGS: ClassVar[list[BindingType]] = []
 

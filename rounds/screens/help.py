@@ -12,7 +12,7 @@ from rounds.screens.screen import RoundScreen
 _BESIDE = (
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
     "A scanner that sends / before the label and Enter after it jumps there from any screen.",
-    "Ctrl-P opens the list of commands by name. Keys can be changed: docs/keys.md.",
+    "Keys can be changed: docs/keys.md.",
     "Husbandry figures are house rules with their sources; a vet and local codes come first.",
 )
 

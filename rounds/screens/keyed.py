@@ -7,7 +7,7 @@ jump to another stop would walk this one.
 
 from __future__ import annotations
 
-from typing import Final, TypeVar
+from typing import TypeVar
 
 from textual import events
 from textual.app import App
@@ -16,13 +16,12 @@ from rounds.screens.key_map import KeyMap
 from rounds.screens.screen import RoundScreen
 
 Result = TypeVar("Result")
-#: Keys that are the app's own, whatever is asked.
-APP_KEYS: Final = frozenset({"ctrl+p", "ctrl+q", "ctrl+c"})
 
 
 class KeyedApp(App[Result]):
     """An app whose round screens take their keys and pasted text one after the other."""
 
+    ENABLE_COMMAND_PALETTE = False  # palette.py has one that is asked on the board
     #: The keys as this keeper has them.
     key_map = KeyMap()
 
@@ -33,7 +32,11 @@ class KeyedApp(App[Result]):
                 if isinstance(event, events.Paste):
                     screen.pasted(event.text)
                     return
-                if screen.unsaved or event.key not in APP_KEYS:
+                if event.key == "ctrl+q" and not screen.unsaved:
+                    self.exit()
+                elif event.key == "ctrl+c":
+                    screen.say("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+                else:
                     await screen.pressed(event.key, event.character)
-                    return
+                return
         await super().on_event(event)

@@ -83,6 +83,7 @@ EVERYWHERE: Final = (
     ),
     Key("hand-over", "h", "app.hand_over", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
+    Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),
     Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground"),
     Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already"),
 )
@@ -210,7 +211,7 @@ HELP: Final = (
 )
 
 #: Before anybody is on shift there is only help, and leaving.
-BEFORE_SHIFT: Final = tuple(key for key in EVERYWHERE if key.id in ("help", "quit"))
+BEFORE_SHIFT: Final = tuple(key for key in EVERYWHERE if key.id in ("help", "commands", "ground", "quit"))
 
 #: The keys by the screen they belong to, as docs and help part them.
 GROUPS: Final[dict[str, tuple[Key, ...]]] = {

@@ -276,6 +276,12 @@ class RoundScreen(Screen[None]):
 
         self.app.push_screen(HelpScreen(self.KEYS, self.COMMON))
 
+    def action_commands(self) -> None:
+        """What can be done here, by name."""
+        from rounds.screens.palette import commands
+
+        self.converse(commands(self))
+
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""
         self.converse(self.app.jump_talk(self))
