@@ -234,6 +234,7 @@ def window_past(look: Look) -> Iterator[Matter]:
     if look.days_since(window.closes) > look.house.days("breeding.carries_days"):
         return
     closed = look.midnight(window.closes + timedelta(days=1))
+    since = look.midnight(window.first_closes + timedelta(days=1))
     signs, behind = _carrying_signs(look)
     if not signs:
         if window.stored_sperm or look.days_since(window.closes) > look.house.days("breeding.nesting_gap"):
@@ -242,7 +243,7 @@ def window_past(look: Look) -> Iterator[Matter]:
             window_past,
             Level.WATCH,
             f"{look.name}'s window to lay closed on {day(window.closes)}; no eggs and no sign of carrying seen.",
-            since=closed,
+            since=since,
             entries=window.entries,
             do=(
                 "Weigh her and feel her gently for eggs; look for eggs laid unseen in her enclosure.",
@@ -266,7 +267,7 @@ def window_past(look: Look) -> Iterator[Matter]:
         Level.VET,
         f"{look.name}'s window to lay closed on {day(window.closes)}, she carries ({listed(signs)}), "
         f"and no eggs were seen{after}.",
-        since=closed,
+        since=since,
         entries=(*window.entries, *behind),
         do=(VET_STEP, NEVER_STEP, *nest_steps(look.house), QUIET_STEP, soak_step(look.house)),
         worsens="any danger sign: vet now",
