@@ -7,14 +7,14 @@ from collections.abc import Iterator
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
+    CALL_STEP,
     NEVER_STEP,
-    QUIET_STEP,
+    UNTIL_THEN_STEP,
     VET_NOW_STEP,
     VET_STEP,
     day,
     day_time,
     listed,
-    lower,
     quoted,
 )
 from rounds.logbook.entries import BrumationBegan, ConditionSeen, EggCheckDone, Referred, VetSeen
@@ -44,7 +44,7 @@ def danger_sign(look: Look) -> Iterator[Matter]:
     entries = {one.entry.id: one.entry for one in signs}
     if carrying:
         entries.update({entry.id: entry for entry in look.carrying_because or ()})
-    do = (VET_NOW_STEP if carrying else VET_STEP, QUIET_STEP, *((NEVER_STEP,) if carrying else ()))
+    do = (VET_NOW_STEP if carrying else VET_STEP, UNTIL_THEN_STEP, *((NEVER_STEP,) if carrying else ()))
     if referred and carrying:
         do = ("Do not wait for the appointment.", *do)
     yield look.matter(
@@ -203,7 +203,7 @@ def brumating_under_treatment(look: Look) -> Iterator[Matter]:
         f"{look.name} brumates and is under treatment.",
         since=max(one.brumating_since, treated.at),
         entries=(treated, *((began,) if began else ())),
-        do=(f"Wake or let sleep: {lower(VET_STEP)}",),
+        do=(f"Wake or let sleep: {CALL_STEP}",),
         worsens="any danger sign: vet",
         acts=("vet seen", "note"),
     )

@@ -9,6 +9,7 @@ from rounds.due.checks import next_check
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
+    CALL_STEP,
     NEVER_STEP,
     QUIET_STEP,
     VET_NOW_STEP,
@@ -18,7 +19,6 @@ from rounds.due.matters.wording import (
     for_hours,
     is_over,
     listed,
-    lower,
     many,
     nest_steps,
     percent,
@@ -193,7 +193,7 @@ def egg_check_overdue(look: Look) -> Iterator[Matter]:
         do=(
             "Do the egg check: each sign of the list, and a weight.",
             NEVER_STEP,
-            *((f"Not possible today: {lower(VET_STEP)}",) if pressing else ()),
+            *((f"Not possible today: {CALL_STEP}",) if pressing else ()),
         ),
         worsens="any danger sign found: vet now",
         acts=("egg check", "weigh", "felt"),
@@ -241,7 +241,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
             *(() if her.has_lay_box else nest_steps(look.house)[:1]),
             QUIET_STEP,
             NEVER_STEP,
-            f"Eggs felt, or still as heavy tomorrow: {lower(VET_STEP)}",
+            f"Eggs felt, or still as heavy tomorrow: {CALL_STEP}",
         ),
         worsens="eggs felt: a deadline for the vet, 48 h after the last egg; any danger sign: vet now",
         acts=("felt", "weigh", "egg check", "refer"),

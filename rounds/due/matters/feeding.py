@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.eggs import expected_refusals, times
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import VET_STEP, day, lower, many
+from rounds.due.matters.wording import CALL_STEP, VET_STEP, day, many
 from rounds.logbook.entries import Ate, ConditionSeen, DroppingsSeen, Entry, Fed, ShedSeen
 
 
@@ -40,7 +40,7 @@ def refused_food(look: Look) -> Iterator[Matter]:
         do=(
             "Check the warmth of the basking spot and who shares the enclosure; offer another food.",
             "Weigh, and look for droppings.",
-            f"Also losing weight, or dull: {lower(VET_STEP)}",
+            f"Also losing weight, or dull: {CALL_STEP}",
         ),
         worsens="losing weight or dull: vet"
         if level == Level.TODAY
@@ -88,7 +88,7 @@ def no_droppings(look: Look) -> Iterator[Matter]:
         do=(
             "Look for droppings; found some, write them down.",
             "Warm enough at the basking spot? Water offered?",
-            f"Straining, swollen or dull: {lower(VET_STEP)}",
+            f"Straining, swollen or dull: {CALL_STEP}",
         ),
         worsens=f"looked for and not found after {2 * limit} days: today; straining: vet"
         if level == Level.WATCH
@@ -135,7 +135,7 @@ def droppings_not_right(look: Look) -> Iterator[Matter]:
         entries=tuple(run),
         do=(
             "Keep a fresh sample cool and clean, for the vet.",
-            VET_STEP if blood else f"Seen again, or losing weight: {lower(VET_STEP)}",
+            VET_STEP if blood else f"Seen again, or losing weight: {CALL_STEP}",
             "Wash hands; clean the enclosure before the next one.",
         ),
         worsens="dull or losing weight" if blood else "blood or mucus: vet",
@@ -164,7 +164,7 @@ def looks_thin(look: Look) -> Iterator[Matter]:
         f"{look.name} looks thin since {day(run[-1].at)}.",
         since=run[-1].at,
         entries=tuple(reversed(run)),
-        do=("Weigh, and look at food, droppings and company.", f"Losing weight too: {lower(VET_STEP)}"),
+        do=("Weigh, and look at food, droppings and company.", f"Losing weight too: {CALL_STEP}"),
         worsens="a loss found by the weight rule",
         acts=("weigh", "feed", "droppings"),
     )
@@ -198,7 +198,7 @@ def stuck_shed(look: Look) -> Iterator[Matter]:
         entries=tuple(reversed(run)),
         do=(
             "A lukewarm bath and something rough to rub against; do not pull.",
-            f"Toes or tail swollen or dark: {lower(VET_STEP)}",
+            f"Toes or tail swollen or dark: {CALL_STEP}",
             "Off clean? Write it down.",
         ),
         worsens="toes or tail swollen or dark: vet" if over else f"still stuck on {day(again)}: today",

@@ -8,14 +8,15 @@ from datetime import timedelta
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, Window, cites, needs
 from rounds.due.matters.wording import (
+    CALL_STEP,
     NEVER_STEP,
     QUIET_STEP,
     VET_STEP,
     day,
     is_over,
     listed,
-    lower,
     many,
+    nest_check_steps,
     nest_steps,
     percent,
     soak_step,
@@ -32,14 +33,21 @@ from rounds.logbook.times import days_between
 from rounds.standing.female import Digging
 
 
-@cites("breeding.carries_days", "breeding.stored_sperm_days", "eggbinding.nest_depth_cm", "eggbinding.nest_c")
+@cites(
+    "breeding.carries_days",
+    "breeding.stored_sperm_days",
+    "eggbinding.dig_today_day",
+    "eggbinding.nest_depth_cm",
+    "eggbinding.nest_c",
+)
 @needs(BehaviourSeen, EggCheckDone)
 def no_lay_box(look: Look) -> Iterator[Matter]:
     """A female digs and has no lay box.
 
     Today when she can be carrying: mated or with a male in the last months, or by stored sperm after a
-    clutch, or eggs were felt. Otherwise watch, because unmated females can lay infertile clutches (common
-    practice, no source). No nest site is the commonest cause of egg-binding in lizards (WikiVet).
+    clutch, or eggs were felt. Otherwise watch, and today from day 5 of digging on, because unmated females
+    can lay infertile clutches (common practice, no source). No nest site is the commonest cause of
+    egg-binding in lizards (WikiVet).
     """
     digs = look.digging
     if digs is None or not look.may_carry or look.female.has_lay_box or look.unfinished:
@@ -48,15 +56,16 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
     if stopped and empty:
         return
     because = look.carrying_because
+    long = digs.day(look.now) >= look.house.days("eggbinding.dig_today_day")
     tail = "" if because is not None else "; no mating of hers is known"
     yield look.matter(
         no_lay_box,
-        Level.TODAY if because is not None else Level.WATCH,
+        Level.TODAY if because is not None or long else Level.WATCH,
         f"{look.name} digs since {day(digs.since)} and has no lay box{tail}.",
         since=digs.since,
         entries=(*digs.entries, *(because or ())),
         do=(*nest_steps(look.house), QUIET_STEP),
-        worsens=_digging_worsens(look, digs),
+        worsens=_digging_worsens(look, digs, today=because is not None),
         acts=("lay box", "egg check", "felt"),
     )
 
@@ -184,10 +193,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     else:
         says = f"{look.name} digs since {day(digs.since)}, day {dug}, and no eggs were seen."
     box = look.female.lay_box
-    nest = (
-        "Is the nest deep, damp, warm and quiet enough? Offer another one.",
-        *nest_steps(look.house),
-    )
+    nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     vet = (VET_STEP, NEVER_STEP) if level == Level.VET else (NEVER_STEP,)
     yield look.matter(
         digging_without_eggs,
@@ -261,6 +267,7 @@ def window_past(look: Look) -> Iterator[Matter]:
         if look.days_since(seen.at) <= look.house.days("eggbinding.vet_again_days"):
             return
         behind = (*behind, seen)
+    nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     after = f", not since a vet saw her on {day(seen.at)} either" if seen is not None and seen.at >= closed else ""
     yield look.matter(
         window_past,
@@ -269,7 +276,7 @@ def window_past(look: Look) -> Iterator[Matter]:
         f"and no eggs were seen{after}.",
         since=since,
         entries=(*window.entries, *behind),
-        do=(VET_STEP, NEVER_STEP, *nest_steps(look.house), QUIET_STEP, soak_step(look.house)),
+        do=(VET_STEP, NEVER_STEP, *nest, QUIET_STEP, soak_step(look.house)),
         worsens="any danger sign: vet now",
         acts=("refer", "egg check", "felt", "vet seen"),
     )
@@ -291,7 +298,7 @@ def _first_window_past(look: Look, window: Window) -> Iterator[Matter]:
         do=(
             "Do an egg check and weigh her; is her nest deep, damp, warm and quiet enough?",
             QUIET_STEP,
-            f"In doubt: {lower(VET_STEP)}",
+            f"In doubt: {CALL_STEP}",
         ),
         worsens=f"vet from {day(look.in_days(look.midnight(window.closes), 1))}; any danger sign: vet now",
         acts=("egg check", "felt", "weigh", "refer"),
@@ -356,12 +363,13 @@ def _stopped(look: Look, digs: Digging) -> tuple[Entry | None, bool]:
     return stopped, empty
 
 
-def _digging_worsens(look: Look, digs: Digging) -> str:
+def _digging_worsens(look: Look, digs: Digging, today: bool = False) -> str:
+    """When digging turns worse; `today` when it is for today already."""
     house = look.house
-    today, vet = house.days("eggbinding.dig_today_day"), house.days("eggbinding.dig_vet_day")
+    today_day, vet = house.days("eggbinding.dig_today_day"), house.days("eggbinding.dig_vet_day")
     steps = []
-    if digs.day(look.now) < today:
-        steps.append(f"today from {day(look.in_days(digs.since, today - 1))} (day {today} of digging)")
+    if digs.day(look.now) < today_day and not today:
+        steps.append(f"today from {day(look.in_days(digs.since, today_day - 1))} (day {today_day} of digging)")
     if digs.day(look.now) <= vet:
         steps.append(f"vet from {day(look.in_days(digs.since, vet))} (after day {vet})")
     return ", ".join([*steps, "any danger sign: vet now"])

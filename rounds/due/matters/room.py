@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
-from rounds.due.matters.wording import VET_STEP, day, listed, lower, many
+from rounds.due.matters.wording import CALL_STEP, day, listed, many
 from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved
 from rounds.standing.enclosure import enclosure
 
@@ -119,7 +119,7 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
         entries=tuple(lately),
         do=(
             "What had they in common: enclosure, food, a newcomer, warmth?",
-            f"Keep the dead cool for the vet: {lower(VET_STEP)}",
+            f"Keep the dead cool for the vet: {CALL_STEP}",
         ),
         worsens="one more",
         acts=("note",),

@@ -8,7 +8,7 @@ from statistics import median
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.eggs import expected_refusals
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import VET_STEP, day, lower, many, percent
+from rounds.due.matters.wording import CALL_STEP, VET_STEP, day, many, percent
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.entries import BrumationBegan, Weighed
 from rounds.logbook.times import days_between
@@ -68,7 +68,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
             "Weigh again, on the same scale and before food.",
             *(("Look for eggs laid unseen: were there any, write them down.",) if carrying else ()),
             "Look at food, droppings, the warmth of the basking spot, and who shares the enclosure.",
-            VET_STEP if level == Level.VET else f"Still falling at the next weighing: {lower(VET_STEP)}",
+            VET_STEP if level == Level.VET else f"Still falling at the next weighing: {CALL_STEP}",
         ),
         worsens="still falling, or any danger sign"
         if level == Level.VET
@@ -109,7 +109,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
         entries=(*before, *after),
         do=(
             "Weigh again.",
-            f"{'Waking it early, or letting it sleep on' if asleep else 'How to feed it up'}: {lower(VET_STEP)}",
+            f"{'Waking it early, or letting it sleep on' if asleep else 'How to feed it up'}: {CALL_STEP}",
         ),
         worsens="any danger sign, or dull when awake: vet",
         acts=("weigh", "refer"),

@@ -20,6 +20,9 @@ VET_NOW_STEP: Final = (
     "local codes and licensed practice come first."
 )
 NEVER_STEP: Final = "Never press or massage her belly, never inject anything, never wait past the clock."
+#: Where the vet is the next step, behind a colon.
+CALL_STEP: Final = "call a vet who treats reptiles, and agree it with your vet."
+UNTIL_THEN_STEP: Final = "Until then keep warm and quiet, with water."
 QUIET_STEP: Final = "Give warmth, water and quiet, and look in as seldom as you can."
 
 
@@ -77,6 +80,16 @@ def nest_steps(house: House) -> tuple[str, ...]:
     )
 
 
+def nest_check_steps(house: House) -> tuple[str, ...]:
+    """The nest she has, looked over: the same numbers as a question."""
+    low, high = house.band("eggbinding.nest_c")
+    return (
+        f"Is the nest deep, damp, warm and quiet enough? {house.number('eggbinding.nest_depth_cm'):g} cm or more "
+        f"of damp sand and soil that holds a shape, {low:g}–{high:g} °C, alone in it.",
+        "Offer another one, of another medium or in another place.",
+    )
+
+
 def soak_step(house: House) -> str:
     """The soak a keeper may give, from the house rules."""
     low, high = house.band("eggbinding.soak_minutes")
@@ -84,8 +97,3 @@ def soak_step(house: House) -> str:
         f"You may give a lukewarm soak, about {house.number('eggbinding.soak_c'):g} °C for {low:g}–{high:g} min, "
         "once a day."
     )
-
-
-def lower(sentence: str) -> str:
-    """A step that goes on behind a colon."""
-    return sentence[:1].lower() + sentence[1:]

@@ -8,7 +8,7 @@ from math import expm1, log
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
-from rounds.due.matters.wording import VET_STEP, day, lower, many
+from rounds.due.matters.wording import CALL_STEP, day, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.trend import theil_sen
@@ -50,7 +50,7 @@ def not_growing(look: Look) -> Iterator[Matter]:
         entries=_span(look, weights),
         do=(
             "Look at food, warmth and UV; more than one basking spot; part the small from the large.",
-            f"Not gaining at the next weighing either: {lower(VET_STEP)}",
+            f"Not gaining at the next weighing either: {CALL_STEP}",
         ),
         worsens="dull or thin: vet" if growth <= 0 else "no gain at all: today",
         acts=("weigh", "feed", "climate", "measure"),
@@ -99,7 +99,7 @@ def deaths_in_group(look: Look) -> Iterator[Matter]:
         entries=tuple(lately),
         do=(
             "Look over those that are left, warmth and UV first; part the small from the large.",
-            f"Keep the dead cool for the vet: {lower(VET_STEP)}",
+            f"Keep the dead cool for the vet: {CALL_STEP}",
             "Clean this enclosure last, and wash hands after.",
         ),
         worsens="one more",

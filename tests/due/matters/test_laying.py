@@ -22,7 +22,7 @@ def test_a_mated_female_who_digs_without_a_lay_box_needs_one_today() -> None:
     assert [entry.kind for entry in matter.entries] == ["behaviour_seen", "mating_seen"]
     assert matter.place == "enclosure/b3"
     assert "lay box" in matter.acts
-    assert matter.worsens.startswith("today from 5 Apr (day 5 of digging), vet from 8 Apr (after day 7)")
+    assert matter.worsens == "vet from 8 Apr (after day 7), any danger sign: vet now"
 
 
 def test_once_she_has_a_lay_box_it_is_answered() -> None:
@@ -58,6 +58,9 @@ def test_an_unmated_female_who_digs_is_watched_because_she_may_lay_infertile_egg
     matter = the(page, "2026-04-01 18:00", "no lay box")
     assert matter.level == Level.WATCH
     assert matter.says.endswith("; no mating of hers is known.")
+    assert matter.worsens.startswith("today from 5 Apr (day 5 of digging), vet from 8 Apr (after day 7)")
+    assert found(page, "2026-04-04", "no lay box") == ["watch no lay box wattle"]
+    assert found(page, "2026-04-05", "no lay box") == ["today no lay box wattle"]
 
 
 def test_an_animal_of_unknown_sex_counts_as_a_female_when_it_is_old_enough() -> None:
