@@ -185,7 +185,7 @@ class Gathering:
                 self._cut(subject, kind, strand)
 
     def _open(self, subject: str, kind: type[Entry]) -> _Strand:
-        strand = _Strand(3 * (kind.keep + RESERVE))
+        strand = _Strand(kind.keep + RESERVE)
         # A sheet from elsewhere may name anything: what is no subject of ours opens no page.
         if SUBJECT.fullmatch(subject) is not None:
             self._strands[kind][subject] = strand
@@ -204,6 +204,9 @@ class Gathering:
         if len(live) > most:
             strand.floor = live[-most - 1].key
             strand.since = strand.floor[0]
+            # Cut once, a strand that comes newest first never grows again; one that comes oldest first is
+            # cut each time it has grown to several times what is kept.
+            strand.most = 3 * most
             del live[:-most]
         strand[:] = live
 
