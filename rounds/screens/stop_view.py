@@ -90,20 +90,21 @@ def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int
         parts = wrap(text, width - 11)
         left = len(matters) - place
         if len(shown) + min(2, len(parts)) > most - (1 if left > 1 else 0):
-            shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here: a", "quiet")))
+            if not shown:  # the worst one is always in sight
+                shown.append(_matter_line(matter, short(parts, 1)[0]))
+                left -= 1
+            if left and len(shown) < most:
+                shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here: a", "quiet")))
             break
         for row, part in enumerate(short(parts, 2)):
-            word = level_word(matter.level) if row == 0 else ""
-            style = STYLE_OF_LEVEL[matter.level]
-            shown.append(
-                line(
-                    " ",
-                    Span(f"{word:<7}", style if word else ""),
-                    " ",
-                    Span(part, style if matter.level >= Level.TODAY and row == 0 else ""),
-                )
-            )
+            shown.append(_matter_line(matter, part) if row == 0 else line(" " * 9, part))
     return shown
+
+
+def _matter_line(matter: Matter, text: str) -> Line:
+    style = STYLE_OF_LEVEL[matter.level]
+    says = Span(text, style if matter.level >= Level.TODAY else "")
+    return line(" ", Span(f"{level_word(matter.level):<7}", style), " ", says)
 
 
 def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: int, most: int) -> list[Line]:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
+
 from rounds.due.line import DueLine
 from rounds.due.matter import Level
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
+from rounds.paper.plain_text import cut, shown
 from rounds.paper.words import clutch_words, many, resident
 from rounds.screens import talks
 from rounds.screens.asks import Talk
@@ -127,18 +130,27 @@ class WalkScreen(RoundScreen):
         done, many_stops = walk.progress
         number = walk.number(self.stop) if self.stop else None
         where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
-        spans = [Span("  " + where)]
+        spans: list[Span] = []
         for level in (Level.VET_NOW, Level.VET, Level.TODAY):
             if counts.get(level):
                 style = {Level.VET_NOW: "vet-now", Level.VET: "vet", Level.TODAY: "today"}[level]
                 spans += [Span("  "), Span(f"{counts[level]} {level.word}", style)]
         spans.append(Span(" "))
-        right = sum(len(span.text) for span in spans)
-        left = f" {name}   {self.shift.part} walk   {keeper}   {self.shift.now():%H:%M}"
-        for shorter in (f" {name}   {self.shift.part} walk   {keeper}", f" {name}   {self.shift.part}   {keeper}"):
-            if len(left) + right > width:
-                left = shorter
-        return [(Span(fit(left, max(10, width - right)), "title"), *spans), BLANK]
+        # Where there is little room, the clock goes first, then words; who is on shift and what presses stay.
+        part = self.shift.part
+        tries = (
+            (f" {name}   {part} walk   {keeper}   {self.shift.now():%H:%M}", where),
+            (f" {name}   {part} walk   {keeper}", where),
+            (f" {name}   {part}   {keeper}", where),
+            (f" {cut(name, 14)}   {part}   {keeper}", where),
+            (f" {part}   {keeper}", where),
+            (f" {keeper}", f"{number}/{many_stops}" if number else f"{done}/{many_stops} done"),
+        )
+        for left, right in tries:
+            room = width - sum(len(span.text) for span in spans) - len(right) - 2
+            if cell_len(shown(left)) <= room:
+                break
+        return [(Span(fit(left, max(1, room)), "title"), Span(f"  {right}"), *spans), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
