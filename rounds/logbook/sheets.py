@@ -6,15 +6,16 @@ import os
 import threading
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
+from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 from zlib import crc32
 
 from rounds.errors import NotSaved
 from rounds.logbook import rows
 from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
-from rounds.logbook.folder import DESK, Mark, Watch, marks_of, name_of, shown
+from rounds.logbook.folder import DESK, Mark, Watch, day_in, marks_of, name_of, shown
 from rounds.logbook.reading import Reading, Trouble, read_sheet
 from rounds.logbook.shelf import ID_OF, Shelf, unreadable
 from rounds.logbook.writing import Writer, reason
@@ -23,6 +24,15 @@ if TYPE_CHECKING:
     from rounds.logbook.database import Logbook
 
 __all__ = ["NotSaved", "Sheets", "Trouble"]
+
+
+class Part(NamedTuple):
+    """One sheet out of a reading of all: its path, its entries that were not handed out yet, how far that is."""
+
+    path: str
+    entries: list[Entry]
+    done: int
+    of: int
 
 
 class Sheets:
@@ -47,6 +57,9 @@ class Sheets:
         self._told: list[Trouble] = []
         self._writer = Writer(self._disk, desk, self._told.append)
         self._logbook: Logbook | None = None
+        #: Marks of an earlier run were taken up, and found to hold; None when this run has read all itself.
+        self._taken_up: bool | None = None
+        self._shaken = False
 
     # Writing
 
@@ -110,9 +123,7 @@ class Sheets:
     def read(self) -> list[Entry]:
         """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
         with self._lock:
-            self._watch = Watch(self._disk)
-            self._known = set()
-            self._inside = {}
+            self._begin_anew()
             doubles: list[tuple[str, Entry]] = []
             entries: list[Entry] = []
             for path in self._watch.changes():
@@ -121,6 +132,37 @@ class Sheets:
                 self._compare(doubles, entries)
             return entries
 
+    def _begin_anew(self) -> None:
+        self._watch = Watch(self._disk)
+        self._known, self._inside = set(), {}
+        self._taken_up, self._shaken = None, False
+
+    def read_through(self) -> Iterator[Part]:
+        """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
+
+        What stands twice is handed out once, and told, where the two lie on sheets of one day or of
+        neighbouring ones; the fold does not mind the others. Broken off half way, all is to be read anew.
+        """
+        with self._lock:
+            self._begin_anew()
+            paths = self._watch.changes()
+        done = 0
+        before: set[str] = set()
+        for _, group in groupby(reversed(paths), day_in):
+            doubles: list[tuple[str, Entry]] = []
+            entries: list[Entry] = []
+            for path in reversed(list(group)):
+                with self._lock:
+                    fresh = self._taken(path, doubles)
+                entries += fresh
+                done += 1
+                yield Part(path, fresh, done, len(paths))
+            with self._lock:
+                if doubles:
+                    self._compare(doubles, entries)
+                of_day = set(map(ID_OF, entries))
+                self._known, before = of_day | before, of_day
+
     def news(self) -> list[Entry]:
         """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
 
@@ -128,7 +170,10 @@ class Sheets:
         """
         with self._lock:
             entries: list[Entry] = []
-            for path in self._watch.changes():
+            marked = len(self._watch.marks)
+            changed = self._watch.changes()
+            self._shaken = self._shaken or len(self._watch.marks) < marked
+            for path in changed:
                 entries += self._taken(path)
             return entries
 
@@ -177,27 +222,48 @@ class Sheets:
         with self._lock:
             return {path: list(mark) for path, mark in self._watch.marks.items()}
 
-    def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
-        """Take up at marks kept earlier: `news` then gives what came after them.
+    def take_up(self, marks: Mapping[str, Mark]) -> None:
+        """Take up at marks kept earlier, without looking at the sheets yet: that is for `holds` to do."""
+        with self._lock:
+            self._watch = Watch(self._disk, marks)
+            self._known, self._inside = set(), {}
+            self._taken_up, self._shaken = False, False
 
-        False when a marked sheet is gone or is not as it was up to its mark: then what was worked out
-        from it no longer holds, and everything is to be read anew. Doubles of entries from before the
-        marks may be handed out again; the fold does not mind.
+    def holds(self) -> bool:
+        """Whether every sheet is, up to its mark, as it was when it was marked; costs a look at each, once.
+
+        When it does not, what was worked out from the sheets no longer holds, and everything is to be read
+        anew. When it does, `news` gives what came after the marks; doubles of entries from before them
+        may be handed out again, which the fold does not mind.
         """
         with self._lock:
-            try:
-                known = marks_of(marks)
-            except (TypeError, ValueError):
-                return False
+            if self._taken_up is not False:
+                return True
+            known = dict(self._watch.marks)
             watch = Watch(self._disk, known)
             changed = watch.changes()
             if len(watch.marks) < len(known) or not all(self._has_only_grown(path, known) for path in changed):
                 return False
-            self._watch, self._known, self._inside = watch, set(), {}
+            self._watch, self._taken_up = watch, True
             for path, mark in known.items():
                 if mark.troubled:
                     self._note(path, self._shelf.reading(path))
             return True
+
+    def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
+        """Take up at marks kept earlier, and whether they hold; False also for what are no marks."""
+        try:
+            known = marks_of(marks)
+        except (TypeError, ValueError):
+            return False
+        self.take_up(known)
+        return self.holds()
+
+    @property
+    def shaken(self) -> bool:
+        """Whether what was handed out may be more than stands on the sheets: something is gone, or changed."""
+        with self._lock:
+            return self._shaken or self._taken_up is False
 
     def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
         mark = known.get(path)
@@ -223,6 +289,8 @@ class Sheets:
         except OSError as error:
             self._inside[path] = [unreadable(path, error)]
             return []
+        if mark and mark.end and not start:
+            self._shaken = True
         first_line = mark.lines + 1 if mark and start else 1
         reading = read_sheet(shown(path), content, first_line)
         if doubles is None:  # another desk may be in the middle of a save
