@@ -13,7 +13,7 @@ from msgspec import inspect
 from rich.cells import cell_len
 
 from rounds.logbook import rows
-from rounds.logbook.entries import KINDS, AnyEntry, Arrived, EnclosureSetUp, Entry
+from rounds.logbook.entries import KINDS, AnyEntry, Arrived, Died, EnclosureSetUp, EnclosureTakenDown, Entry, Left
 from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from tests.notation import at
@@ -39,6 +39,8 @@ HOSTILE: Final[dict[str, str]] = {
 }
 #: Where people, rooms and things have names; these may have 200 letters.
 NAMES: Final = tuple(text[:200] for text in HOSTILE.values())
+LAST: Final = len(NAMES) - 1
+_ENDING: Final = (Died, Left, EnclosureTakenDown)
 
 
 def unfit(text: str) -> list[str]:
@@ -123,7 +125,8 @@ def filled(kind: type[Entry], text: str, number: int, id: str, moment: str) -> E
         if field.name in fields or field.name == "written":
             continue
         if field.name == "about":
-            fields["about"] = _subject(kind.of[number % len(kind.of)], number)
+            # Only the last of each sort is dead, sold or taken down, so that there is a room to walk.
+            fields["about"] = _subject(kind.of[number % len(kind.of)], LAST if kind in _ENDING else number)
         elif field.name in sorts:
             subject = _subject(sorts[field.name] or "animal", number + 1)
             fields[field.name] = [subject] if field.name in rows.list_fields(kind) else subject
@@ -136,8 +139,9 @@ def filled(kind: type[Entry], text: str, number: int, id: str, moment: str) -> E
 def _subject(sort: str, number: int) -> str:
     if sort == "room":
         return "room"
-    return {"animal": f"animal/a{number % len(NAMES)}", "enclosure": f"enclosure/e{number % 6}"}.get(
-        sort, f"{sort}/{sort[0]}0"
+    place = number if number == LAST else number % 6
+    return {"animal": f"animal/a{number % len(NAMES)}", "enclosure": f"enclosure/e{place}"}.get(
+        sort, f"{sort}/{sort[0]}{number // LAST}"
     )
 
 
