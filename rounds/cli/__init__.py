@@ -36,6 +36,8 @@ def main(
 ) -> int:
     """Carry out one command line and give its exit code. No traceback ever reaches a keeper."""
     _speak_utf8()
+    # Whatever umask there is, not everybody may write what is written here.
+    os.umask(os.umask(0o077) | 0o002)
     # A closed standard output or error (>&-) is none at all.
     out = out or sys.stdout or open(os.devnull, "w")  # noqa: PTH123, SIM115
     err = err or sys.stderr or open(os.devnull, "w")  # noqa: PTH123, SIM115
