@@ -171,6 +171,18 @@ class Trend:
         return round((over[-1].at - over[0].at) / timedelta(days=1)) if over else 0
 
     @cached_property
+    def off(self) -> float:
+        """How far the last weighing lies off what the fit leads to, as a fraction (0.1: 10 % above it)."""
+        over = self.weighings[-self.limits.trend_over :]
+        if len(over) < 3:
+            return 0.0
+        days = [(entry.at - over[0].at) / timedelta(days=1) for entry in over]
+        logs = self._logs[-len(over) :]
+        slope = theil_sen(days, logs)
+        begins = median(value - slope * day for day, value in zip(days, logs, strict=True))
+        return exp(logs[-1] - begins - slope * days[-1]) - 1
+
+    @cached_property
     def dropped(self) -> bool:
         """Whether the last weighings in a row are all well under the median of the earlier ones."""
         return self._dropped(len(self.weighings))
@@ -309,10 +321,14 @@ def words_of(trend: Trend) -> str:
         return "not enough weighings"
     if trend.lost:
         return f"down {trend.loss * 100:.0f} % in {_days(trend.loss_days)}"
-    change = trend.fitted
+    change, days = trend.fitted, trend.fitted_days
+    if abs(trend.off) >= trend.limits.drop:
+        # The last weighing is not where the fit leads: what it says itself is told, not a line it left.
+        before, last = trend.weighings[-2:]
+        change, days = last.grams / before.grams - 1, round((last.at - before.at) / timedelta(days=1))
     if abs(change) < trend.limits.steady:
         return "steady"
-    return f"{'up' if change > 0 else 'down'} {abs(change) * 100:.0f} % in {_days(trend.fitted_days)}"
+    return f"{'up' if change > 0 else 'down'} {abs(change) * 100:.0f} % in {_days(days)}"
 
 
 def _days(many: int) -> str:

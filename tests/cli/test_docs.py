@@ -120,6 +120,7 @@ def busy(room: Door) -> Door:
         ("condition_seen", "wattle", "look=bright"),
         ("referred", "wattle"),
         ("eggs_laid", "wattle", "count=4"),
+        ("eggs_boxed", "%wattle-2026-1", "count=4", "place=B4"),
         ("arrived", "+young", "name=Young", "count=4", "place=B4"),
         ("climate_read", "B3", "basking_c=47", "cool_c=24"),
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),

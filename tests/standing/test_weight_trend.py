@@ -101,6 +101,11 @@ def test_words_for_a_rise_a_fall_and_neither() -> None:
     assert words_of(of(400, 398, 390, 384)) == "down 4 % in 21 days"
 
 
+def test_a_last_weighing_off_the_line_tells_its_own_change_and_not_the_line_it_left() -> None:
+    assert words_of(of(440, 430, 420, 410, 452)) == "up 10 % in 7 days"
+    assert words_of(of(400, 402, 399, 401, 362)) == "down 10 % in 7 days"
+
+
 def test_the_loss_said_is_the_fitted_one_or_the_drop_under_the_earlier_median() -> None:
     assert of(400, 392, 384, 376, 368, 361).loss == pytest.approx(1 - 361 / 400, abs=0.003)
     assert of(400, 402, 400, 360, 360).loss == pytest.approx(0.10)

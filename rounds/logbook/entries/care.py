@@ -30,7 +30,7 @@ class Ate(Entry, frozen=True, kw_only=True):
     """How an animal took its food. It counts for that animal alone."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 12
+    keep: ClassVar[int] = 24
     how: Eaten
     food: Food = "insects"
 

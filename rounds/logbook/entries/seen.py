@@ -13,7 +13,7 @@ class BehaviourSeen(Entry, frozen=True, kw_only=True):
     """Behaviour of an animal; about the enclosure when it is not known which animal in it that was."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 40
+    keep: ClassVar[int] = 80
     mentions: ClassVar[tuple[str, ...]] = ("toward",)
     behaviour: Behaviour
     toward: Animal | None = None
