@@ -39,12 +39,17 @@ class HandOverScreen(RoundScreen):
     def head(self, width: int) -> list[Line]:
         unread = self._unread()
         told = (
-            Span(f"{many(len(unread), 'vet-now matter')} unread: a, then y", "vet-now")
+            Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
             else Span("ready to sign", "quiet")
         )
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
         return [line(Span(fit(title, max(10, width - len(told.text) - 2)), "title"), told), BLANK]
+
+    @property
+    def _answers(self) -> str:
+        """The keys that acknowledge."""
+        return f"{self.label('attention')}, then {self.label('acknowledge')}"
 
     def _unread(self) -> list[Matter]:
         """What forbids signing."""
@@ -76,7 +81,7 @@ class HandOverScreen(RoundScreen):
         unread = self._unread()
         if unread:
             told = "; ".join(one.says for one in unread)
-            self.say(f"Not signed. Nobody has acknowledged: {told} a, then y.", "vet")
+            self.say(f"Not signed. Nobody has acknowledged: {told} {self._answers}.", "vet")
             return
         if not self.notes:
             self.notes = yield Words("For the next keeper", optional=True)

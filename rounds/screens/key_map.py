@@ -81,7 +81,7 @@ def key_map(table: Mapping[str, Any]) -> KeyMap:
 def _keys(id: str, wanted: Any) -> tuple[str, ...]:
     """The keys wanted for an id. Raises `ValueError` with a sentence."""
     if id not in BY_ID:
-        raise ValueError(f"there is no {id[:40]!r}{nearest(id, BY_ID)}; docs/keys.md lists the ids.")
+        raise ValueError(f"there is no {id[:40]!r}{nearest(id, BY_ID) or '; docs/keys.md lists the ids.'}")
     if BY_ID[id].keys == DIGITS:
         raise ValueError(f"{id}: the digits are for weights and stay.")
     names = wanted if isinstance(wanted, list) else str(wanted).split(",") if isinstance(wanted, str) else []

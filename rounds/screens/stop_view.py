@@ -78,8 +78,9 @@ def resident_lines(
     return [*shown, line("     ", Span(f"{len(rows)} here; ↑ ↓ shows the others", "quiet"))]
 
 
-def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int) -> list[Line]:
-    """What is the matter here, worst first."""
+def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int, see: str = "") -> list[Line]:
+    """What is the matter here, worst first; how many do not fit, and the key (`see`) that shows them."""
+    see = f": {see}" if see else ""
     shown: list[Line] = []
     for place, matter in enumerate(matters):
         text = matter.says
@@ -94,7 +95,7 @@ def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int
                 shown.append(_matter_line(matter, short(parts, 1)[0]))
                 left -= 1
             if left and len(shown) < most:
-                shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here: a", "quiet")))
+                shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here{see}", "quiet")))
             break
         for row, part in enumerate(short(parts, 2)):
             shown.append(_matter_line(matter, part) if row == 0 else line(" " * 9, part))
@@ -178,6 +179,7 @@ def stop_lines(
     width: int,
     height: int,
     eggs: Sequence[str] = (),
+    see: str = "",
 ) -> list[Line]:
     """All of a stop in at most `height` lines: first who, then what is the matter, what is due, what was."""
     rows = len(residents) + (1 if unknown else 0)
@@ -196,7 +198,7 @@ def stop_lines(
         who.append(line("   ", Span(fit("eggs", 5), "quiet"), fit(text, width - 9)))
     spare -= len(who)
     due_room = min(len(due), max(2, spare // 2)) if due else 0
-    what = matter_lines(matters, now, width, max(2, spare - due_room)) if matters else []
+    what = matter_lines(matters, now, width, max(2, spare - due_room), see) if matters else []
     spare -= len(what)
     todo = (
         due_lines(due, standing, stop, width, max(1, spare))

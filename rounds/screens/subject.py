@@ -126,7 +126,7 @@ class SubjectScreen(RoundScreen):
         top = self._standing_lines(width)
         matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
         if matters:
-            top += [BLANK, *matter_lines(matters, self.shift.now(), width, 4)]
+            top += [BLANK, *matter_lines(matters, self.shift.now(), width, 4, self.label("attention"))]
         if height - len(top) < 8:
             top = top[: max(4, height - 8)]
         room = height - len(top) - 2

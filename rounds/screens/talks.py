@@ -175,7 +175,8 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
         grave = [sign for sign in there if sign in DANGER_SIGNS]
         if grave:
             screen.app.bell()
-            screen.say(f"{one.name}: {', '.join(grave)}. This is for the vet now: a, then refer.", "vet")
+            refer = f"{screen.label('attention')}, then refer"
+            screen.say(f"{one.name}: {', '.join(grave)}. This is for the vet now: {refer}.", "vet")
         else:
             screen.say(f"{one.name}: {', '.join(entry.phrase() for entry in saved)}", "good")
 

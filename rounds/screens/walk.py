@@ -4,22 +4,19 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rich.cells import cell_len
-
 from rounds.due.line import DueLine
-from rounds.due.matter import Level
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
-from rounds.paper.plain_text import cut, shown
-from rounds.paper.words import clutch_words, many, resident
+from rounds.paper.words import clutch_words, resident
 from rounds.screens import talks
 from rounds.screens.asks import Talk
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board import BLANK, Line, Span, fit, line
 from rounds.screens.keys import EVERYWHERE, WALK, bindings
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import UNKNOWN, stop_lines
+from rounds.screens.walk_view import after_the_last, before_the_first, head_line
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
@@ -124,41 +121,15 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        walk = self.shift.walk()
-        counts = self.shift.counts() if self.shift.complete else {}
-        name, keeper = self.shift.desk.settings.name, self.shift.desk.keeper
-        done, many_stops = walk.progress
-        number = walk.number(self.stop) if self.stop else None
-        where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
-        spans: list[Span] = []
-        for level in (Level.VET_NOW, Level.VET, Level.TODAY):
-            if counts.get(level):
-                style = {Level.VET_NOW: "vet-now", Level.VET: "vet", Level.TODAY: "today"}[level]
-                spans += [Span("  "), Span(f"{counts[level]} {level.word}", style)]
-        spans.append(Span(" "))
-        # Where there is little room, the clock goes first, then words; who is on shift and what presses stay.
-        part = self.shift.part
-        tries = (
-            (f" {name}   {part} walk   {keeper}   {self.shift.now():%H:%M}", where),
-            (f" {name}   {part} walk   {keeper}", where),
-            (f" {name}   {part}   {keeper}", where),
-            (f" {cut(name, 14)}   {part}   {keeper}", where),
-            (f" {part}   {keeper}", where),
-            (f" {keeper}", f"{number}/{many_stops}" if number else f"{done}/{many_stops} done"),
-        )
-        for left, right in tries:
-            room = width - sum(len(span.text) for span in spans) - len(right) - 2
-            if cell_len(shown(left)) <= room:
-                break
-        return [(Span(fit(left, max(1, room)), "title"), Span(f"  {right}"), *spans), BLANK]
+        return [head_line(self.shift, self.stop, width), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
         walk = self.shift.walk()
         if not walk.order:
-            return self._empty(width)
+            return before_the_first(self.label, width)
         if self.stop is None:
-            return self._finished(width, height)
+            return after_the_last(self.shift, self.label, width, height)
         place = enclosure(standing, self.stop)
         here = self._here()
         words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
@@ -201,38 +172,9 @@ class WalkScreen(RoundScreen):
             now=now,
             width=width,
             height=height - len(shown),
+            see=self.label("attention"),
             eggs=[clutch_words(one, now) for one in eggs],
         )
-
-    def _empty(self, width: int) -> list[Line]:
-        told = (
-            "No enclosure is set up yet. F2 sets up the first one; then F2 again registers the animals that "
-            "live in it. What is set up here is walked in the order of rack and name, or as colony.toml says."
-        )
-        return [line(" ", one) for one in wrap(told, width - 2)]
-
-    def _finished(self, width: int, height: int) -> list[Line]:
-        walk = self.shift.walk()
-        standing = self.shift.desk.standing
-        done, all_stops = walk.progress
-        told = f"The {self.shift.part} walk is done" if walk.finished else f"The end of the {self.shift.part} walk"
-        shown = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", "good")), BLANK]
-        undone = [(stop, due) for stop in walk.order for due in self.shift.lines(stop) if due.left_out is None]
-        if undone:
-            shown.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))
-            readings = [due for _, due in undone if due.care == "climate"]
-            if len(readings) > 3:
-                undone = [(stop, due) for stop, due in undone if due.care != "climate"]
-                shown.append(line("   ", f"climate not read at {many(len(readings), 'stop')}"))
-            for stop, due in undone[: max(1, height - 8)]:
-                who = "" if due.about == stop else f"  {standing.name(due.about)}"
-                late = f"   {many(due.late_days, 'day')} late" if due.late_days > 0 else ""
-                shown.append(line("   ", Span(fit(f"{standing.name(stop)}  {due.care}{who}{late}", width - 4))))
-            if len(undone) > max(1, height - 8):
-                shown.append(
-                    line("   ", Span(f"and {len(undone) - max(1, height - 8)} more; h tells all", "quiet"))
-                )
-        return shown
 
     # Keys
 
@@ -282,7 +224,9 @@ class WalkScreen(RoundScreen):
         if self.cursor not in [due.about for due in looks]:
             self.cursor = next((due.about for due in looks if due.about in here), self.cursor)
         self.say(
-            f"Still open here: {named}{more}. Enter again goes on and leaves them open; o leaves one out.", "today"
+            f"Still open here: {named}{more}. {self.label('stop')} again goes on and leaves them open; "
+            f"{self.label('leave-out')} leaves one out.",
+            "today",
         )
 
     def action_digit(self, digit: str) -> None:

@@ -27,6 +27,7 @@ from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from rounds.screens.app import RoundsApp
 from rounds.screens.begin import BeginApp
+from rounds.screens.key_map import KeyMap
 from rounds.screens.screen import RoundScreen
 from tests.notation import VIENNA, at, logbook
 
@@ -202,12 +203,13 @@ async def opened(
     *,
     keeper: str = "",
     size: tuple[int, int] = (80, 24),
+    key_map: KeyMap | None = None,
 ) -> AsyncIterator[Rack]:
     """The app over a colony, on a screen of this size, at a moment of the room's clock."""
     clock = moment if isinstance(moment, Clock) else Clock(moment)
     desk = Desk.open(folder, clock=clock, keeper=keeper)
     try:
-        app = RoundsApp(desk)
+        app = RoundsApp(desk, key_map)
         async with app.run_test(size=size) as pilot:
             rack = Rack(folder, desk, app, pilot, clock)
             await pilot.pause()
