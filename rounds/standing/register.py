@@ -6,9 +6,9 @@ goes with what was written, not with how many animals there are.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Final, TypeAlias
+from typing import Final, Protocol, TypeAlias
 
 from rounds.logbook.entries import Corrected, Entry, StopWalked
 from rounds.standing.card import ON_CARDS, Card, card_of
@@ -23,71 +23,95 @@ _HOUSED: Final = ("animal/", "group/")
 _ENCLOSURE: Final = "enclosure/"
 
 
+class KeptRegister(Protocol):
+    """What a register was, kept outside of memory beside its pages (in a cache)."""
+
+    @property
+    def since(self) -> date:
+        """From this day on `walks` has every walk on which a stop was done."""
+
+    @property
+    def walks(self) -> Collection[WalkKey]:
+        """The walks that are kept."""
+
+    def walk(self, key: WalkKey) -> Walked:
+        """One of them."""
+
+    def card(self, subject: str) -> Card:
+        """The card of a subject that has a page."""
+
+    def places(self) -> dict[str, str]:
+        """Where each animal and group lived."""
+
+    def newest(self) -> dict[str, datetime]:
+        """The time of the newest entry on each page that has any, corrections not among them."""
+
+    def orders(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+        """Walking orders that were worked out."""
+
+
 class Register:
     """What lists and the walk need of every subject of a standing."""
 
     __slots__ = (
         "_base",
         "_cards",
+        "_kept",
         "_newest",
+        "_orders",
         "_places",
         "_residents",
         "_sorts",
+        "_stale",
+        "_times",
         "_walked",
-        "_walked_since",
-        "orders",
         "pages",
     )
 
-    def __init__(self, pages: Pages) -> None:
+    def __init__(self, pages: Pages, kept: KeptRegister | None = None) -> None:
         self.pages = pages
+        self._kept = kept
+        #: Subjects whose kept card no longer says how they stand.
+        self._stale: frozenset[str] = frozenset()
         self._cards: dict[str, Card] = {}
-        #: The time of the newest entry on each page, once that is known of all.
-        self._newest: dict[str, datetime] | None = None
         self._places: dict[str, str] | None = None
         self._residents: dict[str, tuple[str, ...]] = {}
         self._sorts: dict[str, list[str]] = {}
         self._walked: dict[WalkKey, Walked] = {}
-        #: From this day on every walk that is not among `_walked` is known to have no stop done.
-        self._walked_since: date | None = None
-        #: The register this one is cut from, and the enclosures whose pages are cut.
-        self._base: tuple[Register, frozenset[str]] | None = None
-        #: The walking order, by the order the keeper asks for; belongs to `walking_order`.
-        self.orders: dict[tuple[str, ...], tuple[str, ...]] = {}
-
-    @classmethod
-    def kept(
-        cls,
-        pages: Pages,
-        cards: dict[str, Card],
-        newest: dict[str, datetime],
-        walked: dict[WalkKey, Walked],
-        walked_since: date,
-    ) -> Register:
-        """A register as it was kept (in a cache) beside its pages; it knows all subjects."""
-        register = cls(pages)
-        register._cards = cards
-        register._newest = newest
-        register._walked = walked
-        register._walked_since = walked_since
-        return register
+        self._orders: dict[tuple[str, ...], tuple[str, ...]] | None = None
+        self._newest: dict[str, datetime] | None = None
+        #: Times of entries that came after `kept` was, by subject.
+        self._times: dict[str, datetime] = {}
+        #: The register this one is cut from, the moment, and the enclosures whose pages are cut.
+        self._base: tuple[Register, datetime, frozenset[str]] | None = None
 
     def card(self, subject: str) -> Card:
         """What is written on a subject's label."""
         card = self._cards.get(subject)
         if card is None:
-            page = self.pages.get(subject)
-            card = card_of(page or Page(subject))
-            if page is not None:
-                self._cards[subject] = card
+            if subject not in self.pages:
+                return card_of(Page(subject))
+            fresh = self._kept is None or subject in self._stale
+            card = self._cards[subject] = card_of(self.pages[subject]) if fresh else self._kept_card(subject)
         return card
+
+    def _kept_card(self, subject: str) -> Card:
+        assert self._kept is not None
+        return self._kept.card(subject)
 
     @property
     def places(self) -> Mapping[str, str]:
         """Where each animal and group lives now (those that live anywhere)."""
         if self._places is None:
-            housed = (subject for subject in self.pages if subject.startswith(_HOUSED))
-            self._places, self._residents = _rehoused({}, {}, housed, self.card)
+            if self._kept is None:
+                housed = [subject for subject in self.pages if subject.startswith(_HOUSED)]
+                found = ((subject, self.card(subject).place) for subject in housed)
+                self._places = {subject: place for subject, place in found if place is not None}
+            else:
+                self._places = self._kept.places()
+                stale = [subject for subject in self._stale if subject.startswith(_HOUSED)]
+                self._places, _ = _rehoused(self._places, {}, stale, self.card)
+            self._residents = _residents_of(self._places)
         return self._places
 
     def living_in(self, enclosure: str) -> tuple[str, ...]:
@@ -105,10 +129,26 @@ class Register:
         return found
 
     @property
+    def orders(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+        """The walking order, by the order the keeper asks for; `walking_order` fills it."""
+        if self._orders is None:
+            self._orders = self._kept.orders() if self._kept is not None else {}
+        return self._orders
+
+    @property
     def newest(self) -> Mapping[str, datetime]:
         """The time of the newest entry on each page that has any, corrections not among them."""
         if self._newest is None:
-            self._newest = {subject: page.latest for subject, page in self.pages.items() if page.latest is not None}
+            if self._kept is not None:
+                self._newest = self._kept.newest()
+                for subject, at in self._times.items():
+                    self._newest[subject] = max(at, self._newest.get(subject, at))
+                if self._base is not None:
+                    moment = self._base[1]
+                    self._newest = {subject: min(at, moment) for subject, at in self._newest.items()}
+            else:
+                found = ((subject, page.latest) for subject, page in self.pages.items())
+                self._newest = {subject: at for subject, at in found if at is not None}
         return self._newest
 
     def walked(self, day: date, part: str) -> Walked:
@@ -117,12 +157,12 @@ class Register:
         found = self._walked.get(key)
         if found is None:
             if self._base is not None:
-                base, late = self._base
+                base, _, late = self._base
                 found = _stood_again(base.walked(day, part), self.pages, key, late)
-            elif self._walked_since is not None and day >= self._walked_since:
-                found = {}
-            else:
+            elif self._kept is None or day < self._kept.since:
                 found = _stood_again({}, self.pages, key, self.subjects("enclosure"))
+            else:
+                found = self._kept.walk(key) if key in self._kept.walks else {}
             self._walked[key] = found
         return found
 
@@ -130,47 +170,51 @@ class Register:
         """The register of the standing that these entries make of this one."""
         changed: set[str] = set()
         stood: set[str] = set()
-        newest = dict(self._newest) if self._newest is not None else None
+        times = dict(self._times)
         for entry in taken:
             subjects = [subject for subject in entry.subjects() if subject in pages]
             if type(entry) in ON_CARDS:
                 changed.update(subjects)
+            else:
+                changed.update(subject for subject in subjects if subject not in self.pages)
             if isinstance(entry, StopWalked | Corrected):
                 stood.update(subject for subject in subjects if subject.startswith(_ENCLOSURE))
-            if newest is not None and not isinstance(entry, Corrected):
+            if self._kept is not None and not isinstance(entry, Corrected):
                 for subject in subjects:
-                    newest[subject] = max(newest.get(subject, entry.at), entry.at)
+                    times[subject] = max(times.get(subject, entry.at), entry.at)
         new = self._changed(pages, changed, stood)
-        new._newest = newest
+        new._times = times
         return new
 
     def with_page(self, pages: Pages, page: Page) -> Register:
         """The register when one subject's page is another, for whatever reason."""
         subject = page.subject
         new = self._changed(pages, {subject}, {subject} if subject.startswith(_ENCLOSURE) else set())
-        if self._newest is not None and page.latest is not None:
-            new._newest = {**self._newest, subject: page.latest}
+        new._times = self._times
+        if self._kept is not None and page.latest is not None:
+            new._times = {**self._times, subject: page.latest}
         return new
 
     def upto(self, pages: Pages, moment: datetime) -> Register:
         """The register of a standing of which only what is not dated after a moment counts; `pages` are cut so."""
-        late = frozenset(subject for subject, newest in self.newest.items() if newest > moment)
+        late = {subject for subject, newest in self.newest.items() if newest > moment}
         changed = {
             subject for subject in late if (since := self.card(subject).since) is not None and since > moment
         }
         new = self._changed(pages, changed, set())
-        new._newest = {subject: min(newest, moment) for subject, newest in self.newest.items()}
-        new._walked, new._walked_since = {}, None
-        new._base = (self, frozenset(subject for subject in late if subject.startswith(_ENCLOSURE)))
+        new._times = self._times
+        new._walked = {}
+        new._base = (self, moment, frozenset(subject for subject in late if subject.startswith(_ENCLOSURE)))
         return new
 
     def _changed(self, pages: Pages, changed: set[str], stood: set[str]) -> Register:
-        new = Register(pages)
-        new._cards, new.orders = self._cards, self.orders
+        new = Register(pages, self._kept)
+        new._cards, new._stale, new._orders = self._cards, self._stale, self._orders
         if changed:
             new._cards = {subject: card for subject, card in self._cards.items() if subject not in changed}
+            new._stale = self._stale | changed
             if any(subject.startswith(_ENCLOSURE) for subject in changed):
-                new.orders = {}
+                new._orders = {}
         if self._places is not None:
             new._places, new._residents = self._places, self._residents
             housed = [subject for subject in changed if subject.startswith(_HOUSED)]
@@ -178,16 +222,16 @@ class Register:
                 new._places, new._residents = _rehoused(self._places, self._residents, housed, new.card)
         if len(pages) == len(self.pages):
             new._sorts = self._sorts
-        new._walked, new._walked_since, new._base = self._walked, self._walked_since, None
         if self._base is not None:
-            new._walked = {}
-        elif stood:
-            keys = {*self._walked, *(key for stop in stood for key in _walks_on(pages[stop]))}
-            new._walked = {
-                key: _stood_again(self._walked.get(key, {}), pages, key, stood)
-                for key in keys
-                if key in self._walked or (self._walked_since is not None and key[0] >= self._walked_since)
-            }
+            return new
+        new._walked = self._walked
+        if stood:
+            keys = set(self._walked)
+            if self._kept is not None:
+                since = self._kept.since
+                keys.update(self._kept.walks)
+                keys.update(key for stop in stood for key in _walks_on(pages[stop]) if key[0] >= since)
+            new._walked = {key: _stood_again(self.walked(*key), pages, key, stood) for key in keys}
         return new
 
 
@@ -208,6 +252,13 @@ def _stood_again(walked: Walked, pages: Pages, key: WalkKey, stops: Iterable[str
         else:
             found.pop(stop, None)
     return found
+
+
+def _residents_of(places: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    living: dict[str, list[str]] = {}
+    for subject in sorted(places):
+        living.setdefault(places[subject], []).append(subject)
+    return {enclosure: tuple(who) for enclosure, who in living.items()}
 
 
 def _rehoused(

@@ -3,27 +3,54 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rounds.logbook.entries import Entry, StopWalked
+from rounds.logbook.entries import Corrected, Entry, StopWalked
 from rounds.standing.animal import animal
-from rounds.standing.card import card_of
+from rounds.standing.card import Card, card_of
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing, fold
 from rounds.standing.group import group
 from rounds.standing.page import Page
 from rounds.standing.pages import KeptPages
+from rounds.standing.register import Register, Walked
 from tests.any_entries import START, entries
 from tests.notation import standing
 
 _SORTS = ("animal", "group", "enclosure", "clutch")
 
 
-def kept_elsewhere(whole: Standing, opened: list[str] | None = None) -> Standing:
-    """The same standing with pages that are fetched one by one, and its register filled as a cache fills it."""
+class Kept:
+    """A register kept as a cache keeps it: answers, but no pages."""
+
+    def __init__(self, whole: Standing, since: date) -> None:
+        self._register = whole.register
+        self._cards = {subject: whole.card(subject) for subject in whole.pages}
+        found = {(one.day, one.walk) for page in whole.pages.values() for one in page.of(StopWalked)}
+        self.walks: set[tuple[date, str]] = {key for key in found if key[0] >= since}
+        self.since = since
+
+    def walk(self, key: tuple[date, str]) -> Walked:
+        return self._register.walked(*key)
+
+    def card(self, subject: str) -> Card:
+        return self._cards[subject]
+
+    def places(self) -> dict[str, str]:
+        return dict(self._register.places)
+
+    def newest(self) -> dict[str, datetime]:
+        return dict(self._register.newest)
+
+    def orders(self) -> dict[tuple[str, ...], tuple[str, ...]]:
+        return {}
+
+
+def kept_elsewhere(whole: Standing, opened: list[str] | None = None, since: date = date.min) -> Standing:
+    """The same standing with pages that are fetched one by one, and its register kept beside them."""
     pages = dict(whole.pages)
 
     def fetch(subject: str) -> Page:
@@ -32,11 +59,7 @@ def kept_elsewhere(whole: Standing, opened: list[str] | None = None) -> Standing
         return pages[subject]
 
     kept = KeptPages(frozenset(pages), fetch)
-    register = whole.register
-    cards = {subject: register.card(subject) for subject in pages}
-    walks = {(one.day, one.walk) for page in pages.values() for one in page.of(StopWalked)}
-    walked = {(day, part): register.walked(day, part) for day, part in walks}
-    return Standing(kept, register.kept(kept, cards, dict(register.newest), walked, date.min))
+    return Standing(kept, Register(kept, Kept(whole, since)))
 
 
 def told(of: Standing, written: Sequence[Entry] = ()) -> dict[str, object]:
@@ -52,13 +75,14 @@ def told(of: Standing, written: Sequence[Entry] = ()) -> dict[str, object]:
     }
 
 
-@given(entries(), entries())
-def test_the_register_goes_along_as_if_made_anew(before: list[Entry], after: list[Entry]) -> None:
+@given(entries(), entries(), st.booleans())
+def test_the_register_goes_along_as_if_made_anew(before: list[Entry], after: list[Entry], looked: bool) -> None:
     written = [*before, *after]
     whole = fold(before)
     told(whole, written[::2])
-    for step in (whole, kept_elsewhere(whole)):
-        told(step, written[::2])
+    for step in (whole, kept_elsewhere(whole), kept_elsewhere(whole, since=START.date())):
+        if looked:
+            told(step, written[::2])
         for entry in after:
             step = step.after(entry)
         assert told(step, written) == told(fold(written), written)
@@ -122,3 +146,10 @@ def test_hearing_of_an_entry_opens_no_page_before_it_is_looked_at() -> None:
     assert opened == []
     assert kept.page("enclosure/b3").newest(1) == [again]
     assert opened == ["enclosure/b3"]
+
+
+def test_a_stop_taken_back_is_not_done_though_its_walk_was_not_looked_at() -> None:
+    kept = kept_elsewhere(standing(ROOM))
+    (stood,) = standing(ROOM).page("enclosure/b3").of(StopWalked)
+    back = Corrected(id="c", at=stood.at, by="AK", about=stood.about, replaces=stood.id)
+    assert kept.after(back).register.walked(stood.day, stood.walk) == {}
