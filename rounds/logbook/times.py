@@ -13,7 +13,11 @@ def fixed(moment: datetime, zone: ZoneInfo | None = None) -> datetime:
     which the clocks change would count an hour too many or too few; with fixed offsets they subtract
     by elapsed time.
     """
-    here = moment.astimezone(zone) if zone is not None else moment
+    try:
+        here = moment.astimezone(zone) if zone is not None else moment
+    except OverflowError:
+        # The first and the last day of the calendar, as a foreign sheet may have them.
+        here = moment
     offset = here.utcoffset()
     if offset is None:
         raise ValueError("a moment without an offset is no moment")
