@@ -75,4 +75,7 @@ def reckoning_moment(text: str, zone: ZoneInfo, now: datetime) -> datetime:
         read = read_moment(text, zone, fixed(now, zone).date())
     except BadEntry as error:
         raise UsageError(f"--on: {error}; or a day, 2026-04-12") from error
-    return read.moment.astimezone(UTC)
+    try:
+        return read.moment.astimezone(UTC)
+    except OverflowError as error:
+        raise UsageError(f"--on {text[:40]}: too far away to reckon") from error

@@ -16,7 +16,7 @@ PROJECT = Path(__file__).parents[2]
 def test_four_desks_killed_at_random_with_a_sync_program_between_them_end_with_the_same_standing(
     tmp_path: Path, record_figure: RecordFigure
 ) -> None:
-    command = [sys.executable, "-m", "tests.desks.four_desks", str(tmp_path), "4000", "12", "20260412"]
+    command = [sys.executable, "-m", "tests.desks.four_desks", str(tmp_path), "6000", "9", "20260412"]
     done = subprocess.run(command, cwd=PROJECT, capture_output=True, text=True, timeout=120)
     assert done.returncode == 0, done.stderr
     told: dict[str, Any] = json.loads(done.stdout)

@@ -102,7 +102,7 @@ def test_nothing_well_formed_on_a_foreign_sheet_makes_any_command_fall_over(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, record_figure: RecordFigure
 ) -> None:
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
-    rng, colonies, said = random.Random(2026), 60, 0
+    rng, colonies, said = random.Random(2026), 40, 0
     for number in range(colonies):
         folder = foreign(tmp_path / f"colony-{number}", rng)
         for words in (rng.choice(COMMANDS), rng.choice(COMMANDS), *COMMANDS[:3]):
@@ -148,7 +148,7 @@ async def test_the_screens_show_a_foreign_sheet(tmp_path: Path, monkeypatch: pyt
     monkeypatch.setenv("HOME", str(tmp_path))
     monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     rng = random.Random(2028)
-    for number in range(4):
+    for number in range(3):
         folder = foreign(tmp_path / f"colony-{number}", rng)
         async with opened(folder, "2026-04-12 18:00", keeper="AK") as rack:
             for subject in (None, *rack.app.shift.walk().order, *ANIMALS, "group/young", "clutch/w-1", "room"):

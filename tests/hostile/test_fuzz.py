@@ -232,7 +232,7 @@ def some_value(rng: random.Random, deep: int = 2) -> Any:
 def test_any_json_lines_are_taken_or_refused_with_a_sentence(
     intake: Callable[[Sequence[Line]], Any], record_figure: RecordFigure
 ) -> None:
-    rng, inputs, written = random.Random(4), 3_000, 0
+    rng, inputs, written = random.Random(4), 1_800, 0
     for _ in range(inputs):
         lines: list[str] = []
         for _ in range(rng.choice([1, 1, 3])):
@@ -321,7 +321,7 @@ def some_moment(rng: random.Random) -> datetime:
 def test_any_words_for_log_are_taken_or_refused_with_a_sentence(
     intake: Callable[[Sequence[Line]], Any], record_figure: RecordFigure
 ) -> None:
-    rng, inputs, written = random.Random(5), 4_000, 0
+    rng, inputs, written = random.Random(5), 3_000, 0
     for _ in range(inputs):
         kind = rng.choice(list(KINDS)) if rng.random() < 0.9 else some_text(rng)
         fields = KINDS[kind].__struct_fields__ if kind in KINDS else ("x",)

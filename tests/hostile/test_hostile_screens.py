@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import shutil
 from pathlib import Path
 
 import pytest
@@ -25,9 +26,15 @@ def _own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
         monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
 
 
+@pytest.fixture(scope="module")
+def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return hostile_colony(tmp_path_factory.mktemp("hostile") / "colony")
+
+
 @pytest.fixture
-def folder(tmp_path: Path) -> Path:
-    return hostile_colony(tmp_path / "colony")
+def folder(written: Path, tmp_path: Path) -> Path:
+    """A colony whose every text is hostile."""
+    return shutil.copytree(written, tmp_path / "colony")
 
 
 class Seen:
@@ -87,7 +94,7 @@ async def test_every_stop_page_and_matter_is_plain_text_in_its_own_cells(
             await rack.press("backspace")
         await rack.press("a")
         assert isinstance(rack.app.screen, AttentionScreen)
-        for _ in range(24):
+        for _ in range(12):
             await rack.press("down", "enter")
             await seen.plain()
             await rack.press("backspace", "d")
@@ -110,7 +117,7 @@ async def test_taking_over_and_handing_over_are_plain_text(folder: Path) -> None
             await seen.plain()
             await rack.press("y")
         await rack.press("h")
-        for _ in range(40):
+        for _ in range(20):
             await seen.plain()
             await rack.press("pagedown")
         await rack.press("n")
@@ -142,7 +149,7 @@ async def test_what_is_asked_and_typed_is_plain_text(folder: Path) -> None:
         for turn, keys in enumerate(asked):
             await rack.press(*keys)
             await seen.plain()
-            for text in [texts[(turn * 5 + step) % len(texts)] for step in range(5)]:
+            for text in [texts[(turn * 3 + step) % len(texts)] for step in range(3)]:
                 await rack.paste(text)
                 await seen.plain()
                 await rack.press("down", "x")
