@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rounds.desk.doubt import clock_doubt
+from rounds.desk.taken import RECENT, Taken, Taking
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
@@ -20,14 +21,16 @@ from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
     from rounds.desk.slots import Slot
+    from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
+    from rounds.standing.page import Page
 
 Clock = Callable[[], datetime]
+#: Hears how far a long reading is: done, of how many.
+Progress = Callable[[int, int], None]
 #: How far ahead of this machine's clock another desk's entry may be and still count.
 AHEAD: Final = timedelta(hours=1)
-#: How long an entry stays among the recent ones: today, yesterday, and the shift being handed over.
-RECENT: Final = timedelta(hours=48)
 #: Entries of other programs may carry parts of a second; a reckoning moment has none.
 _WHOLE_SECOND: Final = timedelta(microseconds=999_999)
 
@@ -55,16 +58,12 @@ class Desk:
         self.settings = settings
         self.sheets = sheets
         self.keeper = keeper
-        self.standing = Standing()
-        #: Entries of the last two days, by time: what the hand-over and take-back look at.
-        self.recent: list[Entry] = []
-        #: Entries dated so far ahead that they do not count yet.
-        self.ahead: list[Entry] = []
-        self.newest: Entry | None = None
+        self._taken = Taken()
+        #: A reading of all sheets that is under way.
+        self._taking: Taking | None = None
         self._clock = clock
         self._slot = slot
         self._until = until
-        self._last_ms = 0
         self._salt = random.SystemRandom()
 
     @classmethod
@@ -107,6 +106,31 @@ class Desk:
         return self.sheets.desk
 
     @property
+    def standing(self) -> Standing:
+        """How everything stands, by all that was read and written so far."""
+        return self._taken.standing
+
+    @property
+    def recent(self) -> list[Entry]:
+        """Entries of the last two days, by time: what the hand-over and take-back look at."""
+        return self._taken.recent.entries
+
+    @property
+    def recent_shifts(self) -> list[TakenOver | HandedOver]:
+        """Take-overs and hand-overs among them."""
+        return self._taken.recent.shifts
+
+    @property
+    def ahead(self) -> list[Entry]:
+        """Entries dated so far ahead that they do not count yet."""
+        return self._taken.ahead
+
+    @property
+    def newest(self) -> Entry | None:
+        """The newest entry that counts."""
+        return self._taken.newest
+
+    @property
     def house(self) -> House:
         """The colony's house rules."""
         return self.settings.house
@@ -133,17 +157,27 @@ class Desk:
             return fixed(self.newest.at + _WHOLE_SECOND, self.settings.zone)
         return now
 
-    def read(self) -> None:
-        """Read every sheet and fold it."""
-        self.recent, self.ahead, self.newest = [], [], None
-        entries = self._counting(self.sheets.read())
-        self.standing = fold(entries)
-        self._remember(entries)
-        self._drop_answered()
+    def read(self, progress: Progress | None = None) -> None:
+        """Read every sheet and fold it; `progress` hears how many of how many sheets are read."""
+        for done, of in self.reading():
+            if progress is not None:
+                progress(done, of)
+
+    def reading(self) -> Iterator[tuple[int, int]]:
+        """Read every sheet and fold it, giving way after each one; until the end all stays as it was."""
+        self._taking = taking = Taking(self._since(), self._limit(), looking_back=self._until is not None)
+        for part in self.sheets.read_through():
+            taking.add(part.entries)
+            yield part.done, part.of
+        taken = taking.end()
+        taken.last_ms = max(taken.last_ms, self._taken.last_ms)
+        self._taken, self._taking = taken, None
         self._heal(self.standing.short)
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about."""
+        if self._taking is not None:
+            return frozenset()  # all is being read anew, and nothing of it may be handed out twice
         self._look_at_the_clock()
         entries = self._counting([*self.ahead, *self.sheets.news()])
         return self._take_in(entries) if entries else frozenset()
@@ -164,7 +198,7 @@ class Desk:
         """Write whole entries (as `record` makes them, or as they came from elsewhere) in one save."""
         whole = tuple(rows.checked(entry) for entry in entries)
         self.sheets.append(whole, self.clock_time().date())
-        self._last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
+        self._taken.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(whole))
         return whole
 
@@ -236,8 +270,8 @@ class Desk:
 
     def next_id(self) -> str:
         """An id later than all this desk has given."""
-        ms = max(int(self._clock().timestamp() * 1000), self._last_ms + 1)
-        self._last_ms = ms
+        ms = max(int(self._clock().timestamp() * 1000), self._taken.last_ms + 1)
+        self._taken.last_ms = ms
         return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), self._salt.getrandbits(25))
 
     def clock_doubt(self) -> str:
@@ -251,64 +285,42 @@ class Desk:
         """Entries dated later than this do not count."""
         return self._until or self._clock() + AHEAD
 
+    def _since(self) -> datetime:
+        """What was written before this is not recent."""
+        return (self._until or self.clock_time()) - RECENT
+
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""
-        if self._until is not None or self.newest is None or self.newest.at <= (limit := self._limit()):
+        taken = self._taken
+        if self._until is not None or taken.newest is None or taken.newest.at <= (limit := self._limit()):
             return
-        known = {entry.id for entry in self.ahead}
-        self.ahead += [entry for entry in self.recent if entry.at > limit and entry.id not in known]
-        self._drop_answered()
-
-    def _drop_answered(self) -> None:
-        """An entry with a wrong date that was corrected is no longer reported."""
-        self.ahead = [one for one in self.ahead if one.id not in self.standing.page(one.about).dead]
+        known = {entry.id for entry in taken.ahead}
+        taken.ahead += [entry for entry in self.recent if entry.at > limit and entry.id not in known]
+        taken.drop_answered()
 
     def _counting(self, entries: Iterable[Entry]) -> list[Entry]:
         """Those not dated ahead of the reckoning moment; the others are kept to be reported."""
-        limit = self._limit()
-        counting: list[Entry] = []
-        ahead: dict[str, Entry] = {entry.id: entry for entry in self.ahead if entry.at > limit}
-        for entry in entries:
-            if entry.at <= limit:
-                counting.append(entry)
-            else:
-                ahead.setdefault(entry.id, entry)
-        if self._until is None:
-            self.ahead = list(ahead.values())
-        return counting
-
-    def _remember(self, entries: Iterable[Entry]) -> None:
-        """Note the recent ones and the newest."""
-        since, limit = (self._until or self.clock_time()) - RECENT, self._limit()
-        latest_ms = int(limit.timestamp() * 1000)
-        known = {entry.id for entry in self.recent}
-        for entry in entries:
-            moment = entry.written or entry.at
-            # A desk whose clock was years ahead may have written down late what was seen at a right time.
-            if moment >= since and (moment <= limit or self._until is not None) and entry.id not in known:
-                known.add(entry.id)
-                self.recent.append(entry)
-                # What is written next comes after all that was, though a clock went back in between.
-                given = rows.ms_of(entry.id)
-                if given is not None and self._last_ms <= given <= latest_ms:
-                    self._last_ms = given + 1
-            if self.newest is None or entry.at > self.newest.at:
-                self.newest = entry
-        self.recent.sort(key=lambda entry: entry.key)
+        return self._taken.counting(entries, self._limit(), keep=self._until is None)
 
     def _take_in(self, entries: Iterable[Entry]) -> frozenset[str]:
-        taken = list(entries)
-        self._remember(taken)
-        self.standing = self.standing.after_all(taken)
-        self._drop_answered()
-        subjects = frozenset(subject for entry in taken for subject in entry.subjects())
-        self._heal(subject for subject in subjects if self.standing.page(subject).short)
-        return subjects
+        taken = tuple(entries)
+        if self._taking is not None:
+            self._taking.add(list(taken))
+        self._taken.remember(taken, self._since(), self._limit() if self._until is None else None)
+        self._taken.standing = self.standing.after_all(taken)
+        self._taken.drop_answered()
+        # Only what is taken back can leave a page short.
+        touched = {subject for entry in taken if isinstance(entry, Corrected) for subject in entry.subjects()}
+        self._heal(subject for subject in touched if self.standing.page(subject).short)
+        return frozenset(subject for entry in taken for subject in entry.subjects())
 
     def _heal(self, subjects: Iterable[str]) -> None:
         """Fold the pages anew from which so much was taken back that older entries show again."""
         for subject in subjects:
-            # Corrections first, so that nothing they replace takes up room on the page.
-            history = sorted(self.history(subject), key=lambda entry: not isinstance(entry, Corrected))
-            page = fold(history).page(subject)
-            self.standing = self.standing.with_page(page)
+            self._taken.standing = self.standing.with_page(self._page_from_nothing(subject))
+
+    def _page_from_nothing(self, subject: str) -> Page:
+        """A subject's page folded from its history."""
+        # Corrections first, so that nothing they replace takes up room on the page.
+        history = sorted(self.history(subject), key=lambda entry: not isinstance(entry, Corrected))
+        return fold(history).page(subject)

@@ -1,0 +1,102 @@
+"""What a desk has taken in from the sheets: the standing, the recent entries, and those dated ahead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import datetime, timedelta
+from operator import attrgetter
+from typing import Final
+
+from rounds.desk.recent import Recent
+from rounds.logbook import rows
+from rounds.logbook.entries import Entry
+from rounds.standing.fold import Gathering, Standing
+
+#: How long an entry stays among the recent ones: today, yesterday, and the shift being handed over.
+RECENT: Final = timedelta(hours=48)
+_AT: Final = attrgetter("at")
+_WRITTEN: Final = attrgetter("written")
+
+
+class Taken:
+    """Everything that is worked out from entries as they come, at whatever moment they come."""
+
+    def __init__(self) -> None:
+        self.standing = Standing()
+        #: Entries of the last two days.
+        self.recent = Recent()
+        #: Entries dated so far ahead that they do not count yet.
+        self.ahead: list[Entry] = []
+        #: The newest entry that counts.
+        self.newest: Entry | None = None
+        #: The ms of the last id that was given or seen: what is written next comes after it.
+        self.last_ms = 0
+
+    def counting(self, entries: Iterable[Entry], limit: datetime, *, keep: bool = True) -> list[Entry]:
+        """Those not dated after `limit`; the others are kept, to be told of and to count when their time comes."""
+        counting: list[Entry] = []
+        ahead: dict[str, Entry] = {entry.id: entry for entry in self.ahead if entry.at > limit}
+        for entry in entries:
+            if entry.at <= limit:
+                counting.append(entry)
+            else:
+                ahead.setdefault(entry.id, entry)
+        if keep:
+            self.ahead = list(ahead.values())
+        return counting
+
+    def remember(self, entries: Iterable[Entry], since: datetime, limit: datetime | None) -> None:
+        """Note the recent ones, which were written at `since` or later, and the newest.
+
+        A desk whose clock was years ahead may have written down late what was seen at a right time: what
+        was written after `limit` is not recent.
+        """
+        recent: list[Entry] = []
+        for entry in entries:
+            moment = entry.written or entry.at
+            if moment >= since and (limit is None or moment <= limit):
+                recent.append(entry)
+            if self.newest is None or entry.at > self.newest.at:
+                self.newest = entry
+        latest_ms = int(limit.timestamp() * 1000) if limit is not None else None
+        for entry in self.recent.add(recent):
+            # What is written next comes after all that was, though a clock went back in between.
+            given = rows.ms_of(entry.id)
+            if given is not None and self.last_ms <= given and (latest_ms is None or given <= latest_ms):
+                self.last_ms = given + 1
+
+    def drop_answered(self) -> None:
+        """An entry with a wrong date that was corrected is no longer reported."""
+        if self.ahead:
+            self.ahead = [one for one in self.ahead if one.id not in self.standing.page(one.about).dead]
+
+
+class Taking:
+    """A reading of all sheets under way: what they hold is taken in sheet by sheet."""
+
+    def __init__(self, since: datetime, limit: datetime, *, looking_back: bool) -> None:
+        self.taken = Taken()
+        self._gathering = Gathering()
+        self._since = since
+        self._limit = limit
+        self._looking_back = looking_back
+
+    def add(self, entries: list[Entry]) -> None:
+        """Take in the entries of one sheet."""
+        if not entries:
+            return
+        # Ten years pass through here, most of them quite plain: neither ahead nor recent nor late.
+        newest = max(entries, key=_AT)
+        if newest.at > self._limit:
+            entries = self.taken.counting(entries, self._limit, keep=not self._looking_back)
+        if newest.at >= self._since or any(map(_WRITTEN, entries)):
+            self.taken.remember(entries, self._since, None if self._looking_back else self._limit)
+        elif self.taken.newest is None or newest.at > self.taken.newest.at:
+            self.taken.newest = newest
+        self._gathering.add(entries)
+
+    def end(self) -> Taken:
+        """All that was taken in, with its standing."""
+        self.taken.standing = self._gathering.standing()
+        self.taken.drop_answered()
+        return self.taken
