@@ -7,6 +7,7 @@ then on. A watching thread asks the terminal itself twice a second.
 from __future__ import annotations
 
 import contextlib
+import errno
 import os
 import select
 import signal
@@ -33,12 +34,16 @@ def watch(leave: Callable[[], None]) -> None:
         with contextlib.suppress(ValueError):
             signal.signal(number, asked_to_end)
 
+    def leaving() -> None:
+        with contextlib.suppress(Exception):
+            leave()
+
     def watching() -> None:
         while not end.wait(EVERY):
             if not _terminal_is_there():
                 os._exit(0)
-        with contextlib.suppress(Exception):
-            leave()
+        # In a thread of its own: an app that hangs (on a disk that does not answer) would never let it return.
+        threading.Thread(target=leaving, name="leaving", daemon=True).start()
         threading.Event().wait(PATIENCE)
         os._exit(0)
 
@@ -53,6 +58,9 @@ def _terminal_is_there() -> bool:
         gone = any(event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in poll.poll(0))
         if not gone:
             os.tcgetpgrp(handle)
-    except (OSError, ValueError):
+    except OSError as error:
+        # A terminal that does not govern this process (begun by a supervisor, say) answers so, and is there.
+        return error.errno == errno.ENOTTY and os.isatty(handle)
+    except ValueError:
         return False
     return not gone
