@@ -23,20 +23,18 @@ from rounds.logbook.entries import (
     TreatmentGiven,
     VetSeen,
 )
-from rounds.paper.said import said
-from rounds.paper.words import left_words, time_words
 from rounds.screens import talks
 from rounds.screens.asks import Search, Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board import BLANK, Line, Span, fit, line
 from rounds.screens.choices import Choice, Option
 from rounds.screens.finding import find
 from rounds.screens.form import Unreadable, day_of
 from rounds.screens.forms import FORM_OF
 from rounds.screens.keys import ATTENTION, EVERYWHERE, bindings
+from rounds.screens.matter_view import matter_row, whole_matter
 from rounds.screens.more import fill
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
-from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
 
 #: What acting on a matter is called, and the key it has.
 ACTS: dict[Act, tuple[str, str]] = {
@@ -111,10 +109,23 @@ class AttentionScreen(RoundScreen):
 
     def head(self, width: int) -> list[Line]:
         counts = self.shift.counts()
+        matters, chosen = self._matters(), self._matter()
+        at = next((place for place, one in enumerate(matters, 1) if one is chosen), 0)
+        where = f"{at} of {len(matters)} " if at else ""
         told = (
             "   ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "nothing"
         )
-        return [line(Span(fit(f" {self.shift.desk.settings.name}   attention   {told}", width), "title")), BLANK]
+        name = self.shift.desk.settings.name
+        left = fit(f" {name}   attention   {told}", max(1, width - len(where) - 2))
+        return [line(Span(left, "title"), Span(f"  {where}", "quiet")), BLANK]
+
+    def footer(self) -> tuple[str, ...]:
+        """Once a matter is open, Enter acts on it; a settled one is only left."""
+        if not self.opened:
+            return self.FOOTER
+        if self._matter() is None:
+            return ("back", "help")
+        return ("act", "acknowledge", "put-off", "matter-page", "go-there", "back", "help")
 
     def body(self, width: int, height: int) -> list[Line]:
         matter = self._matter()
@@ -127,46 +138,28 @@ class AttentionScreen(RoundScreen):
         if matter is None:
             return [line(" ", Span("Nothing needs attention.", "good"))]
         if self.opened:
-            whole = matter_lines(matter, self.shift, width)
+            whole = whole_matter(matter, self.shift, width)
             self.read_top = max(0, min(self.read_top, len(whole) - height))
             return whole[self.read_top : self.read_top + height]
-        rows: list[Line] = []
-        at = 0
-        for one in self._matters():
-            mark = one.key == matter.key
-            if mark:
-                at = len(rows)
-            rows += self._row(one, width, mark)
-        self.top = max(0, min(max(self.top, at + 3 - height), at, len(rows) - height))
-        return rows[self.top : self.top + height]
+        return self._list(matter, width, height)
 
-    def _row(self, matter: Matter, width: int, mark: bool) -> list[Line]:
-        standing = self.shift.desk.standing
-        place = standing.name(matter.place) if matter.place else ""
-        tail = ""
-        if matter.put_off is not None:
-            tail = f"  put off until {matter.put_off.until:%d %b}: {matter.put_off.reason}"
-        elif matter.deadline is not None:
-            tail = f"  {left_words(matter.deadline, self.shift.now())}"
-        if matter.needs_acknowledging:
-            tail += "  not read yet"
-        elif matter.acknowledged is not None:
-            tail += f"  read by {matter.acknowledged.by}"
-        parts = wrap(matter.says + tail, width - 18)
-        word = "off" if matter.put_off is not None else level_word(matter.level)
-        style = "quiet" if matter.put_off is not None else STYLE_OF_LEVEL[matter.level]
-        shown = [
-            line(
-                Span(" > " if mark else "   ", "key"),
-                Span(f"{word:<7}", style),
-                " ",
-                Span(fit(place, 6)),
-                " ",
-                Span(parts[0], "cursor" if mark else ""),
-            )
-        ]
-        shown += [line(" " * 18, Span(part, "quiet" if matter.put_off else "")) for part in parts[1:3]]
-        return shown
+    def _list(self, chosen: Matter, width: int, height: int) -> list[Line]:
+        """As many matters as fit, the chosen one whole among them. Only these are laid out."""
+        matters = self._matters()
+        at = next(place for place, one in enumerate(matters) if one.key == chosen.key)
+        self.top = max(min(self.top, at), at - height)
+        while True:
+            rows: list[Line] = []
+            end = 0
+            for place, one in enumerate(matters[self.top :], self.top):
+                rows += matter_row(one, self.shift, width, place == at)
+                if place == at:
+                    end = len(rows)
+                if len(rows) >= height:
+                    break
+            if 0 < end <= height or self.top == at:
+                return rows[:height]
+            self.top += 1
 
     # Keys
 
@@ -310,63 +303,6 @@ class AttentionScreen(RoundScreen):
         matter = self._matter()
         if matter is not None:
             self.app.walk_to(matter.about if matter.about != "room" else matter.place or "room")
-
-
-def matter_lines(matter: Matter, shift: object, width: int) -> list[Line]:
-    """One matter, whole: what, why, from which entries, by which rule, what to do, when it worsens."""
-    from rounds.desk.shift import Shift
-
-    assert isinstance(shift, Shift)
-    standing, now = shift.desk.standing, shift.now()
-    style = STYLE_OF_LEVEL[matter.level]
-    where = f"   {standing.name(matter.place)}" if matter.place else ""
-    shown: list[Line] = [
-        line(" ", Span(level_word(matter.level), style), "  ", Span(standing.name(matter.about), "name"), where),
-        BLANK,
-    ]
-    shown += [line(" ", Span(one, "name")) for one in wrap(matter.says, width - 2)]
-    if matter.deadline is not None:
-        shown.append(
-            line(" ", Span(f"until {matter.deadline:%A %d %b, %H:%M}: {left_words(matter.deadline, now)}", style))
-        )
-    shown.append(BLANK)
-    shown += _part("do", matter.do, width)
-    if matter.worsens:
-        shown += _part("worsens", (matter.worsens,), width)
-    if matter.entries:
-        told = tuple(
-            f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"
-            + (f": {entry.note}" if entry.note else "")
-            for entry in matter.entries
-        )
-        shown += _part("seen", told, width)
-    else:
-        shown += _part("seen", ("no entry: this is about what has not been written",), width)
-    shown += _part("rule", tuple(shift.desk.house.rule(key).cite() for key in matter.house), width)
-    if matter.acknowledged is not None:
-        shown += _part("read", (f"{time_words(matter.acknowledged.at, now)} by {matter.acknowledged.by}",), width)
-    if matter.put_off is not None:
-        shown += _part(
-            "put off",
-            (f"until {matter.put_off.until:%d %b %Y} by {matter.put_off.by}: {matter.put_off.reason}",),
-            width,
-        )
-    return shown
-
-
-def _part(word: str, texts: tuple[str, ...], width: int) -> list[Line]:
-    shown: list[Line] = []
-    for text in texts:
-        for row, part in enumerate(wrap(text, width - 12)):
-            head = f" {word:<8} " if not shown else " " * 10
-            shown.append(
-                line(
-                    Span(head, "quiet"),
-                    "· " if row == 0 and len(texts) > 1 else "  " if len(texts) > 1 else "",
-                    part,
-                )
-            )
-    return [*shown, BLANK] if shown else shown
 
 
 def _not_ahead(text: str, today: date) -> str:

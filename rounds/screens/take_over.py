@@ -11,10 +11,10 @@ from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import many, time_words
 from rounds.screens.asks import Talk, Words
-from rounds.screens.attention import matter_lines as whole_matter
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
 from rounds.screens.choices import Read
 from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
+from rounds.screens.matter_view import whole_matter
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
