@@ -62,10 +62,10 @@ def time_words(moment: datetime, now: datetime) -> str:
 
 
 def left_words(deadline: datetime, now: datetime) -> str:
-    """How long until a deadline, or since it passed."""
+    """How long until a deadline, or since it passed; cut down to whole ones, so that it never promises more."""
     hours = hours_between(now, deadline)
     size = abs(hours)
-    text = f"{round(size * 60)} min" if size < 1 else f"{size:.0f} h" if size < 72 else f"{size / 24:.0f} days"
+    text = f"{int(size * 60)} min" if size < 1 else f"{int(size)} h" if size < 72 else f"{int(size / 24)} days"
     return f"{text} left" if hours >= 0 else f"{text} past"
 
 

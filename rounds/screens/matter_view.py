@@ -56,7 +56,9 @@ def whole_matter(matter: Matter, shift: Shift, width: int) -> list[Line]:
     shown += [line(" ", Span(one, "name")) for one in wrap(matter.says, width - 2)]
     if matter.deadline is not None:
         shown.append(
-            line(" ", Span(f"deadline {matter.deadline:%A %d %b, %H:%M}: {left_words(matter.deadline, now)}", style))
+            line(
+                " ", Span(f"deadline {matter.deadline:%A %d %b, %H:%M}: {left_words(matter.deadline, now)}", style)
+            )
         )
     shown.append(BLANK)
     shown += _part("do", matter.do, width)

@@ -33,6 +33,8 @@ def resident_lines(
     name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
     if width < 100:
         name = min(name, 12)
+    # Where nothing was weighed yet, it need not be said twice.
+    residents = [one._replace(trend="") if one.weight == "no weight" else one for one in residents]
     trend = min(26, max((len(one.trend) for one in residents), default=0))
     rest = width - (3 + 4 + name + 2 + 9 + 9 + trend + 2)
     below: dict[str, Line] = {}
@@ -208,7 +210,7 @@ def stop_lines(
     spare -= len(todo)
     parts = [who, what, todo]
     if spare > 1:
-        parts.append(last_lines(last, standing, stop, now, width, min(spare - 1, 6)))
+        parts.append(last_lines(last, standing, stop, now, width, min(spare - 1, 6 if height < 30 else 14)))
     shown: list[Line] = []
     for part in parts:
         if part:

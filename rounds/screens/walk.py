@@ -156,7 +156,7 @@ class WalkScreen(RoundScreen):
         eggs = clutches_in(standing, self.stop)
         subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
-            entry for subject in subjects for entry in standing.page(subject).newest(6) if entry.about in subjects
+            entry for subject in subjects for entry in standing.page(subject).newest(14) if entry.about in subjects
         ]
         unique = {entry.id: entry for entry in last}
         newest = sorted(unique.values(), key=lambda entry: entry.key, reverse=True)
