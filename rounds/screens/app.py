@@ -185,7 +185,9 @@ class RoundsApp(KeyedApp[None]):
             screen.then(lambda: self.walk_to(subject))
 
     def jump_to_scanned(self, text: str) -> None:
-        """A scanned label, sent as a paste: go there when it is known."""
+        """A scanned label, sent as a paste: go there when it is known, and when somebody is on shift."""
+        if not self.shift.desk.keeper:
+            return
         found = find(self.shift.desk.standing, text)
         if found and isinstance(self.screen, RoundScreen):
             self.walk_to(found[0].value)

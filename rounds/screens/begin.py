@@ -32,6 +32,13 @@ class BeginScreen(RoundScreen):
         """There is nothing to see first: ask."""
         self.call_after_refresh(lambda: self.converse(self._beginning()))
 
+    def broken_off(self) -> None:
+        """Nothing was begun: ask from the beginning, where it can be left."""
+        self.converse(self._beginning())
+
+    def label_scanned(self, text: str) -> None:
+        """There is nothing yet that could have a label."""
+
     def body(self, width: int, height: int) -> list[Line]:
         told = (
             f"There is no colony in {self.folder} yet. Two answers begin one; after that F2 sets up enclosures "

@@ -187,7 +187,11 @@ class RoundScreen(Screen[None]):
         if self.ask is not None:
             self._answered(self.ask.pasted(text))
         elif text.strip():
-            self.app.jump_to_scanned(text.strip())
+            self.label_scanned(text.strip())
+
+    def label_scanned(self, text: str) -> None:
+        """A label was scanned, and nothing is asked."""
+        self.app.jump_to_scanned(text)
 
     def _answered(self, answer: Any) -> None:
         if answer is OPEN:
@@ -197,8 +201,12 @@ class RoundScreen(Screen[None]):
         elif answer is BROKEN_OFF:
             self._end()
             self.paint()
+            self.broken_off()
         else:
             self._advance(answer)
+
+    def broken_off(self) -> None:
+        """A question was broken off. Most screens have something to show without one."""
 
     def _advance(self, answer: Any, *, first: bool = False) -> None:
         talk = self._talk
