@@ -144,6 +144,7 @@ class Keeper:
 def sit_at(machine: Machine, by: str, started: float, seed: int, told: int, asked: int) -> NoReturn:
     """One desk, from its start until it is killed or until nobody writes any more."""
     os.environ["XDG_STATE_HOME"] = str(machine.state)
+    os.environ["XDG_CACHE_HOME"] = str(machine.state / "cache")
     rng = random.Random(seed)
     desk = Desk.open(machine.colony, clock=room(started, CLOCKS[machine.name]), keeper=by)
     keeper = Keeper(desk, rng)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import os
 import shutil
 import subprocess
 import sys
@@ -50,9 +49,8 @@ def rounds(folder: Path, *words: str, stdin: bytes = b"", now: str = NOW) -> tup
 
 
 @pytest.fixture
-def kept(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def kept(tmp_path: Path) -> Path:
     """A colony in which some weeks were written down at two desks."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     folder = colony(tmp_path / "colony", ROOM)
     clock = Clock("2026-03-02 08:00")
     desks = [laptop(folder, clock, "rack", "AK"), laptop(folder, clock, "office", "EM")]
@@ -135,9 +133,8 @@ def test_a_running_desk_whose_whole_folder_was_replaced_saves_nothing_and_says_s
 def test_a_copy_made_while_a_desk_writes_holds_all_that_was_acknowledged_before_it_began(
     kept: Path, tmp_path: Path, record_figure: RecordFigure
 ) -> None:
-    environment = {**os.environ, "XDG_STATE_HOME": str(tmp_path / "state")}
     command = [sys.executable, "-c", WRITER, str(kept)]
-    with subprocess.Popen(command, cwd=PROJECT, env=environment, stdout=subprocess.PIPE, text=True) as writer:
+    with subprocess.Popen(command, cwd=PROJECT, stdout=subprocess.PIPE, text=True) as writer:
         assert writer.stdout is not None
         acknowledged: set[str] = set()
         torn = 0

@@ -14,12 +14,9 @@ from tests.screens.rack import PATIENCE, Rack, opened
 
 
 @pytest.fixture(autouse=True)
-def _listen_often(monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> None:
+def _listen_often(monkeypatch: pytest.MonkeyPatch) -> None:
     assert app.LISTEN <= 1, "entries by others appear within two seconds"
     monkeypatch.setattr(app, "LISTEN", 0.01)
-    monkeypatch.setenv("HOME", str(tmp_path / "home"))
-    for name in ("STATE", "CACHE", "CONFIG", "DATA"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
 
 
 async def until_seen(rack: Rack, words: str) -> None:

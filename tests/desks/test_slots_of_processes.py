@@ -84,9 +84,8 @@ def windows(folder: Path, many: int) -> Iterator[list[Window]]:
 
 
 @pytest.fixture
-def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """A colony, and a state folder of this machine's own."""
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+def folder(tmp_path: Path) -> Path:
+    """A colony."""
     return colony(tmp_path / "colony")
 
 
@@ -110,10 +109,10 @@ def test_a_third_window_gets_the_third_name_and_a_killed_ones_name_is_free_at_on
     record_figure("a name after kill -9", f"free for the next window, two of which started in {took:.2f} s")
 
 
-def test_the_lock_outlives_neither_a_crash_nor_its_process_id(folder: Path, tmp_path: Path) -> None:
+def test_the_lock_outlives_neither_a_crash_nor_its_process_id(folder: Path, home: Path) -> None:
     with windows(folder, 1) as (one,):
         name = one.name
-        lock = tmp_path / "state" / "rounds" / "desks" / f"{name}.lock"
+        lock = home / "state" / "rounds" / "desks" / f"{name}.lock"
         assert lock.read_text().splitlines()[0] == str(one.process.pid)
         one.kill()
         assert lock.exists(), "a crash leaves the file"

@@ -99,9 +99,8 @@ def some_name(rng: random.Random) -> str:
 
 
 def test_nothing_well_formed_on_a_foreign_sheet_makes_any_command_fall_over(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, record_figure: RecordFigure
+    tmp_path: Path, record_figure: RecordFigure
 ) -> None:
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
     rng, colonies, said = random.Random(2026), 40, 0
     for number in range(colonies):
         folder = foreign(tmp_path / f"colony-{number}", rng)
@@ -144,9 +143,7 @@ def test_a_shift_over_a_foreign_sheet_goes_on(tmp_path: Path) -> None:
         assert {one.id for one in again.ahead} == {one.id for one in desk.ahead}
 
 
-async def test_the_screens_show_a_foreign_sheet(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("HOME", str(tmp_path))
-    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+async def test_the_screens_show_a_foreign_sheet(tmp_path: Path) -> None:
     rng = random.Random(2028)
     for number in range(3):
         folder = foreign(tmp_path / f"colony-{number}", rng)

@@ -18,14 +18,6 @@ NOW = "2026-04-12 18:00"
 SIZES = [(80, 24), (46, 14), (132, 43)]
 
 
-@pytest.fixture(autouse=True)
-def _own_home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setenv("HOME", str(tmp_path / "home"))
-    (tmp_path / "home").mkdir()
-    for name in ("STATE", "CACHE", "CONFIG", "DATA"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
-
-
 @pytest.fixture(scope="module")
 def written(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return hostile_colony(tmp_path_factory.mktemp("hostile") / "colony")

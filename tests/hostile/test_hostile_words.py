@@ -73,12 +73,6 @@ def door(tmp_path_factory: pytest.TempPathFactory) -> Door:
     return Door(hostile_colony(tmp_path_factory.mktemp("hostile") / "colony"))
 
 
-@pytest.fixture(autouse=True)
-def _own_state(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("STATE", "CACHE", "CONFIG", "DATA"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
-
-
 @pytest.mark.parametrize("words", COMMANDS_ABOUT_ALL, ids=" ".join)
 def test_every_paper_is_plain_text_that_fits_80_columns(words: Sequence[str], door: Door) -> None:
     said = door(*words)

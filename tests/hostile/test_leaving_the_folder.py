@@ -70,11 +70,8 @@ class Outside:
 
 
 @pytest.fixture
-def outside(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Outside:
-    (tmp_path / "home").mkdir()
-    monkeypatch.setenv("HOME", str(tmp_path / "home"))
-    for name in ("STATE", "CACHE", "CONFIG", "DATA"):
-        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / "home" / name.lower()))
+def outside(tmp_path: Path) -> Outside:
+    """A colony, and what lies beside it."""
     return Outside(tmp_path)
 
 

@@ -50,7 +50,7 @@ def command(home: Path, *words: str) -> subprocess.CompletedProcess[str]:
 def test_nothing_that_is_written_can_be_written_by_everybody_and_the_umask_is_honoured(
     umask: int, tmp_path: Path
 ) -> None:
-    home = tmp_path / "home"
+    home = tmp_path / "keeper"
     home.mkdir(mode=0o755)
     assert command(home, "new", "--name", "Shed", "--time-zone", "Europe/Vienna").returncode == 0
     assert command(home, "log", "enclosure-set-up", "@b3").returncode == 0
