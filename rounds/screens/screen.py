@@ -10,8 +10,7 @@ from rich.cells import cell_len
 from textual.app import ComposeResult
 from textual.screen import Screen
 
-from rounds.errors import BadEntry, NotSaved, RoundsError
-from rounds.logbook.drafts import Draft
+from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
 from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Talk
 from rounds.screens.board import BLANK, Board, Line, Span, line, short, wrap
@@ -293,15 +292,3 @@ class RoundScreen(Screen[None]):
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""
         self.converse(self.app.jump_talk(self))
-
-    def write(self, *drafts: Draft) -> None:
-        """Write without asking anything."""
-
-        def talk() -> Talk:
-            yield Save(*drafts)
-
-        self.converse(talk())
-
-    def refuse(self, error: BadEntry) -> None:
-        """Say why something cannot be written."""
-        self.say(str(error), "today")
