@@ -18,6 +18,7 @@ from zoneinfo import ZoneInfo
 from msgspec.structs import replace
 from textual import events
 from textual.keys import _character_to_key
+from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
 from rounds.desk.desk import Desk
@@ -118,9 +119,7 @@ class Rack:
     async def settled(self) -> None:
         """Until every key so far was answered."""
         for _ in range(2):  # the second time for what the first had called later
-            reached = asyncio.Event()
-            self.app.call_later(reached.set)
-            await asyncio.wait_for(reached.wait(), PATIENCE)
+            await reached(self.app)
 
     def count(self) -> int:
         """How many keys were pressed since the last count."""
@@ -131,7 +130,10 @@ class Rack:
 
     async def text(self) -> str:
         """The text on the board, once everything is laid out."""
-        await self.pilot.pause()
+        screen = self.app.screen
+        assert isinstance(screen, RoundScreen)
+        for pump in (screen, screen.board, screen, screen.board, self.app):
+            await reached(pump)
         return self.board_text
 
     @property
@@ -182,6 +184,13 @@ class Rack:
         fresh = [entry for entry in self.written if entry.id not in self._told]
         self._told |= {entry.id for entry in fresh}
         return [f"{entry.kind} {entry.about}" for entry in fresh]
+
+
+async def reached(pump: MessagePump) -> None:
+    """Until everything that waited there was taken up. A screen that was just opened is laid out by then."""
+    there = asyncio.Event()
+    pump.call_later(there.set)
+    await asyncio.wait_for(there.wait(), PATIENCE)
 
 
 def key_event(key: str) -> events.Key:

@@ -18,8 +18,8 @@ from rounds.screens.app import RoundsApp
 from rounds.screens.choices import Choice
 from rounds.screens.keys import BY_ID
 from rounds.screens.screen import RoundScreen
+from tests.screens.failing_disk import failing
 from tests.screens.rack import colony, on_disk, opened
-from tests.screens.test_not_saved import failing
 
 KEYS_A_RUN = 400
 ROOM = """

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import errno
 import json
-import os
 from pathlib import Path
 
 import pytest
 
-from rounds.logbook.disk import Disk
 from rounds.logbook.entries import BehaviourSeen, Corrected, HandedOver, StopWalked, TakenOver, Weighed
-from rounds.logbook.sheets import Sheets
-from tests.screens.rack import Rack, colony, opened
+from tests.screens.failing_disk import failing
+from tests.screens.rack import colony, opened
 
 ROOM = """
     2026-03-01 AK
@@ -25,29 +22,9 @@ ROOM = """
 """
 
 
-class FailingDisk(Disk):
-    """A disk that takes nothing as long as it is `full`."""
-
-    full = False
-
-    def write(self, handle: int, content: bytes) -> int:
-        if self.full:
-            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
-        return super().write(handle, content)
-
-
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return colony(tmp_path / "colony", ROOM)
-
-
-def failing(rack: Rack) -> FailingDisk:
-    """Put a disk that can fail under the desk."""
-    disk = FailingDisk(os.path.realpath(rack.folder))
-    rack.desk.sheets.close()
-    rack.desk.sheets = Sheets(rack.folder, rack.desk.name, disk)
-    rack.desk.sheets.read()
-    return disk
 
 
 async def test_a_stop_that_was_not_saved_is_not_walked(folder: Path) -> None:
