@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+import tempfile
 from collections.abc import Callable
 
 import pytest
@@ -12,6 +13,10 @@ from hypothesis import settings
 settings.register_profile("house", deadline=None)
 settings.register_profile("ci", deadline=None, derandomize=True)
 settings.load_profile("ci" if os.environ.get("CI") else "house")
+
+# What tests keep is their own, and no run finds what another left.
+_CACHE = tempfile.TemporaryDirectory(prefix="rounds-tests-cache-")
+os.environ["XDG_CACHE_HOME"] = _CACHE.name
 
 RecordFigure = Callable[[str, object], None]
 _FIGURES = pytest.StashKey[dict[str, str]]()
@@ -35,3 +40,8 @@ def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter, config: p
         terminalreporter.section("figures")
         for what, value in sorted(figures.items()):
             terminalreporter.write_line(f"{what}: {value}")
+
+
+def pytest_unconfigure() -> None:
+    """Take what was kept away again."""
+    _CACHE.cleanup()

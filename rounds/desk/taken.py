@@ -31,6 +31,9 @@ class Taken:
         self.newest: Entry | None = None
         #: The ms of the last id that was given or seen: what is written next comes after it.
         self.last_ms = 0
+        #: Whether something was written by a clock that ran far ahead: then what is recent depends on when
+        #: it is asked, and is not kept.
+        self.odd = False
 
     def counting(self, entries: Iterable[Entry], limit: datetime, *, keep: bool = True) -> list[Entry]:
         """Those not dated after `limit`; the others are kept, to be told of and to count when their time comes."""
@@ -54,7 +57,9 @@ class Taken:
         recent: list[Entry] = []
         for entry in entries:
             moment = entry.written or entry.at
-            if moment >= since and (limit is None or moment <= limit):
+            if limit is not None and moment > limit:
+                self.odd = True
+            elif moment >= since:
                 recent.append(entry)
             if self.newest is None or entry.at > self.newest.at:
                 self.newest = entry
@@ -76,6 +81,8 @@ class Taking:
 
     def __init__(self, since: datetime, limit: datetime, *, looking_back: bool) -> None:
         self.taken = Taken()
+        #: How many entries were taken in.
+        self.many = 0
         self._gathering = Gathering()
         self._since = since
         self._limit = limit
@@ -93,7 +100,8 @@ class Taking:
             self.taken.remember(entries, self._since, None if self._looking_back else self._limit)
         elif self.taken.newest is None or newest.at > self.taken.newest.at:
             self.taken.newest = newest
-        self._gathering.add(entries)
+        self.many += len(entries)
+        self._gathering.add(entries, newest.at)
 
     def end(self) -> Taken:
         """All that was taken in, with its standing."""

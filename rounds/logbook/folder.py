@@ -95,7 +95,8 @@ class Watch:
         self.troubles: dict[str, Trouble] = {}
         #: Sheets that were read and are gone.
         self.missing: dict[str, Trouble] = {}
-        self._folders: dict[str, int | None] = {}
+        #: Folders looked into, with their times; None when that was too shortly after a change.
+        self.folders: dict[str, int | None] = {}
         self._paths: dict[str, set[str]] = {}
         self._ordered: list[str] | None = None
         self._hot: list[str] = []
@@ -115,7 +116,7 @@ class Watch:
                 try:
                     statuses[path] = self._disk.status(path)
                 except OSError:
-                    self._folders.pop(path.rpartition("/")[0], None)  # gone: list the folder next time
+                    self.folders.pop(path.rpartition("/")[0], None)  # gone: list the folder next time
         changed = [
             path
             for path, status in statuses.items()
@@ -152,8 +153,8 @@ class Watch:
                 self._lose(folder)
                 self._tell(folder, "should be a folder and is none; no sheet in it can be read")
                 return
-            if self._folders.get(folder) == own.st_mtime_ns:
-                for below in [path for path in self._folders if path.rpartition("/")[0] == folder]:
+            if self.folders.get(folder) == own.st_mtime_ns:
+                for below in [path for path in self.folders if path.rpartition("/")[0] == folder]:
                     self._look_into(below, statuses, depth + 1)
                 return
             names = self._disk.list(folder)
@@ -168,9 +169,9 @@ class Watch:
             return
         self.troubles.pop(folder, None)
         settled = abs(time.time_ns() - own.st_mtime_ns) > _SETTLED_NS
-        self._folders[folder] = own.st_mtime_ns if settled else None
+        self.folders[folder] = own.st_mtime_ns if settled else None
         there = {f"{folder}/{name}" for name, _ in names}
-        for path in [path for path in (*self.troubles, *self._folders) if path.rpartition("/")[0] == folder]:
+        for path in [path for path in (*self.troubles, *self.folders) if path.rpartition("/")[0] == folder]:
             if path not in there:
                 self._lose(path)
         sheets: set[str] = set()
@@ -224,8 +225,8 @@ class Watch:
         self.troubles.pop(folder, None)
         self._ordered = None
         lost = False
-        for path in [path for path in self._folders if path == folder or path.startswith(folder + "/")]:
-            del self._folders[path]
+        for path in [path for path in self.folders if path == folder or path.startswith(folder + "/")]:
+            del self.folders[path]
         for path in [path for path in self._paths if path == folder or path.startswith(folder + "/")]:
             for sheet in self._paths.pop(path):
                 lost = True

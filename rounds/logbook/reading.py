@@ -7,6 +7,7 @@ line that does not count is told with its number and what to do about it.
 from __future__ import annotations
 
 import re
+from itertools import compress
 from operator import attrgetter, itemgetter
 from typing import Final, NamedTuple
 from zlib import crc32
@@ -102,17 +103,17 @@ def _all_good(content: bytes) -> list[Entry] | None:
     return entries
 
 
+#: Kinds that name more subjects than the one they are about.
+_NAMING: Final = frozenset(kind for kind in KINDS.values() if kind.mentions)
 #: Subjects found to be well formed; there are some thousands of them in a colony.
 _known_subjects: set[str] = set()
 
 
 def all_ours(entries: list[Entry]) -> bool:
     """Whether every subject named is one of ours."""
-    kinds: set[type[Entry]] = set(map(type, entries))
-    naming = {kind for kind in kinds if kind.mentions}
-    suspects = [entry for entry in entries if type(entry) in naming] if naming else []
     if not _known_subjects.issuperset(map(_ABOUT, entries)):
-        suspects = entries
+        return not any(map(strange_subject, entries))
+    suspects = compress(entries, map(_NAMING.__contains__, map(type, entries)))
     return not any(map(strange_subject, suspects))
 
 

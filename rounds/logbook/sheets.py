@@ -140,28 +140,34 @@ class Sheets:
     def read_through(self) -> Iterator[Part]:
         """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
 
-        What stands twice is handed out once, and told, where the two lie on sheets of one day or of
-        neighbouring ones; the fold does not mind the others. Broken off half way, all is to be read anew.
+        What stands twice on the sheets of one day is handed out once, and told; the fold does not mind
+        the rest. Broken off half way, all is to be read anew.
         """
         with self._lock:
             self._begin_anew()
             paths = self._watch.changes()
         done = 0
-        before: set[str] = set()
         for _, group in groupby(reversed(paths), day_in):
-            doubles: list[tuple[str, Entry]] = []
+            of_day = list(group)
             entries: list[Entry] = []
-            for path in reversed(list(group)):
-                with self._lock:
-                    fresh = self._taken(path, doubles)
-                entries += fresh
+            doubles: list[tuple[str, Entry]] = []
+            for path in reversed(of_day):
                 done += 1
-                yield Part(path, fresh, done, len(paths))
+                yield self._part(path, done, len(paths), doubles, entries if len(of_day) > 1 else None)
             with self._lock:
                 if doubles:
-                    self._compare(doubles, entries)
-                of_day = set(map(ID_OF, entries))
-                self._known, before = of_day | before, of_day
+                    self._compare(doubles, entries or [entry for _, entry in doubles])
+                self._known.clear()
+
+    def _part(
+        self, path: str, done: int, of: int, doubles: list[tuple[str, Entry]], together: list[Entry] | None
+    ) -> Part:
+        """A sheet read; its entries are put `together` with those of the same day, if there are others."""
+        with self._lock:
+            fresh = self._taken(path, doubles)
+        if together is not None:
+            together += fresh
+        return Part(path, fresh, done, of)
 
     def news(self) -> list[Entry]:
         """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
@@ -221,6 +227,12 @@ class Sheets:
         """How far each sheet has been read, to be kept (as JSON) beside what was worked out from it."""
         with self._lock:
             return {path: list(mark) for path, mark in self._watch.marks.items()}
+
+    def folders(self) -> dict[str, int]:
+        """The folders in which sheets lie, each with its time (ns) when it was looked into; 0 when that was too
+        shortly after a change to tell a second one."""
+        with self._lock:
+            return {path: mtime_ns or 0 for path, mtime_ns in self._watch.folders.items()}
 
     def take_up(self, marks: Mapping[str, Mark]) -> None:
         """Take up at marks kept earlier, without looking at the sheets yet: that is for `holds` to do."""

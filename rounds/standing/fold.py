@@ -25,14 +25,21 @@ class Standing:
 
     __slots__ = ("_latest", "pages", "register", "views")
 
-    def __init__(self, pages: Mapping[str, Page] | None = None, register: Register | None = None) -> None:
+    def __init__(
+        self,
+        pages: Mapping[str, Page] | None = None,
+        register: Register | None = None,
+        *,
+        latest: datetime | bool | None = False,
+    ) -> None:
         self.pages: Mapping[str, Page] = {} if pages is None else pages
         #: Labels, places and walks, kept beside the pages.
         self.register = Register(self.pages) if register is None else register
         #: What the views have worked out from these pages so far; belongs to the view modules. Where the
         #: pages are not all in memory, what was worked out from them is not held on to either.
         self.views: dict[Any, Any] = {} if isinstance(self.pages, dict) else Views(AT_HAND)
-        self._latest: datetime | bool | None = False
+        #: False while it has not been asked for.
+        self._latest = latest
 
     def page(self, subject: str) -> Page:
         """The subject's page; an empty one when nothing was ever written about it."""
@@ -46,12 +53,12 @@ class Standing:
         """The standing with these entries more, in any order."""
         taken = tuple(entries)
         pages = self.pages.after(taken) if isinstance(self.pages, KeptPages) else _after(self.pages, taken)
-        new = Standing(pages, self.register.after(pages, taken))
-        if not isinstance(self._latest, bool):
+        latest = self._latest
+        if not isinstance(latest, bool):
             # Where the newest entry stands in time is asked at every reckoning; it need not be sought anew.
             times = [entry.at for entry in taken if not isinstance(entry, Corrected)]
-            new._latest = max((*times, *([] if self._latest is None else [self._latest])), default=None)
-        return new
+            latest = max((*times, *([] if latest is None else [latest])), default=None)
+        return Standing(pages, self.register.after(pages, taken), latest=latest)
 
     def with_page(self, page: Page) -> Standing:
         """The standing with one page folded anew (after it was found `short`)."""
@@ -151,12 +158,18 @@ class Gathering:
     def __init__(self) -> None:
         self._strands: dict[type[Entry], dict[str, _Strand]] = {kind: {} for kind in KINDS.values()}
         self._dead: dict[str, set[str]] = {}
+        #: Subjects whose page has its fill of a kind: of what is older than `_full_before` it keeps nothing.
+        self._full: dict[type[Entry], set[str]] = {kind: set() for kind in KINDS.values()}
+        self._full_before = datetime.max.replace(tzinfo=UTC)
         #: The strands of kinds that stand on one page only.
         self._plain = {kind: strands for kind, strands in self._strands.items() if not kind.mentions}
 
-    def add(self, entries: Iterable[Entry]) -> None:
-        """Fold these entries in; they may come in any order."""
+    def add(self, entries: Iterable[Entry], newest: datetime | None = None) -> None:
+        """Fold these entries in; they may come in any order. `newest` is the latest of their times, if known."""
         plain = self._plain
+        if newest is not None and newest < self._full_before:
+            full = self._full
+            entries = [entry for entry in entries if entry.about not in full[type(entry)]]
         for entry in entries:
             kind = type(entry)
             strands = plain.get(kind)
@@ -207,6 +220,9 @@ class Gathering:
             # Cut once, a strand that comes newest first never grows again; one that comes oldest first is
             # cut each time it has grown to several times what is kept.
             strand.most = 3 * most
+            if not kind.mentions:
+                self._full[kind].add(subject)
+                self._full_before = min(self._full_before, strand.since)
             del live[:-most]
         strand[:] = live
 

@@ -76,6 +76,10 @@ class KeptPages(Mapping[str, Page]):
     def __len__(self) -> int:
         return len(self._kept) + len(self._new)
 
+    def comes_from(self, kept: object) -> bool:
+        """Whether these pages are fetched from this."""
+        return getattr(self._fetch, "__self__", None) is kept
+
     @property
     def changed(self) -> frozenset[str]:
         """Subjects whose pages are no longer as they were kept."""

@@ -166,6 +166,24 @@ class Register:
             self._walked[key] = found
         return found
 
+    def walks_since(self, day: date) -> dict[WalkKey, Walked]:
+        """Every walk from a day on (from that on, for which they are kept) on which a stop was done."""
+        if self._kept is not None and self._base is None:
+            keys = {*self._walked, *self._kept.walks}
+            day = max(day, self._kept.since)
+        else:
+            keys = {key for stop in self.subjects("enclosure") for key in _walks_on(self.pages[stop])}
+        walks = {key: self.walked(*key) for key in sorted(keys) if key[0] >= day}
+        return {key: walked for key, walked in walks.items() if walked}
+
+    def is_as_kept(self, subject: str) -> bool:
+        """Whether the subject's kept card still says how it stands."""
+        return self._kept is not None and subject not in self._stale
+
+    def time_since_kept(self, subject: str) -> datetime | None:
+        """The time of the newest of the entries that came after the register was kept."""
+        return self._times.get(subject)
+
     def after(self, pages: Pages, taken: Sequence[Entry]) -> Register:
         """The register of the standing that these entries make of this one."""
         changed: set[str] = set()

@@ -268,7 +268,7 @@ class _Sheet:
             lines.append(b'%b,"crc":"%08x"}\n' % (body, crc32(body)))
             if salt < 3500 and kind in ("weighed", "cleaned", "ate"):
                 body = (
-                    f'{{"kind":"corrected","id":"{id[:-2]}zz{head}{_CLOCK[second + 5]}{middle}{about}",'
+                    f'{{"kind":"corrected","id":"{id}c{head}{_CLOCK[second + 5]}{middle}{about}",'
                     f'"replaces":"{id}","because":"slip of the key"'
                 ).encode()
                 lines.append(b'%b,"crc":"%08x"}\n' % (body, crc32(body)))
