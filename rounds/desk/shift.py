@@ -111,10 +111,9 @@ class Shift:
         self._touched_meanwhile.clear()
         fresh: dict[str, tuple[Matter, ...]] = {}
         now = self.now()
-        for place, subject in enumerate(self._subjects()):
+        for subject in self._subjects():
             fresh[subject] = reckon.matters_about(self.desk.standing, self.desk.house, now, (subject,))
-            if place % 8 == 7:
-                yield
+            yield
         for subject in self._touched_meanwhile:
             fresh.pop(subject, None)
         self._matters = fresh
@@ -124,9 +123,20 @@ class Shift:
         self.reckoned_at = now
 
     def _subjects(self) -> list[str]:
+        """All subjects, place by place: who lives together is looked at together, while its pages are at hand."""
         standing = self.desk.standing
-        sorts = ("animal", "group", "enclosure", "clutch")
-        return [*(subject for sort in sorts for subject in standing.subjects(sort)), ROOM]
+        found: dict[str, None] = {}
+        for place in standing.subjects("enclosure"):
+            found.update(dict.fromkeys((place, *standing.living_in(place))))
+        for sort in ("animal", "group", "clutch"):
+            found.update(dict.fromkeys(standing.subjects(sort)))
+        return [*found, ROOM]
+
+    def forget(self) -> None:
+        """Everything was read anew: nothing that was worked out before holds."""
+        self._matters, self._ordered, self.reckoned_at = {}, None, None
+        self._lines.clear()
+        self._walk = None
 
     def reckon_now(self) -> None:
         """Reckon every matter anew, at once."""

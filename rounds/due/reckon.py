@@ -62,15 +62,15 @@ def _rules_for(look: Look) -> Iterable[Rule]:
     """The rules that look at this subject; none for one that is not here (any more)."""
     subject = look.subject
     sort = subject.partition("/")[0]
+    if not look.standing.card(subject).here:
+        return ()
     if sort == "animal":
-        if not look.animal.here:
-            return ()
         pairing = rules.PAIRING if look.animal.sex == "F" else ()
         return (*(rules.FEMALE if look.may_carry else ()), *pairing, *rules.ANIMAL)
     if sort == "group":
-        return rules.GROUP if look.group.here else ()
+        return rules.GROUP
     if sort == "enclosure":
-        return rules.ENCLOSURE if look.enclosure.stands else ()
+        return rules.ENCLOSURE
     if sort == "clutch":
         return rules.CLUTCH
     return rules.ROOM if subject == ROOM else ()

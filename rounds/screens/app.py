@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+import time
 from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import ClassVar
@@ -10,6 +12,7 @@ from textual.binding import BindingType
 
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.shift import Shift
+from rounds.desk.telling import Telling
 from rounds.desk.zone import system_zone
 from rounds.errors import NoColony
 from rounds.logbook import rows
@@ -27,6 +30,8 @@ from rounds.standing.clutch import clutch
 #: How often other desks are listened for, in s, and everything is reckoned anew.
 LISTEN: float = 1.0
 RECKON: float = 60.0
+#: How long a key may have to wait for what goes on between keys, in s.
+SLICE: float = 0.004
 
 
 class RoundsApp(KeyedApp[None]):
@@ -43,6 +48,7 @@ class RoundsApp(KeyedApp[None]):
             self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
         self._reckoning: Iterator[None] | None = None
+        self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
 
@@ -86,6 +92,8 @@ class RoundsApp(KeyedApp[None]):
         """Take in what other desks wrote; the cursor stays, and so does what is being typed."""
         if self.shift.news():
             self.repaint()
+        if self.shift.desk.is_in_doubt and self._reading is None:
+            self.begin_reading()
         self._look_at_the_clock()
 
     def _look_at_the_clock(self) -> None:
@@ -97,6 +105,29 @@ class RoundsApp(KeyedApp[None]):
             self._clock_doubted = True
             self.screen.say(doubt, "today")
 
+    def begin_reading(self) -> None:
+        """Older sheets are not as they were when what is known of them was kept: read all anew, between keys."""
+        self._reading = self.shift.desk.reading()
+        self._read_on()
+
+    def _read_on(self) -> None:
+        if self._reading is None:
+            return
+        try:
+            done, of = next(self._reading)
+        except StopIteration:
+            self._reading = None
+            self.shift.forget()
+            self.tell("All sheets are read anew; what stands here is what they say.")
+            self.begin_reckoning()
+            return
+        if done % 64 == 1:
+            self.tell(
+                f"Older sheets were changed since they were last read; all are read anew: {100 * done // of} %. "
+                "Until then older entries may be missing here. You can go on."
+            )
+        self.set_timer(0.001, self._read_on)
+
     def begin_reckoning(self) -> None:
         """Reckon everything anew, a few subjects at a time; on a new day the walk is a new one."""
         if self.shift.turn() and self.walk_screen.is_mounted and self.walk_screen.ask is None:
@@ -107,8 +138,10 @@ class RoundsApp(KeyedApp[None]):
     def _reckon_on(self) -> None:
         if self._reckoning is None:
             return
+        end = time.perf_counter() + SLICE
         try:
-            next(self._reckoning)
+            while time.perf_counter() < end:
+                next(self._reckoning)
         except StopIteration:
             self._reckoning = None
             self.repaint()
@@ -222,7 +255,7 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     from rounds.screens.terminal import watch
 
     try:
-        desk = Desk.open(folder, clock=clock, keeper=keeper)
+        desk = _opened(folder, keeper, clock)
     except NoColony:
         from rounds.screens.begin import BeginApp
 
@@ -230,11 +263,20 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
         watch(lambda: beginning.call_from_thread(beginning.exit))
         if beginning.run() is None:
             return 0
-        desk = Desk.open(folder, clock=clock, keeper=keeper)
+        desk = _opened(folder, keeper, clock)
     try:
         app = RoundsApp(desk, key_map.read(key_map.config_file()))
         watch(lambda: app.call_from_thread(app.exit))
         app.run()
         return app.return_code or 0
     finally:
-        desk.close()
+        desk.close(keeping=True)
+
+
+def _opened(folder: Path, keeper: str, clock: Clock) -> Desk:
+    """The colony, opened so that the first stop can be shown at once; a first reading says how far it is."""
+    telling = Telling(sys.stderr)
+    try:
+        return Desk.open(folder, clock=clock, keeper=keeper, progress=telling, at_once=True)
+    finally:
+        telling.end()

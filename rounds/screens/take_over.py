@@ -64,12 +64,7 @@ class TakeOverScreen(RoundScreen):
                 )
             )
             shown.append(BLANK)
-        counts = self.shift.counts()
-        told = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
-        shown.append(line(" open matters: ", Span(told, "name")))
-        for matter in self.shift.matters:
-            if matter.level >= Level.TODAY:
-                shown += _matter(matter, width)
+        shown += self._matter_lines(width)
         shown.append(BLANK)
         last = self._last()
         if last is None:
@@ -82,6 +77,18 @@ class TakeOverScreen(RoundScreen):
             shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
         self.top = max(0, min(self.top, len(shown) - height))
         return shown[self.top : self.top + height]
+
+    def _matter_lines(self, width: int) -> list[Line]:
+        if not self.shift.complete:
+            # A large room takes a second or two; the screen is there before, and is painted again then.
+            return [line(" open matters: ", Span("being reckoned", "quiet"))]
+        counts = self.shift.counts()
+        told = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
+        shown = [line(" open matters: ", Span(told, "name"))]
+        for matter in self.shift.matters:
+            if matter.level >= Level.TODAY:
+                shown += _matter(matter, width)
+        return shown
 
     def action_cursor(self, step: int) -> None:
         """Scroll."""

@@ -1,0 +1,38 @@
+"""Says on a terminal how far a long reading is, once it has taken long enough to be wondered about."""
+
+from __future__ import annotations
+
+import time
+from typing import Final, TextIO
+
+#: Shorter readings are not worth a word, in s.
+_PATIENCE: Final = 0.5
+#: How often the line is written anew, in s.
+_EVERY: Final = 0.2
+
+
+class Telling:
+    """A line on the terminal that is written over and taken away at the end."""
+
+    def __init__(self, out: TextIO) -> None:
+        self._out = out
+        self._next = time.monotonic() + _PATIENCE
+        self._told = False
+
+    def __call__(self, done: int, of: int) -> None:
+        """So many of so many sheets are read."""
+        now = time.monotonic()
+        if now >= self._next and done < of and self._out.isatty():
+            self._next = now + _EVERY
+            self._told = True
+            self._write(f"\rReading all sheets: {100 * done // max(of, 1)} %   (Ctrl-C breaks off) ")
+
+    def end(self) -> None:
+        """Take the line away."""
+        if self._told:
+            self._write("\r" + " " * 60 + "\r")
+            self._told = False
+
+    def _write(self, text: str) -> None:
+        self._out.write(text)
+        self._out.flush()
