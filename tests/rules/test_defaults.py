@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tomllib
 from importlib.resources import files
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -105,3 +106,30 @@ def test_a_rule_that_is_said_in_words_cannot_be_changed() -> None:
     said = '[a.b]\nvalue = "any of the signs"\nunit = ""\ngrade = "B"\nsource = "x"\nsays = "x"'
     with pytest.raises(BadRule, match="cannot be changed"):
         changed_rules(default.read([("topic", said)]), {"a": {"b": "none"}})
+
+
+def test_the_quick_reading_of_the_defaults_is_that_of_toml() -> None:
+    texts = default_texts(files("rounds.rules") / "defaults")
+    assert len(texts) > 8
+    for _, text in texts:
+        assert default.tables(text) == tomllib.loads(text)
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "[a.b]\nvalue = 1_000\n",
+        "[a.b]\nvalue = 'it''s'\n".replace("''", "-"),
+        "[a.b]\nvalue = 7 # days\n",
+        "[a.b]\nvalue = [1,\n2]\n",
+        '["a".b]\nvalue = 1\n',
+        "[a]\nb.value = 1\n",
+    ],
+)
+def test_what_is_not_plain_is_read_as_toml(text: str) -> None:
+    assert default.tables(text) == tomllib.loads(text)
+
+
+def test_a_member_twice_is_a_mistake_as_in_toml() -> None:
+    with pytest.raises(ValueError, match="value"):
+        default.tables("[a.b]\nvalue = 1\nvalue = 2\n")

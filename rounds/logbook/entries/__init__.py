@@ -1,7 +1,5 @@
 """The entry kinds: one frozen record each, named in the past tense. `KINDS` lists them all."""
 
-from __future__ import annotations
-
 from typing import Final, get_args
 
 from rounds.logbook.entries.base import ROOM, Entry, kind_of_name

@@ -1,7 +1,5 @@
 """From pairing to hatching."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, ClassVar
 

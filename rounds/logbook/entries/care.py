@@ -1,7 +1,5 @@
 """Daily care: feed, water, cleaning, climate, weights, and what was left out."""
 
-from __future__ import annotations
-
 from typing import Annotated, ClassVar
 
 import msgspec

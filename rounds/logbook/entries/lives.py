@@ -1,7 +1,5 @@
 """Who exists: arrivals, departures, deaths, sexes, enclosures and moves."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, ClassVar
 

@@ -1,7 +1,5 @@
 """What was seen of an animal: behaviour, droppings, shed, condition, and notes."""
 
-from __future__ import annotations
-
 from typing import ClassVar
 
 from rounds.logbook.entries.base import Animal, Entry, Text, joined

@@ -1,7 +1,5 @@
 """The people's side: stops walked, matters answered, shifts handed over, mistakes corrected."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, ClassVar
 
