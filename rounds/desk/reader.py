@@ -12,6 +12,7 @@ from rounds.desk.taken import RECENT, Taken, Taking
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.sheets import Sheets, Trouble
 from rounds.logbook.times import fixed
+from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
@@ -70,6 +71,7 @@ class Reader:
         """Keep what was taken in, in the cache, for the next start; whether that could be done."""
         if self._cache is None or self._until is not None or self._unlooked or self.is_in_doubt:
             return False
+        walking_order(self.standing, self.settings.walking_order)  # so that the next start finds it worked out
         kept = self._cache.keep(self._taken, self.sheets, self.clock_time())
         self._not_kept = 0 if kept else self._not_kept
         return kept

@@ -8,6 +8,8 @@ import stat
 import time
 from collections.abc import Iterable, Mapping
 from datetime import date
+from functools import lru_cache
+from heapq import nlargest
 from typing import Final, NamedTuple
 
 from rounds.logbook.aside import ASIDE
@@ -19,6 +21,9 @@ DESK: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,79}")
 _SHEET: Final = re.compile(
     r"sheets/(\d{4})/((\d{4})-\d{2}-\d{2})\.([a-z0-9][a-z0-9-]{0,79})(?:\.([1-9]\d{0,5}))?\.jsonl"
 )
+_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
+#: Paths whose name is remembered: each is asked for several times at a start.
+_PATHS: Final = 1 << 15
 #: A folder changed within this time before it was looked at is looked at again: the times that file
 #: systems keep are coarse (2 s on memory sticks), so a second change may not show.
 _SETTLED_NS: Final = 3_000_000_000
@@ -44,6 +49,7 @@ def sheet_path(day: date, desk: str, part: int = 1) -> str:
     return f"{SHEETS}/{day.year:04d}/{day.isoformat()}.{desk}{number}.jsonl"
 
 
+@lru_cache(maxsize=_PATHS)
 def name_of(path: str) -> SheetName | None:
     """What a sheet's path says; None when it is not named and placed as ours are (a copy, most likely)."""
     found = _SHEET.fullmatch(path)
@@ -57,8 +63,8 @@ def name_of(path: str) -> SheetName | None:
 
 def day_in(path: str) -> str:
     """The day a path carries, also that of a copy, as `2026-04-12`; empty when there is none."""
-    name = path.rpartition("/")[2]
-    return name[:10] if re.match(r"\d{4}-\d{2}-\d{2}", name) else ""
+    found = _DAY.match(path, path.rfind("/") + 1)
+    return found[0] if found else ""
 
 
 def shown(path: str) -> str:
@@ -132,9 +138,16 @@ class Watch:
         if paths is None:
             paths = sorted((path for paths in self._paths.values() for path in paths), key=in_turn)
             self._ordered = paths
-            days = sorted({day_in(path) for path in paths} - {""})[-_HOT_DAYS:]
-            hot = {path for path in paths if day_in(path) in days or not day_in(path)}
-            hot.update(sorted(self.marks, key=lambda path: self.marks[path].mtime_ns)[-_NEWEST:])
+            days: set[str] = set()
+            hot: set[str] = set()
+            for path in reversed(paths):  # those without a day come last
+                day = day_in(path)
+                if day and day not in days:
+                    if len(days) == _HOT_DAYS:
+                        break
+                    days.add(day)
+                hot.add(path)
+            hot.update(nlargest(_NEWEST, self.marks, key=lambda path: self.marks[path].mtime_ns))
             self._hot = sorted(hot.intersection(paths))
         if self._turn >= len(paths):
             self._turn = 0

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 import time
 from collections.abc import Iterator, Sequence
@@ -72,7 +73,15 @@ class RoundsApp(KeyedApp[None]):
             self.call_after_refresh(self.tell, " ".join(self.key_map.told))
         self.set_interval(LISTEN, self.listen)
         self.set_interval(RECKON, self.begin_reckoning)
-        self.call_after_refresh(self.begin_reckoning)
+        self.call_after_refresh(self.settle)
+
+    def settle(self) -> None:
+        """The first screen is there: the rest can begin."""
+        if not gc.isenabled():
+            # What was loaded stays: it need not be looked through for garbage again and again, between keys.
+            gc.freeze()
+            gc.enable()
+        self.begin_reckoning()
 
     def welcome_back(self) -> None:
         """After a crash or a closed window: say who is on shift, and doubt the clock aloud."""

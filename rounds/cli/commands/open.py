@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 
 from rounds.cli.call import Call
@@ -13,6 +14,9 @@ def run(call: Call) -> int:
         from rounds.cli.commands import today
 
         return today.run(call)
+    # While all is being loaded nothing becomes garbage: looking for it would cost a tenth of the start. The
+    # app has it looked for again once the first screen is there.
+    gc.disable()
     # Only here is Textual loaded.
     from rounds.screens.app import run as run_app
 
