@@ -86,9 +86,13 @@ class Desk(Reader):
         return desk
 
     def close(self, *, keeping: bool = False) -> None:
-        """Give the slot back. What was taken in is kept for the next start: `keeping`, or if it is a good deal."""
+        """Let go of the sheet and give the slot back.
+
+        What was taken in is kept for the next start: `keeping`, or if it is a good deal.
+        """
         if self._not_kept >= (1 if keeping else _WORTH_KEEPING):
             self.keep()
+        self.sheets.close()
         if self._slot is not None:
             self._slot.close()
             self._slot = None
