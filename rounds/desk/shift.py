@@ -31,6 +31,7 @@ class Shift:
         self._matters: dict[str, tuple[Matter, ...]] = {}
         self._lines: dict[str, tuple[DueLine, ...]] = {}
         self._ordered: tuple[Matter, ...] | None = None
+        self._counted: tuple[tuple[Matter, ...], dict[Level, int]] | None = None
         self._walk: Walk | None = None
         self.reckoned_at: datetime | None = None
         self._touched_meanwhile: set[str] = set()
@@ -160,10 +161,13 @@ class Shift:
 
     def counts(self) -> dict[Level, int]:
         """How many open matters there are of each level."""
-        counts = dict.fromkeys(Level, 0)
-        for matter in self.matters:
-            counts[matter.level] += 1
-        return counts
+        matters = self.all_matters
+        if self._counted is None or self._counted[0] is not matters:
+            counts = dict.fromkeys(Level, 0)
+            for matter in self.matters:
+                counts[matter.level] += 1
+            self._counted = (matters, counts)
+        return self._counted[1]
 
     # Writing, and hearing of others
 

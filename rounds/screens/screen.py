@@ -48,6 +48,9 @@ class RoundScreen(Screen[None]):
         self._after: Callable[[], None] | None = None
         self.message = ""
         self.message_style = "quiet"
+        #: The key lines as they were last laid out, and for which keys and width.
+        self._keys_for: tuple[tuple[str, ...], int] | None = None
+        self._keys_shown: list[Line] = []
 
     @property
     def key_map(self) -> KeyMap:
@@ -111,10 +114,13 @@ class RoundScreen(Screen[None]):
 
     def key_lines(self, width: int) -> list[Line]:
         """The keys that matter here, in at most two lines; the last one (help) always finds room."""
-        ids = list(self.footer())
-        while len(lines := self._packed(ids, width)) > 2 and len(ids) > 1:
-            del ids[-2]
-        return lines[:2]
+        asked = (self.footer(), width)
+        if asked != self._keys_for:
+            ids = list(asked[0])
+            while len(lines := self._packed(ids, width)) > 2 and len(ids) > 1:
+                del ids[-2]
+            self._keys_for, self._keys_shown = asked, lines[:2]
+        return self._keys_shown
 
     def _packed(self, ids: Sequence[str], width: int) -> list[Line]:
         by_id = {key.id: key for key in (*self.KEYS, *self.COMMON)}

@@ -37,7 +37,7 @@ class Standing:
         self.register = Register(self.pages) if register is None else register
         #: What the views have worked out from these pages so far; belongs to the view modules. Where the
         #: pages are not all in memory, what was worked out from them is not held on to either.
-        self.views: dict[Any, Any] = {} if isinstance(self.pages, dict) else Views(AT_HAND)
+        self.views: dict[Any, Any] = {} if isinstance(self.pages, dict) else Views(2 * AT_HAND)
         #: False while it has not been asked for.
         self._latest = latest
 

@@ -79,7 +79,7 @@ class Page:
 
     def newest(self, many: int) -> list[Entry]:
         """The newest entries of any kind, newest first."""
-        entries = [entry for kind in self.strands for entry in self.of(kind)]
+        entries = [entry for kind, strand in self.strands.items() for entry in strand[-min(many, kind.keep) :]]
         entries.sort(key=lambda entry: entry.key, reverse=True)
         return entries[:many]
 

@@ -11,7 +11,7 @@ from rounds.standing.page import Page
 
 Other = TypeVar("Other")
 #: How many fetched pages stay at hand: some stops' worth. A page of a tub with its year is some 80 KB.
-AT_HAND: Final = 192
+AT_HAND: Final = 64
 #: A page at hand: its mended base, if it has one, what was put onto it, and the page itself.
 _AtHand = tuple[Page | None, tuple[Entry, ...], Page]
 
@@ -40,7 +40,10 @@ class KeptPages(Mapping[str, Page]):
     def __getitem__(self, subject: str) -> Page:
         later = self._later.get(subject, ())
         mended = self._mended.get(subject)
-        known = self._at_hand.pop(subject, None)
+        known = self._at_hand.get(subject)
+        if known is not None and known[0] is mended and known[1] is later:
+            return known[2]
+        self._at_hand.pop(subject, None)
         if known is not None and known[0] is mended and known[1] == later[: len(known[1])]:
             page = known[2]
             later_still = later[len(known[1]) :]
