@@ -180,7 +180,8 @@ class Trend:
         logs = self._logs[-len(over) :]
         slope = theil_sen(days, logs)
         begins = median(value - slope * day for day, value in zip(days, logs, strict=True))
-        return exp(logs[-1] - begins - slope * days[-1]) - 1
+        change = logs[-1] - begins - slope * days[-1]
+        return exp(max(-_MOST_CHANGE, min(_MOST_CHANGE, change))) - 1
 
     @cached_property
     def dropped(self) -> bool:
