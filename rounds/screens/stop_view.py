@@ -36,7 +36,7 @@ def resident_lines(
     # Where nothing was weighed yet, it need not be said twice.
     residents = [one._replace(trend="") if one.weight == "no weight" else one for one in residents]
     trend = min(26, max((len(one.trend) for one in residents), default=0))
-    rest = width - (3 + 4 + name + 2 + 9 + 9 + trend + 2)
+    rest = width - (3 + 4 + name + 2 + 9 + 10 + trend + 2)
     below: dict[str, Line] = {}
     for one in residents:
         mark = one.subject == cursor
@@ -51,7 +51,7 @@ def resident_lines(
                     Span(fit(one.sex, 4)),
                     Span(fit(one.name, name + 2), "cursor" if mark else "name"),
                     fit(one.age, 9),
-                    Span(f"{one.weight:>8} "),
+                    Span(f"{one.weight:>9} "),
                     Span(fit(one.trend, trend) + "  ", "quiet"),
                     fit(one.state, max(8, rest)),
                 ),
