@@ -27,6 +27,7 @@ from rounds.desk.kept import (
     row_bytes,
     us_of,
 )
+from rounds.desk.lines import KeptLines, Lines, LinesBuilder, extended
 from rounds.desk.pack import Doubtful, Index, Pack, folder_of_ours, write_index
 from rounds.desk.recent import Recent
 from rounds.desk.taken import RECENT, Taken
@@ -112,6 +113,31 @@ class Cache:
         self._program = program()
         #: What was taken up, as long as it is what the index says.
         self._kept: KeptStanding | None = None
+        self._kept_lines = KeptLines()
+        self._lines: Lines | None = None
+
+    @property
+    def lines(self) -> Lines | None:
+        """Where each subject's lines stand, as far as that is known."""
+        if self._lines is None and self._kept_lines.runs:
+            try:
+                self._lines = Lines(self.folder, self._kept_lines)
+            except Doubtful:
+                self.forget_lines()
+        return self._lines
+
+    def forget_lines(self) -> None:
+        """They are not where they should be: the next start reads everything anew."""
+        self.drop()
+        self._kept_lines, self._lines = KeptLines(), None
+
+    def builder(self) -> LinesBuilder:
+        """To note where lines stand while all sheets are being read."""
+        return LinesBuilder(self.folder)
+
+    def take_lines(self, kept: KeptLines) -> None:
+        """Where lines stand, as was noted."""
+        self._kept_lines, self._lines = kept, None
 
     # Taking up
 
@@ -148,6 +174,7 @@ class Cache:
             return None  # the clock was put back, or this is a look back at an earlier day
         marks = msgspec.msgpack.decode(index.section("marks"), type=dict[str, Mark])
         recent = index.section("recent")
+        lines = msgspec.msgpack.decode(index.section("lines"), type=KeptLines)
         kept = KeptStanding(index, Pack(self.folder / index.pack), row.since, mend)
         pages = KeptPages(kept.place_of.keys(), kept.page)
         taken = Taken()
@@ -157,6 +184,7 @@ class Cache:
         taken.ahead = [rows.entry_of(line) for line in row.ahead]
         taken.last_ms = row.last_ms
         self._kept = kept
+        self.take_lines(lines)
         return TakenUp(taken, marks, not row.troubled and self._is_quiet(row))
 
     def _is_quiet(self, row: _DeskRow) -> bool:
@@ -225,8 +253,11 @@ class Cache:
                 troubled=bool(sheets.troubles),
             )
         )
+        with contextlib.suppress(OSError, Doubtful):
+            self.take_lines(extended(self.folder, self._kept_lines, sheets.lines))
+        sections["lines"] = msgspec.msgpack.encode(self._kept_lines)
         write_index(self.folder / INDEX, self._program, self._colony, pack.path.name, sections)
-        self._sweep(pack.path.name)
+        self._sweep(pack.path.name, self._kept_lines.pack)
 
     def _pack_to_write(self, kept: KeptStanding | None) -> Pack:
         """The pack that was taken up, to add to, if it is still the one in use and mostly used; else a new one."""
@@ -264,10 +295,10 @@ class Cache:
             "table": b"".join(table),
         }
 
-    def _sweep(self, used: str) -> None:
+    def _sweep(self, *used: str) -> None:
         """Take away packs that no index refers to any more; who still reads one keeps it open."""
-        for path in self.folder.glob("pages-*"):
-            if path.name != used:
+        for path in (*self.folder.glob("pages-*"), *self.folder.glob("lines-*")):
+            if path.name not in used:
                 with contextlib.suppress(OSError):
                     path.unlink()
 

@@ -2,21 +2,25 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Callable, Generator, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rounds.desk.doubt import clock_doubt
+from rounds.desk.pack import Doubtful
 from rounds.desk.taken import RECENT, Taken, Taking
 from rounds.logbook.entries import Corrected, Entry
-from rounds.logbook.sheets import Sheets, Trouble
+from rounds.logbook.sheet_lines import Misplaced
+from rounds.logbook.sheets import Part, Sheets, Trouble
 from rounds.logbook.times import fixed
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
     from rounds.desk.cache import Cache, TakenUp
+    from rounds.desk.lines import LinesBuilder
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
@@ -29,6 +33,8 @@ Progress = Callable[[int, int], None]
 AHEAD: Final = timedelta(hours=1)
 #: A history of so many entries is kept as soon as it was read, and need not all stay in memory.
 _LONG: Final = 50_000
+#: With so many bytes of sheets it is worth noting where each subject's lines stand.
+_MANY_BYTES: Final = 8 << 20
 #: Entries of other programs may carry parts of a second; a reckoning moment has none.
 _WHOLE_SECOND: Final = timedelta(microseconds=999_999)
 
@@ -166,14 +172,20 @@ class Reader:
         """Read every sheet and fold it, giving way after each one; until the end all stays as it was."""
         self._taking = taking = Taking(self._since(), self._limit(), looking_back=self._until is not None)
         self.is_in_doubt, self._unlooked = True, False  # until all is read, or for good when that is broken off
+        lines = self._cache.builder() if self._cache is not None and self._until is None else None
         try:
             for part in self.sheets.read_through():
                 taking.add(part.entries)
+                if lines is not None and part.size >= _MANY_BYTES:
+                    lines = self._noted(lines, part)
                 done = part.done, part.of
                 del part  # the memory of one sheet serves the next
                 yield done
         finally:
             self._taking = None
+        if lines is not None and self._cache is not None:
+            with contextlib.suppress(OSError, Doubtful):
+                self._cache.take_lines(lines.end())
         taken = taking.end()
         taken.last_ms = max(taken.last_ms, self._taken.last_ms)
         self._taken, self.is_in_doubt = taken, False
@@ -182,22 +194,39 @@ class Reader:
         if self._not_kept >= _LONG and self.keep() and (found := self._kept_by_an_earlier_run()) is not None:
             self._taken = found.taken  # the same, but for its pages, which need no longer all be in memory
 
+    def _noted(self, lines: LinesBuilder, part: Part) -> LinesBuilder | None:
+        """Note where the lines of a sheet stand; None when the disk does not take it."""
+        found = self.sheets.lines.span(part.path, 0, part.entries)
+        try:
+            if found is not None:
+                lines.add(*found)
+        except (OSError, Doubtful):
+            return None
+        return lines
+
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about."""
+        self._look_at_the_sheets()
         if self.is_in_doubt:
             return frozenset()  # all is to be read anew, and nothing of it may be handed out twice
-        if self._unlooked:
-            self._unlooked = False
-            self.is_in_doubt = not self.sheets.holds()
-            if self.is_in_doubt:
-                return frozenset()
         self._look_at_the_clock()
         entries = self._counting([*self.ahead, *self.sheets.news()])
         return self._take_in(entries) if entries else frozenset()
 
     def history(self, subject: str) -> list[Entry]:
         """Every entry on a subject's page that was ever written, oldest first, corrected ones too."""
-        return sorted(self._counting(self.sheets.about(subject)), key=lambda entry: entry.key)
+        return sorted(self._counting(self._about(subject)), key=lambda entry: entry.key)
+
+    def _about(self, subject: str) -> Iterable[Entry]:
+        self._look_at_the_sheets()
+        lines = self._cache.lines if self._cache is not None and not self.sheets.shaken else None
+        if lines is not None:
+            try:
+                return list(self.sheets.lines.about(subject, lines.places(subject), lines.covered))
+            except (Doubtful, Misplaced, OSError):
+                assert self._cache is not None
+                self._cache.forget_lines()
+        return self.sheets.about(subject)
 
     def clock_doubt(self) -> str:
         """A sentence when this machine's clock does not fit the sheets; empty when it does."""
@@ -213,6 +242,12 @@ class Reader:
     def _since(self) -> datetime:
         """What was written before this is not recent."""
         return (self._until or self.clock_time()) - RECENT
+
+    def _look_at_the_sheets(self) -> None:
+        """Hold what was taken up from the cache against every sheet, if that was put off."""
+        if self._unlooked:
+            self._unlooked = False
+            self.is_in_doubt = not self.sheets.holds()
 
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""

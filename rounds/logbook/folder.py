@@ -103,6 +103,8 @@ class Watch:
         self.missing: dict[str, Trouble] = {}
         #: Folders looked into, with their times; None when that was too shortly after a change.
         self.folders: dict[str, int | None] = {}
+        #: How many bytes the sheets are together that were last found changed.
+        self.size = 0
         self._paths: dict[str, set[str]] = {}
         self._ordered: list[str] | None = None
         self._hot: list[str] = []
@@ -130,6 +132,7 @@ class Watch:
         ]
         if changed:
             self._ordered = None
+        self.size = sum(statuses[path].st_size for path in changed)
         return sorted(changed, key=in_turn)
 
     def _worth_a_look(self) -> Iterable[str]:

@@ -88,14 +88,17 @@ def _all_good(content: bytes) -> list[Entry] | None:
     """The entries, if every line is good and the last save whole; else None."""
     lines = content.split(b"\n")
     lines.pop()
+    return None if more_after(lines[-1]) else all_good(lines, content)
+
+
+def all_good(lines: list[bytes], content: bytes | None = None) -> list[Entry] | None:
+    """The entries of lines (`content` when they stand one behind the other), if each is good; else None."""
     # All at once and in C: this is passed through for each line of ten years when all is read anew.
     checks = map(crc32, map(_BODY, lines))
     if b"".join(map(_CHECK, lines)) != b',"crc":"%08x"}' * len(lines) % tuple(checks):
         return None
-    if more_after(lines[-1]):
-        return None
     try:
-        entries: list[Entry] = DECODER.decode_lines(content)
+        entries: list[Entry] = DECODER.decode_lines(b"\n".join(lines) if content is None else content)
     except (msgspec.MsgspecError, RecursionError, ValueError):
         return None
     if len(entries) != len(lines) or not all_ours(entries):

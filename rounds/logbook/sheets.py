@@ -15,9 +15,10 @@ from rounds.errors import NotSaved
 from rounds.logbook import rows
 from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
-from rounds.logbook.folder import DESK, Mark, Watch, day_in, marks_of, name_of, shown
+from rounds.logbook.folder import DESK, Mark, Watch, day_in, marks_of, shown
 from rounds.logbook.reading import Reading, Trouble, read_sheet
-from rounds.logbook.shelf import ID_OF, Shelf, unreadable
+from rounds.logbook.sheet_lines import SheetLines
+from rounds.logbook.shelf import ID_OF, Shelf, told_twice, unreadable
 from rounds.logbook.writing import Writer, reason
 
 if TYPE_CHECKING:
@@ -33,6 +34,8 @@ class Part(NamedTuple):
     entries: list[Entry]
     done: int
     of: int
+    #: How many bytes all sheets are together.
+    size: int
 
 
 class Sheets:
@@ -128,8 +131,7 @@ class Sheets:
             entries: list[Entry] = []
             for path in self._watch.changes():
                 entries += self._taken(path, doubles)
-            if doubles:
-                self._compare(doubles, entries)
+            self._tell_doubles(doubles, entries)
             return entries
 
     def _begin_anew(self) -> None:
@@ -153,21 +155,22 @@ class Sheets:
             doubles: list[tuple[str, Entry]] = []
             for path in reversed(of_day):
                 done += 1
-                yield self._part(path, done, len(paths), doubles, entries if len(of_day) > 1 else None)
+                fresh = self._taken_of_day(path, doubles, entries if len(of_day) > 1 else None)
+                yield Part(path, fresh, done, len(paths), self._watch.size)
+                del fresh  # the memory of one sheet serves the next
             with self._lock:
-                if doubles:
-                    self._compare(doubles, entries or [entry for _, entry in doubles])
+                self._tell_doubles(doubles, entries or [entry for _, entry in doubles])
                 self._known.clear()
 
-    def _part(
-        self, path: str, done: int, of: int, doubles: list[tuple[str, Entry]], together: list[Entry] | None
-    ) -> Part:
-        """A sheet read; its entries are put `together` with those of the same day, if there are others."""
+    def _taken_of_day(
+        self, path: str, doubles: list[tuple[str, Entry]], together: list[Entry] | None
+    ) -> list[Entry]:
+        """The entries of a sheet; they are put `together` with those of the same day, if there are others."""
         with self._lock:
             fresh = self._taken(path, doubles)
         if together is not None:
             together += fresh
-        return Part(path, fresh, done, of)
+        return fresh
 
     def news(self) -> list[Entry]:
         """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
@@ -204,6 +207,11 @@ class Sheets:
         Sheets in which the subject is not named are passed over without decoding. `news` is not affected.
         """
         return self._shelf.about(subject)
+
+    @property
+    def lines(self) -> SheetLines:
+        """Lines by where they stand, for an index of subjects."""
+        return SheetLines(self._shelf, self._watch.marks)
 
     @property
     def troubles(self) -> list[Trouble]:
@@ -330,6 +338,10 @@ class Sheets:
         else:
             self._inside.pop(path, None)
 
+    def _tell_doubles(self, doubles: list[tuple[str, Entry]], entries: list[Entry]) -> None:
+        for path, trouble in told_twice(doubles, entries):
+            self._inside.setdefault(path, []).append(trouble)
+
     def _new_ones(self, path: str, entries: list[Entry], doubles: list[tuple[str, Entry]] | None) -> list[Entry]:
         """Those that have not been handed out, each once."""
         known = self._known
@@ -345,22 +357,6 @@ class Sheets:
             elif doubles is not None:
                 doubles.append((path, entry))
         return fresh
-
-    def _compare(self, doubles: list[tuple[str, Entry]], entries: list[Entry]) -> None:
-        """Say where entries stand twice, and where two that differ carry one id."""
-        first = {entry.id: entry for entry in entries}
-        many: dict[str, int] = {}
-        for path, entry in doubles:
-            if first[entry.id] != entry:
-                what = (
-                    f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
-                )
-                self._inside.setdefault(path, []).append(Trouble(shown(path), 0, what))
-            elif name_of(path) is not None:
-                many[path] = many.get(path, 0) + 1
-        for path, count in many.items():
-            what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."
-            self._inside.setdefault(path, []).append(Trouble(shown(path), 0, what))
 
 
 def _named(entries: Sequence[Entry]) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import stat
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date
 from itertools import groupby
 from operator import attrgetter
@@ -15,7 +15,7 @@ from zlib import crc32
 from rounds.logbook import rows
 from rounds.logbook.disk import Disk, FileStatus, what_can_be_read
 from rounds.logbook.entries import Entry
-from rounds.logbook.folder import Mark, Watch, day_in, shown
+from rounds.logbook.folder import Mark, Watch, day_in, name_of, shown
 from rounds.logbook.reading import LARGEST, Reading, Trouble, judge, line_by_line, read_sheet, stripped
 
 ID_OF: Final = attrgetter("id")
@@ -25,32 +25,32 @@ class Shelf:
     """The sheets below one colony's folder."""
 
     def __init__(self, disk: Disk) -> None:
-        self._disk = disk
+        self.disk = disk
 
     def paths(self) -> list[str]:
         """Every sheet there is, oldest day first."""
-        return Watch(self._disk).changes()
+        return Watch(self.disk).changes()
 
     def unread(self, path: str, mark: Mark | None = None) -> tuple[int, bytes, FileStatus]:
         """The bytes of a sheet behind its mark, where they begin, and its status.
 
         They begin at 0, whatever the mark says, unless the sheet has only grown since. Raises `OSError`.
         """
-        handle = self._disk.open(path, os.O_RDONLY)
+        handle = self.disk.open(path, os.O_RDONLY)
         try:
-            status = self._disk.status_of(handle)
+            status = self.disk.status_of(handle)
             if not stat.S_ISREG(status.st_mode):
                 raise OSError(errno.EINVAL, "it is no file")
             if status.st_size > LARGEST:
                 raise OSError(errno.EFBIG, "it is far too large for a sheet")
-            content = what_can_be_read(self._disk, handle, 0, LARGEST)
+            content = what_can_be_read(self.disk, handle, 0, LARGEST)
             if mark and len(content) >= mark.end > 0:
                 already = memoryview(content)[: mark.end]
                 if crc32(already) == mark.check:
                     return mark.end, content[mark.end :], status
             return 0, content, status
         finally:
-            self._disk.close(handle)
+            self.disk.close(handle)
 
     def reading(self, path: str, *, thoroughly: bool = False) -> Reading:
         """A sheet read whole; `thoroughly` looks at each line even when nothing seems wrong."""
@@ -83,14 +83,14 @@ class Shelf:
                 _, content, _ = self.unread(path)
             except OSError:
                 continue
-            for entry in reversed(_lines_with(needle, path, content)):
+            for entry in reversed(lines_with(needle, path, content)):
                 if entry.id not in seen and subject in entry.subjects():
                     seen.add(entry.id)
                     yield entry
 
     def look_over(self) -> set[Trouble]:
         """All that is the matter with the sheets, each read line by line."""
-        watch = Watch(self._disk)
+        watch = Watch(self.disk)
         found: set[Trouble] = set()
         for path in watch.changes():
             reading = self.reading(path, thoroughly=True)
@@ -111,13 +111,33 @@ def once(entries: Iterable[Entry]) -> list[Entry]:
     return list(first.values())
 
 
+def told_twice(doubles: Sequence[tuple[str, Entry]], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
+    """What to tell of entries that stood on the sheets before, each given with its sheet, by sheet.
+
+    `entries` are those that count: where one says something else, that one is told of by itself.
+    """
+    if not doubles:
+        return
+    first = {entry.id: entry for entry in entries}
+    many: dict[str, int] = {}
+    for path, entry in doubles:
+        if first[entry.id] != entry:
+            what = f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
+            yield path, Trouble(shown(path), 0, what)
+        elif name_of(path) is not None:
+            many[path] = many.get(path, 0) + 1
+    for path, count in many.items():
+        what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."
+        yield path, Trouble(shown(path), 0, what)
+
+
 def unreadable(path: str, error: OSError) -> Trouble:
     """What to tell of a sheet that the disk does not give."""
     why = error.strerror or str(error)
     return Trouble(shown(path), 0, f"{shown(path)} cannot be read ({why}); its entries do not count now.")
 
 
-def _lines_with(needle: bytes, path: str, content: bytes) -> list[Entry]:
+def lines_with(needle: bytes, path: str, content: bytes) -> list[Entry]:
     """The good entries whose line holds the needle; only those lines are decoded."""
     if needle not in content:
         return []
