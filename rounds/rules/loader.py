@@ -106,7 +106,7 @@ _NEW: Final = """\
 name = {name}
 time_zone = {zone}      # the room's own clock, by its IANA name
 
-# What is shown: "metric" (g, °C) or "imperial" (oz, °F). What is written down stays in g and °C.
+# "metric" (g, °C). "imperial" is taken too, but screens and paper still show metric.
 units = "metric"
 
 # From this hour on a walk of the room is the evening walk.

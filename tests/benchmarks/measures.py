@@ -20,7 +20,7 @@ TOP: Final = Path(__file__).resolve().parents[2]
 _OPEN: Final = (
     "import sys; from pathlib import Path; from rounds.screens.app import run; run(Path(sys.argv[1]), keeper='AK')"
 )
-_STOP: Final = "all as planned"
+_STOP: Final = "as planned, next"
 
 
 class Figure(NamedTuple):
