@@ -13,7 +13,7 @@ from rounds.logbook.entries import KINDS, Arrived, Corrected, Died, Entry, Left,
 from rounds.logbook.entries.base import SUBJECT
 from rounds.standing.card import Card
 from rounds.standing.page import RESERVE, Key, Page, in_order
-from rounds.standing.pages import AT_HAND, KeptPages, PagesUpto, Views
+from rounds.standing.pages import AT_HAND, FEW, KeptPages, PagesUpto, Views
 from rounds.standing.register import Register
 
 #: Before anything that was ever written.
@@ -37,7 +37,9 @@ class Standing:
         self.register = Register(self.pages) if register is None else register
         #: What the views have worked out from these pages so far; belongs to the view modules. Where the
         #: pages are not all in memory, what was worked out from them is not held on to either.
-        self.views: dict[Any, Any] = {} if isinstance(self.pages, dict) else Views(2 * AT_HAND)
+        self.views: dict[Any, Any] = (
+            {} if isinstance(self.pages, dict) or len(self.pages) <= FEW else Views(2 * AT_HAND)
+        )
         #: False while it has not been asked for.
         self._latest = latest
 

@@ -12,6 +12,8 @@ from rounds.standing.page import Page
 Other = TypeVar("Other")
 #: How many fetched pages stay at hand: some stops' worth. A page of a tub with its year is some 80 KB.
 AT_HAND: Final = 64
+#: Up to so many pages all stay at hand, once fetched.
+FEW: Final = 512
 #: A page at hand: its mended base, if it has one, what was put onto it, and the page itself.
 _AtHand = tuple[Page | None, tuple[Entry, ...], Page]
 
@@ -52,7 +54,7 @@ class KeptPages(Mapping[str, Page]):
         for entry in later_still:
             page = page.after(entry)
         self._at_hand[subject] = (mended, later, page)
-        if len(self._at_hand) > AT_HAND:
+        if len(self._at_hand) > AT_HAND and len(self._kept) > FEW:
             del self._at_hand[next(iter(self._at_hand))]
         return page
 
