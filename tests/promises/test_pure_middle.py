@@ -21,6 +21,7 @@ DISK = {
     "logbook/own_sheet.py",
     "logbook/reading.py",
     "logbook/repair.py",
+    "logbook/sheet_lines.py",
     "logbook/sheets.py",
     "logbook/shelf.py",
     "logbook/writing.py",
