@@ -72,8 +72,15 @@ class Call:
             until = reckoning_moment(self.options.on, load(self.colony).zone, self.clock())
         # Late: help, and a command put wrongly, open no colony.
         from rounds.desk.desk import Desk
+        from rounds.desk.telling import Telling
 
-        desk = Desk.open(self.colony, clock=self.clock, keeper=self.keeper, writing=writing, until=until)
+        telling = Telling(self.err)
+        try:
+            desk = Desk.open(
+                self.colony, clock=self.clock, keeper=self.keeper, writing=writing, until=until, progress=telling
+            )
+        finally:
+            telling.end()
         try:
             doubt = desk.clock_doubt()
             if doubt:

@@ -27,7 +27,7 @@ from rounds.desk.kept import (
     row_bytes,
     us_of,
 )
-from rounds.desk.lines import KeptLines, Lines, LinesBuilder, extended
+from rounds.desk.lines import KeptLines, Lines, extended
 from rounds.desk.pack import Doubtful, Index, Pack, folder_of_ours, write_index
 from rounds.desk.recent import Recent
 from rounds.desk.taken import RECENT, Taken
@@ -113,13 +113,13 @@ class Cache:
         self._program = program()
         #: What was taken up, as long as it is what the index says.
         self._kept: KeptStanding | None = None
-        self._kept_lines = KeptLines()
+        self._kept_lines: KeptLines = ()
         self._lines: Lines | None = None
 
     @property
     def lines(self) -> Lines | None:
         """Where each subject's lines stand, as far as that is known."""
-        if self._lines is None and self._kept_lines.runs:
+        if self._lines is None and self._kept_lines:
             try:
                 self._lines = Lines(self.folder, self._kept_lines)
             except Doubtful:
@@ -129,11 +129,7 @@ class Cache:
     def forget_lines(self) -> None:
         """They are not where they should be: the next start reads everything anew."""
         self.drop()
-        self._kept_lines, self._lines = KeptLines(), None
-
-    def builder(self) -> LinesBuilder:
-        """To note where lines stand while all sheets are being read."""
-        return LinesBuilder(self.folder)
+        self.take_lines(())
 
     def take_lines(self, kept: KeptLines) -> None:
         """Where lines stand, as was noted."""
@@ -257,7 +253,7 @@ class Cache:
             self.take_lines(extended(self.folder, self._kept_lines, sheets.lines))
         sections["lines"] = msgspec.msgpack.encode(self._kept_lines)
         write_index(self.folder / INDEX, self._program, self._colony, pack.path.name, sections)
-        self._sweep(pack.path.name, self._kept_lines.pack)
+        self._sweep(pack.path.name, *(run.pack for run in self._kept_lines))
 
     def _pack_to_write(self, kept: KeptStanding | None) -> Pack:
         """The pack that was taken up, to add to, if it is still the one in use and mostly used; else a new one."""

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
-import contextlib
 from collections.abc import Callable, Generator, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rounds.desk.doubt import clock_doubt
+from rounds.desk.lines import Noting
 from rounds.desk.pack import Doubtful
+from rounds.desk.share import read_share
 from rounds.desk.taken import RECENT, Taken, Taking
 from rounds.logbook.entries import Corrected, Entry
+from rounds.logbook.shares import ALL
 from rounds.logbook.sheet_lines import Misplaced
-from rounds.logbook.sheets import Part, Sheets, Trouble
+from rounds.logbook.sheets import Sheets, Trouble
 from rounds.logbook.times import fixed
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
     from rounds.desk.cache import Cache, TakenUp
-    from rounds.desk.lines import LinesBuilder
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
@@ -33,8 +34,6 @@ Progress = Callable[[int, int], None]
 AHEAD: Final = timedelta(hours=1)
 #: A history of so many entries is kept as soon as it was read, and need not all stay in memory.
 _LONG: Final = 50_000
-#: With so many bytes of sheets it is worth noting where each subject's lines stand.
-_MANY_BYTES: Final = 8 << 20
 #: Entries of other programs may carry parts of a second; a reckoning moment has none.
 _WHOLE_SECOND: Final = timedelta(microseconds=999_999)
 
@@ -164,28 +163,32 @@ class Reader:
 
     def read(self, progress: Progress | None = None) -> None:
         """Read every sheet and fold it; `progress` hears how many of how many sheets are read."""
-        for done, of in self.reading():
+        from rounds.desk.together import shares_for
+
+        for done, of in self.reading(shares_for(self.sheets.size())):
             if progress is not None:
                 progress(done, of)
 
-    def reading(self) -> Generator[tuple[int, int], None, None]:
-        """Read every sheet and fold it, giving way after each one; until the end all stays as it was."""
+    def reading(self, processes: int = 1) -> Generator[tuple[int, int], None, None]:
+        """Read every sheet and fold it, giving way after each one; until the end all stays as it was.
+
+        A long history may be read by several processes; only a program with a single thread asks for that.
+        """
+        cached = self._cache is not None and self._until is None
+        noting = Noting(self._cache.folder if self._cache is not None and cached else None)
         self._taking = taking = Taking(self._since(), self._limit(), looking_back=self._until is not None)
         self.is_in_doubt, self._unlooked = True, False  # until all is read, or for good when that is broken off
-        lines = self._cache.builder() if self._cache is not None and self._until is None else None
         try:
-            for part in self.sheets.read_through():
-                taking.add(part.entries)
-                if lines is not None and part.size >= _MANY_BYTES:
-                    lines = self._noted(lines, part)
-                done = part.done, part.of
-                del part  # the memory of one sheet serves the next
-                yield done
+            if processes > 1:
+                from rounds.desk.together import read_together
+
+                yield from read_together(processes, taking, noting, self.sheets)
+            else:
+                yield from read_share(ALL, taking, noting, self.sheets)
         finally:
             self._taking = None
-        if lines is not None and self._cache is not None:
-            with contextlib.suppress(OSError, Doubtful):
-                self._cache.take_lines(lines.end())
+        if self._cache is not None:
+            self._cache.take_lines(noting.end())
         taken = taking.end()
         taken.last_ms = max(taken.last_ms, self._taken.last_ms)
         self._taken, self.is_in_doubt = taken, False
@@ -193,16 +196,6 @@ class Reader:
         self._not_kept = taking.many
         if self._not_kept >= _LONG and self.keep() and (found := self._kept_by_an_earlier_run()) is not None:
             self._taken = found.taken  # the same, but for its pages, which need no longer all be in memory
-
-    def _noted(self, lines: LinesBuilder, part: Part) -> LinesBuilder | None:
-        """Note where the lines of a sheet stand; None when the disk does not take it."""
-        found = self.sheets.lines.span(part.path, 0, part.entries)
-        try:
-            if found is not None:
-                lines.add(*found)
-        except (OSError, Doubtful):
-            return None
-        return lines
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about."""

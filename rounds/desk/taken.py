@@ -83,7 +83,7 @@ class Taking:
         self.taken = Taken()
         #: How many entries were taken in.
         self.many = 0
-        self._gathering = Gathering()
+        self.gathering = Gathering()
         self._since = since
         self._limit = limit
         self._looking_back = looking_back
@@ -101,10 +101,23 @@ class Taking:
         elif self.taken.newest is None or newest.at > self.taken.newest.at:
             self.taken.newest = newest
         self.many += len(entries)
-        self._gathering.add(entries, newest.at)
+        self.gathering.add(entries, newest.at)
+
+    def join(
+        self, recent: list[Entry], ahead: list[Entry], newest: Entry | None, last_ms: int, many: int, *, odd: bool
+    ) -> None:
+        """Take in what another process took in, its pages aside."""
+        taken = self.taken
+        taken.recent.add(recent)
+        taken.ahead = list({entry.id: entry for entry in (*taken.ahead, *ahead)}.values())
+        if newest is not None and (taken.newest is None or newest.at > taken.newest.at):
+            taken.newest = newest
+        taken.last_ms = max(taken.last_ms, last_ms)
+        taken.odd = taken.odd or odd
+        self.many += many
 
     def end(self) -> Taken:
         """All that was taken in, with its standing."""
-        self.taken.standing = self._gathering.standing()
+        self.taken.standing = self.gathering.standing()
         self.taken.drop_answered()
         return self.taken

@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from itertools import accumulate
 from typing import Final, NamedTuple, TypeAlias
 
 from rounds.logbook.entries import Entry
@@ -46,26 +44,27 @@ class SheetLines:
         return {path: self._marks[path].end for path in paths if not self._marks[path].troubled}
 
     def span(
-        self, path: str, start: int, entries: list[Entry] | None = None
-    ) -> tuple[Span, list[Entry], list[int]] | None:
-        """A sheet from a byte on, up to where it was read: its entries, and where the line of each begins.
+        self, path: str, start: int, entries: list[Entry] | None = None, content: bytes | None = None
+    ) -> tuple[Span, list[Entry], list[bytes]] | None:
+        """A sheet from a byte on, up to where it was read: its entries, and the line of each with its end.
 
-        `entries` are those of the whole sheet, if they are at hand. None when it is not all good lines.
+        `entries` and `content` are those of the whole sheet, if they are at hand. None when it is not all
+        good lines.
         """
         mark = self._marks.get(path)
         if mark is None or mark.troubled or start >= mark.end:
             return None
         try:
-            content = self._shelf.unread(path)[1][start : mark.end]
+            content = (self._shelf.unread(path)[1] if content is None else content)[start : mark.end]
         except OSError:
             return None
         if entries is None:
             reading = read_sheet(shown(path), content)
             entries = reading.entries if not reading.troubles and reading.end == len(content) else []
-        starts = line_starts(content, start)
-        if len(starts) != len(entries) or not content.endswith(b"\n"):
+        lines = content.splitlines(keepends=True)
+        if len(lines) != len(entries) or not content.endswith(b"\n"):
             return None
-        return Span(path, start, mark.end), entries, starts
+        return Span(path, start, mark.end), entries, lines
 
     def about(self, subject: str, places: Places, covered: Mapping[str, int]) -> Iterator[Entry]:
         """Every good entry on a subject's page, each once, newest sheet first, read by an index.
@@ -92,7 +91,7 @@ class SheetLines:
 
     def _lines_at(self, path: str, starts: Sequence[int]) -> list[bytes]:
         disk = self._shelf.disk
-        handle = disk.open(path, os.O_RDONLY)
+        handle = self._shelf.opened(path)
         try:
             lines: list[bytes] = []
             content, begin = b"", 0
@@ -130,9 +129,3 @@ def _once(subject: str, entries: Iterable[Entry], seen: set[str]) -> Iterator[En
         if entry.id not in seen and subject in entry.subjects():
             seen.add(entry.id)
             yield entry
-
-
-def line_starts(content: bytes, start: int = 0) -> list[int]:
-    """Where each line of a stretch begins that itself begins at `start`; it ends with a line's end."""
-    lengths = [len(line) + 1 for line in content.split(b"\n")]
-    return list(accumulate(lengths[:-2], initial=start)) if len(lengths) > 1 else []

@@ -8,7 +8,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from datetime import date
 from itertools import groupby
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
 from rounds.errors import NotSaved
@@ -17,6 +17,7 @@ from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
 from rounds.logbook.folder import DESK, Mark, Watch, day_in, marks_of, shown
 from rounds.logbook.reading import Reading, Trouble, read_sheet
+from rounds.logbook.shares import ALL, Part, Report, Share, is_doubled
 from rounds.logbook.sheet_lines import SheetLines
 from rounds.logbook.shelf import ID_OF, Shelf, told_twice, unreadable
 from rounds.logbook.writing import Writer, reason
@@ -25,17 +26,6 @@ if TYPE_CHECKING:
     from rounds.logbook.database import Logbook
 
 __all__ = ["NotSaved", "Sheets", "Trouble"]
-
-
-class Part(NamedTuple):
-    """One sheet out of a reading of all: its path, its entries that were not handed out yet, how far that is."""
-
-    path: str
-    entries: list[Entry]
-    done: int
-    of: int
-    #: How many bytes all sheets are together.
-    size: int
 
 
 class Sheets:
@@ -63,6 +53,7 @@ class Sheets:
         #: Marks of an earlier run were taken up, and found to hold; None when this run has read all itself.
         self._taken_up: bool | None = None
         self._shaken = False
+        self._content: bytes | None = None
 
     # Writing
 
@@ -139,35 +130,57 @@ class Sheets:
         self._known, self._inside = set(), {}
         self._taken_up, self._shaken = None, False
 
-    def read_through(self) -> Iterator[Part]:
+    def read_through(self, share: Share = ALL, *, going_on: bool = False) -> Iterator[Part]:
         """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
 
         What stands twice on the sheets of one day is handed out once, and told; the fold does not mind
-        the rest. Broken off half way, all is to be read anew.
+        the rest. Broken off half way, all is to be read anew. Of several processes each reads a `share` of
+        the days and hands over its `report`; `going_on` reads a share more.
         """
         with self._lock:
-            self._begin_anew()
-            paths = self._watch.changes()
+            if not going_on:
+                self._begin_anew()
+            watch = Watch(self._disk) if going_on else self._watch
+            paths = watch.changes()
         done = 0
-        for _, group in groupby(reversed(paths), day_in):
+        for day, group in groupby(reversed(paths), day_in):
+            if crc32(day.encode()) % share.of != share.number:
+                continue
             of_day = list(group)
             entries: list[Entry] = []
             doubles: list[tuple[str, Entry]] = []
             for path in reversed(of_day):
                 done += 1
                 fresh = self._taken_of_day(path, doubles, entries if len(of_day) > 1 else None)
-                yield Part(path, fresh, done, len(paths), self._watch.size)
+                yield Part(path, fresh, done, len(paths), self._content, watch.size)
                 del fresh  # the memory of one sheet serves the next
             with self._lock:
                 self._tell_doubles(doubles, entries or [entry for _, entry in doubles])
                 self._known.clear()
+
+    def size(self) -> int:
+        """How many bytes all sheets are together; costs a look at each."""
+        watch = Watch(self._disk)
+        watch.changes()
+        return watch.size
+
+    def report(self) -> Report:
+        """How far this process has read, and what it found damaged."""
+        with self._lock:
+            return Report(dict(self._watch.marks), dict(self._inside))
+
+    def adopt(self, report: Report) -> None:
+        """Another process has read this."""
+        with self._lock:
+            self._watch.marks.update(report.marks)
+            self._inside.update(report.inside)
 
     def _taken_of_day(
         self, path: str, doubles: list[tuple[str, Entry]], together: list[Entry] | None
     ) -> list[Entry]:
         """The entries of a sheet; they are put `together` with those of the same day, if there are others."""
         with self._lock:
-            fresh = self._taken(path, doubles)
+            fresh = self._taken(path, doubles, alone=together is None)
         if together is not None:
             together += fresh
         return fresh
@@ -296,10 +309,13 @@ class Sheets:
 
     # One sheet
 
-    def _taken(self, path: str, doubles: list[tuple[str, Entry]] | None = None) -> list[Entry]:
+    def _taken(
+        self, path: str, doubles: list[tuple[str, Entry]] | None = None, *, alone: bool = False
+    ) -> list[Entry]:
         """The entries of a sheet that have not been handed out yet; the sheet is marked.
 
-        `doubles` collects those that were handed out before, in a first reading of everything.
+        `doubles` collects those that were handed out before, in a first reading of everything; a sheet that is
+        `alone` is held against itself only.
         """
         mark = self._watch.marks.get(path)
         try:
@@ -311,6 +327,7 @@ class Sheets:
             return []
         if mark and mark.end and not start:
             self._shaken = True
+        self._content = None if start else content
         first_line = mark.lines + 1 if mark and start else 1
         reading = read_sheet(shown(path), content, first_line)
         if doubles is None:  # another desk may be in the middle of a save
@@ -325,6 +342,8 @@ class Sheets:
             crc32(content[: reading.end], mark.check if mark and start else 0),
             bool(self._inside.get(path)),
         )
+        if alone and not is_doubled(content):
+            return reading.entries
         return self._new_ones(path, reading.entries, doubles)
 
     def _note(self, path: str, reading: Reading, lines: int = -1) -> None:

@@ -31,12 +31,16 @@ class Shelf:
         """Every sheet there is, oldest day first."""
         return Watch(self.disk).changes()
 
+    def opened(self, path: str) -> int:
+        """An open handle on a sheet, to be closed on `disk`. Raises `OSError`."""
+        return self.disk.open(path, os.O_RDONLY)
+
     def unread(self, path: str, mark: Mark | None = None) -> tuple[int, bytes, FileStatus]:
         """The bytes of a sheet behind its mark, where they begin, and its status.
 
         They begin at 0, whatever the mark says, unless the sheet has only grown since. Raises `OSError`.
         """
-        handle = self.disk.open(path, os.O_RDONLY)
+        handle = self.opened(path)
         try:
             status = self.disk.status_of(handle)
             if not stat.S_ISREG(status.st_mode):

@@ -188,6 +188,19 @@ class Gathering:
             if len(strand) > strand.most:
                 self._cut(entry.about, kind, strand)
 
+    def add_page(self, page: Page) -> None:
+        """Fold in what another fold made of other entries about one subject."""
+        dead = self._dead.setdefault(page.subject, set())
+        dead.update(page.dead)
+        for kind in {*page.strands, *page.floors}:
+            strand = self._strands[kind].get(page.subject)
+            if strand is None:
+                strand = self._open(page.subject, kind)
+            strand.extend(page.strands.get(kind, ()))
+            floor = page.floors.get(kind)
+            if floor is not None and (strand.floor is None or floor > strand.floor):
+                strand.floor, strand.since = floor, floor[0]
+
     def _spread(self, entry: Entry, kind: type[Entry]) -> None:
         for subject in entry.subjects():
             if isinstance(entry, Corrected):

