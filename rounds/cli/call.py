@@ -89,6 +89,13 @@ class Call:
         finally:
             desk.close()
 
+    def caution_of(self, desk: Desk) -> None:
+        """Say above a page that it may lack entries: on standard output, where the page goes."""
+        from rounds.paper.words import damaged
+
+        if desk.troubles:
+            self.print(f"{damaged(desk.troubles)} What stands below may lack entries; `rounds check` tells.\n")
+
     def warn_of(self, desk: Desk) -> None:
         """Say on standard error what is the matter with the sheets themselves."""
         from rounds.paper.words import many

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 
 from rounds.due.line import DueLine
 from rounds.due.round import Round, last_day
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Cleaned, Watered
+from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.standing.animal import Animal
 from rounds.standing.enclosure import Enclosure
 
@@ -47,7 +48,8 @@ def _water(around: Round, about: str, place: str, due: date) -> DueLine:
 def clean_lines(around: Round, tub: Enclosure) -> Iterator[DueLine]:
     """Spot clean and full clean. A full clean counts as a spot clean; what is set up is set up clean.
 
-    Not of a lay box: a female who digs is left alone (common practice, no source).
+    Not of a lay box, and no full clean where somebody digs, known or not: a female who digs is left alone
+    (common practice, no source). It comes back, as late as it is, when nobody has dug for the nesting gap.
     """
     if tub.what == "lay box" or not tub.holds_animals:
         return
@@ -59,6 +61,8 @@ def clean_lines(around: Round, tub: Enclosure) -> Iterator[DueLine]:
     forgotten = full is None and len(cleans) >= Cleaned.keep
     full_due = around.fell_due("cleaning.full_days", full or (None if forgotten else opened), opened)
     spot_due = around.fell_due("cleaning.spot_days", any_clean, opened)
+    if full_due is not None and _somebody_digs(around, tub):
+        full_due = None
     full_out = around.left_out("full clean", tub.subject, None)
     # A full clean makes the spot clean needless, unless it is put off to another day.
     if spot_due is not None and (full_due is None or full_out is not None):
@@ -85,3 +89,10 @@ def clean_lines(around: Round, tub: Enclosure) -> Iterator[DueLine]:
             house=("cleaning.full_days",),
             left_out=full_out,
         )
+
+
+def _somebody_digs(around: Round, tub: Enclosure) -> bool:
+    """Whether nest digging was seen in this tub, or of one who lives in it, within the nesting gap."""
+    since = around.day - timedelta(days=around.house.days("breeding.nesting_gap"))
+    seen = [*tub.behaviour_of_unknown, *(entry for who in tub.living for entry in around.who(who).behaviour)]
+    return any(entry.behaviour in NESTING_BEHAVIOURS and around.day_of(entry) >= since for entry in seen)

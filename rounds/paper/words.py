@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
@@ -182,3 +183,8 @@ def clutch_words(eggs: Clutch, now: datetime) -> str:
     gone = f", {eggs.lost} lost" if eggs.lost else ""
     out = f", {eggs.hatched} hatched" if eggs.hatched else ""
     return f"{many(eggs.left_to_hatch, 'egg')} {whose}{since}{gone}{out}"
+
+
+def damaged(troubles: Sequence[object]) -> str:
+    """That something on the sheets could not be read: it must never look as if nothing were the matter."""
+    return f"NOT ALL OF THE SHEETS COULD BE READ: {many(len(troubles), 'place')}."

@@ -21,6 +21,7 @@ from rounds.logbook.drafts import Draft
 from rounds.screens.asks import Search, Talk
 from rounds.screens.colours import DUSK, NOON, colour_variables, register_themes
 from rounds.screens.finding import find
+from rounds.screens.initials import as_initials
 from rounds.screens.key_map import KeyMap
 from rounds.screens.keyed import KeyedApp
 from rounds.screens.screen import RoundScreen
@@ -42,12 +43,14 @@ class RoundsApp(KeyedApp[None]):
     CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
     BINDINGS: ClassVar[list[BindingType]] = []
 
-    def __init__(self, desk: Desk, key_map: KeyMap | None = None) -> None:
+    def __init__(self, desk: Desk, key_map: KeyMap | None = None, *, offered: str = "") -> None:
         super().__init__()
         if key_map is not None:
             self.key_map = key_map
             self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
+        #: Initials given beforehand: whoever has them still takes over, and reads the vet matters.
+        self.offered = as_initials(offered)
         self._reckoning: Iterator[None] | None = None
         self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
@@ -62,7 +65,7 @@ class RoundsApp(KeyedApp[None]):
         register_themes(self)
         self.push_screen(self.walk_screen)
         before = self.shift.keeper_before()
-        if before and not self.shift.desk.keeper:
+        if before and not self.shift.desk.keeper and self.offered in ("", before):
             self.shift.desk.keeper = before
             self.call_after_refresh(self.welcome_back)
         elif not self.shift.desk.keeper:
@@ -258,13 +261,14 @@ class RoundsApp(KeyedApp[None]):
 def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
 
+    `keeper` are the initials offered at the take-over; nobody is on shift by giving them alone.
     Raises `BadRule` for a colony.toml that cannot be used.
     """
     from rounds.screens import key_map
     from rounds.screens.terminal import watch
 
     try:
-        desk = _opened(folder, keeper, clock)
+        desk = _opened(folder, clock)
     except NoColony:
         from rounds.screens.begin import BeginApp
 
@@ -272,9 +276,9 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
         watch(lambda: beginning.call_from_thread(beginning.exit))
         if beginning.run() is None:
             return 0
-        desk = _opened(folder, keeper, clock)
+        desk = _opened(folder, clock)
     try:
-        app = RoundsApp(desk, key_map.read(key_map.config_file()))
+        app = RoundsApp(desk, key_map.read(key_map.config_file()), offered=keeper)
         watch(lambda: app.call_from_thread(app.exit))
         app.run()
         return app.return_code or 0
@@ -282,10 +286,10 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
         desk.close(keeping=True)
 
 
-def _opened(folder: Path, keeper: str, clock: Clock) -> Desk:
+def _opened(folder: Path, clock: Clock) -> Desk:
     """The colony, opened so that the first stop can be shown at once; a first reading says how far it is."""
     telling = Telling(sys.stderr)
     try:
-        return Desk.open(folder, clock=clock, keeper=keeper, progress=telling, at_once=True)
+        return Desk.open(folder, clock=clock, progress=telling, at_once=True)
     finally:
         telling.end()

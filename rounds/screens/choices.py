@@ -85,11 +85,15 @@ class Choice(Ask):
 class Confirm(Ask):
     """Something that is asked about once: Enter or y for yes, n or Backspace for no."""
 
-    def __init__(self, says: Sequence[str], *, yes: str = "yes", no: str = "no", style: str = "today") -> None:
+    def __init__(
+        self, says: Sequence[str], *, yes: str = "yes", no: str = "no", style: str = "today", by_enter: bool = True
+    ) -> None:
         self.says = says
         self.yes = yes
         self.no = no
         self.style = style
+        #: Whether Enter says yes; where the thumb is on Enter already it says no, and y says yes.
+        self.by_enter = by_enter
         self.top = 0
 
     def takes(self, key: str, character: str | None) -> Any:
@@ -97,11 +101,14 @@ class Confirm(Ask):
             return False
         if key in ("up", "down"):
             self.top = max(0, self.top + (1 if key == "down" else -1))
-        return True if key == "enter" or character in ("y", "Y", "1") else OPEN
+        if key == "enter":
+            return self.by_enter
+        return True if character in ("y", "Y", "1") else OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = [line(" ", Span(one, self.style)) for text in self.says for one in wrap(text, width - 2)]
-        keys = [Span(" "), Span("Enter", "key"), Span(f" {self.yes}   "), Span("n", "key"), Span(f" {self.no}")]
+        first, second = ("Enter", "n") if self.by_enter else ("y", "Enter")
+        keys = [Span(" "), Span(first, "key"), Span(f" {self.yes}   "), Span(second, "key"), Span(f" {self.no}")]
         room = max(1, height - 1)
         self.top = max(0, min(self.top, len(text) - room))
         if len(text) > room:
@@ -162,13 +169,14 @@ class Ticks(Ask):
         above: Sequence[Line] = (),
         below: str = "",
         grave: frozenset[str] = frozenset(),
+        there: frozenset[str] = frozenset(),
     ) -> None:
         self.title = title
         self.signs = list(signs)
         self.above = above
         self.below = below
         self.grave = grave
-        self.there: set[str] = set()
+        self.there: set[str] = set(there)
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in CANCEL or key == "backspace":

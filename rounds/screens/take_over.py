@@ -9,10 +9,11 @@ from typing import ClassVar
 from rounds.due.matter import Level, Matter
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
-from rounds.paper.words import many, time_words
+from rounds.paper.words import damaged, many, time_words
 from rounds.screens.asks import Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
 from rounds.screens.choices import Read
+from rounds.screens.initials import as_initials
 from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
 from rounds.screens.matter_view import whole_matter
 from rounds.screens.saving import Save
@@ -54,15 +55,8 @@ class TakeOverScreen(RoundScreen):
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
         troubles = self.shift.desk.troubles
         if troubles:
-            shown.append(
-                line(
-                    " ",
-                    Span(
-                        f"{many(len(troubles), 'damaged line')} set aside on the sheets: rounds check tells which",
-                        "today",
-                    ),
-                )
-            )
+            told = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
+            shown += [line(" ", Span(one, "vet")) for one in wrap(told, width - 2)]
             shown.append(BLANK)
         shown += self._matter_lines(width)
         shown.append(BLANK)
@@ -101,9 +95,11 @@ class TakeOverScreen(RoundScreen):
 
     def _taking(self) -> Talk:
         keepers = tuple(self.shift.desk.settings.keepers)
-        initials = yield Words("Your initials", ready=keepers, most=12, check=_wrong_initials)
+        initials = yield Words(
+            "Your initials", typed=self.app.offered, ready=keepers, most=12, check=_wrong_initials
+        )
         desk = self.shift.desk
-        desk.keeper = initials.upper() if len(initials) <= 3 else initials
+        desk.keeper = as_initials(initials)
         read: list[Matter] = []
         try:
             last = self._last()

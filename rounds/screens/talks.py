@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Final
 
 from rounds.desk.shift import Shift
@@ -21,14 +21,14 @@ from rounds.logbook.entries import (
     Noted,
     Weighed,
 )
-from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, SIGNS, Behaviour
+from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, NESTING_BEHAVIOURS, SIGNS, Behaviour
 from rounds.paper.words import day_words, resident, time_words
 from rounds.screens.asks import Figure, Talk, Words
 from rounds.screens.board import Line, Span, line
 from rounds.screens.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
-from rounds.standing.animal import animal
+from rounds.standing.animal import Animal, animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 
@@ -89,7 +89,7 @@ def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
             screen.say("A weight of nothing was not written.", "today")
             return
         doubt = doubtful(screen.shift, subject, grams)
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again")):
+        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
             break
         typed = ""
     saved = yield Save(draft(Weighed, subject, grams=grams))
@@ -155,6 +155,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
         above=_before_check(shift, subject),
         below="Look and feel gently; never press or massage. A danger sign is for the vet at once.",
         grave=DANGER_SIGNS,
+        there=_seen_today(one, now),
     )
     there, absent = found
     last = one.last_weight
@@ -165,7 +166,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
             f"Weight of {one.name}", unit="g", typed=typed, optional=True, hint=hint + "Enter alone: not weighed"
         )
         doubt = doubtful(shift, subject, grams) if grams else ""
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again")):
+        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
             break
     wanted = [draft(EggCheckDone, subject, present=there, absent=absent)]
     if grams:
@@ -179,6 +180,12 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
             screen.say(f"{one.name}: {', '.join(grave)}. This is for the vet now: {refer}.", "vet")
         else:
             screen.say(f"{one.name}: {', '.join(entry.phrase() for entry in saved)}", "good")
+
+
+def _seen_today(one: Animal, now: datetime) -> frozenset[str]:
+    """What was seen of her today already, so that the others' "not there" does not deny it."""
+    dug = any(seen.behaviour in NESTING_BEHAVIOURS and seen.at.date() == now.date() for seen in one.behaviour)
+    return frozenset({"digging"}) if dug else frozenset()
 
 
 def _before_check(shift: Shift, subject: str) -> list[Line]:

@@ -11,7 +11,7 @@ import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from datetime import UTC, datetime
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Final, NamedTuple
 
@@ -60,8 +60,29 @@ def started(command: list[str], sign: str, home: Path, key: bytes = b"q") -> tup
     return moment - terminal.begun, terminal.leave(key)
 
 
-def open_command(colony: Path) -> list[str]:
-    """The app on a colony."""
+_TAKE_OVER: Final = """
+import sys
+from pathlib import Path
+from rounds.desk.desk import Desk
+from rounds.desk.shift import Shift
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import TakenOver
+desk = Desk.open(Path(sys.argv[1]), keeper="AK")
+if Shift(desk).keeper_before() != "AK":
+    desk.record(draft(TakenOver, "room", desk=desk.name))
+desk.close(keeping=True)
+"""
+
+
+@cache
+def on_shift(colony: Path, home: Path) -> None:
+    """Have AK take over at the desk of this home, so that the app opens at the stop."""
+    subprocess.run([sys.executable, "-c", _TAKE_OVER, str(colony)], env=environment(home), check=True)
+
+
+def open_command(colony: Path, home: Path) -> list[str]:
+    """The app on a colony, for the keeper who is on shift there."""
+    on_shift(colony, home)
     return [sys.executable, "-m", "rounds", "--colony", str(colony)]
 
 
@@ -72,7 +93,7 @@ def start_up(colony: Path, home: Path, repeats: int, name: str, aim: float) -> F
     """Start to the first usable stop, against a bare app."""
 
     def ours() -> float:
-        return started(open_command(colony), _STOP, home)[0] * 1000
+        return started(open_command(colony, home), _STOP, home)[0] * 1000
 
     def bare() -> float:
         return started(BARE, "bare line", home)[0] * 1000
@@ -94,13 +115,13 @@ def peak_memory(colony: Path, home: Path, name: str) -> Figure:
             terminal.settle(0.06)
         return terminal.leave().peak_mb
 
-    value, floor = medians(3, partial(held, open_command(colony), _STOP), partial(held, BARE, "bare line"))
+    value, floor = medians(3, partial(held, open_command(colony, home), _STOP), partial(held, BARE, "bare line"))
     return Figure(f"peak memory, {name}", value, floor, "MB", 2.0)
 
 
 def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
     """A key that selects another animal or stop, to the first bytes that come back."""
-    ours = Terminal(open_command(colony), environment(home))
+    ours = Terminal(open_command(colony, home), environment(home))
     ours.wait_for(_STOP, 600)
     ours.settle(1.0)
     bare = Terminal(BARE, environment(home))

@@ -248,3 +248,11 @@ def test_the_demo_is_made_once_a_day_and_leaves_other_colonies_alone(
 def test_the_package_and_the_command_are_one(environment: dict[str, str]) -> None:
     code = "import sys; from rounds.cli import main; sys.argv = ['rounds', 'help']; sys.exit(main())"
     assert run(environment, "help").stdout == run(environment, code=code).stdout
+
+
+def test_a_round_that_may_lack_entries_says_so_where_it_is_printed(environment: dict[str, str], room: Door) -> None:
+    for sheet in room.folder.rglob("*.jsonl"):
+        sheet.write_bytes(sheet.read_bytes()[:-4] + b"#}\n")
+    for command in ("today", "matters"):
+        told = run(environment, "--colony", str(room.folder), command)
+        assert told.stdout.startswith(b"NOT ALL OF THE SHEETS COULD BE READ"), told.stdout[:200]

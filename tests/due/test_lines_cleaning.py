@@ -111,3 +111,12 @@ def test_water_left_out_is_shown_and_comes_back() -> None:
     page = WATTLE + '2026-04-12\n08:00 @b3 watered\n2026-04-19\n08:00 @b3 left_out care=water reason="dish broken"'
     assert due(page, "2026-04-19 09:00", "water") == ["water @b3 left out: dish broken"]
     assert due(page, "2026-04-20 09:00", "water") == ["water @b3 late 1"]
+
+
+def test_no_full_clean_is_planned_where_somebody_digs_known_or_not_and_it_comes_back_late() -> None:
+    cleans = ("spot clean", "full clean")
+    for who in ("@b3", "wattle"):
+        page = WATTLE + f'2026-05-01\n08:00 {who} behaviour_seen behaviour="nest digging"\n'
+        assert [line.split(" @")[0] for line in due(page, "2026-05-02 08:00", *cleans)] == ["spot clean"]
+        assert due(page, "2026-05-15 08:00", "full clean") == []
+        assert due(page, "2026-05-16 08:00", "full clean") == ["full clean @b3 late 16"]

@@ -213,12 +213,13 @@ async def opened(
     keeper: str = "",
     size: tuple[int, int] = (80, 24),
     key_map: KeyMap | None = None,
+    offered: str = "",
 ) -> AsyncIterator[Rack]:
     """The app over a colony, on a screen of this size, at a moment of the room's clock."""
     clock = moment if isinstance(moment, Clock) else Clock(moment)
     desk = Desk.open(folder, clock=clock, keeper=keeper)
     try:
-        app = RoundsApp(desk, key_map)
+        app = RoundsApp(desk, key_map, offered=offered)
         async with app.run_test(size=size) as pilot:
             rack = Rack(folder, desk, app, pilot, clock)
             await pilot.pause()

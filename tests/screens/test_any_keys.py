@@ -87,7 +87,7 @@ async def test_no_keys_break_anything_and_the_sheets_hold_what_was_acknowledged(
                 if isinstance(ask, Choice) and kind < 0.5:
                     keys = [draw.choice(ask.options).key]
                 elif ask is not None and kind < 0.6:
-                    keys = [draw.choice(["enter", "enter", "y", "1", "2", "f2"])]
+                    keys = [draw.choice(["enter", "enter", "y", "y", "1", "2", "f2"])]
                 elif kind < 0.55:
                     keys = [draw.choice(REGISTER)]
                 elif kind < 0.75:

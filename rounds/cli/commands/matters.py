@@ -23,6 +23,7 @@ def run(call: Call) -> int:
         if call.options.json:
             call.json(told)
         else:
+            call.caution_of(desk)
             call.print(matters_text(told, now))
         call.warn_of(desk)
     return 0

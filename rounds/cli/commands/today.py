@@ -33,6 +33,7 @@ def run(call: Call) -> int:
         if call.options.json:
             call.json(told)
         else:
+            call.caution_of(desk)
             call.print(today_text(told, desk.now()))
         call.warn_of(desk)
     return 0

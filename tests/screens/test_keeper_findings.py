@@ -1,0 +1,79 @@
+"""What a keeper ran into at the rack, and is not to run into again."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.logbook.entries import BehaviourSeen, EggCheckDone, TakenOver
+from rounds.logbook.sheets import Sheets
+from rounds.rules.loader import write_new
+from tests.notation import at, logbook
+from tests.screens.rack import opened
+
+PAGE = """
+2026-03-01 AK
+08:00  @b3     enclosure_set_up  name=B3
+08:01  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-05-01
+2026-03-20 AK
+08:00  wattle  mating_seen
+18:00  wattle  condition_seen  signs=prolapse look=dull
+"""
+
+
+@pytest.fixture
+def grave(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """A room in which a prolapse was seen yesterday."""
+    for name in ("STATE", "CACHE", "CONFIG"):
+        monkeypatch.setenv(f"XDG_{name}_HOME", str(tmp_path / name.lower()))
+    room = tmp_path / "room"
+    write_new(room, "Shed", "Europe/Vienna")
+    Sheets(room, "rack-aaaa").append(logbook(PAGE), at("2026-03-20").date())
+    return room
+
+
+async def test_initials_given_beforehand_do_not_skip_reading_the_vet_matters(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", offered="mm") as rack:
+        await rack.sees("take over", "prolapse")
+        assert rack.desk.keeper == ""
+        await rack.press("enter", "enter")
+        await rack.sees("I have read it")
+        await rack.press("y")
+        (taken,) = rack.of(TakenOver)
+        assert taken.by == "MM"
+        assert len(taken.matters) == 1
+
+
+async def test_who_is_on_shift_already_does_not_take_over_again_and_somebody_else_does(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", offered="MM") as rack:
+        await rack.press("enter", "enter", "y")
+    async with opened(grave, "2026-03-21 08:00", offered="mm") as rack:
+        assert rack.desk.keeper == "MM"
+    async with opened(grave, "2026-03-21 09:00", offered="EM") as rack:
+        await rack.sees("take over", "prolapse")
+        assert rack.desk.keeper == ""
+
+
+async def test_a_sheet_that_cannot_be_read_is_said_loudest_at_the_take_over(grave: Path) -> None:
+    (sheet,) = grave.rglob("*.jsonl")
+    sheet.write_bytes(sheet.read_bytes().replace(b"prolapse", b"prolapsf"))
+    async with opened(grave, "2026-03-21 07:00") as rack:
+        await rack.sees("NOT ALL OF THE SHEETS COULD BE READ", "may lack entries")
+
+
+async def test_an_egg_check_does_not_deny_the_digging_seen_the_same_day(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("b", "d")
+        assert [seen.behaviour for seen in rack.of(BehaviourSeen)] == ["nest digging"]
+        await rack.press("e", "enter", "enter")
+        (check,) = rack.of(EggCheckDone)
+        assert check.present == ("digging",)
+        assert "digging" not in check.absent
+
+
+async def test_an_egg_check_may_still_say_that_she_digs_no_more(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("b", "d", "e", "9", "enter", "enter")
+        (check,) = rack.of(EggCheckDone)
+        assert "digging" in check.absent
