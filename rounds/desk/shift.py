@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime
+from typing import Final
 
 from rounds.desk.desk import Desk
 from rounds.due import reckon
@@ -19,6 +20,9 @@ from rounds.due.walk import Walk, part_of
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
+
+#: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
+PRESSING: Final = ("egg check", "treatment")
 
 
 class Shift:
@@ -221,6 +225,11 @@ class Shift:
         """Who took over at this desk and has not handed over since (after a crash, or a closed window)."""
         mine = [entry for entry in self.desk.recent_shifts if entry.desk == self.desk.name]
         return mine[-1].by if mine and isinstance(mine[-1], TakenOver) else ""
+
+    def waiting(self) -> list[DueLine]:
+        """Egg checks and treatments that are due on this walk and were neither done nor left out."""
+        every = (due for stop in (*self.walk().order, None) for due in self._lines_at(stop))
+        return [due for due in every if due.care in PRESSING and due.left_out is None]
 
     # Handing over
 

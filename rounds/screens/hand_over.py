@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from collections.abc import Sequence
 from typing import ClassVar
 
+from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
@@ -41,6 +44,8 @@ class HandOverScreen(RoundScreen):
         told = (
             Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
+            else Span(f"not done: {_named(waiting)}", "today")
+            if (waiting := self.shift.waiting())
             else Span("ready to sign", "quiet")
         )
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
@@ -87,9 +92,13 @@ class HandOverScreen(RoundScreen):
             self.notes = yield Words("For the next keeper", optional=True)
         wanted = self.shift.hand_over_draft(self.notes)
         keeper = self.shift.desk.keeper
-        yes = yield Confirm(
-            [f"{keeper} hands over. The sheet is written to the logbook as it stands."], yes="sign", no="not yet"
-        )
+        asked = [f"{keeper} hands over. The sheet is written to the logbook as it stands."]
+        waiting = self.shift.waiting()
+        if waiting:
+            whose = ", ".join(dict.fromkeys(self.shift.desk.standing.name(due.about) for due in waiting))
+            asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
+        # Enter is where the thumb is: over an animal that still waits it does not sign.
+        yes = yield Confirm(asked, yes="sign", no="not yet", by_enter=not waiting)
         if not yes:
             return
         saved = yield Save(wanted)
@@ -119,3 +128,9 @@ class HandOverScreen(RoundScreen):
     def action_back(self) -> None:
         """Back to the walk."""
         self.app.pop_screen()
+
+
+def _named(waiting: Sequence[DueLine]) -> str:
+    """`8 egg checks, 1 treatment`."""
+    counts = Counter(due.care for due in waiting)
+    return ", ".join(many(count, care) for care, count in sorted(counts.items()))

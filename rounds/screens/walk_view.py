@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 from rich.cells import cell_len
 
-from rounds.desk.shift import Shift
+from rounds.desk.shift import PRESSING, Shift
 from rounds.due.matter import Level
 from rounds.paper.plain_text import cut, shown
 from rounds.paper.words import many
@@ -58,8 +58,11 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
     standing = shift.desk.standing
     done, all_stops = walk.progress
     told = f"The {shift.part} walk is done" if walk.finished else f"The end of the {shift.part} walk"
-    lines: list[Line] = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", "good")), BLANK]
     undone = [(stop, due) for stop in walk.order for due in shift.lines(stop) if due.left_out is None]
+    # What an animal waits for stands first, and while any does the walk is not told as if all were well.
+    undone.sort(key=lambda one: one[1].care not in PRESSING)
+    style = "today" if undone and undone[0][1].care in PRESSING else "good"
+    lines: list[Line] = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", style)), BLANK]
     if not undone:
         return lines
     lines.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))

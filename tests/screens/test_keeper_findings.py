@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import BehaviourSeen, EggCheckDone, TakenOver
+from rounds.logbook.entries import BehaviourSeen, EggCheckDone, HandedOver, TakenOver
 from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from tests.notation import at, logbook
@@ -77,3 +77,23 @@ async def test_an_egg_check_may_still_say_that_she_digs_no_more(grave: Path) -> 
         await rack.press("b", "d", "e", "9", "enter", "enter")
         (check,) = rack.of(EggCheckDone)
         assert "digging" in check.absent
+
+
+async def test_signing_over_an_egg_check_nobody_made_is_asked_about_and_enter_does_not_sign(grave: Path) -> None:
+    async with opened(grave, "2026-03-29 07:00", keeper="AK") as rack:
+        await rack.press("a", "y", "h")
+        await rack.sees("not done: 1 egg check")
+        await rack.press("s", "enter")
+        await rack.sees("Not done on this walk: 1 egg check (Wattle). Sign all the same?")
+        await rack.press("enter")
+        assert not rack.of(HandedOver)
+        await rack.press("s", "enter", "y")
+        assert [sheet.by for sheet in rack.of(HandedOver)] == ["AK"]
+
+
+async def test_signing_when_every_check_was_made_or_left_out_is_one_enter(grave: Path) -> None:
+    async with opened(grave, "2026-03-29 07:00", keeper="AK") as rack:
+        await rack.press("a", "y", "w", "e", "enter", "enter", "h")
+        await rack.sees("ready to sign")
+        await rack.press("s", "enter", "enter")
+        assert len(rack.of(HandedOver)) == 1
