@@ -58,16 +58,18 @@ class TakeOverScreen(RoundScreen):
             told = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
             shown += [line(" ", Span(one, "vet")) for one in wrap(told, width - 2)]
             shown.append(BLANK)
+        last = self._last()
+        if last is not None and last.note:
+            # What the last keeper wanted read stands first: below the matters it would be passed over.
+            told = f"for you, from {last.by}: {last.note}"
+            shown += [line(" ", Span(one, "today")) for one in wrap(told, width - 2)] + [BLANK]
         shown += self._matter_lines(width)
         shown.append(BLANK)
-        last = self._last()
         if last is None:
             shown.append(line(" ", Span("No hand-over was written yet.", "quiet")))
         else:
             now = self.shift.now()
             shown.append(line(" last hand-over: ", Span(f"{time_words(last.at, now)} by {last.by}", "name")))
-            if last.note:
-                shown += [line("   ", Span(one, "today")) for one in wrap(f"for you: {last.note}", width - 4)]
             shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
         self.top = max(0, min(self.top, len(shown) - height))
         return shown[self.top : self.top + height]

@@ -9,6 +9,7 @@ import pytest
 from rounds.logbook.entries import BehaviourSeen, EggCheckDone, HandedOver, TakenOver
 from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
+from rounds.screens.screen import RoundScreen
 from tests.notation import at, logbook
 from tests.screens.rack import opened
 
@@ -97,3 +98,14 @@ async def test_signing_when_every_check_was_made_or_left_out_is_one_enter(grave:
         await rack.sees("ready to sign")
         await rack.press("s", "enter", "enter")
         assert len(rack.of(HandedOver)) == 1
+
+
+async def test_what_the_last_keeper_wanted_read_stands_above_the_matters(grave: Path) -> None:
+    async with opened(grave, "2026-03-29 07:00", keeper="AK") as rack:
+        await rack.press("a", "y", "h", "s")
+        await rack.write("ring the vet at nine")
+        await rack.press("enter", "y")
+        await rack.sees("for you, from AK: ring the vet at nine")
+        assert isinstance(rack.app.screen, RoundScreen)
+        text = rack.app.screen.board.text
+        assert text.index("ring the vet at nine") < text.index("open matters")
