@@ -9,8 +9,9 @@ from typing import NamedTuple
 from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import Days
 from rounds.standing.clutch import Clutch
-from rounds.standing.female import Days, Female, female
+from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.trend import trend_words

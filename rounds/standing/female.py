@@ -10,7 +10,6 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from functools import cached_property
 from statistics import mean, median
-from typing import Literal, NamedTuple
 
 from rounds.logbook.entries import (
     Arrived,
@@ -34,49 +33,10 @@ from rounds.logbook.entries import (
 from rounds.logbook.times import days_between, hours_between
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import Company, Days, Digging, Phase
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-
-Phase = Literal["resting", "with male", "mated", "gravid", "nesting", "in lay box", "laying", "laid"]
-
-
-class Days(NamedTuple):
-    """The house rules a phase depends on, in days."""
-
-    window_closes: int = 42
-    laid_lasts: int = 14
-    nesting_gap: int = 14
-    closing_hours: int = 24
-
-
-class Company(NamedTuple):
-    """A time she and a male were together; `until` None while they still are."""
-
-    mate: str | None
-    since: datetime
-    until: datetime | None
-    entry: Entry | None
-
-
-class Digging(NamedTuple):
-    """A run of nest digging without a long pause: the entries, oldest first."""
-
-    entries: tuple[Entry, ...]
-
-    @property
-    def since(self) -> datetime:
-        """When it was first seen."""
-        return self.entries[0].at
-
-    @property
-    def last(self) -> datetime:
-        """When it was last seen."""
-        return self.entries[-1].at
-
-    def day(self, now: datetime) -> int:
-        """Which day of digging it is; the day it was first seen is day 1."""
-        return days_between(self.since, now) + 1
 
 
 class Female:
@@ -404,6 +364,3 @@ def females_here(standing: Standing) -> list[Female]:
         for subject in standing.subjects("animal")
         if (one := animal(standing, subject)).here and one.sex == "F"
     ]
-
-
-__all__ = ["Company", "Days", "Digging", "Female", "Phase", "female", "females_here"]

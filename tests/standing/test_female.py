@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 
 from rounds.standing.animal import animal
-from rounds.standing.female import Days, Female, female
+from rounds.standing.breeding import Days
+from rounds.standing.female import Female, female
 from tests.notation import at, standing
 
 ROOM = """

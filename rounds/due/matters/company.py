@@ -12,7 +12,7 @@ from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
-from rounds.standing.female import Company
+from rounds.standing.breeding import Company
 
 
 class Reason(NamedTuple):

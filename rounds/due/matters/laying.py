@@ -30,7 +30,7 @@ from rounds.logbook.entries import (
     MatingSeen,
 )
 from rounds.logbook.times import days_between
-from rounds.standing.female import Digging
+from rounds.standing.breeding import Digging
 
 
 @cites(

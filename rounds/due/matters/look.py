@@ -13,9 +13,10 @@ from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import Days, Digging, Phase
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.enclosure import Enclosure, enclosure
-from rounds.standing.female import Days, Digging, Female, Phase, female
+from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
 from rounds.standing.trend import Limits, Trend, limits_of, trend
