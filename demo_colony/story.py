@@ -11,7 +11,7 @@ from typing import Any, Final, NamedTuple
 
 from rounds.logbook import plain, rows
 from rounds.logbook.entries import KINDS, Entry
-from rounds.logbook.words import SIGNS
+from rounds.logbook.words import EGG_SIGNS
 
 PAGES: Final = Path(__file__).with_name("story")
 #: Members of a line that belong to the telling, not to the entry.
@@ -92,7 +92,7 @@ def _line(day: int, when: str, who: str, what: str, words: list[str]) -> Told:
     telling = {name: value for name, _, value in (word.partition("=") for word in words) if name in _TELLING}
     members = plain.members(what, [word for word in words if word.partition("=")[0] not in _TELLING])
     if what == "egg_check_done":
-        members["absent"] = [sign for sign in SIGNS if sign not in members.get("present", ())]
+        members["absent"] = [sign for sign in EGG_SIGNS if sign not in members.get("present", ())]
     return Told(day, when, plain.subject_of(who), what, members, telling)
 
 

@@ -62,12 +62,17 @@ _MEMBERS: Final[dict[str, st.SearchStrategy[Any]]] = {
     "walk": st.sampled_from(["morning", "evening"]),
     "day": st.dates(min_value=START.date(), max_value=START.date() + timedelta(days=60)),
     "quarantine": st.booleans(),
+    "again": st.none() | _DAYS,
+    "weigh_days": st.none() | st.integers(1, 10),
+    "weigh_until": st.none() | _DAYS,
+    "scrubbed": st.booleans(),
 }
 _PER_KIND: Final[dict[str, dict[str, st.SearchStrategy[Any]]]] = {
     "left": {"how": st.just("lent"), "to": st.just("")},
     "fed": {"what": st.just("")},
     "lamp_changed": {"what": st.just("")},
     "treatment_given": {"what": st.just("")},
+    "tested": {"what": st.sampled_from(["faecal test", "virus test"])},
     "sex_settled": {"how": st.just("")},
     "droppings_seen": {"look": st.just("normal")},
     "referred": {"to": st.just("")},

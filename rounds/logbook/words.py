@@ -50,21 +50,39 @@ Sign = Literal[
     "off food",
     "digging",
     "eggs felt",
+    "laboured breathing",
+    "discharge at the nose",
+    "sore mouth",
+    "soft jaw",
+    "bent limbs",
+    "dark toes or tail tip",
+    "burn",
+    "bite wound",
 ]
 SIGNS: Final[tuple[Sign, ...]] = get_args(Sign)
 
-#: In a carrying female each of these is `vet now` at once.
+#: The signs of the egg check.
+EGG_SIGNS: Final[tuple[Sign, ...]] = SIGNS[:10]
+#: In a gravid female each of these is `vet now` at once.
 DANGER_SIGNS: Final[frozenset[str]] = frozenset(SIGNS[:7])
+#: `vet now` in any animal.
+URGENT_SIGNS: Final[frozenset[str]] = frozenset({"prolapse", "tremor"})
+#: Signs of any animal beside those of the egg check. Each is for the vet: a house rule, no number behind it.
+HEALTH_SIGNS: Final[frozenset[str]] = frozenset(SIGNS[10:])
+#: What a look shows without touching her.
+LOOK_SIGNS: Final[tuple[Sign, ...]] = (*SIGNS[:7], "digging")
 
 Eaten = Literal["well", "some", "refused"]
 Food = Literal["insects", "greens", "other"]
 CleanExtent = Literal["spot", "full"]
 Look = Literal["bright", "quiet", "dull"]
-Body = Literal["thin", "good", "heavy"]
+#: Body condition in five steps.
+Body = Literal["very thin", "thin", "good", "heavy", "very heavy"]
 Droppings = Literal["normal", "runny", "blood or mucus", "undigested", "none found"]
 Shed = Literal["begun", "clean", "stuck"]
 Leaving = Literal["sold", "given", "returned", "lent"]
 Felt = Literal["eggs", "none", "unsure"]
+Sample = Literal["faecal test", "virus test"]
 WalkPart = Literal["morning", "evening"]
 
 #: Care that can fall due at a stop; the word stands in `left_out` entries and in due lines.
@@ -72,6 +90,7 @@ Care = Literal[
     "feed insects",
     "feed greens",
     "water",
+    "dish",
     "mist",
     "spot clean",
     "full clean",

@@ -40,7 +40,7 @@ _EXAMPLE: Final[dict[str, Any]] = {
     "cleaned": {"extent": "spot"},
     "climate_read": {"basking_c": 40.5, "cool_c": 24, "uv_index": 3.5},
     "condition_seen": {"look": "bright", "body": "heavy"},
-    "corrected": {"replaces": "1m7zzz0abcdefg", "because": "it was Sedge"},
+    "corrected": {"replaces": "1m7zzz0abcdefg", "because": "it was Sedge", "was": "nest digging"},
     "died": {"cause": "found in the morning"},
     "droppings_seen": {"look": "normal"},
     "egg_check_done": {"present": ["eggs felt"], "absent": ["lethargy", "straining"]},
@@ -66,7 +66,9 @@ _EXAMPLE: Final[dict[str, Any]] = {
     "sex_settled": {"sex": "F", "how": "by the vet"},
     "shed_seen": {"state": "begun"},
     "stop_walked": {"walk": "morning", "day": "2026-04-12"},
+    "tested": {"what": "faecal test", "clear": True},
     "treatment_given": {"what": "as the vet wrote it down"},
+    "vet_called": {"vet": "the reptile vet", "said": "bring her tomorrow at nine", "again": "2026-04-13"},
     "vet_seen": {"outcome": "kept overnight", "instructions": "warm and quiet", "carrying": True},
     "weighed": {"grams": 452},
 }

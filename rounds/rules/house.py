@@ -56,11 +56,15 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
 class House:
     """All house rules of one colony, the colony's own changes among them, and its room's zone."""
 
-    def __init__(self, rules: Mapping[str, Rule], zone: ZoneInfo, evening_from: time = time(14)) -> None:
+    def __init__(
+        self, rules: Mapping[str, Rule], zone: ZoneInfo, evening_from: time = time(14), vet: str = ""
+    ) -> None:
         self.rules = rules
         self.zone = zone
         #: From when on a walk of the room is the evening walk, by the room's clock.
         self.evening_from = evening_from
+        #: The vet's name and telephone number, as colony.toml has them; empty when it has none.
+        self.vet = vet
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -20,7 +20,7 @@ from rounds.logbook.entries import (
     LayBoxOut,
     LeftOut,
 )
-from rounds.logbook.words import BEHAVIOURS, SIGNS
+from rounds.logbook.words import BEHAVIOURS, EGG_SIGNS
 from rounds.paper.said import said
 from rounds.paper.words import time_words
 from rounds.screens.asks import Talk, Words
@@ -84,7 +84,7 @@ _FORMS: Final = {
             "",
             "egg check",
             EggCheckDone,
-            (Field("present", "there", "ticks", options=SIGNS, hint="digits tick what was there"), WHEN, NOTE),
+            (Field("present", "there", "ticks", options=EGG_SIGNS, hint="digits tick what was there"), WHEN, NOTE),
         ),
         KindForm(
             "",
@@ -177,7 +177,7 @@ def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
     kept = {name: getattr(wrong, name) for name in own - asked}
     if isinstance(wrong, EggCheckDone):
         there = filled.get("present", ())
-        kept["absent"] = tuple(sign for sign in SIGNS if sign not in there)
+        kept["absent"] = tuple(sign for sign in EGG_SIGNS if sign not in there)
     wanted = drafts_of(form, about, filled, lambda: getattr(wrong, "clutch", ""))[0]
     return wanted._replace(fields={**kept, **wanted.fields})
 

@@ -21,7 +21,7 @@ from rounds.logbook.entries import (
     Noted,
     Weighed,
 )
-from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, NESTING_BEHAVIOURS, SIGNS, Behaviour
+from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, NESTING_BEHAVIOURS, Behaviour
 from rounds.paper.words import day_words, resident, time_words
 from rounds.screens.asks import Figure, Talk, Words
 from rounds.screens.board import Line, Span, line
@@ -151,7 +151,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
         return
     found = yield Ticks(
         f"Egg check of {one.name}",
-        SIGNS,
+        EGG_SIGNS,
         above=_before_check(shift, subject),
         below="Look and feel gently; never press or massage. A danger sign is for the vet at once.",
         grave=DANGER_SIGNS,

@@ -314,7 +314,7 @@ def test_the_check_names_what_does_not_hold_together_and_says_so_by_its_exit_cod
     said = story("check")
     assert said.code == 1
     assert "LOOKS LIKE A SLIP: 1" in said.out
-    assert "Karri is a male, but egg check: nothing found on 12 Apr 2026" in " ".join(said.out.split())
+    assert "Karri is a male, but egg check: looked at, nothing marked on 12 Apr 2026" in " ".join(said.out.split())
     found = story("check", "--json").json["findings"]
     assert [(one["level"], one["entries"][0]["kind"]) for one in found] == [("doubt", "egg_check_done")]
 

@@ -233,7 +233,7 @@ SLIPS = {
     08:00  karri  egg_check_done
     """,
         "doubt",
-        "Karri is a male, but egg check: nothing found on 5 Mar 2026",
+        "Karri is a male, but egg check: looked at, nothing marked on 5 Mar 2026",
     ),
     "a mating of two females": (
         """

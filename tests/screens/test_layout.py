@@ -182,11 +182,11 @@ async def test_a_terminal_of_a_few_cells_breaks_nothing(nasty: Path) -> None:
 
 @pytest.mark.parametrize("size", SIZES, ids=lambda size: f"{size[0]}x{size[1]}")
 async def test_every_sign_of_the_egg_check_is_in_sight(size: tuple[int, int], nasty: Path) -> None:
-    from rounds.logbook.words import SIGNS
+    from rounds.logbook.words import EGG_SIGNS
 
     async with opened(nasty, "2026-03-12 07:00", keeper="AK", size=size) as rack:
         await rack.press("e")
-        await rack.sees(*SIGNS, "Enter")
+        await rack.sees(*EGG_SIGNS, "Enter")
 
 
 async def test_markup_stands_as_it_was_written(nasty: Path) -> None:

@@ -17,7 +17,7 @@ from rounds.logbook.entries import (
     TakenOver,
     Weighed,
 )
-from rounds.logbook.words import SIGNS
+from rounds.logbook.words import EGG_SIGNS
 from tests.screens.rack import Clock, Rack, begun, opened
 
 
@@ -144,7 +144,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         assert rack.count() <= 10, "an egg check with a weight is ten keys at most"
         check = rack.of(EggCheckDone)[-1]
         assert check.present == ("digging",)
-        assert set(check.present) | set(check.absent) == set(SIGNS)
+        assert set(check.present) | set(check.absent) == set(EGG_SIGNS)
         assert rack.of(Weighed)[-1].grams == 455
         await rack.press("e", "1", "enter", "enter")
         assert rack.of(EggCheckDone)[-1].present == ("lethargy",)

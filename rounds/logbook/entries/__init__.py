@@ -18,7 +18,10 @@ from rounds.logbook.entries.breeding import (
     Parted,
     PutTogether,
     Referred,
+    Tested,
+    TreatmentEnded,
     TreatmentGiven,
+    VetCalled,
     VetSeen,
 )
 from rounds.logbook.entries.care import (
@@ -95,7 +98,10 @@ AnyEntry = (
     | ShedSeen
     | StopWalked
     | TakenOver
+    | Tested
+    | TreatmentEnded
     | TreatmentGiven
+    | VetCalled
     | VetSeen
     | Watered
     | Weighed
@@ -150,7 +156,10 @@ __all__ = [
     "ShedSeen",
     "StopWalked",
     "TakenOver",
+    "Tested",
+    "TreatmentEnded",
     "TreatmentGiven",
+    "VetCalled",
     "VetSeen",
     "Watered",
     "Weighed",

@@ -7,7 +7,7 @@ import msgspec
 
 from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Group, Text, joined
 from rounds.logbook.entries.lives import short
-from rounds.logbook.words import Felt, Sign
+from rounds.logbook.words import Felt, Sample, Sign
 
 
 class PutTogether(Entry, frozen=True, kw_only=True):
@@ -50,6 +50,7 @@ class FeltForEggs(Entry, frozen=True, kw_only=True):
     """She was felt for eggs, gently and never pressed."""
 
     of: ClassVar[tuple[str, ...]] = ("animal",)
+    keep: ClassVar[int] = 48
     found: Felt
     count: Count | None = None
 
@@ -81,15 +82,21 @@ class LayBoxOut(Entry, frozen=True, kw_only=True):
 
 
 class EggCheckDone(Entry, frozen=True, kw_only=True):
-    """The egg check: each sign looked for, and whether it was there. A weight is an entry of its own."""
+    """The egg check: a look at her. Signs that were there, and signs looked for and not there.
+
+    A sign in neither list was not looked for. A weight and feeling for eggs are entries of their own.
+    """
 
     of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 16
+    #: What was seen stays until it is answered, however many checks came after it.
+    keep: ClassVar[int] = 160
     present: tuple[Sign, ...] = ()
     absent: tuple[Sign, ...] = ()
 
     def phrase(self) -> str:
-        return "egg check: " + (", ".join(self.present) if self.present else "nothing found")
+        if self.present:
+            return "egg check: " + ", ".join(self.present)
+        return "egg check: no sign seen" if self.absent else "egg check: looked at, nothing marked"
 
 
 class EggsLaid(Entry, frozen=True, kw_only=True):
@@ -182,20 +189,42 @@ class Referred(Entry, frozen=True, kw_only=True):
 class VetSeen(Entry, frozen=True, kw_only=True):
     """A vet has seen the animal. Instructions stand as the vet gave them.
 
-    `under_treatment_until` marks an animal that is not paired, sold or brumated before that day.
-    `carrying` is what the vet found, if it was looked for.
+    `under_treatment_until` marks an animal that is not paired, sold or brumated before that day; a treatment
+    without that day lasts until it is said to have ended. `carrying` is whether the vet found her gravid, if it
+    was looked for. `again` is the day by which the vet wants to see or hear of it again; `weigh_days` says that
+    the vet wants it weighed every so many days, until `weigh_until` if that is given.
     """
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 16
     outcome: Text = ""
     instructions: Text = ""
     treatment: Text = ""
     under_treatment_until: date | None = None
     carrying: bool | None = None
     vet: Text = ""
+    again: date | None = None
+    weigh_days: Annotated[int, msgspec.Meta(ge=1, le=60)] | None = None
+    weigh_until: date | None = None
 
     def phrase(self) -> str:
         return joined("vet seen", self.outcome, self.instructions)
+
+
+class VetCalled(Entry, frozen=True, kw_only=True):
+    """A vet was spoken to by telephone: who, and what was said, in the vet's own words.
+
+    `again` is the day by which the vet wants to see or hear of the animal.
+    """
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    keep: ClassVar[int] = 16
+    vet: Text = ""
+    said: Text = ""
+    again: date | None = None
+
+    def phrase(self) -> str:
+        return joined("vet phoned" + (f" ({self.vet})" if self.vet else ""), self.said)
 
 
 class TreatmentGiven(Entry, frozen=True, kw_only=True):
@@ -206,3 +235,25 @@ class TreatmentGiven(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         return joined("treatment given as prescribed", self.what)
+
+
+class TreatmentEnded(Entry, frozen=True, kw_only=True):
+    """A treatment is over, as the vet said."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+
+    def phrase(self) -> str:
+        return "treatment ended"
+
+
+class Tested(Entry, frozen=True, kw_only=True):
+    """A sample was tested: droppings for parasites, or a swab for viruses. `clear` once the result is known."""
+
+    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    what: Sample
+    clear: bool | None = None
+    result: Text = ""
+
+    def phrase(self) -> str:
+        found = {None: "sent, no result yet", True: "clear", False: "not clear"}[self.clear]
+        return joined(f"{self.what} {found}", self.result)

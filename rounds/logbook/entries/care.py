@@ -28,7 +28,8 @@ class Ate(Entry, frozen=True, kw_only=True):
     """How an animal took its food. It counts for that animal alone."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 24
+    #: A refusal a day for more than four weeks has to be seen as one run.
+    keep: ClassVar[int] = 64
     how: Eaten
     food: Food = "insects"
 
@@ -37,12 +38,15 @@ class Ate(Entry, frozen=True, kw_only=True):
 
 
 class Watered(Entry, frozen=True, kw_only=True):
-    """The water dish was cleaned and filled."""
+    """Fresh water was given. `scrubbed`: the dish was scrubbed too."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    #: Fresh water a day must not push the last scrubbing off the page before the next is due.
+    keep: ClassVar[int] = 24
+    scrubbed: bool = False
 
     def phrase(self) -> str:
-        return "watered"
+        return "fresh water, dish scrubbed" if self.scrubbed else "fresh water"
 
 
 class Misted(Entry, frozen=True, kw_only=True):
@@ -70,7 +74,8 @@ class Weighed(Entry, frozen=True, kw_only=True):
     """A weight in g, of one animal; of a group, the mean of one."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 32
+    #: Weighings a day, as a vet may ask for, must not push those before the mating off the page.
+    keep: ClassVar[int] = 64
     grams: Grams
 
     def phrase(self) -> str:

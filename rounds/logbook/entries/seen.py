@@ -11,7 +11,7 @@ class BehaviourSeen(Entry, frozen=True, kw_only=True):
     """Behaviour of an animal; about the enclosure when it is not known which animal in it that was."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 80
+    keep: ClassVar[int] = 120
     mentions: ClassVar[tuple[str, ...]] = ("toward",)
     behaviour: Behaviour
     toward: Animal | None = None
@@ -24,6 +24,7 @@ class DroppingsSeen(Entry, frozen=True, kw_only=True):
     """Droppings, or that none were found."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    keep: ClassVar[int] = 24
     look: Droppings = "normal"
 
     def phrase(self) -> str:
@@ -42,10 +43,11 @@ class ShedSeen(Entry, frozen=True, kw_only=True):
 
 
 class ConditionSeen(Entry, frozen=True, kw_only=True):
-    """How an animal looked: bright, quiet or dull; thin, good or heavy; and any sign of the egg-check list."""
+    """How an animal looked: bright, quiet or dull; its body from very thin to very heavy; any sign."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 16
+    #: What was seen stays until it is answered, however many looks came after it.
+    keep: ClassVar[int] = 64
     look: Look | None = None
     body: Body | None = None
     signs: tuple[Sign, ...] = ()

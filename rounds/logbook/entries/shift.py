@@ -73,14 +73,15 @@ class TakenOver(Entry, frozen=True, kw_only=True):
 class Corrected(Entry, frozen=True, kw_only=True):
     """An earlier entry is wrong. It stays readable and counts no more; `instead` names the one put in its place.
 
-    `about` and `also` repeat the subjects of the entry it replaces.
+    `about` and `also` repeat the subjects of the entry it replaces, `was` what it said, in words.
     """
 
-    keep: ClassVar[int] = 4
+    keep: ClassVar[int] = 8
     mentions: ClassVar[tuple[str, ...]] = ("also",)
     replaces: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
     instead: str = ""
     because: Text = ""
+    was: Text = ""
     also: tuple[Subject, ...] = ()
 
     def phrase(self) -> str:
