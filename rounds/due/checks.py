@@ -1,8 +1,9 @@
-"""The egg check: when each female who may be carrying is to be looked over. And treatment as prescribed.
+"""Looks: when each female who may be gravid is to be looked at. And treatment as prescribed.
 
-Several rungs may hold for her at once (mated, near her window, digging, laying, just laid); the one that
-asks soonest counts. A rung asks from the day it began to hold, or was written down, whichever is later:
-what nobody could know yesterday is not late today.
+An egg check is a look, without touching her. Several rungs may hold for her at once (in her window, digging,
+laying, just laid); the one that asks soonest counts, and of several that ask on one day the strictest. A rung asks
+from the day it began to hold, or was written down, whichever is later: what nobody could know yesterday is not
+late today. Weighing and feeling have days of their own (`rounds.due.weighing`).
 """
 
 from __future__ import annotations
@@ -21,19 +22,34 @@ from rounds.logbook.entries import (
     Entry,
     FeltForEggs,
     MatingSeen,
+    Moved,
+    PutTogether,
     TreatmentGiven,
 )
 from rounds.standing.animal import Animal
+from rounds.standing.breeding import Days, Window, days_of
+from rounds.standing.digging import may_be_gravid
 from rounds.standing.female import Female, female
 
-#: Without any of these on her page nothing says that she carries.
-_EVIDENCE: Final = (EggsLaid, MatingSeen, BehaviourSeen, EggCheckDone, FeltForEggs, ConditionSeen)
+#: Without any of these on her page nothing says that she is gravid, unless she lives with a male.
+_EVIDENCE: Final = (
+    EggsLaid,
+    MatingSeen,
+    BehaviourSeen,
+    EggCheckDone,
+    FeltForEggs,
+    ConditionSeen,
+    PutTogether,
+    Moved,
+)
+_NEAR: Final = "eggbinding.check_near_days"
 
 
 class Rung(NamedTuple):
-    """One reason for egg checks: from which day, how often, why, by which rules and entries.
+    """One reason for looking at her: from which day, how often, why, by which rules and entries.
 
-    `every_days` 0 stands for a check on each walk; None for a single check on that day or after it.
+    `every_days` 0 stands for a look on each walk; None for a single one on that day or after it. `gravid`:
+    she is weighed as one who is.
     """
 
     start: date
@@ -41,11 +57,11 @@ class Rung(NamedTuple):
     why: str
     house: tuple[str, ...]
     entries: tuple[Entry, ...]
-    carrying: bool = True
+    gravid: bool = True
 
 
 class EggCheck(NamedTuple):
-    """When a female's egg check falls due, and why. `late_days` 0 when it is due today or later."""
+    """When a look at a female falls due, and why. `late_days` 0 when it is due today or later."""
 
     about: str
     due: date
@@ -55,15 +71,27 @@ class EggCheck(NamedTuple):
     last: EggCheckDone | None
 
 
+def house_days(around: Round) -> Days:
+    """The numbers a female's year is reckoned by, read from the house once for a round."""
+    known = around.standing.views.get(("days of", around.house))
+    if known is None:
+        known = around.standing.views[("days of", around.house)] = days_of(around.house)
+    assert isinstance(known, Days)
+    return known
+
+
 def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
-    """Every reason that holds today for checking her, most pressing first."""
+    """Every reason that holds today for looking at her, most pressing first."""
     strands = one.page.strands
-    if one.subject.startswith("group/") or not any(kind in strands for kind in _EVIDENCE):
+    if one.subject.startswith("group/"):
         return ()
-    her = female(around.standing, one.subject)
-    if one.sex == "M" and not (one.laid or her.felt):
+    if not any(kind in strands for kind in _EVIDENCE) and not one.companions():
         return ()
-    found = [*_laying(around, her), *_signs(around, her), *_mated(around, her), *_after_laying(around, her)]
+    days = house_days(around)
+    her = female(around.standing, one.subject, days)
+    if not may_be_gravid(one, around.now, days) and not her.felt and (one.sex == "M" or not her.matings):
+        return ()
+    found = [*_laying(around, her), *_signs(around, her), *_in_window(around, her), *_after_laying(around, her)]
     return tuple(rung for rung in found if rung.start <= around.day)
 
 
@@ -74,42 +102,44 @@ def _laying(around: Round, her: Female) -> Iterator[Rung]:
 
 
 def _signs(around: Round, her: Female) -> Iterator[Rung]:
-    house = around.house
-    every = house.days("eggbinding.check_near_days")
-    digs = her.digging(house.days("breeding.nesting_gap"), around.now, house.number("eggbinding.closing_hours"))
+    every = around.house.days(_NEAR)
+    digs = her.digging(around.now)
     if digs is not None:
-        yield Rung(_known(around, digs.entries[0]), every, "digging", ("eggbinding.check_near_days",), digs.entries)
-    if her.felt is not None:
-        yield Rung(_known(around, her.felt), every, "eggs felt", ("eggbinding.check_near_days",), (her.felt,))
-    if her.heavy is not None and _can_carry(around, her):
-        yield Rung(_known(around, her.heavy), every, "felt heavy", ("eggbinding.check_near_days",), (her.heavy,))
+        yield Rung(_known(around, digs.entries[0]), every, "digging", (_NEAR,), digs.entries)
+    felt = her.felt_ever
+    if felt:
+        yield Rung(_known(around, felt[0]), every, "eggs felt", (_NEAR,), felt[-1:])
+    if her.heavy is not None and her.gravid_because(around.now) is not None:
+        yield Rung(_known(around, her.heavy), every, "heavy", (_NEAR,), (her.heavy,))
 
 
-def _can_carry(around: Round, her: Female) -> bool:
-    carries, stored = around.house.days("breeding.carries_days"), around.house.days("breeding.stored_sperm_days")
-    return her.can_carry(around.now, carries, stored) is not None
-
-
-def _mated(around: Round, her: Female) -> Iterator[Rung]:
-    """From the first mating that still counts: the soonest day on which she may lay is reckoned from it."""
-    house = around.house
-    carries = house.days("breeding.carries_days")
-    matings = [entry for entry in her.matings if (around.day - around.day_of(entry)).days <= carries]
-    if not matings:
+def _in_window(around: Round, her: Female) -> Iterator[Rung]:
+    """From the day a window opens to its end daily, then weekly, until eggs come or the months are over."""
+    if her.laying is not None:
         return
-    first = matings[0]
-    mated, known = around.day_of(first), _known(around, first)
-    start = mated + timedelta(days=house.days("eggbinding.check_from_days"))
-    every = house.days("eggbinding.check_days")
-    yield Rung(max(start, known), every, "mated", ("eggbinding.check_from_days", "eggbinding.check_days"), (first,))
-    near = mated + timedelta(days=house.days("breeding.window_opens") - house.days("eggbinding.near_days"))
-    yield Rung(
-        max(near, known),
-        house.days("eggbinding.check_near_days"),
-        "near her window",
-        ("breeding.window_opens", "eggbinding.near_days", "eggbinding.check_near_days"),
-        (first,),
-    )
+    house, days = around.house, house_days(around)
+    for window in her.windows(around.now):
+        if (around.day - window.last).days > days.gravid_days:
+            continue
+        known = max((_known(around, entry) for entry in window.entries), default=window.first)
+        known = max(known, window.first) if window.why != "with a male" else window.first
+        words = _why(window)
+        near = window.opens - timedelta(days=house.days("eggbinding.near_days"))
+        if around.day <= window.closes:
+            keys: tuple[str, ...] = (_window_key(window), "eggbinding.near_days", _NEAR)
+            yield Rung(max(near, known), house.days(_NEAR), words, keys, window.entries)
+        elif window.why != "stored sperm":
+            after = window.closes + timedelta(days=1)
+            keys = (_window_key(window), "eggbinding.check_days")
+            yield Rung(max(after, known), house.days("eggbinding.check_days"), "window over", keys, window.entries)
+
+
+def _why(window: Window) -> str:
+    return {"mated": "in her window", "with a male": "was with a male", "stored sperm": "next clutch"}[window.why]
+
+
+def _window_key(window: Window) -> str:
+    return "breeding.next_clutch_days" if window.why == "stored sperm" else "breeding.window_opens"
 
 
 def _after_laying(around: Round, her: Female) -> Iterator[Rung]:
@@ -123,9 +153,7 @@ def _after_laying(around: Round, her: Female) -> Iterator[Rung]:
     for key in ("eggbinding.after_laying_second_hours", "eggbinding.after_laying_first_hours"):
         hours = around.house.number(key)
         day = walk_day(laid.at + timedelta(hours=hours), around.house)
-        yield Rung(
-            max(day, _known(around, laid)), None, f"{hours:g} h after laying", (key,), (laid,), carrying=False
-        )
+        yield Rung(max(day, _known(around, laid)), None, f"{hours:g} h after laying", (key,), (laid,), gravid=False)
 
 
 def _known(around: Round, entry: Entry) -> date:
@@ -134,16 +162,23 @@ def _known(around: Round, entry: Entry) -> date:
 
 
 def next_check(around: Round, one: Animal) -> EggCheck | None:
-    """Her next egg check by every rung that holds today; None when none does."""
+    """The next look at her by every rung that holds today; None when none does."""
     checks = one.own(EggCheckDone)
     last = checks[-1] if checks else None
     soonest: EggCheck | None = None
     for rung in rungs(around, one):
         due = _due(around, rung, checks)
-        if due is None or (soonest is not None and due >= soonest.due):
+        if due is None:
+            continue
+        if soonest is not None and (due, _strictness(rung)) >= (soonest.due, _strictness(soonest.rung)):
             continue
         soonest = EggCheck(one.subject, due, due <= around.day, around.late(due), rung, last)
     return soonest
+
+
+def _strictness(rung: Rung) -> int:
+    """Of rungs that ask on one day the one that asks most often comes first; a single look asks each day."""
+    return 1 if rung.every_days is None else rung.every_days
 
 
 def _due(around: Round, rung: Rung, checks: tuple[EggCheckDone, ...]) -> date | None:
@@ -159,7 +194,7 @@ def _due(around: Round, rung: Rung, checks: tuple[EggCheckDone, ...]) -> date | 
 
 
 def egg_check_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLine]:
-    """Her egg check, when it is due."""
+    """The look at her, when it is due."""
     check = next_check(around, one)
     if check is None or not check.is_due:
         return
@@ -167,7 +202,7 @@ def egg_check_lines(around: Round, place: str | None, one: Animal) -> Iterator[D
         care="egg check",
         about=one.subject,
         place=place or "",
-        says=f"egg check: {check.rung.why}",
+        says=f"egg check: look, {check.rung.why}",
         due=check.due,
         late_days=check.late_days,
         plain=False,

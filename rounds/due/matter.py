@@ -33,6 +33,7 @@ Act = Literal[
     "felt",
     "eggs laid",
     "refer",
+    "vet called",
     "vet seen",
     "who",
     "part",
@@ -44,6 +45,7 @@ Act = Literal[
     "quarantine",
     "measure",
     "treatment",
+    "tested",
     "note",
 ]
 
@@ -67,7 +69,11 @@ class Matter(msgspec.Struct, frozen=True, kw_only=True):
     worsens: str = ""
     deadline: datetime | None = None
     danger: bool = False
+    #: When the newest of its signs was first seen: an answer from before that does not count.
+    asks_again: datetime | None = None
     acts: tuple[Act, ...] = ()
+    #: Where weak signs add up: a line for each with its points, and the sum.
+    adds: tuple[str, ...] = ()
     acknowledged: Acknowledged | None = None
     put_off: PutOff | None = None
 

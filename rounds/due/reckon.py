@@ -66,7 +66,7 @@ def _rules_for(look: Look) -> Iterable[Rule]:
         return ()
     if sort == "animal":
         pairing = rules.PAIRING if look.animal.sex == "F" else ()
-        return (*(rules.FEMALE if look.may_carry else ()), *pairing, *rules.ANIMAL)
+        return (*(rules.FEMALE if look.may_be_gravid else ()), *pairing, *rules.ANIMAL)
     if sort == "group":
         return rules.GROUP
     if sort == "enclosure":
@@ -89,6 +89,9 @@ def _answered(standing: Standing, house: House, now: datetime, found: list[Matte
         delays = [entry for entry in put_off if entry.matter == key and now.date() < entry.until]
         if matter.danger or matter.level == Level.VET_NOW:
             delays = []
+        if matter.level == Level.VET:
+            # To tomorrow at the latest, whatever day was written.
+            delays = [entry for entry in delays if now.date() <= entry.at.date()]
         if delays and _level_at(standing, house, matter, delays[-1].at) < matter.level:
             delays = []
         yield msgspec.structs.replace(
@@ -104,7 +107,7 @@ def _covers(answer: Acknowledged, matter: Matter) -> bool:
     level = _LEVELS.get(answer.level or Level.TODAY.word)
     if level is None or level < matter.level:
         return False
-    return not (matter.danger and any(answer.at < entry.at for entry in matter.entries))
+    return matter.asks_again is None or answer.at >= matter.asks_again
 
 
 def _level_at(standing: Standing, house: House, matter: Matter, moment: datetime) -> int:

@@ -1,4 +1,8 @@
-"""When to weigh: by age, more often while she carries, before she lays, and after."""
+"""When to weigh: by age, weekly and with feeling for eggs while she may be gravid, after laying, as a vet asks.
+
+A female who digs or lays is left alone: she is neither weighed nor felt (handle a gravid female little: Exotic
+Animal Formulary, 5th ed.).
+"""
 
 from __future__ import annotations
 
@@ -6,10 +10,15 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from rounds.due.age import age_class
-from rounds.due.checks import Rung, rungs
+from rounds.due.checks import Rung, house_days, rungs
 from rounds.due.line import DueLine
-from rounds.due.round import Round
+from rounds.due.round import Round, walk_day
+from rounds.logbook.entries import VetSeen
 from rounds.standing.animal import Animal
+from rounds.standing.female import female
+
+#: What the due line of a weighing says where she is to be felt for eggs too.
+AND_FEEL = "weigh, and feel for eggs if practised"
 
 
 def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLine]:
@@ -18,18 +27,22 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
     last = around.day_of(weights[-1]) if weights else None
     opened = around.day_of(one.arrived) if one.arrived else None
     holding = rungs(around, one)
+    ordered = _as_the_vet_asked(around, one, last)
+    if holding and ordered is None and _left_alone(around, one, holding):
+        return
     age = age_class(one.hatched, around.house, around.day)
     key = "weighing.young_days" if age in ("hatchling", "young") else "weighing.adult_days"
     says = "weigh"
-    if any(rung.carrying for rung in holding):
-        key, says = "weighing.gravid_days", "weigh: she may be carrying"
+    if _may_be_gravid(around, one, holding):
+        key, says = "weighing.gravid_days", AND_FEEL
     due = around.fell_due(key, last, opened)
     house: tuple[str, ...] = (key,)
     for rung in holding:
-        found = _for_laying(around, rung, last)
-        if found is not None and (due is None or found[0] < due):
-            due, says, house = found
-    if due is None:
+        if rung.every_days is None and (last is None or last < rung.start) and (due is None or rung.start < due):
+            due, says, house = rung.start, f"{AND_FEEL}, {rung.why}", rung.house
+    if ordered is not None and (due is None or ordered < due):
+        due, says, house = ordered, "weigh, as the vet asked", ()
+    if due is None or due > around.day:
         return
     yield DueLine(
         care="weigh",
@@ -44,12 +57,38 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
     )
 
 
-def _for_laying(around: Round, rung: Rung, last: date | None) -> tuple[date, str, tuple[str, ...]] | None:
-    """The weighing that belongs to a check after laying, or to digging before it."""
-    if rung.every_days is None:
-        return (rung.start, f"weigh {rung.why}", rung.house) if last is None or last < rung.start else None
-    if rung.why != "digging":
+def _may_be_gravid(around: Round, one: Animal, holding: tuple[Rung, ...]) -> bool:
+    """Whether she is weighed weekly: some days after a mating or company on, or by any sign."""
+    if any(rung.gravid for rung in holding):
+        return True
+    if one.subject.startswith("group/") or one.sex == "M":
+        return False
+    her = female(around.standing, one.subject, house_days(around))
+    begins = timedelta(days=around.house.days("eggbinding.check_from_days"))
+    return any(
+        window.first + begins <= around.day <= window.closes
+        for window in her.windows(around.now)
+        if window.why != "stored sperm"
+    )
+
+
+def _left_alone(around: Round, one: Animal, holding: tuple[Rung, ...]) -> bool:
+    """Whether she digs or lays just now."""
+    if any(rung.every_days == 0 for rung in holding):
+        return True
+    her = female(around.standing, one.subject, house_days(around))
+    return her.digs_now(around.now, around.house.days("eggbinding.left_alone_days"))
+
+
+def _as_the_vet_asked(around: Round, one: Animal, last: date | None) -> date | None:
+    """The day on which a weighing falls due that a vet asked for every so many days; None when none did."""
+    asked = [seen for seen in one.own(VetSeen) if seen.weigh_days is not None]
+    if not asked:
         return None
-    key = "weighing.before_laying_days"
-    due = rung.start if last is None else max(rung.start, last + timedelta(days=around.house.days(key)))
-    return (due, "weigh before she lays", (key,)) if due <= around.day else None
+    seen = asked[-1]
+    assert seen.weigh_days is not None
+    if seen.weigh_until is not None and around.day > seen.weigh_until:
+        return None
+    begins = walk_day(seen.at, around.house)
+    since = max(begins, last) if last is not None else begins
+    return since + timedelta(days=seen.weigh_days)

@@ -31,10 +31,11 @@ from rounds.paper.plain_text import shown
 from rounds.paper.said import said
 from rounds.paper.today import LinesAt
 from rounds.paper.values import Values, counts, due_values, entry_values, matter_values, moment
-from rounds.paper.words import breeding_days, many, phase_words
+from rounds.paper.words import many, phase_words
 from rounds.paper.words import window as laying_window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
+from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
@@ -140,7 +141,9 @@ def hand_over(
             "open": [matter_values(standing, house, matter) for matter in open_now],
             "put_off": [matter_values(standing, house, one) for one in done.matters if one.put_off is not None],
         },
-        "females": [_female(her, house, now) for her in females_here(standing) if _breeding(her, house, now)],
+        "females": [
+            _female(her, house, now) for her in females_here(standing, days_of(house)) if _breeding(her, now)
+        ],
         "readings": list(_out_of_range(standing, house, shift)),
         "notes": notes,
         "troubles": list(done.troubles),
@@ -192,13 +195,16 @@ def _told(standing: Standing, entry: Entry) -> Values:
     }
 
 
-def _breeding(her: Female, house: House, now: datetime) -> bool:
-    return her.phase(now, breeding_days(house)) not in _QUIET
+def _breeding(her: Female, now: datetime) -> bool:
+    """Whether she needs a line among the breeding females: by her phase, or an open window of whatever reason."""
+    days = laying_window(her, now)
+    in_window = days is not None and days.opens <= now.date() <= days.closes
+    return in_window or her.phase(now) not in _QUIET
 
 
 def _female(her: Female, house: House, now: datetime) -> Values:
     """One breeding female at a glance."""
-    window = laying_window(her, house)
+    window = laying_window(her, now)
     box, check = her.lay_box, her.last_egg_check
     place = her.animal.place
     return {
@@ -206,9 +212,9 @@ def _female(her: Female, house: House, now: datetime) -> Values:
         "name": her.animal.name,
         "place": place,
         "place_name": her.standing.name(place) if place else None,
-        "phase": her.phase(now, breeding_days(house)),
-        "says": phase_words(her, house, now),
-        "window": [day.isoformat() for day in window] if window else None,
+        "phase": her.phase(now),
+        "says": phase_words(her, now),
+        "window": [window.opens.isoformat(), window.closes.isoformat()] if window else None,
         "lay_box": her.has_lay_box,
         "lay_box_since": moment(box.at, house) if box else None,
         "last_egg_check": moment(check.at, house) if check else None,

@@ -39,10 +39,11 @@ from rounds.logbook.entries import (
 from rounds.paper.page import Page
 from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, matter_values, moment, resident_values, when
-from rounds.paper.words import breeding_days, day_words, many, phase_words, window
+from rounds.paper.words import day_words, many, phase_words, window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import days_of
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -190,12 +191,12 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
     }
     if not young and one.sex == "F":
-        her = female(standing, subject)
-        days, check = window(her, house), her.last_egg_check
+        her = female(standing, subject, days_of(house))
+        days, check = window(her, now), her.last_egg_check
         values["breeding"] = {
-            "phase": her.phase(now, breeding_days(house)),
-            "says": phase_words(her, house, now),
-            "window": [day.isoformat() for day in days] if days else None,
+            "phase": her.phase(now),
+            "says": phase_words(her, now),
+            "window": [days.opens.isoformat(), days.closes.isoformat()] if days else None,
             "lay_box": her.has_lay_box,
             "clutches": [
                 {

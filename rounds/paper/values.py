@@ -20,6 +20,7 @@ from rounds.paper.said import said
 from rounds.paper.words import resident, time_words
 from rounds.rules.house import House
 from rounds.standing.animal import animal
+from rounds.standing.breeding import days_of
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -101,9 +102,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     if young:
         values["count"] = group(standing, subject).count
     elif one.sex == "F":
-        from rounds.paper.words import breeding_days
-
-        values["phase"] = female(standing, subject).phase(now, breeding_days(house))
+        values["phase"] = female(standing, subject, days_of(house)).phase(now)
     return values
 
 

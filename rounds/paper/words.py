@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import NamedTuple
 
+from rounds.logbook.entries import VetCalled
 from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import Days
+from rounds.standing.breeding import Window, days_of
 from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
@@ -71,15 +72,6 @@ def left_words(deadline: datetime, now: datetime) -> str:
     return f"{text} left" if hours >= 0 else f"{text} past"
 
 
-def breeding_days(house: House) -> Days:
-    """The house rules a phase depends on."""
-    return Days(
-        window_closes=house.days("breeding.window_closes"),
-        laid_lasts=house.days("breeding.laid_lasts"),
-        nesting_gap=house.days("breeding.nesting_gap"),
-    )
-
-
 class Resident(NamedTuple):
     """One who lives at a stop, in columns."""
 
@@ -126,53 +118,69 @@ def weight_words(one: Animal) -> str:
 def state_words(standing: Standing, house: House, one: Animal, now: datetime) -> str:
     """Phase of breeding, and what else sets an animal apart: with the vet, treatment, quarantine, brumation."""
     words: list[str] = []
-    if one.with_the_vet is not None:
-        words.append("with the vet")
-    if one.under_treatment(now) is not None:
-        words.append("under treatment")
+    referred, treated, told = one.with_the_vet, one.under_treatment(now), one.last_contact
+    if referred is not None:
+        on = referred.appointment
+        words.append("with the vet" + (f", {date_words(on, now)}" if on is not None and on >= now.date() else ""))
+    if treated is not None:
+        until = treated.under_treatment_until
+        words.append("under treatment" + (f" to {date_words(until, now)}" if until is not None else ""))
+    elif told is not None and days_between(told.at, now) <= house.days("health.vet_said_days"):
+        words.append(f"vet {'phoned' if isinstance(told, VetCalled) else 'seen'} {date_words(told.at, now)}")
+    if is_off_food(one, house, now):
+        words.append(f"off food since {date_words(one.refusals[0].at, now)}")
     if one.quarantine_since is not None:
         words.append(f"quarantine day {days_between(one.quarantine_since, now) + 1}")
     if one.brumating_since is not None:
         words.append("brumating")
     elif one.sex == "F":
-        words.append(phase_words(female(standing, one.subject), house, now))
+        words.append(phase_words(female(standing, one.subject, days_of(house)), now))
     elif one.sex == "M":
         words.append("male")
     return ", ".join(words)
 
 
-def phase_words(her: Female, house: House, now: datetime) -> str:
-    """Her phase with the figure that matters in it."""
-    days = breeding_days(house)
-    phase = her.phase(now, days)
+def is_off_food(one: Animal, house: House, now: datetime) -> bool:
+    """Whether it has refused food several times up to now, so that its line says so."""
+    run = one.refusals
+    least = house.number("eggbinding.off_food_times")
+    return len(run) >= least and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days")
+
+
+def phase_words(her: Female, now: datetime) -> str:
+    """Her phase with the figure that matters in it, and her window where nobody saw a mating."""
+    phase = her.phase(now)
     if phase == "laying" and her.laying is not None:
         return f"laying, {many(her.laying.count, 'egg')} so far"
     if phase in ("nesting", "in lay box"):
-        digs = her.digging(days.nesting_gap)
+        digs = her.digging(now)
         return f"{phase}, day {digs.day(now)}" if digs else phase
     if phase == "mated" and her.matings:
-        return f"mated {date_words(her.matings[-1].at, now)}, {window_words(her, house, now)}"
+        return f"mated {date_words(her.matings[-1].at, now)}, {window_words(her, now)}"
+    found = window(her, now)
+    opens = f", {window_words(her, now)}" if found is not None and now.date() <= found.closes else ""
     if phase == "with male" and her.with_male_now is not None:
-        return f"with male since {date_words(her.with_male_now.since, now)}"
+        return f"with male since {date_words(her.with_male_now.since, now)}{opens}"
     if phase == "laid" and her.laid_at is not None:
         return f"laid {day_words(her.laid_at, now)}"
+    if phase == "resting" and opens and found is not None:
+        why = "was with a male" if found.why == "with a male" else "next clutch"
+        return f"{why}{opens}"
     return phase
 
 
-def window(her: Female, house: House) -> tuple[date, date] | None:
-    """The days on which she may lay: first mating + the rule's opening, last mating + its closing."""
-    from datetime import timedelta
-
-    if not her.matings:
-        return None
-    opens = her.matings[0].at.date() + timedelta(days=house.days("breeding.window_opens"))
-    return opens, her.matings[-1].at.date() + timedelta(days=house.days("breeding.window_closes"))
+def window(her: Female, now: datetime) -> Window | None:
+    """The days on which she may lay: by matings seen, by company of a male, or the next clutch by stored sperm."""
+    windows = her.windows(now)
+    return windows[-1] if windows else None
 
 
-def window_words(her: Female, house: House, now: datetime) -> str:
-    """`window 2 to 21 Apr`."""
-    found = window(her, house)
-    return f"window {date_words(found[0], now)} to {date_words(found[1], now)}" if found else ""
+def window_words(her: Female, now: datetime) -> str:
+    """`window 2 to 21 Apr`; nothing once it lies long behind."""
+    found = window(her, now)
+    if found is None or days_between(found.closes, now) > her.days.gravid_days:
+        return ""
+    return f"window {date_words(found.opens, now)} to {date_words(found.closes, now)}"
 
 
 def clutch_words(eggs: Clutch, now: datetime) -> str:

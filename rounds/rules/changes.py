@@ -16,7 +16,20 @@ from rounds.rules.recurrence import checked
 
 #: Units that are counted, so that halves make no sense.
 _COUNTED: Final = frozenset(
-    {"days", "weeks", "months", "years", "times", "times a day", "weighings", "eggs", "young", "o'clock", "animals"}
+    {
+        "days",
+        "weeks",
+        "months",
+        "years",
+        "times",
+        "times a day",
+        "weighings",
+        "eggs",
+        "young",
+        "o'clock",
+        "animals",
+        "points",
+    }
 )
 _MEMBERS: Final = ("value", "source", "unit", "begins")
 _NUMBER_AND_UNIT: Final = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*(\S.*)?")

@@ -2,21 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, datetime
 from functools import cached_property
-from typing import NamedTuple, TypeVar
+from typing import NamedTuple
 
 from rounds.logbook.entries import (
     Arrived,
-    Ate,
     BehaviourSeen,
     BrumationBegan,
     BrumationEnded,
-    ConditionSeen,
     Died,
     DroppingsSeen,
-    EggCheckDone,
     EggsLaid,
     Entry,
     Fed,
@@ -25,19 +21,15 @@ from rounds.logbook.entries import (
     Misted,
     Moved,
     QuarantineEnded,
-    Referred,
     SexSettled,
-    TreatmentGiven,
-    VetSeen,
     Watered,
     Weighed,
 )
 from rounds.logbook.times import days_between
-from rounds.logbook.words import DANGER_SIGNS, Sex
+from rounds.logbook.words import Sex
 from rounds.standing.fold import Standing
-from rounds.standing.page import Page
-
-Kind = TypeVar("Kind", bound=Entry)
+from rounds.standing.health import Health
+from rounds.standing.view import Kind, newest
 
 
 class Stay(NamedTuple):
@@ -52,31 +44,8 @@ class Stay(NamedTuple):
         return self.since <= moment and (self.until is None or moment < self.until)
 
 
-class SignSeen(NamedTuple):
-    """A sign of the egg-check list that was there, and the entry that says so."""
-
-    sign: str
-    entry: Entry
-
-
-class Animal:
+class Animal(Health):
     """One animal as it stands. Get it with `animal(standing, subject)`, which keeps it."""
-
-    def __init__(self, standing: Standing, subject: str) -> None:
-        self.standing = standing
-        self.subject = subject
-        self.page: Page = standing.page(subject)
-
-    def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
-        """Entries of a kind about this animal itself, oldest first (not those that only mention it)."""
-        if not kind.mentions:
-            return self.page.of(kind)
-        return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
-
-    def last(self, kind: type[Kind]) -> Kind | None:
-        """The newest entry of a kind about this animal itself."""
-        own = self.own(kind)
-        return own[-1] if own else None
 
     @cached_property
     def arrived(self) -> Arrived | None:
@@ -185,15 +154,15 @@ class Animal:
 
     def last_fed(self, food: str | None = None) -> Fed | None:
         """The last food given to it or to its tub (of one sort, if named)."""
-        return _last(entry for entry in self.counting(Fed) if food is None or entry.food == food)
+        return newest(entry for entry in self.counting(Fed) if food is None or entry.food == food)
 
     def last_watered(self) -> Watered | None:
         """The last time its dish was filled."""
-        return _last(self.counting(Watered))
+        return newest(self.counting(Watered))
 
     def last_misted(self) -> Misted | None:
         """The last misting that reached it."""
-        return _last(self.counting(Misted))
+        return newest(self.counting(Misted))
 
     @property
     def weights(self) -> tuple[Weighed, ...]:
@@ -209,24 +178,6 @@ class Animal:
     def lengths(self) -> tuple[Measured, ...]:
         """Its measurements, oldest first."""
         return self.own(Measured)
-
-    @cached_property
-    def eating(self) -> tuple[Ate, ...]:
-        """How it took its food, oldest first."""
-        return self.own(Ate)
-
-    @cached_property
-    def refusals(self) -> tuple[Ate, ...]:
-        """The unbroken run of refusals up to now, oldest first. Any food taken ends it.
-
-        A food offered to the tub and not noted otherwise says nothing about this animal.
-        """
-        run: list[Ate] = []
-        for entry in reversed(self.eating):
-            if entry.how != "refused":
-                break
-            run.append(entry)
-        return tuple(reversed(run))
 
     @property
     def droppings(self) -> tuple[DroppingsSeen, ...]:
@@ -246,6 +197,12 @@ class Animal:
             return None
         return began.at
 
+    def brumated_at(self, moment: datetime) -> bool:
+        """Whether it brumated at a moment."""
+        told = [entry for entry in (*self.own(BrumationBegan), *self.own(BrumationEnded)) if entry.at <= moment]
+        last = newest(told)
+        return isinstance(last, BrumationBegan)
+
     @property
     def last_brumation(self) -> tuple[datetime, datetime | None] | None:
         """Begin and end of the last brumation."""
@@ -263,86 +220,9 @@ class Animal:
         return arrived.at
 
     @cached_property
-    def with_the_vet(self) -> Referred | None:
-        """The referral that is still open: no vet has seen it since."""
-        referred, seen = self.last(Referred), self.last(VetSeen)
-        if referred is None or (seen is not None and seen.key > referred.key):
-            return None
-        return referred
-
-    @property
-    def last_vet(self) -> VetSeen | None:
-        """The last time a vet saw it."""
-        return self.last(VetSeen)
-
-    def under_treatment(self, now: datetime) -> VetSeen | None:
-        """The vet's visit that put it under treatment, while that lasts."""
-        seen = self.last_vet
-        if seen is None or seen.under_treatment_until is None:
-            return None
-        return seen if now.date() <= seen.under_treatment_until else None
-
-    @property
-    def last_treatment(self) -> TreatmentGiven | None:
-        """The last treatment given as prescribed."""
-        return self.last(TreatmentGiven)
-
-    @cached_property
-    def look(self) -> ConditionSeen | None:
-        """The last note of its condition that says how bright it was."""
-        return _last(entry for entry in self.own(ConditionSeen) if entry.look)
-
-    @cached_property
-    def dull_looks(self) -> tuple[ConditionSeen, ...]:
-        """The unbroken run of dull looks up to now, oldest first. Looking bright or quiet ends it."""
-        run: list[ConditionSeen] = []
-        for entry in reversed([entry for entry in self.own(ConditionSeen) if entry.look]):
-            if entry.look != "dull":
-                break
-            run.append(entry)
-        return tuple(reversed(run))
-
-    @cached_property
-    def danger(self) -> tuple[SignSeen, ...]:
-        """Danger signs that stand: seen, and not looked for and found gone, nor seen by a vet, since.
-
-        Each with the entry in which it was first seen. An egg check that found a sign absent clears that
-        sign; a vet's visit clears them all.
-        """
-        return tuple(SignSeen(sign, entry) for sign, entry in self._dangers[0].items())
-
-    @cached_property
-    def danger_since(self) -> datetime | None:
-        """Since when there has been some danger sign or other without a break; None without any."""
-        return self._dangers[1]
-
-    @cached_property
-    def _dangers(self) -> tuple[dict[str, Entry], datetime | None]:
-        seen = self.last_vet
-        signs: dict[str, Entry] = {}
-        since: datetime | None = None
-        looks: list[EggCheckDone | ConditionSeen] = [*self.own(EggCheckDone), *self.own(ConditionSeen)]
-        for entry in sorted(looks, key=lambda entry: entry.key):
-            if seen is not None and entry.key <= seen.key:
-                continue
-            present = entry.present if isinstance(entry, EggCheckDone) else entry.signs
-            absent = entry.absent if isinstance(entry, EggCheckDone) else ()
-            for sign in absent:
-                signs.pop(sign, None)
-            for sign in present:
-                if sign in DANGER_SIGNS:
-                    signs.setdefault(sign, entry)
-            since = (since or entry.at) if signs else None
-        return signs, since
-
-    @cached_property
     def laid(self) -> tuple[EggsLaid, ...]:
         """Its entries of eggs laid, oldest first."""
         return self.own(EggsLaid)
-
-
-def _last(entries: Iterable[Kind]) -> Kind | None:
-    return max(entries, key=lambda entry: entry.key, default=None)
 
 
 def animal(standing: Standing, subject: str) -> Animal:

@@ -1,23 +1,72 @@
-"""The parts of a female's breeding year: her phase, the days it depends on, company of a male, a run of digging."""
+"""The parts of a female's breeding year: phases, the house rules they depend on, company, windows, digging."""
 
 from __future__ import annotations
 
-from datetime import datetime
-from typing import Literal, NamedTuple
+from datetime import date, datetime
+from typing import Literal, NamedTuple, Protocol
 
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between
 
 Phase = Literal["resting", "with male", "mated", "gravid", "nesting", "in lay box", "laying", "laid"]
+#: What opens a window to lay.
+Chance = Literal["mated", "with a male", "stored sperm"]
+
+
+class Numbers(Protocol):
+    """What is asked of the house rules here: the number, or both ends of the band, that stands under a key."""
+
+    def number(self, key: str) -> float:
+        """The value of a rule that is one number."""
+        ...
+
+    def band(self, key: str) -> tuple[float, float]:
+        """Both ends of a rule that is a band."""
+        ...
 
 
 class Days(NamedTuple):
-    """The house rules a phase depends on, in days."""
+    """The house rules that a female's year is reckoned by; in days where no other unit is named.
 
+    The values here are the defaults of rounds/rules/defaults (breeding, eggbinding, pairing), where their
+    sources stand.
+    """
+
+    window_opens: int = 14
     window_closes: int = 42
+    next_opens: int = 21
+    next_closes: int = 42
     laid_lasts: int = 14
     nesting_gap: int = 14
+    dig_vet_day: int = 7
     closing_hours: int = 24
+    gravid_days: int = 120
+    stored_days: int = 120
+    together_days: int = 3
+    gravid_from_months: int = 8
+    least_eggs: int = 10
+    short_percent: int = 50
+
+
+def days_of(house: Numbers) -> Days:
+    """These numbers as a house has them."""
+    low, high = house.band("breeding.next_clutch_days")
+    keys = {
+        "window_opens": "breeding.window_opens",
+        "window_closes": "breeding.window_closes",
+        "laid_lasts": "breeding.laid_lasts",
+        "nesting_gap": "breeding.nesting_gap",
+        "dig_vet_day": "eggbinding.dig_vet_day",
+        "closing_hours": "eggbinding.closing_hours",
+        "gravid_days": "breeding.carries_days",
+        "stored_days": "breeding.stored_sperm_days",
+        "together_days": "pairing.together_days",
+        "gravid_from_months": "eggbinding.can_carry_from_months",
+        "least_eggs": "eggbinding.least_eggs",
+        "short_percent": "eggbinding.count_short_percent",
+    }
+    numbers = {name: int(house.number(key)) for name, key in keys.items()}
+    return Days(next_opens=int(low), next_closes=int(high), **numbers)
 
 
 class Company(NamedTuple):
@@ -29,8 +78,22 @@ class Company(NamedTuple):
     entry: Entry | None
 
 
+class Window(NamedTuple):
+    """The days on which she may lay, both ends among them, and what they are reckoned from."""
+
+    opens: date
+    closes: date
+    #: When it ends by the first chance alone; the same as `closes` when there was one.
+    first_closes: date
+    entries: tuple[Entry, ...]
+    why: Chance
+    #: The days of the first and of the last chance.
+    first: date
+    last: date
+
+
 class Digging(NamedTuple):
-    """A run of nest digging without a long pause: the entries, oldest first."""
+    """A run of nest digging: the entries, oldest first. Pauses belong to it, for trial nests come and go."""
 
     entries: tuple[Entry, ...]
 
@@ -45,5 +108,5 @@ class Digging(NamedTuple):
         return self.entries[-1].at
 
     def day(self, now: datetime) -> int:
-        """Which day of digging it is; the day it was first seen is day 1."""
+        """Which day it is since digging was first seen, pauses counted; that day is day 1."""
         return days_between(self.since, now) + 1

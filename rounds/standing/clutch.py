@@ -38,6 +38,11 @@ class Clutch:
         """Eggs laid, slugs among them, as last counted."""
         return self.laid[-1].count if self.laid else 0
 
+    def count_at(self, moment: datetime) -> int:
+        """Eggs laid, as last counted up to a moment."""
+        counted = [entry.count for entry in self.laid if entry.at <= moment]
+        return counted[-1] if counted else 0
+
     @property
     def slugs(self) -> int:
         """Slugs among them, as last counted."""

@@ -263,23 +263,41 @@ def _one_a_moment(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
     )
 
 
+def parts_of(one: Animal, now: datetime) -> tuple[tuple[tuple[Weighed, ...], tuple[Restart, datetime] | None], ...]:
+    """All weighings up to now, parted where they began to be judged anew, each part with why and when it began."""
+    starts = sorted((at, why) for at, why in _restarts(one) if at <= now)
+    weighings = [entry for entry in one.weights if entry.at <= now]
+    parts: list[tuple[tuple[Weighed, ...], tuple[Restart, datetime] | None]] = []
+    edges: list[tuple[datetime | None, Restart | None]] = [(None, None), *starts]
+    for place, (since, why) in enumerate(edges):
+        until = edges[place + 1][0] if place + 1 < len(edges) else None
+        part = tuple(
+            entry
+            for entry in weighings
+            if (since is None or entry.at >= since) and (until is None or entry.at < until)
+        )
+        if part:
+            parts.append((part, (why, since) if why is not None and since is not None else None))
+    return tuple(parts)
+
+
+def _restarts(one: Animal) -> list[tuple[datetime, Restart]]:
+    """Every moment at which its weights began to be judged anew, in no order."""
+    starts: list[tuple[datetime, Restart]] = [(entry.at, "laying") for entry in one.laid]
+    starts += [(entry.at, "brumation") for entry in (*one.own(BrumationBegan), *one.own(BrumationEnded))]
+    starts += [(entry.at, "the vet's visit") for entry in one.own(VetSeen) if entry.carrying is False]
+    if one.came_back_at is not None:
+        starts.append((one.came_back_at, "coming back"))
+    return starts
+
+
 def restart_of(one: Animal) -> tuple[Restart, datetime] | None:
     """Why and when its weights began to be judged anew.
 
     Eggs laid, brumation (begun or ended), a vet finding her empty, or coming back after having left:
     what the animal weighed before says nothing about a loss after.
     """
-    starts: list[tuple[datetime, Restart]] = []
-    if one.laid:
-        starts.append((one.laid[-1].at, "laying"))
-    for brumation in (one.last(BrumationBegan), one.last(BrumationEnded)):
-        if brumation is not None:
-            starts.append((brumation.at, "brumation"))
-    empty = [entry.at for entry in one.own(VetSeen) if entry.carrying is False]
-    if empty:
-        starts.append((empty[-1], "the vet's visit"))
-    if one.came_back_at is not None:
-        starts.append((one.came_back_at, "coming back"))
+    starts = _restarts(one)
     if not starts:
         return None
     at, why = max(starts)

@@ -5,11 +5,14 @@ from __future__ import annotations
 from typing import Final
 
 from rounds.due.matters import (
+    adding_up,
+    answered,
     climate,
     clutches,
     company,
     danger,
     digger,
+    droppings,
     eggs,
     feeding,
     laying,
@@ -25,11 +28,11 @@ FEMALE: Final[tuple[Rule, ...]] = (
     laying.lay_box_not_ready,
     laying.nest_too_shallow,
     laying.digging_without_eggs,
-    laying.window_past,
-    eggs.egg_check_overdue,
+    adding_up.signs_add_up,
+    adding_up.window_past,
     eggs.laying_stopped,
     eggs.heavy_after_laying,
-    eggs.off_food_while_carrying,
+    eggs.egg_check_overdue,
 )
 
 #: Rules that look at any female, however young.
@@ -44,10 +47,10 @@ BOTH: Final[tuple[Rule, ...]] = (
     danger.danger_sign,
     danger.looks_dull,
     danger.with_the_vet,
-    danger.vet_said,
+    danger.vet_waits,
     feeding.refused_food,
-    feeding.no_droppings,
-    feeding.droppings_not_right,
+    droppings.no_droppings,
+    droppings.droppings_not_right,
     feeding.looks_thin,
     feeding.stuck_shed,
     weight.weighing_overdue,
@@ -56,6 +59,7 @@ BOTH: Final[tuple[Rule, ...]] = (
     room.quarantine,
     room.quarantine_shared,
     room.no_place,
+    answered.alarm_answered,
 )
 
 #: Rules that look at any one animal.

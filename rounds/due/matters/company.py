@@ -29,13 +29,15 @@ class Reason(NamedTuple):
     "breeding.male_least_months",
     "pairing.after_laying_days",
     "health.quarantine_days",
+    "health.treatment_lasts_days",
 )
 def should_not_be_together(look: Look) -> Iterator[Matter]:
     """A female and a male are together, and one of them is not fit for it.
 
-    Today: part them. She or he is too young, she is too light, has just laid, digs or lays; one of them is
-    under treatment, with the vet, shows a danger sign, is in quarantine or brumates. Together means put
-    together and not parted, or living in one enclosure. Young too small to mate are left in peace.
+    Today: part them. She or he is too young, she is too light, is gravid, has just laid, digs or lays; one of
+    them is under treatment, also when only a treatment given or a vet's instruction without an end says so, is
+    with the vet, shows a danger sign, is in quarantine or brumates. Together means put together and not parted,
+    or living in one enclosure. Young too small to mate are left in peace.
     """
     reasons: dict[str, Reason] = {}
     since: list[datetime] = []
@@ -52,11 +54,11 @@ def should_not_be_together(look: Look) -> Iterator[Matter]:
     yield look.matter(
         should_not_be_together,
         Level.TODAY,
-        f"{look.name} is with {listed(who)}: {listed(reasons)}.",
+        f"Part {look.name} and {listed(who)}: {listed(reasons)}.",
         since=min(since),
         entries=_entries(look, reasons.values()),
         do=("Part them, and write it down.",),
-        worsens="a mating: she may carry before she should",
+        worsens="a mating: she may be gravid before she should",
         acts=("part", "move"),
         house=tuple(dict.fromkeys(key for reason in reasons.values() for key in reason.house)),
     )
@@ -81,7 +83,7 @@ def _of_her(look: Look) -> Iterator[Reason]:
     months = _months(look)
     if months is not None and months < least:
         yield Reason(
-            f"{look.name} is {many(months, 'month')} old, bred from {least}",
+            f"she is {many(months, 'month')} old, bred from {least}",
             (look.animal.arrived,),
             ("breeding.female_least_months",),
         )
@@ -89,16 +91,20 @@ def _of_her(look: Look) -> Iterator[Reason]:
     grams = house.number("breeding.female_least_grams")
     if last is not None and last.grams < grams:
         yield Reason(
-            f"{look.name} weighs {last.grams:g} g, bred from {grams:g} g", (last,), ("breeding.female_least_grams",)
+            f"she weighs {last.grams:g} g, bred from {grams:g} g", (last,), ("breeding.female_least_grams",)
         )
     if her.laying is not None:
-        yield Reason(f"{look.name} is laying", her.laying.laid)
-    elif look.digging is not None and her.has_lay_box:  # without one, no_lay_box says so
-        yield Reason(f"{look.name} digs and should be alone", look.digging.entries)
+        yield Reason("she is laying", her.laying.laid)
+    elif look.digging is not None:
+        yield Reason("she digs and should be alone", look.digging.entries)
+    elif her.felt is not None:
+        yield Reason(f"she is gravid, eggs felt {day(her.felt.at)}", (her.felt,))
+    elif her.heavy is not None and look.gravid_because is not None:
+        yield Reason(f"she is heavy, may be gravid ({day(her.heavy.at)})", (her.heavy,))
     last_clutch, rest = her.last_complete, house.days("pairing.after_laying_days")
     if last_clutch and last_clutch.complete and look.days_since(last_clutch.complete.at) < rest:
         yield Reason(
-            f"{look.name} laid on {day(last_clutch.complete.at)} and rests for {many(rest, 'day')}",
+            f"she laid {day(last_clutch.complete.at)} and rests {many(rest, 'day')}",
             (last_clutch.complete,),
             ("pairing.after_laying_days",),
         )
@@ -109,7 +115,7 @@ def _of_him(look: Look, his: Look) -> Iterator[Reason]:
     months = _months(his)
     if months is not None and months < least:
         yield Reason(
-            f"{his.name} is {many(months, 'month')} old, bred from {least}",
+            f"he is {many(months, 'month')} old, bred from {least}",
             (his.animal.arrived,),
             ("breeding.male_least_months",),
         )
@@ -117,17 +123,17 @@ def _of_him(look: Look, his: Look) -> Iterator[Reason]:
 
 def _of_either(look: Look) -> Iterator[Reason]:
     one = look.animal
-    treated = one.under_treatment(look.now)
+    treated = one.under_the_vet(look.now, look.house.days("health.treatment_lasts_days"))
     if treated is not None:
-        yield Reason(f"{look.name} is under treatment", (treated,))
+        yield Reason(f"{look.she} is under treatment", (treated,), ("health.treatment_lasts_days",))
     if one.with_the_vet is not None:
-        yield Reason(f"{look.name} is with the vet", (one.with_the_vet,))
+        yield Reason(f"{look.she} is with the vet", (one.with_the_vet,))
     if one.danger:
-        yield Reason(f"{look.name} shows a danger sign", tuple(sign.entry for sign in one.danger))
+        yield Reason(f"{look.she} shows a sign for the vet", tuple(sign.entry for sign in one.danger))
     if one.quarantine_since is not None:
-        yield Reason(f"{look.name} is in quarantine", (one.arrived,), ("health.quarantine_days",))
+        yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",))
     if one.brumating_since is not None:
-        yield Reason(f"{look.name} brumates", (one.last(BrumationBegan),))
+        yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),))
 
 
 def _months(look: Look) -> int | None:
@@ -160,12 +166,12 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
         yield look.matter(
             young_would_suffer,
             Level.TODAY,
-            f"{look.name} is with {his.name}: {listed(reason.says for reason in reasons)}.",
+            f"Part {look.name} and {his.name}: {listed(reason.says for reason in reasons)}.",
             since=company.since,
             entries=_entries(look, reasons),
             do=(
                 "Part them, and write it down.",
-                "Mated already? Decide what becomes of the eggs.",
+                "Mated already? Decide now what becomes of the eggs.",
             ),
             worsens="a mating",
             acts=("part", "move"),
@@ -178,7 +184,7 @@ def _scaleless(look: Look, his: Look) -> Iterator[Reason]:
     if all(any("leatherback" in trait.casefold() for trait in one.animal.traits) for one in (look, his)):
         share = look.house.number("pairing.scaleless_percent")
         yield Reason(
-            f"leatherback × leatherback, {share:g} % of the young scaleless",
+            f"two leatherbacks, {share:g} % of the young scaleless",
             (look.animal.arrived, his.animal.arrived),
             ("pairing.scaleless_percent",),
         )
@@ -191,7 +197,7 @@ def _kin(look: Look, his: Look) -> Iterator[Reason]:
     words, coefficient = found
     if coefficient * 100 >= look.house.number("pairing.inbreeding_percent"):
         yield Reason(
-            f"{words}, inbreeding coefficient of the young {coefficient * 100:g} %",
+            f"{words}, inbreeding of the young {coefficient * 100:g} %",
             (look.animal.arrived, his.animal.arrived),
             ("pairing.inbreeding_percent",),
         )
@@ -235,7 +241,7 @@ def pair_together_long(look: Look) -> Iterator[Matter]:
     yield look.matter(
         pair_together_long,
         Level.WATCH,
-        f"{look.name} is with {listed(one.name for _, one in long)} for {days}.",
+        f"{look.name} and {listed(one.name for _, one in long)}: together for {days}.",
         since=company.since,
         entries=tuple(one.entry for one, _ in long if one.entry is not None),
         do=("Part them for a week, and write it down.",),
@@ -265,7 +271,7 @@ def two_males(look: Look) -> Iterator[Matter]:
     yield look.matter(
         two_males,
         Level.TODAY,
-        f"{listed(one.name for one in males)}, adult males, live together in {look.name}.",
+        f"Part {listed(one.name for one in males)}: adult males in one enclosure, {look.name}.",
         since=stays[1] if len(stays) > 1 else look.now,
         entries=tuple(behind),
         do=("Give each an enclosure of his own; look both over for bites.",),
@@ -303,14 +309,13 @@ def fighting(look: Look) -> Iterator[Matter]:
     bites = [entry for entry in seen if entry.behaviour == "biting"]
     last = (bites or seen)[-1]
     toward = f" toward {look.standing.name(last.toward)}" if last.toward else ""
-    what = f"{last.behaviour} seen in {look.name}" if tub else f"{look.name} was seen {last.behaviour}"
     yield look.matter(
         fighting,
         Level.TODAY if bites else Level.WATCH,
-        f"{what[0].upper()}{what[1:]}{toward} on {day(last.at)}.",
+        f"{look.name}: {last.behaviour}{toward} {day(last.at)}.",
         since=seen[0].at,
         entries=tuple(seen),
-        do=("Look them all over for bites, toes and tails first.", "Part those who fight; a second basking spot."),
+        do=("Look them over for bites: toes and tails first.", "Part those who fight; a second basking spot."),
         worsens="wounds, or one kept from food and warmth" if bites else "biting: today",
         acts=("move", "part", "who") if tub else ("move", "part"),
     )

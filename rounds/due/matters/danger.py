@@ -1,209 +1,225 @@
-"""Danger signs, and animals that are with the vet."""
+"""Signs for the vet, animals that look dull, and what a vet still waits for."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
+    AGREE_STEP,
     CALL_STEP,
     NEVER_STEP,
     UNTIL_THEN_STEP,
-    VET_NOW_STEP,
-    VET_STEP,
     day,
     day_time,
     listed,
-    quoted,
+    vet_now_steps,
+    vet_steps,
 )
-from rounds.logbook.entries import BrumationBegan, ConditionSeen, EggCheckDone, Referred, VetSeen
+from rounds.logbook.entries import BrumationBegan, ConditionSeen, EggCheckDone, Entry, Referred, VetCalled, VetSeen
+from rounds.logbook.words import DANGER_SIGNS, URGENT_SIGNS
+from rounds.standing.health import SignSeen
+
+_WRITE: str = "Write down what the vet said."
 
 
-@cites("eggbinding.danger_signs", "eggbinding.can_carry_from_months")
+@cites("eggbinding.danger_signs", "eggbinding.can_carry_from_months", "health.urgent_signs", "health.vet_signs")
 @needs(ConditionSeen, EggCheckDone)
 def danger_sign(look: Look) -> Iterator[Matter]:
-    """A danger sign was seen: lethargy, tremor, weak hind limbs, straining, discharge, swelling or prolapse.
+    """A sign for the vet was seen.
 
-    Vet now in any female who can be carrying, whatever else holds and whatever any forecast says; when
-    sex or age leave it open whether she can, she counts as one. Vet in any other animal. It stands until an
-    egg check finds the sign gone or a vet has seen the animal (lethargy in one that cannot carry also until
-    it is seen to be bright), and cannot be put off.
+    Vet now in any female who may be gravid: lethargy, tremor, weak hind limbs, straining, discharge, swelling or
+    prolapse, whatever else holds and whatever any forecast says; when sex or age leave it open whether she may be,
+    she counts as one. Vet now in any animal: tremor, prolapse. Vet: the others of these, and a mouth, nose,
+    breathing, jaw, limbs, toes, tail or skin that is not right.
+
+    It stands until a vet has seen the animal or was spoken to. A look that does not find the sign again does not
+    end it: signs come and go. Eggs do not end it. It cannot be put off.
     """
     signs, since = look.animal.danger, look.animal.danger_since
-    carrying = look.may_carry
-    bright = look.animal.look
-    if not carrying and bright is not None and bright.look == "bright":
-        signs = tuple(one for one in signs if one.sign != "lethargy" or one.entry.at > bright.at)
     if not signs or since is None:
         return
+    gravid = look.may_be_gravid and any(one.sign in DANGER_SIGNS for one in signs)
+    now = gravid or any(one.sign in URGENT_SIGNS for one in signs)
+    says = f"{look.name}: {listed(_sign(one) for one in signs)}."
+    if gravid:
+        says += " Gravid." if look.female.felt or look.female.laying else " She may be gravid."
+        if look.she != "she":
+            says = says.replace(" She may be gravid.", " It may be gravid.")
+    if any(one.gone is not None for one in signs):
+        says += " Signs come and go."
     referred = look.animal.with_the_vet
-    words = listed(f"{one.sign} (seen {day_time(one.entry.at)})" for one in signs)
-    with_vet = f"; referred to a vet on {day_time(referred.at)}, not seen yet" if referred else ""
-    kind = "" if not carrying else ", and she may be carrying" if look.she == "she" else ", and may be carrying"
-    entries = {one.entry.id: one.entry for one in signs}
-    if carrying:
-        entries.update({entry.id: entry for entry in look.carrying_because or ()})
-    do = (VET_NOW_STEP if carrying else VET_STEP, UNTIL_THEN_STEP, *((NEVER_STEP,) if carrying else ()))
-    if referred and carrying:
-        do = ("Do not wait for the appointment.", *do)
+    if referred is not None:
+        says += f" Referred {day(referred.at)}, not seen yet."
+    entries = {entry.id: entry for one in signs for entry in (one.entry, one.last, one.gone) if entry is not None}
+    if gravid:
+        entries.update({entry.id: entry for entry in look.gravid_because or ()})
+    steps = vet_now_steps(look.house) if now else vet_steps(look.house)
     yield look.matter(
         danger_sign,
-        Level.VET_NOW if carrying else Level.VET,
-        f"{look.name}: {words}{kind}{with_vet}.",
+        Level.VET_NOW if now else Level.VET,
+        says,
         since=since,
         entries=tuple(entries.values()),
         do=(
-            *do,
-            "When a vet has seen it, write down what the vet said."
-            if not carrying
-            else "When a vet has seen her, write down what the vet said.",
+            *(("Do not wait for the appointment.",) if referred is not None and now else ()),
+            *steps,
+            UNTIL_THEN_STEP,
+            *((NEVER_STEP,) if gravid else ()),
+            _WRITE,
         ),
-        worsens="with every hour" if carrying else "another sign, or the same one tomorrow",
+        worsens="with every hour" if now else "another sign, or the same one tomorrow",
         danger=True,
-        acts=("refer", "vet seen", "egg check", "note"),
+        asks_again=max(one.entry.at for one in signs),
+        acts=("vet called", "refer", "vet seen", *(("egg check",) if look.may_be_gravid else ()), "note"),
     )
+
+
+def _sign(one: SignSeen) -> str:
+    """`lethargy 24 Nov 18:55`, `tremor 23 Nov 07:10, not 24 Nov`."""
+    gone = f", not {day(one.gone.at)}" if one.gone is not None else ""
+    return f"{one.sign} {day_time(one.last.at)}{gone}"
 
 
 @cites("eggbinding.danger_signs")
 @needs(ConditionSeen)
 def looks_dull(look: Look) -> Iterator[Matter]:
-    """An animal was last seen to look dull.
+    """An animal was seen to look dull.
 
-    Today: warmth, weight, droppings. Vet when it was dull on two days in a row of looks, and at once for
-    a carrying female, because lethargy in her is a danger sign.
+    Today: warmth, weight, droppings. Vet when it was dull on two days of looks in a row, and at once when she may
+    be gravid by what was noted, because lethargy in her is a danger sign. As vet it stands until a vet has seen it
+    or was spoken to, bright again or not. Looks in brumation do not count.
     """
     one = look.animal
-    seen = one.look
-    if seen is None or seen.look != "dull" or one.brumating_since is not None:
-        return
-    vet = one.last_vet
-    if (vet is not None and vet.at >= seen.at) or one.danger:
-        return
-    run = one.dull_looks
-    carrying = look.may_carry and bool(
-        look.carrying_because or look.female.felt or look.female.heavy or look.digging
-    )
-    twice = run[0].at.date() != run[-1].at.date()
-    level = Level.VET if carrying or twice else Level.TODAY
-    days = f", dull since {day(run[0].at)}" if twice else ""
-    tail = ", and can be carrying" if carrying else ""
-    steps = (
-        "Check the warmth of the basking spot, weigh, look for droppings, look again in the evening.",
-        "Write down what you see: bright, quiet or dull, and any danger sign.",
-    )
+    runs = [
+        run
+        for told in one.dull_runs
+        if (run := [entry for entry in told if not one.brumated_at(entry.at)])
+        if not one.danger or run[-1].at > max(sign.last.at for sign in one.danger)
+    ]
+    raised = next((run for run in runs if _for_vet(look, run)), None)
+    last = one.look
+    if raised is None:
+        if not runs or last is None or last.look != "dull" or one.danger or one.brumated_at(look.now):
+            return
+    elif one.danger:
+        return  # the danger sign says more, at this level or above
+    run = raised or runs[-1]
+    level = Level.VET if raised is not None else Level.TODAY
+    gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(run[0].at) is not None
+    again = f", again {day(run[-1].at)}" if run[0].at.date() != run[-1].at.date() else ""
+    bright = f" {look.she.capitalize()} looked {last.look} {day(last.at)}." if last and last.look != "dull" else ""
     yield look.matter(
         looks_dull,
         level,
-        f"{look.name} looked dull {day_time(seen.at)}{days}{tail}.",
+        f"{look.name}: dull {day_time(run[0].at)}{again}.{' She may be gravid.' if gravid else ''}{bright}",
         since=run[0].at,
-        entries=(*run, *((look.carrying_because or ()) if carrying else ())),
+        entries=(*run, *((look.female.gravid_because(run[0].at) or ()) if gravid else ())),
         do=(
-            *(("Do an egg check now: lethargy in a carrying female is vet now.",) if carrying else ()),
-            *((VET_STEP,) if level == Level.VET else ()),
-            *steps,
+            *(("Look at her now: lethargy when gravid is vet now.",) if gravid else ()),
+            *((*vet_steps(look.house),) if level == Level.VET else ()),
+            "Is the basking spot warm? Weigh, look for droppings, look again in the evening.",
         ),
         worsens="lethargy or any other danger sign: vet now"
-        if carrying
+        if gravid
         else "dull again tomorrow: vet"
         if level == Level.TODAY
         else "any danger sign",
-        acts=("egg check", "weigh", "climate", "refer") if look.may_carry else ("weigh", "climate", "refer"),
+        acts=(
+            *(("egg check",) if look.may_be_gravid else ()),
+            *(("vet called", "vet seen") if level == Level.VET else ()),
+            "weigh",
+            "climate",
+            "refer",
+        ),
     )
+
+
+def _for_vet(look: Look, run: Sequence[ConditionSeen]) -> bool:
+    if run[0].at.date() != run[-1].at.date():
+        return True
+    return look.may_be_gravid and look.female.gravid_because(run[-1].at) is not None
 
 
 @cites()
 @needs(Referred)
 def with_the_vet(look: Look) -> Iterator[Matter]:
-    """An animal was referred to a vet and is not seen yet.
+    """An animal was referred to a vet, and something is to be done about it.
 
-    It stays on the list as vet until the visit is written down; with the day of the appointment, if there is
-    one, and a word when that is past.
+    Today when no appointment is written down, on the day of the appointment, and after it until the visit is
+    written down. While the appointment lies ahead it is no matter: "with the vet" stands on the animal's line, and
+    whatever led to the referral keeps its own level.
     """
     referred = look.animal.with_the_vet
     if referred is None:
         return
-    to = f" ({referred.to})" if referred.to else ""
-    why = f" for {quoted(referred.why)}" if referred.why else ""
-    on = referred.appointment
+    on, today = referred.appointment, look.now.date()
+    if on is not None and on > today:
+        return
     if on is None:
-        when = f"since {day_time(referred.at)}, no appointment is written down"
-    elif on < look.now.date():
-        when = f"the appointment of {day(on)} is past and no visit is written down"
+        says = f"{look.name}: referred {day(referred.at)}, no appointment written down."
+    elif on == today:
+        says = f"{look.name}: vet's appointment today{' (' + referred.to + ')' if referred.to else ''}."
     else:
-        when = f"the appointment is {'today' if on == look.now.date() else 'on ' + day(on)}"
+        says = f"{look.name}: the appointment was {day(on)}. Was {look.she} seen?"
     yield look.matter(
         with_the_vet,
-        Level.VET,
-        f"{look.name} is with the vet{to}{why}: {when}.",
+        Level.TODAY,
+        " ".join(says.split()),
         since=referred.at,
         entries=(referred,),
         do=(
-            "Take the referral sheet along; ask by when, what to feed and how to keep "
-            f"{look.it} until then, and agree it with "
-            "your vet; local codes and licensed practice come first.",
-            "After the visit write down what was found and what the vet said.",
+            "Take the referral sheet along. Ask by when, and what to feed until then.",
+            "After the visit write down what the vet said.",
         ),
         worsens="any danger sign: do not wait for the appointment",
-        acts=("vet seen", "note"),
-    )
-
-
-@cites("health.vet_said_days")
-@needs(VetSeen)
-def vet_said(look: Look) -> Iterator[Matter]:
-    """What the vet said is shown while it may still have to be followed.
-
-    Watch: for some days after the visit, and as long as the animal is under treatment.
-    """
-    seen = look.animal.last_vet
-    if seen is None:
-        return
-    treated = look.animal.under_treatment(look.now)
-    shown = look.days_since(seen.at) <= look.house.days("health.vet_said_days")
-    if treated is None and (not shown or look.animal.with_the_vet is not None):
-        return
-    words = [quoted(text) for text in (seen.instructions, seen.treatment) if text] or [
-        quoted(seen.outcome) if seen.outcome else "no instructions are written down"
-    ]
-    until = (
-        f", under treatment until {day(seen.under_treatment_until)}"
-        if treated and seen.under_treatment_until
-        else ""
-    )
-    given = look.animal.last_treatment
-    yield look.matter(
-        vet_said,
-        Level.WATCH,
-        f"{look.name} was seen by a vet on {day(seen.at)}{until}: {'; '.join(words)}.",
-        since=seen.at,
-        entries=(seen, *((given,) if given is not None and given.at >= seen.at else ())),
-        do=("Do as the vet said; a question goes back to the vet.",)
-        + (("Not paired, sold or brumated while under treatment.",) if treated else ()),
-        worsens="any danger sign: back to the vet at once",
-        acts=("treatment", "vet seen", "note") if treated else ("vet seen", "note"),
+        acts=("vet seen", "vet called", "refer", "note"),
     )
 
 
 @cites()
-@needs(VetSeen)
-def brumating_under_treatment(look: Look) -> Iterator[Matter]:
-    """An animal under treatment brumates.
+@needs(VetSeen, VetCalled)
+def vet_waits(look: Look) -> Iterator[Matter]:
+    """The day has come by which a vet wanted to see or hear of an animal again.
 
-    Today: an animal under treatment is not brumated unless the vet says so.
+    Today, from that day until the vet was seen or phoned.
+    """
+    told = look.animal.last_contact
+    if told is None or told.again is None or told.again > look.now.date() or told.again <= told.at.date():
+        return
+    yield look.matter(
+        vet_waits,
+        Level.TODAY,
+        f"{look.name}: the vet wants to hear of {look.it} by {day(told.again)}.",
+        since=told.at,
+        entries=(told,),
+        do=("Phone, or go, and write down what the vet said.", AGREE_STEP),
+        worsens="what the vet feared goes on unseen",
+        acts=("vet called", "vet seen", "note"),
+    )
+
+
+@cites("health.treatment_lasts_days")
+@needs(BrumationBegan)
+def brumating_under_treatment(look: Look) -> Iterator[Matter]:
+    """An animal under treatment, or under a vet's instructions that have no end, brumates.
+
+    Today: it is not brumated unless the vet says so.
     """
     one = look.animal
-    treated = one.under_treatment(look.now)
+    treated = one.under_the_vet(look.now, look.house.days("health.treatment_lasts_days"))
     if treated is None or one.brumating_since is None:
         return
     began = one.last(BrumationBegan)
+    behind: list[Entry] = [treated, *((began,) if began else ())]
     yield look.matter(
         brumating_under_treatment,
         Level.TODAY,
-        f"{look.name} brumates and is under treatment.",
+        f"{look.name} brumates under treatment.",
         since=max(one.brumating_since, treated.at),
-        entries=(treated, *((began,) if began else ())),
+        entries=behind,
         do=(f"Wake or let sleep: {CALL_STEP}",),
         worsens="any danger sign: vet",
-        acts=("vet seen", "note"),
+        acts=("vet called", "vet seen", "note"),
     )

@@ -3,121 +3,132 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.look import Look, cites, needs, run_of
-from rounds.due.matters.wording import day
-from rounds.logbook.entries import Arrived, BehaviourSeen, EggCheckDone, Entry, Moved
-from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.wording import day, span, vet_steps
+from rounds.logbook.entries import BehaviourSeen
 from rounds.standing.animal import animal
+from rounds.standing.digging import TubDigging, dug_in, lived_at
 
 
-@cites("breeding.nesting_gap", "breeding.carries_days")
+@cites("breeding.nesting_gap", "eggbinding.dig_vet_day", "breeding.carries_days")
 @needs(BehaviourSeen)
 def unknown_digger(look: Look) -> Iterator[Matter]:
     """Digging was seen in a tub and it is not known whose it was.
 
-    Today: find out who. Females that live there are named likeliest first: eggs felt or heavy, in her
-    window, mated (longest ago first), can be carrying otherwise. It is answered by digging noted of one of
-    them on that day or later, by a clutch one of them laid since, or by a correction.
+    Today: find out who. Vet after day 7: one of them is to be seen, whoever she is. Those that live there are named
+    likeliest first: dug before, eggs felt or heavy, in her window, mated (longest ago first), can be gravid
+    otherwise. Where only one can have dug, it was her, and the days are hers. It is answered by digging noted of
+    one of them on that day or later (her days then run from the first), by a clutch one of them laid since, by a
+    vet who has seen or heard of each of them, or by a correction.
     """
-    tub = look.enclosure
-    seen = [entry for entry in tub.behaviour_of_unknown if entry.behaviour in NESTING_BEHAVIOURS]
-    open_ones = run_of(
-        [entry for entry in seen if not _answered(look, entry)], look.house.days("breeding.nesting_gap")
-    )
-    if not open_ones or look.days_since(open_ones[-1].at) > look.house.days("breeding.nesting_gap"):
+    days = look.breeding_days
+    waiting = [
+        dug
+        for dug in dug_in(look.standing, look.subject, days)
+        if dug.whose is None and not _heard_of_all(look, dug) and not _all_gone(look, dug)
+    ]
+    run: list[TubDigging] = []
+    for dug in waiting:
+        if run and _is_over(look, run, dug):
+            run.clear()
+        run.append(dug)
+    if not run:
         return
-    who = _likeliest(look, open_ones[-1].at)
+    first, last = run[0].entry.at, run[-1].entry.at
+    day_of_it = look.days_since(first) + 1
+    for_vet = day_of_it > days.dig_vet_day and any(dug.may_have for dug in run)
+    if not for_vet and look.days_since(last) > days.nesting_gap:
+        return
+    who = _likeliest(look, run[-1])
+    dug_words = f"has dug since {day(first)}" if look.days_since(last) <= 1 else f"dug {span(first, last)}"
     if not who:
-        if not _lived_at(look, open_ones[-1].at):
+        if not lived_at(look.standing, look.subject, last):
             return
-        says = f"Somebody digs in {tub.name} since {day(open_ones[0].at)}, where no female is known to live."
+        says = f"{look.name}: one {dug_words}, but no female is known to live there."
     else:
-        first = " It can only have been her." if len(who) == 1 else ""
-        says = (
-            f"Somebody digs in {tub.name} since {day(open_ones[0].at)}: find out who, "
-            f"likeliest first: {', '.join(_why_likely(look.at(one)) for one in who)}.{first}"
-        )
+        likely = ", then ".join(_why_likely(look.at(one)) for one in who)
+        says = f"{look.name}: one of them {dug_words}. Which? Likely {likely}."
     yield look.matter(
         unknown_digger,
-        Level.TODAY if who else Level.WATCH,
+        Level.VET if for_vet else Level.TODAY if who else Level.WATCH,
         says,
-        since=open_ones[0].at,
-        entries=open_ones,
+        since=first,
+        entries=tuple(dug.entry for dug in run),
         do=(
-            "Watch the tub at its busiest hour, or look at claws and belly for soil.",
-            "Write the digging down for her by name; that answers this."
+            *(vet_steps(look.house) if for_vet else ()),
+            "Watch the tub at its busiest hour; look at claws and bellies for soil.",
+            "Write the digging down for her by name: her days then count from the first."
             if who
-            else "Settle the sex of those who live here, and write the digging down by name.",
-            *(() if tub.lay_box else (f"Not sure today? A lay box in {tub.name} serves whoever needs it.",)),
+            else "Settle the sex of those who live here.",
+            *(() if look.enclosure.lay_box else (f"A lay box in {look.name} serves whoever needs it.",)),
         ),
-        worsens=f"her days of digging are counted only once it is known who she is; "
-        f"digging is for the vet after day {look.house.days('eggbinding.dig_vet_day')}",
-        acts=("who", "lay box"),
+        worsens="any danger sign: vet now"
+        if for_vet
+        else f"vet from {day(look.in_days(first, days.dig_vet_day))} (after day {days.dig_vet_day})"
+        if who
+        else "eggs laid unseen, or not at all",
+        acts=("who", "lay box", "refer", "vet seen") if for_vet else ("who", "lay box"),
     )
 
 
-def _lived_at(look: Look, moment: datetime) -> list[str]:
-    """Animals that lived in this enclosure at a moment, by id."""
-    page = look.enclosure.page
-    named = {entry.about for entry in (*page.of(Arrived), *page.of(Moved))} | set(look.enclosure.living)
-    return sorted(
-        who
-        for who in named
-        if who.startswith("animal/")
-        and any(stay.enclosure == look.subject and stay.covers(moment) for stay in animal(look.standing, who).stays)
-    )
+def _is_over(look: Look, run: list[TubDigging], dug: TubDigging) -> bool:
+    """Whether a pause longer than the gap lies between, before the digging was for the vet."""
+    days = look.breeding_days
+    pause = (dug.entry.at.date() - run[-1].entry.at.date()).days
+    reached = (run[-1].entry.at.date() - run[0].entry.at.date()).days + days.nesting_gap + 1
+    return pause > days.nesting_gap and reached <= days.dig_vet_day
 
 
-def _answered(look: Look, seen: BehaviourSeen) -> bool:
-    """Whether one who lived here then was seen digging on that day or later, or has laid since."""
-    for who in _lived_at(look, seen.at):
-        one = animal(look.standing, who)
-        named: list[Entry] = [entry for entry in one.behaviour if entry.behaviour in NESTING_BEHAVIOURS]
-        named += [entry for entry in one.own(EggCheckDone) if "digging" in entry.present]
-        if any(entry.at.date() >= seen.at.date() for entry in named):
-            return True
-        if any(entry.at >= seen.at for entry in one.laid):
-            return True
-    return False
+def _heard_of_all(look: Look, dug: TubDigging) -> bool:
+    """Whether a vet has seen, or was spoken to about, each of those who may have dug."""
+    contacts = [animal(look.standing, who).last_contact for who in dug.may_have]
+    return bool(contacts) and all(one is not None and one.key > dug.entry.key for one in contacts)
 
 
-def _likeliest(look: Look, moment: datetime) -> list[str]:
+def _all_gone(look: Look, dug: TubDigging) -> bool:
+    """Whether none of those who may have dug is in the colony any more."""
+    return bool(dug.may_have) and not any(animal(look.standing, who).here for who in dug.may_have)
+
+
+def _likeliest(look: Look, dug: TubDigging) -> list[str]:
     """Who of those that lived here can have dug, likeliest first."""
 
     def rank(who: str) -> tuple[object, ...]:
         one = look.at(who)
-        her, window = one.female, one.window
-        today = look.now.date()
-        in_window = window is not None and window.opens <= today <= window.closes
+        her = one.female
         return (
             one.digging is None,
             her.felt is None and her.heavy is None,
-            not in_window,
-            one.carrying_because is None,
+            not _in_window(one),
+            one.gravid_because is None,
             her.matings[0].at.timestamp() if her.matings else float("inf"),
             one.animal.sex != "F",
             who,
         )
 
-    return sorted((who for who in _lived_at(look, moment) if look.at(who).may_carry), key=rank)
+    return sorted((who for who in dug.may_have if look.at(who).animal.here), key=rank)
+
+
+def _in_window(look: Look) -> bool:
+    window, today = look.window, look.now.date()
+    return window is not None and window.opens <= today <= window.closes
 
 
 def _why_likely(look: Look) -> str:
-    her, window = look.female, look.window
+    her = look.female
     why = []
     if look.digging is not None:
-        why.append(f"dug on {day(look.digging.last)}")
+        why.append(f"dug {day(look.digging.last)}")
     if her.felt is not None:
         why.append("eggs felt")
     elif her.heavy is not None:
         why.append("heavy")
-    if window is not None and window.opens <= look.now.date() <= window.closes:
+    if _in_window(look):
         why.append("in her window")
     if her.matings:
         why.append(f"mated {day(her.matings[0].at)}")
     if not why:
-        why.append("can be carrying" if look.carrying_because is not None else "no mating known")
+        why.append("can be gravid" if look.gravid_because is not None else "no mating known")
     return f"{look.name} ({', '.join(why)})"

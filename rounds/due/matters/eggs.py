@@ -1,33 +1,38 @@
-"""Egg checks, laying and what comes after: eggs left in her, and food left."""
+"""Looks that are late, laying that stops, and what comes after: eggs left in her."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from datetime import timedelta
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+from itertools import pairwise
 
 from rounds.due.checks import next_check
 from rounds.due.matter import Level, Matter
+from rounds.due.matters.adding_up import signs_add_up
+from rounds.due.matters.danger import danger_sign
+from rounds.due.matters.laying import digging_without_eggs
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
     CALL_STEP,
     NEVER_STEP,
     QUIET_STEP,
-    VET_NOW_STEP,
-    VET_STEP,
     day,
     day_time,
-    for_hours,
     is_over,
-    listed,
     many,
     nest_steps,
     percent,
     soak_step,
+    vet_now_steps,
+    vet_steps,
 )
 from rounds.due.round import known_at
-from rounds.logbook.entries import Ate, EggCheckDone, EggsLaid, Entry
-from rounds.logbook.times import days_between
+from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen
+from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
+
+#: Weighings nearer together than this are one weighing; a second one that is to count comes later.
+_APART_HOURS = 12
 
 
 @cites(
@@ -35,6 +40,7 @@ from rounds.standing.clutch import Clutch
     "eggbinding.stopped_hours",
     "eggbinding.stopped_call_hours",
     "eggbinding.count_short_percent",
+    "eggbinding.least_eggs",
     "eggbinding.count_short_hours",
     "eggbinding.heavy_after_percent",
     "eggbinding.soak_c",
@@ -42,83 +48,135 @@ from rounds.standing.clutch import Clutch
 )
 @needs(EggsLaid)
 def laying_stopped(look: Look) -> Iterator[Matter]:
-    """Laying began and is not known to be complete, or eggs were felt after it was said to be.
+    """Laying began and is not known to be complete, or what was seen after it does not fit a complete clutch.
 
-    Watch while eggs may still come. Today at once when eggs were felt after the last egg, when the count is
-    well short of her usual, when her weight says that eggs are left, or when nothing more was noted for
-    some hours. The vet has a deadline 48 h after the last egg (WikiVet, Lizard and Snake Dystocia), counted
-    down in elapsed hours; she is called from half of it on, and past it is vet now, also when nobody wrote
-    whether the clutch is complete. A vet's visit after the last egg ends the countdown.
+    Watch while eggs may still come. Today at once when eggs were felt after the last egg, when the count is well
+    short of her usual (without one: under the least that is usual), when her weight says that eggs are left, or
+    when nothing more was noted for some hours. The vet has a deadline 48 h after the last egg (WikiVet, Lizard and
+    Snake Dystocia), counted down in elapsed hours: vet from half of it on, vet now past it.
+
+    Once vet, it comes down by eggs of a believable number, or by a vet's visit or call: one egg more, or the word
+    "complete" over a short clutch, does not. After a visit or a call it rests until the day the vet named, else for
+    those 48 h; not finished by then it is vet again.
     """
-    clutch = look.unfinished
+    clutch = _clutch(look)
     last = clutch.last_egg if clutch is not None else None
     if clutch is None or last is None:
         return
-    house, hours = look.house, look.hours_since(last.at)
-    evidence, behind = _eggs_left(look, clutch, last)
-    done = clutch.complete is not None
-    seen = look.animal.last_vet
-    so_far = "" if done else " so far"
-    says = f"{look.name} has laid {many(clutch.count, 'egg')}{so_far}, the last {for_hours(hours)} ago"
-    says += f"; {listed(evidence)}" if evidence else ""
-    say_done = "Say whether the clutch is complete: write the eggs as complete, or the count so far."
-    entries = tuple({entry.id: entry for entry in (*clutch.laid, *behind)}.values())
-    if seen is not None and seen.at >= max(entry.at for entry in (last, *behind)):
-        yield look.matter(
-            laying_stopped,
-            Level.WATCH,
-            f"{says}; a vet saw her on {day_time(seen.at)}, and the clutch is not said to be complete.",
-            since=last.at,
-            entries=(*entries, seen),
-            do=("Do as the vet said.", say_done),
-            worsens="one egg more: the countdown begins anew; any danger sign: vet now",
-            acts=("eggs laid", "egg check"),
-        )
-        return
-    stops, calls, deadline = (
-        last.at + timedelta(hours=house.number(f"eggbinding.{key}"))
-        for key in ("stopped_hours", "stopped_call_hours", "stopped_vet_hours")
+    said_done = clutch.complete is not None and look.unfinished is not clutch
+    level = _raised(look, clutch, until=clutch.complete.at if said_done and clutch.complete else look.now)
+    hours = look.hours_since(last.at)
+    words, behind = _eggs_left(look, clutch, last)
+    contact = look.animal.last_contact
+    heard = contact if contact is not None and contact.at >= max(e.at for e in (last, *behind)) else None
+    calls, deadline = (
+        last.at + timedelta(hours=look.house.number(f"eggbinding.{key}"))
+        for key in ("stopped_call_hours", "stopped_vet_hours")
     )
-    if look.now >= deadline:
-        level = Level.VET_NOW
-    elif look.now >= calls:
-        level = Level.VET
-    elif evidence or look.now >= stops:
+    stops = last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours"))
+    if said_done and level < Level.VET:
+        if contact is not None and clutch.complete is not None and contact.at >= clutch.complete.at:
+            return
+        if look.days_since(last.at) > look.house.days("breeding.laid_lasts"):
+            return
         level = Level.TODAY
-    else:
-        level = Level.WATCH
-    left = f"the vet's deadline is {day_time(deadline)}"
-    says += {
-        Level.WATCH: f"; {left}.",
-        Level.TODAY: f"; {left}, in {for_hours(look.hours_since(deadline))}.",
-        Level.VET: f"; {left}, in {for_hours(look.hours_since(deadline))}.",
-        Level.VET_NOW: f"; {left.replace(' is ', ' was ')}, {for_hours(look.hours_since(deadline))} ago.",
-    }[level]
-    if not done and level >= Level.TODAY:
-        says = says[:-1] + "; complete or not?"
-    nest = () if look.female.has_lay_box else nest_steps(house)[:1]
-    keeper = (*nest, QUIET_STEP, soak_step(house), NEVER_STEP)
-    vet = (VET_NOW_STEP,) if level == Level.VET_NOW else (VET_STEP,)
+    elif heard is None and level < Level.VET and (words or look.now >= stops):
+        level = max(level, Level.TODAY)
+    open_deadline = heard is None and not said_done
+    # With the clock running on, how long is left is said; once it has run out, how long ago.
+    late = look.now >= deadline
+    clock = ""
+    if open_deadline:
+        left = look.hours_since(deadline)
+        clock = f" Vet {_hours(left)} overdue." if late else f" Vet by {day_time(deadline)}."
+    what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}"
+    if level >= Level.TODAY and not said_done:
+        what = f"{look.name}: stopped laying {_hours(hours)} ago at {clutch.count}"
+    elif not said_done:
+        what = f"{look.name}: laying, {many(clutch.count, 'egg')} so far, the last {_hours(hours)} ago"
+    says = what + "".join(f", {word}" for word in words) + "." + clock
+    if heard is not None:
+        verb = "saw her" if isinstance(heard, VetSeen) else "was phoned"
+        again = f" Not finished by the vet's {day(heard.again)}." if level >= Level.VET and heard.again else ""
+        says += f" A vet {verb} {day_time(heard.at)}.{again}"
+    say_done = "Complete or not? Write the eggs as complete, or the count so far."
+    nest = () if look.female.has_lay_box else nest_steps(look.house)[:1]
+    keeper = (*nest, QUIET_STEP, soak_step(look.house), NEVER_STEP)
+    vet = vet_now_steps(look.house) if level == Level.VET_NOW else vet_steps(look.house)
     yield look.matter(
         laying_stopped,
         level,
         says,
-        since=last.at,
-        entries=entries,
+        since=last.at if level < Level.VET else clutch.laid[0].at,
+        entries=tuple({e.id: e for e in (*clutch.laid, *behind, *((heard,) if heard else ()))}.values()),
         do=(QUIET_STEP, say_done, NEVER_STEP)
         if level == Level.WATCH
         else (*vet, say_done, *keeper)
         if level >= Level.VET
-        else (say_done, "Feel her gently for eggs and weigh her.", *keeper, *vet),
+        else (say_done, "Weigh her, and feel for eggs if practised.", *keeper),
         worsens={
-            Level.WATCH: f"no egg more by {day_time(stops)}: today",
-            Level.TODAY: f"vet from {day_time(calls)}, vet now from {day_time(deadline)}; any danger sign: vet now",
-            Level.VET: f"vet now from {day_time(deadline)}; any danger sign: vet now",
+            Level.WATCH: f"no egg more by {day_time(stops)}: today"
+            if heard is None
+            else "not finished by then: vet",
+            Level.TODAY: f"vet from {day_time(calls)}, vet now from {day_time(deadline)}; any danger sign: vet now"
+            if open_deadline
+            else "any other sign of eggs: vet",
+            Level.VET: f"vet now from {day_time(deadline)}; any danger sign: vet now"
+            if open_deadline and not late
+            else "any danger sign: vet now",
             Level.VET_NOW: "with every hour",
         }[level],
-        deadline=deadline,
-        acts=("eggs laid", "felt", "egg check", "weigh", "refer", "vet seen"),
+        deadline=deadline if open_deadline else None,
+        acts=("eggs laid", "felt", "egg check", "weigh", "refer", "vet called", "vet seen"),
     )
+
+
+def _clutch(look: Look) -> Clutch | None:
+    """The clutch in question: not finished, or said to be complete with too few eggs and no vet's word on it."""
+    if look.unfinished is not None:
+        return look.unfinished
+    her = look.female
+    last = her.last_complete
+    if last is None or last.complete is None or not her.is_short(last):
+        return None
+    return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
+
+
+def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:
+    """The highest level that the waiting between eggs has come to, and that nothing has answered."""
+    grown: list[EggsLaid] = []
+    for entry in clutch.laid:
+        if not grown or entry.count > grown[-1].count:
+            grown.append(entry)
+    least = look.female.least_count(clutch)
+    if clutch.count >= least:
+        grown = grown[-1:]  # so many eggs answer what was waited for before them
+    ends = [*(entry.at for entry in grown[1:]), until]
+    return max(
+        (_waiting(look, entry.at, max(entry.at, end)) for entry, end in zip(grown, ends, strict=True)),
+        default=Level.WATCH,
+    )
+
+
+def _waiting(look: Look, since: datetime, until: datetime) -> Level:
+    """How far a wait for the next egg has come, by its hours, or by what a vet said in it."""
+    contacts: list[VetSeen | VetCalled] = [*look.animal.own(VetSeen), *look.animal.own(VetCalled)]
+    heard = [entry for entry in contacts if since <= entry.at <= until]
+    if heard:
+        last = max(heard, key=lambda entry: entry.key)
+        rests = last.at + timedelta(hours=look.house.number("eggbinding.stopped_vet_hours"))
+        if last.again is not None and last.again >= last.at.date():
+            rests = look.midnight(look.in_days(look.midnight(last.again), 1))
+        return Level.VET if until >= rests else Level.WATCH
+    hours = hours_between(since, until)
+    if hours >= look.house.number("eggbinding.stopped_vet_hours"):
+        return Level.VET_NOW
+    return Level.VET if hours >= look.house.number("eggbinding.stopped_call_hours") else Level.WATCH
+
+
+def _hours(hours: float) -> str:
+    """`63 h`, `40 min`; cut down to whole ones."""
+    return f"{int(abs(hours))} h" if abs(hours) >= 1 else f"{int(abs(hours) * 60)} min"
 
 
 def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], tuple[Entry, ...]]:
@@ -126,48 +184,100 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     her, house = look.female, look.house
     words: list[str] = []
     behind: list[Entry] = []
-    felt = her.felt
-    if felt is not None and felt.at >= last.at:
-        words.append(f"eggs felt {day_time(felt.at)}")
-        behind.append(felt)
-    usual = her.usual_count()
-    hours = look.hours_since(last.at)
-    if clutch.complete is None and usual is not None and hours >= house.number("eggbinding.count_short_hours"):
-        short = 1 - clutch.count / usual
-        if short >= house.number("eggbinding.count_short_percent") / 100:
-            words.append(f"her usual is {usual:.0f}")
-            behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
-    within = house.days("breeding.window_closes")
-    before = her.weight_before_carrying() if clutch.complete is None else her.weight_before_last_clutch(within)
+    felt = [entry for entry in her.felt_ever if entry.at >= last.at]
+    if felt:
+        words.append("eggs felt")
+        behind.append(felt[-1])
+    usual = her.usual_count(clutch)
+    if her.is_short(clutch) and look.hours_since(last.at) >= house.number("eggbinding.count_short_hours"):
+        words.append(
+            f"her usual is {usual:.0f}" if usual is not None else f"{her.days.least_eggs} is the least usual"
+        )
+        behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
+    before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
     weighed = look.animal.last_weight
-    if before is not None and weighed is not None and weighed.at >= last.at:
-        over = weighed.grams / before - 1
-        if is_over(weighed.grams, before, house.number("eggbinding.heavy_after_percent") / 100):
-            words.append(f"{percent(over)} above her own weight before mating")
-            behind.append(weighed)
+    over = house.number("eggbinding.heavy_after_percent") / 100
+    if (
+        before is not None
+        and weighed is not None
+        and weighed.at >= last.at
+        and is_over(weighed.grams, before, over)
+    ):
+        words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
+        behind.append(weighed)
     return words, tuple(behind)
 
 
+@cites("eggbinding.heavy_after_percent", "breeding.laid_lasts", "breeding.window_closes", "eggbinding.soak_c")
+@needs(EggsLaid)
+def heavy_after_laying(look: Look) -> Iterator[Matter]:
+    """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
+
+    Today at the first weighing; vet when a second one, half a day later or more, is as heavy, and it stays vet
+    until a vet has seen her or was spoken to. Her own weight is the median of the last three before the mating or
+    the company that led to the clutch.
+    """
+    her = look.female
+    last, laid_at = her.last_complete, her.laid_at
+    before = her.weight_before_last_clutch()
+    if last is None or laid_at is None or before is None:
+        return
+    over = look.house.number("eggbinding.heavy_after_percent") / 100
+    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
+    after = [
+        entry
+        for entry in her.weights_after_laying()
+        if entry.at - laid_at < lasts and entry.at > laid_at and look.animal.after_contact(entry)
+    ]
+    heavy = [entry for entry in after if is_over(entry.grams, before, over)]
+    if not heavy:
+        return
+    again = any(hours_between(one.at, other.at) >= _APART_HOURS for one, other in pairwise([heavy[0], *heavy[-1:]]))
+    if not again and (her.laying or look.unfinished is not None or after[-1] is not heavy[-1]):
+        return  # laying_stopped says it, with its deadline; or she is no longer heavy
+    weighed = heavy[-1]
+    level = Level.VET if again else Level.TODAY
+    what = f"still {weighed.grams:g} g" if again else f"{weighed.grams:g} g"
+    yield look.matter(
+        heavy_after_laying,
+        level,
+        f"{look.name} may hold eggs: {what} after laying, {percent(weighed.grams / before - 1)} above her own.",
+        since=heavy[0].at,
+        entries=(*last.laid[-1:], *heavy),
+        do=(
+            *(vet_steps(look.house) if again else ("Weigh her again tomorrow, and feel for eggs if practised.",)),
+            *(() if her.has_lay_box else nest_steps(look.house)[:1]),
+            QUIET_STEP,
+            NEVER_STEP,
+        ),
+        worsens="any danger sign: vet now"
+        if again
+        else "as heavy at the next weighing: vet; eggs felt: a deadline",
+        acts=("vet called", "refer", "vet seen", "eggs laid", "weigh")
+        if again
+        else ("felt", "weigh", "egg check", "eggs laid", "refer"),
+    )
+
+
 @cites(
-    "eggbinding.check_from_days",
-    "eggbinding.check_days",
     "eggbinding.near_days",
     "eggbinding.check_near_days",
+    "eggbinding.check_days",
     "eggbinding.check_laying_a_day",
     "eggbinding.after_laying_first_hours",
     "eggbinding.after_laying_second_hours",
 )
 def egg_check_overdue(look: Look) -> Iterator[Matter]:
-    """Her egg check is late by a whole interval.
+    """A look at her is late by a whole interval, and nothing else speaks for her.
 
-    Today. Weekly checks are late by a week, daily ones and those after laying by a day, those of a laying
-    female, twice a day, by half a day. While she nests or lays, who cannot check her today calls the vet.
+    Today. Weekly looks are late by a week, daily ones and those after laying by a day, those at a laying female,
+    twice a day, by half a day. Where another matter of her eggs is open it is not said a second time.
     """
     check = next_check(look.round, look.animal)
     if check is None:
         return
     if check.rung.every_days == 0:
-        # Checks on each walk are late by hours: since the last one, or since the first eggs were noted.
+        # Looks on each walk are late by hours: since the last one, or since the first eggs were noted.
         every = 24 / look.house.number("eggbinding.check_laying_a_day")
         laying = look.female.laying
         begun = min((known_at(entry, look.now) for entry in laying.laid), default=look.now) if laying else look.now
@@ -176,134 +286,38 @@ def egg_check_overdue(look: Look) -> Iterator[Matter]:
         if late < every:
             return
         since += timedelta(hours=every)
-        late_words = many(int(late), "hour")
+        late_words = _hours(late)
     else:
         if check.late_days < max(1, check.rung.every_days or 1):
             return
         since, late_words = look.midnight(check.due), many(check.late_days, "day")
+    if any(matter.level >= Level.TODAY for rule in _SAYS_IT for matter in rule(look)):
+        return
     pressing = look.phase in ("nesting", "in lay box", "laying")
-    last = f"last done {day(check.last.at)}" if check.last else "never done"
-    call = " Cannot check her today? Call the vet." if pressing else ""
+    last = f"last {day(check.last.at)}" if check.last else "never looked at"
+    behind = (*check.rung.entries, *((check.last,) if check.last else ()))
+    if not behind and look.animal.arrived is not None:
+        behind = (look.animal.arrived,)
     yield look.matter(
         egg_check_overdue,
         Level.TODAY,
-        f"{look.name}'s egg check is {late_words} late ({check.rung.why}; {last}).{call}",
+        f"{look.name}: look {late_words} late, {last} ({check.rung.why}).",
         since=since,
-        entries=(*check.rung.entries, *((check.last,) if check.last else ())),
+        entries=behind,
         do=(
-            "Do the egg check: each sign of the list, and a weight.",
-            NEVER_STEP,
+            "Look at her: bright or not, digging, straining, vent, discharge.",
             *((f"Not possible today: {CALL_STEP}",) if pressing else ()),
         ),
-        worsens="any danger sign found: vet now",
-        acts=("egg check", "weigh", "felt"),
+        worsens="any danger sign: vet now; missed looks count among the signs that add up",
+        acts=("egg check", "weigh"),
         house=check.rung.house,
     )
 
 
-@cites("eggbinding.heavy_after_percent", "breeding.laid_lasts", "breeding.window_closes", "eggbinding.soak_c")
-@needs(EggsLaid)
-def heavy_after_laying(look: Look) -> Iterator[Matter]:
-    """Her weight after laying is well above her own weight before she was carrying: she may hold eggs.
-
-    Today. Her own weight is the median of the last three before the mating; when no mating was noted,
-    of the last three taken longer before the first egg than a mating can lie back.
-    """
-    her = look.female
-    last, laid_at = her.last_complete, her.laid_at
-    if last is None or laid_at is None or her.laying:
-        return
-    after = her.weights_after_laying()
-    if not after or days_between(laid_at, after[-1].at) > look.house.days("breeding.laid_lasts"):
-        return
-    weighed = after[-1]
-    before = her.weight_before_last_clutch(look.house.days("breeding.window_closes"))
-    seen = look.animal.last_vet
-    if before is None or (seen is not None and seen.at >= weighed.at):
-        return
-    over = weighed.grams / before - 1
-    referred = look.animal.with_the_vet
-    if not is_over(weighed.grams, before, look.house.number("eggbinding.heavy_after_percent") / 100):
-        return
-    if referred is not None and referred.at >= weighed.at:
-        return
-    if look.unfinished is not None:
-        return  # laying_stopped says it, with its deadline
-    yield look.matter(
-        heavy_after_laying,
-        Level.TODAY,
-        f"{look.name} weighs {weighed.grams:g} g after laying, {percent(over)} above her own {before:g} g before "
-        f"she was carrying: she may hold eggs.",
-        since=after[0].at,
-        entries=(*last.laid[-1:], *after),
-        do=(
-            "Weigh her once more and feel her gently for eggs; write down what you find.",
-            *(() if her.has_lay_box else nest_steps(look.house)[:1]),
-            QUIET_STEP,
-            NEVER_STEP,
-            f"Eggs felt, or still as heavy tomorrow: {CALL_STEP}",
-        ),
-        worsens="eggs felt: a deadline for the vet, 48 h after the last egg; any danger sign: vet now",
-        acts=("felt", "weigh", "egg check", "refer"),
-    )
-
-
-@cites("eggbinding.off_food_times")
-@needs(Ate, EggCheckDone)
-def off_food_while_carrying(look: Look) -> Iterator[Matter]:
-    """A carrying female leaves her food, and is bright and active: expected, and watched.
-
-    As long as she is not dull and shows no danger sign (dvm360, Preovulatory stasis and dystocia in
-    oviparous lizards). Then the matter of refused food is not raised for her.
-    """
-    refusals = expected_refusals(look)
-    if not refusals:
-        return
-    meals = [entry for entry in refusals if not isinstance(entry, EggCheckDone)]
-    what = f"left her food {times(len(meals))}" if meals else "is off her food"
-    yield look.matter(
-        off_food_while_carrying,
-        Level.WATCH,
-        f"{look.name} {what}; {bright_words(look)}: expected while carrying.",
-        since=refusals[0].at,
-        entries=(*refusals, *((look.animal.look,) if look.animal.look else ())),
-        do=(
-            "Offer food as always, water every day, and look at her every day: bright and active?",
-            "Weigh her weekly.",
-        ),
-        worsens="dull, or any danger sign: vet now",
-        acts=("egg check", "weigh", "feed"),
-    )
-
-
-def expected_refusals(look: Look) -> tuple[Entry, ...]:
-    """The refusals that are expected of her, because she carries and is bright; none of any other animal."""
-    her, one = look.female, look.animal
-    if not look.may_carry or one.danger or (one.look is not None and one.look.look == "dull"):
-        return ()
-    carries = look.house.days("breeding.carries_days")
-    mated = any(look.days_since(entry.at) <= carries for entry in her.matings)
-    if not (mated or her.felt or her.heavy or her.laying or look.digging):
-        return ()
-    refusals: tuple[Entry, ...] = one.refusals
-    if len(refusals) >= look.house.number("eggbinding.off_food_times"):
-        return refusals
-    check = her.last_egg_check
-    ate = one.eating[-1] if one.eating else None
-    noted = check is not None and "off food" in check.present and her.counts(check)
-    if check is not None and noted and (ate is None or ate.how == "refused" or ate.key < check.key):
-        return tuple(sorted((*refusals, check), key=lambda entry: entry.key))
-    return ()
-
-
-def bright_words(look: Look) -> str:
-    """How bright she was last seen to be; said to be unknown when nobody wrote it."""
-    seen = look.animal.look
-    if seen is None or look.days_since(seen.at) > 7:
-        return "no danger sign noted"
-    return "bright and active" if seen.look == "bright" else f"looked {seen.look} on {day(seen.at)}"
-
-
-def times(many_times: int) -> str:
-    """once, twice, 3 times."""
-    return {1: "once", 2: "twice"}.get(many_times, f"{many_times} times")
+_SAYS_IT: tuple[Callable[[Look], Iterator[Matter]], ...] = (
+    danger_sign,
+    laying_stopped,
+    digging_without_eggs,
+    signs_add_up,
+    heavy_after_laying,
+)

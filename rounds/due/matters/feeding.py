@@ -1,167 +1,172 @@
-"""Food left, droppings that are missing or wrong, and a body that shows it."""
+"""Food refused, a body that is thin, and a shed that is stuck."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import NamedTuple
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.eggs import expected_refusals, times
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import CALL_STEP, VET_STEP, day, many
-from rounds.logbook.entries import Ate, ConditionSeen, DroppingsSeen, Entry, Fed, ShedSeen
+from rounds.due.matters.wording import CALL_STEP, day, is_over, percent, span, times, vet_steps
+from rounds.logbook.entries import Ate, ConditionSeen, EggCheckDone, Entry, ShedSeen
+from rounds.logbook.times import days_between
+from rounds.standing.health import OffFood
 
 
-@cites("health.refused_young_times", "health.refused_adult_times", "health.refused_lapses_days")
-@needs(Ate)
+@cites(
+    "health.refused_young_times",
+    "health.refused_adult_times",
+    "health.refused_lapses_days",
+    "eggbinding.off_food_times",
+    "eggbinding.off_food_expected_days",
+    "eggbinding.off_food_vet_days",
+    "eggbinding.gain_percent",
+)
+@needs(Ate, EggCheckDone, ConditionSeen)
 def refused_food(look: Look) -> Iterator[Matter]:
-    """An animal left its food several times in a row.
+    """An animal refused food several times in a row.
 
     Young: today. Adults: watch, today from twice as many times on. Any food taken ends it. Not asked in
-    brumation; not asked of a carrying female who is bright and active, in whom it is expected.
+    brumation. Of a gravid female who is bright it is expected (dvm360) and stands on her line; today from two
+    weeks on. Vet: four weeks without food (WikiVet), and refused food with a gain of 10 % over her own weight in
+    a female who may be gravid, where no open window explains it, or two weeks of it in an open one. As vet it
+    stands until a vet has seen the animal or was spoken to, or eggs of a believable number came.
     """
     one = look.animal
-    refusals = one.refusals
-    if not refusals or one.brumating_since is not None:
-        return
+    raised = next((found for run in one.off_food_runs if (found := _off_food_for_vet(look, run)) is not None), None)
     key = "health.refused_young_times" if look.is_young else "health.refused_adult_times"
     limit = look.house.days(key)
-    if len(refusals) < limit or look.days_since(refusals[-1].at) > look.house.days("health.refused_lapses_days"):
+    run = raised.run if raised is not None else one.refusals
+    if not run:
         return
-    if expected_refusals(look):
+    days = look.days_since(run[0].at)
+    level: Level | None = Level.VET if raised is not None else None
+    if raised is None:
+        if one.brumating_since is not None or look.days_since(run[-1].at) > look.house.days(
+            "health.refused_lapses_days"
+        ):
+            return
+        if is_expected(look):
+            expected = look.house.days("eggbinding.off_food_expected_days")
+            level = Level.TODAY if days >= expected and len(run) >= limit else None
+        elif len(run) >= limit:
+            level = Level.TODAY if look.is_young or len(run) >= 2 * limit else Level.WATCH
+    if level is None:
         return
-    level = Level.TODAY if look.is_young or len(refusals) >= 2 * limit else Level.WATCH
-    new = " and is in quarantine" if one.quarantine_since is not None else ""
+    new = ", in quarantine" if one.quarantine_since is not None else ""
+    ended = one.off_food_runs[-1].entries is not run or one.off_food_runs[-1].ended is not None
+    since = span(run[0].at, run[-1].at) if raised is not None and ended else f"since {day(run[0].at)}"
+    says = f"{look.name}: refused food {times(len(run))}, {since}{new}."
+    if raised is not None:
+        says += f" {raised.why}"
     yield look.matter(
         refused_food,
         level,
-        f"{look.name} left {look.her} food {times(len(refusals))} in a row, since {day(refusals[0].at)}{new}.",
-        since=refusals[0].at,
-        entries=refusals,
+        says,
+        since=run[0].at,
+        entries=(*run, *(raised.behind if raised is not None else ())),
         do=(
-            "Check the warmth of the basking spot and who shares the enclosure; offer another food.",
+            *(vet_steps(look.house) if level == Level.VET else ()),
+            "Is the basking spot warm? Who shares the enclosure? Offer another food.",
             "Weigh, and look for droppings.",
-            f"Also losing weight, or dull: {CALL_STEP}",
+            *(() if level == Level.VET else (f"Also losing weight, or dull: {CALL_STEP}",)),
         ),
-        worsens="losing weight or dull: vet"
+        worsens="any danger sign"
+        if level == Level.VET
+        else f"vet after {look.house.days('eggbinding.off_food_vet_days')} days, or losing weight, or dull"
         if level == Level.TODAY
         else f"today from {2 * limit} times in a row; losing weight or dull: vet",
-        acts=("feed", "weigh", "climate", "droppings"),
-        house=(key, "health.refused_lapses_days"),
+        acts=("vet called", "refer", "vet seen", "feed", "weigh")
+        if level == Level.VET
+        else ("feed", "weigh", "climate", "droppings"),
     )
 
 
-@cites("health.no_droppings_young_days", "health.no_droppings_adult_days")
-def no_droppings(look: Look) -> Iterator[Matter]:
-    """An animal eats, and no droppings were seen for days.
+class _ForVet(NamedTuple):
+    """A time without food that came to the vet's: its refusals, why, and what else is behind it."""
 
-    Watch; today after twice as long, or with droppings looked for and not found. Counted from the last
-    droppings noted of it or of its tub, or from the first note that none were found; where droppings are
-    never noted nothing can be said. Not in brumation.
-    """
-    one = look.animal
-    if one.brumating_since is not None or not (one.page.last(DroppingsSeen) or look.place):
-        return
-    seen = one.droppings
-    if not seen:
-        return
-    missing: list[DroppingsSeen] = []
-    for entry in reversed(seen):
-        if entry.look != "none found":
-            break
-        missing.append(entry)
-    start: Entry = seen[-len(missing) - 1] if len(missing) < len(seen) else missing[-1]
-    key = "health.no_droppings_young_days" if look.is_young else "health.no_droppings_adult_days"
-    limit = look.house.days(key)
-    days = look.days_since(start.at)
-    if days <= limit or (not missing and days > 4 * limit):
-        return  # so long without a note: droppings are not noted for this animal
-    eaten = _eaten_since(look, start)
-    if not eaten:
-        return
-    level = Level.TODAY if missing and days > 2 * limit else Level.WATCH
-    yield look.matter(
-        no_droppings,
-        level,
-        f"{look.name} eats, and no droppings were seen for {many(days, 'day')}.",
-        since=start.at,
-        entries=(start, *reversed(missing), eaten[-1]),
-        do=(
-            "Look for droppings; found some, write them down.",
-            "Warm enough at the basking spot? Water offered?",
-            f"Straining, swollen or dull: {CALL_STEP}",
-        ),
-        worsens=f"looked for and not found after {2 * limit} days: today; straining: vet"
-        if level == Level.WATCH
-        else "straining, swollen or dull: vet",
-        acts=("droppings", "climate", "refer"),
-        house=(key,),
+    run: tuple[Entry, ...]
+    why: str
+    behind: tuple[Entry, ...] = ()
+
+
+def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
+    """Whether a time without food came to the vet's, at any moment of it that no vet has heard of."""
+    one, her = look.animal, look.female
+    gravid = look.may_be_gravid
+    entries = tuple(
+        entry
+        for entry in run.entries
+        if one.after_contact(entry) and not one.brumated_at(entry.at) and (not gravid or her.counts(entry))
     )
+    if not entries:
+        return None
+    first, last = entries[0], entries[-1]
+    four_weeks = look.house.days("eggbinding.off_food_vet_days")
+    lapses = look.house.days("health.refused_lapses_days")
+    end = min(run.ended.at, look.now) if run.ended is not None else look.now
+    if days_between(first.at, end) >= four_weeks and days_between(first.at, last.at) >= four_weeks - lapses:
+        return _ForVet(entries, f"No food for {four_weeks} days.")
+    if not gravid or len(entries) < look.house.number("eggbinding.off_food_times"):
+        return None
+    own = her.own_weight(look.now)
+    if own is None:
+        return None
+    gain = look.house.number("eggbinding.gain_percent") / 100
+    starts = [entry.at for entry in entries[look.house.days("eggbinding.off_food_times") - 1 :]]
+    moments = [*starts, *(entry.at for entry in one.weights if starts[0] < entry.at <= end)]
+    for moment in sorted({*moments, *([end] if run.ended is None else [])}):
+        weighed = [entry for entry in one.weights if entry.at <= moment and her.counts(entry)]
+        stale = days_between(max(entry.at for entry in entries if entry.at <= moment), moment) > lapses
+        if not weighed or stale or not is_over(weighed[-1].grams, own, gain):
+            continue
+        if her.laid_since_cycle_start is not None and weighed[-1].at >= her.laid_since_cycle_start.at:
+            continue
+        days = days_between(first.at, moment)
+        explained = any(
+            window.first <= moment.date() <= window.closes for window in her.windows(moment) if window.why
+        )
+        if not explained or days >= look.house.days("eggbinding.off_food_expected_days"):
+            return _ForVet(
+                entries,
+                f"{weighed[-1].grams:g} g, {percent(weighed[-1].grams / own - 1)} above her own.",
+                (weighed[-1],),
+            )
+    return None
 
 
-def _eaten_since(look: Look, start: Entry) -> list[Entry]:
-    """Food taken since, as noted; where nothing was noted of it, food given."""
-    one = look.animal
-    noted: list[Entry] = [entry for entry in one.own(Ate) if entry.at > start.at]
-    if noted:
-        return [entry for entry in noted if isinstance(entry, Ate) and entry.how != "refused"]
-    return [entry for entry in one.counting(Fed) if entry.at > start.at]
+def is_expected(look: Look) -> bool:
+    """Whether refusing food is expected of her: gravid by what was noted, and bright as far as known."""
+    one, her = look.animal, look.female
+    if not look.may_be_gravid or one.danger or (one.look is not None and one.look.look == "dull"):
+        return False
+    gravid = look.house.days("breeding.carries_days")
+    mated = any(look.days_since(entry.at) <= gravid for entry in her.matings)
+    return bool(mated or her.felt or her.heavy or her.laying or look.digging)
 
 
-@cites()
-@needs(DroppingsSeen)
-def droppings_not_right(look: Look) -> Iterator[Matter]:
-    """The last droppings had blood or mucus in them, or were runny or undigested twice in a row.
-
-    Blood or mucus: vet, with a fresh sample. Otherwise watch. No number is behind it: common practice, no
-    source.
-    """
-    seen = [entry for entry in look.animal.own(DroppingsSeen) if entry.look != "none found"]
-    vet = look.animal.last_vet
-    run: list[DroppingsSeen] = []
-    for entry in reversed(seen):
-        if entry.look == "normal" or (vet is not None and entry.at <= vet.at):
-            break
-        run.append(entry)
-    run.reverse()
-    blood = [entry for entry in run if entry.look == "blood or mucus"]
-    if not blood and len(run) < 2:
-        return
-    words = "blood or mucus in the droppings" if blood else f"droppings {run[-1].look}"
-    yield look.matter(
-        droppings_not_right,
-        Level.VET if blood else Level.WATCH,
-        f"{look.name}: {words}, {times(len(blood or run))} since {day((blood or run)[0].at)}.",
-        since=(blood or run)[0].at,
-        entries=tuple(run),
-        do=(
-            "Keep a fresh sample cool and clean, for the vet.",
-            VET_STEP if blood else f"Seen again, or losing weight: {CALL_STEP}",
-            "Wash hands; clean the enclosure before the next one.",
-        ),
-        worsens="dull or losing weight" if blood else "blood or mucus: vet",
-        acts=("droppings", "weigh", "refer"),
-    )
+_THIN = ("very thin", "thin")
 
 
 @cites("weights.least_weighings")
 @needs(ConditionSeen)
 def looks_thin(look: Look) -> Iterator[Matter]:
-    """An animal was last noted as thin.
+    """An animal was last noted as thin, or very thin.
 
-    Watch; today for young. It ends when its body is noted as good again.
+    Watch; today for young, and for any that is very thin. It ends when its body is noted as good again.
     """
     noted = [entry for entry in look.animal.own(ConditionSeen) if entry.body]
-    if not noted or noted[-1].body != "thin" or look.animal.brumating_since is not None:
+    if not noted or noted[-1].body not in _THIN or look.animal.brumating_since is not None:
         return
     run: list[ConditionSeen] = []
     for entry in reversed(noted):
-        if entry.body != "thin":
+        if entry.body not in _THIN:
             break
         run.append(entry)
     yield look.matter(
         looks_thin,
-        Level.TODAY if look.is_young else Level.WATCH,
-        f"{look.name} looks thin since {day(run[-1].at)}.",
+        Level.TODAY if look.is_young or noted[-1].body == "very thin" else Level.WATCH,
+        f"{look.name}: {noted[-1].body} since {day(run[-1].at)}.",
         since=run[-1].at,
         entries=tuple(reversed(run)),
         do=("Weigh, and look at food, droppings and company.", f"Losing weight too: {CALL_STEP}"),
@@ -193,7 +198,7 @@ def stuck_shed(look: Look) -> Iterator[Matter]:
     yield look.matter(
         stuck_shed,
         Level.TODAY if over else Level.WATCH,
-        f"{look.name}'s shed is stuck since {day(first.at)}{where}.",
+        f"{look.name}: shed stuck since {day(first.at)}{where}.",
         since=first.at,
         entries=tuple(reversed(run)),
         do=(

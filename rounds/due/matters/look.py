@@ -7,14 +7,16 @@ from datetime import UTC, date, datetime, time
 from functools import cached_property
 from typing import Final, TypeAlias, TypeVar
 
+from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
 from rounds.due.round import Round
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import Days, Digging, Phase
+from rounds.standing.breeding import Days, Digging, Phase, Window, days_of
 from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.digging import may_be_gravid
 from rounds.standing.enclosure import Enclosure, enclosure
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
@@ -85,13 +87,8 @@ class Reckoning:
 
     @cached_property
     def breeding_days(self) -> Days:
-        """The house rules a phase depends on."""
-        return Days(
-            window_closes=self.house.days("breeding.window_closes"),
-            laid_lasts=self.house.days("breeding.laid_lasts"),
-            nesting_gap=self.house.days("breeding.nesting_gap"),
-            closing_hours=self.house.days("eggbinding.closing_hours"),
-        )
+        """The house rules that a female's year is reckoned by."""
+        return days_of(self.house)
 
     @cached_property
     def weight_limits(self) -> Limits:
@@ -142,7 +139,7 @@ class Look:
     @cached_property
     def female(self) -> Female:
         """The animal as a female."""
-        return female(self.standing, self.subject)
+        return female(self.standing, self.subject, self.breeding_days)
 
     @cached_property
     def enclosure(self) -> Enclosure:
@@ -230,66 +227,69 @@ class Look:
 
     @property
     def breeding_days(self) -> Days:
-        """The house rules a phase depends on."""
+        """The house rules that a female's year is reckoned by."""
         return self.reckoning.breeding_days
 
     @cached_property
     def phase(self) -> Phase:
         """Her place in the breeding year."""
-        return self.female.phase(self.now, self.breeding_days)
+        return self.female.phase(self.now)
 
     @cached_property
-    def may_carry(self) -> bool:
-        """Whether she might hold eggs, decided on the safe side.
-
-        Any female that is old enough, mated or not (unmated females can lay infertile clutches: common
-        practice, no source), any animal of unknown sex that is, and any animal of which eggs were seen.
-        """
+    def may_be_gravid(self) -> bool:
+        """Whether she might hold eggs, decided on the safe side: by sex and age, or by what was seen of her."""
         if not self.subject.startswith("animal/"):
             return False
-        if self.animal.sex == "M":
-            return bool(self.animal.laid or self.female.felt)
-        if not self.younger_than(self.house.number("eggbinding.can_carry_from_months")):
+        her = self.female
+        if may_be_gravid(self.animal, self.now, self.breeding_days):
             return True
-        return bool(self.animal.laid or self.female.matings or self.female.felt)
+        return bool(her.felt or (self.animal.sex != "M" and her.matings))
 
     @cached_property
-    def carrying_because(self) -> tuple[Entry, ...] | None:
-        """Why she can be carrying, from what was noted; None when nothing says so."""
-        if not self.may_carry:
-            return None
-        return self.female.can_carry(
-            self.now,
-            self.house.days("breeding.carries_days"),
-            self.house.days("breeding.stored_sperm_days"),
-        )
+    def gravid_because(self) -> tuple[Entry, ...] | None:
+        """Why she can be gravid, from what was noted; None when nothing says so."""
+        return self.female.gravid_because(self.now) if self.may_be_gravid else None
 
     @cached_property
     def digging(self) -> Digging | None:
-        """Her present run of nest digging."""
-        days = self.breeding_days
-        return self.female.digging(days.nesting_gap, self.now, days.closing_hours)
+        """Her run of nest digging of which no vet has heard."""
+        return self.female.digging(self.now)
 
     @cached_property
     def unfinished(self) -> Clutch | None:
         """The clutch she has begun and not completed.
 
         Or the one that was said to be complete, when eggs were felt in her after it while she counts as
-        freshly laid, and no vet has seen her since.
+        freshly laid, and no vet has heard of her since.
         """
-        her, seen = self.female, self.animal.last_vet
+        her = self.female
         if her.laying is not None:
             return her.laying
-        last, felt = her.last_complete, her.felt
-        if last is None or last.complete is None or felt is None or (seen is not None and seen.at >= felt.at):
+        last = her.last_complete
+        if last is None or last.complete is None:
             return None
-        fresh = days_between(last.complete.at, felt.at) <= self.house.days("breeding.laid_lasts")
-        return last if fresh else None
+        done, lasts = last.complete, self.breeding_days.laid_lasts
+        felt = [
+            entry
+            for entry in her.felt_ever
+            if entry.at > done.at and days_between(done.at, entry.at) <= lasts and self.animal.after_contact(entry)
+        ]
+        return last if felt else None
 
     @cached_property
+    def windows(self) -> tuple[Window, ...]:
+        """The times in which she may lay since her last clutch, oldest first."""
+        return self.female.windows(self.now)
+
+    @property
     def window(self) -> Window | None:
-        """The days on which she may lay, from her matings, or after a clutch by stored sperm."""
-        return window(self)
+        """The one that counts now: the last that has begun to be reckoned."""
+        return self.windows[-1] if self.windows else None
+
+    @cached_property
+    def evidence(self) -> Sum:
+        """The weak signs that she is gravid and it goes wrong, and what they add up to."""
+        return evidence(self.female, self.house, self.now)
 
     # Saying it.
 
@@ -307,6 +307,8 @@ class Look:
         danger: bool = False,
         acts: tuple[Act, ...] = (),
         house: tuple[str, ...] | None = None,
+        adds: tuple[str, ...] = (),
+        asks_again: datetime | None = None,
     ) -> Matter:
         """The matter a rule has found here; it cites the rule's house rules, or those of them given."""
         return Matter(
@@ -323,6 +325,8 @@ class Look:
             deadline=deadline,
             danger=danger,
             acts=acts,
+            adds=adds,
+            asks_again=asks_again,
         )
 
     @property
@@ -334,37 +338,3 @@ class Look:
         if sort == "clutch":
             return self.clutch.place
         return self.standing.places.get(self.subject)
-
-
-class Window:
-    """The days on which a female may lay, both ends among them, and the entries it is reckoned from."""
-
-    def __init__(
-        self, opens: date, closes: date, entries: tuple[Entry, ...], stored_sperm: bool, first_closes: date
-    ) -> None:
-        self.opens = opens
-        self.closes = closes
-        #: When it closes by her first mating; the same as `closes` when she was mated once.
-        self.first_closes = first_closes
-        self.entries = entries
-        self.stored_sperm = stored_sperm
-
-
-def window(look: Look) -> Window | None:
-    """First mating + soonest to last mating + latest; after a clutch, the time to the next by stored sperm."""
-    her, house = look.female, look.house
-    if her.matings:
-        return Window(
-            look.in_days(her.matings[0].at, house.days("breeding.window_opens")),
-            look.in_days(her.matings[-1].at, house.days("breeding.window_closes")),
-            tuple({entry.id: entry for entry in (her.matings[0], her.matings[-1])}.values()),
-            stored_sperm=False,
-            first_closes=look.in_days(her.matings[0].at, house.days("breeding.window_closes")),
-        )
-    last = her.last_complete
-    if last is None or last.complete is None or last.complete.at != her.cycle_start:
-        return None
-    low, high = house.band("breeding.next_clutch_days")
-    at = last.complete.at
-    closes = look.in_days(at, int(high))
-    return Window(look.in_days(at, int(low)), closes, (last.complete,), stored_sperm=True, first_closes=closes)

@@ -3,37 +3,51 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from datetime import date, datetime
 from typing import Final
 
+from rounds.due.dates import day, day_time, span
 from rounds.rules.house import House
 
-_MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+__all__ = [
+    "AGREE_STEP",
+    "CALL_STEP",
+    "NEVER_STEP",
+    "QUIET_STEP",
+    "UNTIL_THEN_STEP",
+    "day",
+    "day_time",
+    "for_hours",
+    "is_over",
+    "listed",
+    "many",
+    "nest_check_steps",
+    "nest_steps",
+    "percent",
+    "quoted",
+    "soak_step",
+    "span",
+    "times",
+    "vet_now_steps",
+    "vet_steps",
+]
 
-#: The step to a vet, in every matter that leads to one.
-VET_STEP: Final = (
-    "Call a vet who treats reptiles, say what was seen and when, and agree it with your vet before anything "
-    "else is done; local codes and licensed practice come first."
-)
-VET_NOW_STEP: Final = (
-    "Call a vet who treats reptiles now, out of hours too, and agree it with your vet on the way; "
-    "local codes and licensed practice come first."
-)
-NEVER_STEP: Final = "Never press or massage her belly, never inject anything, never wait past the clock."
-#: Where the vet is the next step, behind a colon.
-CALL_STEP: Final = "call a vet who treats reptiles, and agree it with your vet."
-UNTIL_THEN_STEP: Final = "Until then keep warm and quiet, with water."
-QUIET_STEP: Final = "Give warmth, water and quiet, and look in as seldom as you can."
+#: Where the vet is the next step, behind a colon; it begins a sentence with a capital.
+CALL_STEP: Final = "phone a reptile vet, and agree it with your vet."
+#: What a keeper must not do, whatever the matter.
+NEVER_STEP: Final = "Do not press, massage or inject. Keep the vet's deadline."
+UNTIL_THEN_STEP: Final = "Until then: warmth, quiet, water."
+QUIET_STEP: Final = "Warmth, water, quiet; look in seldom."
+AGREE_STEP: Final = "Anything more: agree it with your vet."
 
 
-def day(moment: datetime | date) -> str:
-    """`12 Apr`."""
-    return f"{moment.day} {_MONTHS[moment.month - 1]}"
+def vet_now_steps(house: House) -> tuple[str, ...]:
+    """The steps of a matter that is for the vet now."""
+    return (f"Phone {house.vet or 'a reptile vet'} now, day or night. Do not wait.", AGREE_STEP)
 
 
-def day_time(moment: datetime) -> str:
-    """`12 Apr 18:10`."""
-    return f"{day(moment)} {moment:%H:%M}"
+def vet_steps(house: House) -> tuple[str, ...]:
+    """The steps of a matter that is for the vet."""
+    return (f"Phone {house.vet or 'a reptile vet'} today. Say what you saw, and when.", AGREE_STEP)
 
 
 def many(count: float, one: str, more: str = "") -> str:
@@ -74,9 +88,9 @@ def nest_steps(house: House) -> tuple[str, ...]:
     """A nest in time: how deep, damp and warm, from the house rules."""
     low, high = house.band("eggbinding.nest_c")
     return (
-        f"Give her a lay box: {house.number('eggbinding.nest_depth_cm'):g} cm or more of damp sand and soil that "
-        f"holds a shape, {low:g}–{high:g} °C.",
-        "Box her apart and leave her alone (common practice, no source).",
+        f"Give her a lay box: {house.number('eggbinding.nest_depth_cm'):g} cm or more of damp sand and soil, "
+        f"{low:g}–{high:g} °C.",
+        "Leave her alone in it (common practice, no source).",
     )
 
 
@@ -84,16 +98,18 @@ def nest_check_steps(house: House) -> tuple[str, ...]:
     """The nest she has, looked over: the same numbers as a question."""
     low, high = house.band("eggbinding.nest_c")
     return (
-        f"Is the nest deep, damp, warm and quiet enough? {house.number('eggbinding.nest_depth_cm'):g} cm or more "
-        f"of damp sand and soil that holds a shape, {low:g}–{high:g} °C, alone in it.",
-        "Offer another one, of another medium or in another place.",
+        f"Is the nest deep ({house.number('eggbinding.nest_depth_cm'):g} cm), damp, warm ({low:g}–{high:g} °C) "
+        "and quiet?",
+        "Offer a second one, of another medium or in another place.",
     )
 
 
 def soak_step(house: House) -> str:
     """The soak a keeper may give, from the house rules."""
     low, high = house.band("eggbinding.soak_minutes")
-    return (
-        f"You may give a lukewarm soak, about {house.number('eggbinding.soak_c'):g} °C for {low:g}–{high:g} min, "
-        "once a day."
-    )
+    return f"You may soak her once a day: about {house.number('eggbinding.soak_c'):g} °C, {low:g}–{high:g} min."
+
+
+def times(count: int) -> str:
+    """once, twice, 3 times."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")

@@ -1,0 +1,175 @@
+"""Weak signs that add up, and a window to lay that ended without eggs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites
+from rounds.due.matters.wording import (
+    NEVER_STEP,
+    QUIET_STEP,
+    day,
+    listed,
+    nest_check_steps,
+    nest_steps,
+    soak_step,
+    vet_steps,
+)
+from rounds.due.signs import Sign
+from rounds.logbook.entries import Entry, VetSeen
+
+_POINTS = (
+    "evidence.vet_points",
+    "evidence.today_points",
+    "evidence.window_past",
+    "evidence.stored_window_past",
+    "evidence.second_window",
+    "evidence.eggs_felt",
+    "evidence.gain",
+    "eggbinding.gain_percent",
+    "evidence.gravid_long",
+    "evidence.gravid_long_days",
+    "evidence.off_food",
+    "evidence.off_food_days",
+    "evidence.off_food_long",
+    "evidence.off_food_long_days",
+    "evidence.dug_and_stopped",
+    "evidence.stopped_days",
+    "evidence.short_clutch",
+    "eggbinding.least_eggs",
+    "evidence.heavy_after",
+    "evidence.digs_after",
+    "evidence.no_look",
+    "evidence.no_look_days",
+    "evidence.no_look_long",
+    "evidence.no_look_long_days",
+    "evidence.quiet",
+    "eggbinding.vet_again_days",
+    "eggbinding.call_again_days",
+)
+
+
+@cites(*_POINTS)
+def signs_add_up(look: Look) -> Iterator[Matter]:
+    """Signs that she is gravid and it goes wrong: each weak alone, together for the vet while she is still bright.
+
+    Each sign of the list counts so many points by a house rule: her window ended, a second one too; eggs felt, a
+    gain or a heavy body, and for long; off food, and for long; dug and stopped; a short clutch, still heavy or
+    digging after it; nobody looked at her for days; quiet or dull. From 4 points vet, at 3 today. It is a
+    list, not a verdict: read it to your vet.
+
+    As vet it stands until eggs of a believable number, a vet's visit or call; then it rests until the day the vet
+    named, or for some days, and asks again while the signs stand.
+    """
+    if not look.may_be_gravid:
+        return
+    found = look.evidence
+    today = look.house.number("evidence.today_points")
+    if found.raised is None and (found.points < today or len(found.signs) < 2):
+        return
+    contact = look.animal.last_contact
+    if (
+        found.raised is None
+        and contact is not None
+        and look.days_since(contact.at)
+        <= look.house.days(
+            "eggbinding.vet_again_days" if isinstance(contact, VetSeen) else "eggbinding.call_again_days"
+        )
+    ):
+        return
+    level = Level.VET if found.raised is not None else Level.TODAY
+    laid = look.female.last_complete
+    fresh = laid is not None and look.female.laid_since_cycle_start is not None
+    verdict = "may hold eggs" if fresh else "may be egg-bound"
+    if level < Level.VET:
+        verdict = "look closely"
+    referred = look.animal.with_the_vet
+    told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
+    entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
+    entries.update({entry.id: entry for entry in look.gravid_because or ()} if not entries else {})
+    nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
+    yield look.matter(
+        signs_add_up,
+        level,
+        f"{look.name} {verdict}: {listed(sign.says for sign in found.signs)}.{told}",
+        since=_begun(look),
+        entries=_in_order(entries),
+        do=(
+            *(vet_steps(look.house) if level == Level.VET else ()),
+            *(() if level == Level.VET else ("Look at her now; weigh and feel her if practised.",)),
+            *nest,
+            QUIET_STEP,
+            *((soak_step(look.house),) if level == Level.VET else ()),
+            NEVER_STEP,
+        ),
+        worsens="any danger sign: vet now"
+        if level == Level.VET
+        else f"one more sign: vet, from {look.house.number('evidence.vet_points'):g} points",
+        acts=("vet called", "refer", "vet seen", "eggs laid", "egg check")
+        if level == Level.VET
+        else ("egg check", "weigh", "felt", "eggs laid", "lay box"),
+        house=_cited(found.signs),
+        adds=(
+            *(f"{sign.points}  {sign.says}" for sign in found.signs),
+            f"{found.points}  together; vet from {look.house.number('evidence.vet_points'):g}",
+        ),
+    )
+
+
+def _begun(look: Look) -> datetime:
+    """Since when it is counted: her first chance of this clutch, or the first sign; else the last contact."""
+    her, contact = look.female, look.animal.last_contact
+    starts = [look.midnight(window.first) for window in look.windows[:1]]
+    starts += [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
+    starts += [run.entries[0].at for run in look.animal.off_food_runs if her.counts(run.entries[-1])][:1]
+    starts += [entry.at for entry in look.animal.weights if her.counts(entry)][:1]
+    starts += [her.laid_at] if her.laid_at is not None else []
+    begun = min(starts, default=look.now)
+    return max(begun, contact.at) if contact is not None else begun
+
+
+def _cited(signs: tuple[Sign, ...]) -> tuple[str, ...]:
+    keys = ["evidence.vet_points", "evidence.today_points"]
+    return tuple(dict.fromkeys((*keys, *(key for sign in signs for key in sign.house))))
+
+
+def _in_order(entries: dict[str, Entry]) -> tuple[Entry, ...]:
+    return tuple(sorted(entries.values(), key=lambda entry: entry.key))
+
+
+@cites("breeding.window_closes", "breeding.nesting_gap")
+def window_past(look: Look) -> Iterator[Matter]:
+    """Her window to lay ended, no eggs were seen, and nothing else speaks for eggs in her.
+
+    Watch, for two weeks: she may not have taken, or has laid unseen. With other signs the list of `signs add up`
+    says it, up to the vet. Not of the window for a next clutch by stored sperm alone.
+    """
+    today = look.now.date()
+    window = look.window
+    if window is None or not look.may_be_gravid or look.unfinished or look.digging:
+        return
+    if window.why == "stored sperm" or today <= window.closes:
+        return
+    if look.days_since(window.closes) > look.house.days("breeding.nesting_gap"):
+        return
+    found, contact = look.evidence, look.animal.last_contact
+    if found.raised is not None or len(found.signs) > 1:
+        return
+    closed = look.midnight(window.closes + timedelta(days=1))
+    if contact is not None and contact.at >= closed:
+        return
+    yield look.matter(
+        window_past,
+        Level.WATCH,
+        f"{look.name}: window ended {day(window.closes)}, no eggs, no other sign.",
+        since=closed,
+        entries=window.entries,
+        do=(
+            "Look for eggs laid unseen; weigh her, and feel for eggs if practised.",
+            "Write down what you find: eggs laid, eggs felt, or none felt.",
+        ),
+        worsens="with any other sign of eggs: vet",
+        acts=("eggs laid", "felt", "weigh", "egg check"),
+    )

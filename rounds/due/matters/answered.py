@@ -1,0 +1,105 @@
+"""What brought an alarm down, for as long as it should be read."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import Final
+
+from rounds.due.matter import Level, Matter
+from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feeding, laying, weight
+from rounds.due.matters.look import Look, Rule, cites
+from rounds.due.matters.wording import day_time, listed, quoted
+from rounds.logbook.entries import Corrected, EggsLaid, Entry, VetCalled, VetSeen
+from rounds.standing.moment import as_of
+
+#: Every rule that can be for the vet.
+ALARMS: Final[tuple[Rule, ...]] = (
+    danger.danger_sign,
+    danger.looks_dull,
+    laying.digging_without_eggs,
+    adding_up.signs_add_up,
+    eggs.laying_stopped,
+    eggs.heavy_after_laying,
+    feeding.refused_food,
+    droppings.no_droppings,
+    droppings.droppings_not_right,
+    weight.weight_loss,
+    digger.unknown_digger,
+)
+_ON_FEMALES: Final = frozenset({adding_up.signs_add_up, laying.digging_without_eggs, eggs.heavy_after_laying})
+_ON_TUBS: Final = frozenset({digger.unknown_digger})
+
+
+@cites("walk.answered_days")
+def alarm_answered(look: Look) -> Iterator[Matter]:
+    """A matter at vet or vet now came down, and by what.
+
+    Watch, for three days: eggs of a believable number, a vet's visit, a call with a vet, or an entry taken back.
+    Nothing else brings such a matter down but a death or a leaving.
+    """
+    shown = timedelta(days=look.house.days("walk.answered_days"))
+    answers = [entry for entry in _answers(look) if look.now - entry.at <= shown]
+    taken_back = [
+        entry
+        for entry in look.animal.page.of(Corrected)
+        if entry.was and entry.about == look.subject and timedelta(0) <= look.now - entry.at <= shown
+    ]
+    came_down: list[str] = []
+    behind: list[Entry] = []
+    for answer in answers:
+        for matter in _before(look, answer.at):
+            if matter.rule not in came_down and not _still(look, matter):
+                came_down.append(matter.rule)
+                behind.append(answer)
+    if came_down:
+        last = behind[-1]
+        how = last.phrase().partition(",")[0]
+        told = f"{look.name}: {listed(came_down)} answered {day_time(last.at)}: {how} ({last.by})."
+    elif taken_back:
+        last = taken_back[-1]
+        behind = [last]
+        told = f"{look.name}: taken back {day_time(last.at)}: {quoted(last.was, 60)} ({last.by})."
+    else:
+        return
+    yield look.matter(
+        alarm_answered,
+        Level.WATCH,
+        told,
+        since=last.at,
+        entries=tuple({entry.id: entry for entry in behind}.values()),
+        do=("Read who answered it, and how. Not right? Write down what you see.",),
+        worsens="seen again: it stands again",
+        acts=("vet called", "note"),
+    )
+
+
+def _answers(look: Look) -> list[Entry]:
+    """What can have brought a matter down, oldest first."""
+    one = look.animal
+    found: list[Entry] = [*one.own(VetSeen), *one.own(VetCalled), *one.own(EggsLaid)]
+    return sorted((entry for entry in found if entry.at <= look.now), key=lambda entry: entry.key)
+
+
+def _before(look: Look, moment: datetime) -> list[Matter]:
+    """What was for the vet just before a moment."""
+    then = moment - timedelta(seconds=1)
+    before = Look(as_of(look.standing, then), look.house, then, look.subject)
+    return [matter for rule in _rules(before) for matter in rule(before) if matter.level >= Level.VET]
+
+
+def _still(look: Look, was: Matter) -> bool:
+    """Whether a matter of this rule is for the vet now."""
+    return any(
+        matter.level >= Level.VET for rule in _rules(look) for matter in rule(look) if matter.rule == was.rule
+    )
+
+
+def _rules(look: Look) -> tuple[Rule, ...]:
+    if look.subject.startswith("enclosure/"):
+        return tuple(_ON_TUBS)
+    gravid = look.subject.startswith("animal/") and look.may_be_gravid
+    left = _ON_TUBS if gravid else _ON_TUBS | _ON_FEMALES | {eggs.laying_stopped}
+    if look.subject.startswith("group/"):
+        left |= {weight.weight_loss}
+    return tuple(rule for rule in ALARMS if rule not in left)

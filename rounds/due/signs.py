@@ -1,0 +1,301 @@
+"""Signs of a gravid female that are weak one by one: what each says, and what it counts for by the house rules."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from functools import cached_property
+from typing import NamedTuple
+
+from rounds.due.dates import day, span
+from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen, Weighed
+from rounds.logbook.times import days_between
+from rounds.rules.house import House
+from rounds.standing.breeding import Window
+from rounds.standing.female import HEAVY, Female
+
+#: What counts as having looked at her.
+_LOOKS = (EggCheckDone, ConditionSeen, FeltForEggs, VetSeen)
+
+
+class Sign(NamedTuple):
+    """One sign of the list: in words, by which house rules, how many points, since when, from which entries."""
+
+    says: str
+    points: int
+    since: datetime
+    house: tuple[str, ...]
+    entries: tuple[Entry, ...]
+
+
+class Signs:
+    """One female's signs since her last clutch, as they stood at any moment."""
+
+    def __init__(self, her: Female, house: House, now: datetime) -> None:
+        self.her = her
+        self.house = house
+        self.now = now
+        self.one = her.animal
+
+    def _points(self, key: str) -> int:
+        return int(self.house.number(f"evidence.{key}"))
+
+    def _days(self, key: str) -> int:
+        return self.house.days(f"evidence.{key}")
+
+    # What there is since her last clutch
+
+    @cached_property
+    def _windows(self) -> tuple[Window, ...]:
+        return self.her.windows(self.now)
+
+    @cached_property
+    def _felt(self) -> tuple[Entry, ...]:
+        return self.her.felt_ever
+
+    @cached_property
+    def _dug(self) -> tuple[Entry, ...]:
+        return self.her.dug_ever
+
+    @cached_property
+    def _heavy(self) -> tuple[Entry, ...]:
+        return tuple(
+            entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.her.counts(entry)
+        )
+
+    @cached_property
+    def _refusals(self) -> bool:
+        return any(self.her.counts(run.entries[-1]) for run in self.one.off_food_runs)
+
+    @cached_property
+    def _gains(self) -> tuple[Weighed, ...]:
+        """Weighings of this cycle well above her own weight; once eggs have begun they say something else."""
+        own = self.her.own_weight(self.now)
+        if own is None:
+            return ()
+        least = own * (1 + self.house.number("eggbinding.gain_percent") / 100) - 1e-6
+        first = min((window.first for window in self._windows), default=None)
+        begun = self.her.laid_since_cycle_start
+        return tuple(
+            entry
+            for entry in self.one.weights
+            if entry.grams >= least
+            and self.her.counts(entry)
+            and (first is None or entry.at.date() > first)
+            and (begun is None or entry.at < begun.at)
+        )
+
+    # The list at one moment
+
+    def at(self, moment: datetime) -> tuple[Sign, ...]:
+        """The signs that stood at a moment, the heaviest first."""
+        gravid = [
+            *self._window(moment),
+            *self._eggs(moment),
+            *self._gain(moment),
+            *self._long(moment),
+            *self._dug_and_stopped(moment),
+            *self._after_laying(moment),
+        ]
+        if not gravid and self.her.gravid_because(moment) is None:
+            return ()
+        every = [*gravid, *self._food(moment), *self._bright(moment), *self._looks(moment)]
+        return tuple(sorted((sign for sign in every if sign.points > 0), key=lambda sign: -sign.points))
+
+    def _laid_by(self, moment: datetime, since: date) -> bool:
+        """Whether any eggs of hers came between that day and the moment."""
+        return any(entry.at <= moment and entry.at.date() > since for entry in self.one.laid)
+
+    def _window(self, moment: datetime) -> Iterator[Sign]:
+        today = moment.date()
+        past = 0
+        for window in self.her.windows(moment):
+            if self._laid_by(moment, window.first):
+                continue
+            key = "stored_window_past" if window.why == "stored sperm" else "window_past"
+            which = "first " if window.first_closes < window.closes else ""
+            ended = window.closes if today > window.closes else window.first_closes
+            if today <= ended or (today - ended).days > self.her.days.gravid_days:
+                continue
+            if today <= window.closes:
+                key, which = "second_window", "first "
+            past += 1
+            points = self._points("second_window" if past > 1 else key)
+            rules = {
+                "stored_window_past": ("breeding.next_clutch_days",),
+                "window_past": ("breeding.window_closes",),
+            }.get(key, ("breeding.window_closes",))
+            since = datetime.combine(ended + timedelta(days=1), datetime.min.time(), tzinfo=moment.tzinfo)
+            yield Sign(
+                f"{which}window ended {day(ended)}, no eggs",
+                points,
+                min(since, moment),
+                (f"evidence.{key}", *rules),
+                window.entries,
+            )
+
+    def _eggs(self, moment: datetime) -> Iterator[Sign]:
+        felt = [entry for entry in self._felt if entry.at <= moment]
+        if felt:
+            yield Sign(
+                f"eggs felt {day(felt[-1].at)}",
+                self._points("eggs_felt"),
+                felt[0].at,
+                ("evidence.eggs_felt",),
+                (felt[0], *felt[-1:]) if len(felt) > 1 else (felt[0],),
+            )
+
+    def _gained(self, moment: datetime) -> list[Weighed]:
+        return [entry for entry in self._gains if entry.at <= moment]
+
+    def _gain(self, moment: datetime) -> Iterator[Sign]:
+        gains = self._gained(moment)
+        heavy = [entry for entry in self._heavy if entry.at <= moment]
+        own = self.her.own_weight(self.now)
+        if gains and own:
+            says = f"{gains[-1].grams / own * 100 - 100:.0f} % above her own weight {day(gains[-1].at)}"
+            rules = ("evidence.gain", "eggbinding.gain_percent")
+            yield Sign(says, self._points("gain"), gains[0].at, rules, (gains[-1],))
+        elif heavy:
+            says = f"heavy {day(heavy[-1].at)}"
+            yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
+
+    def _long(self, moment: datetime) -> Iterator[Sign]:
+        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.at <= moment]
+        if not first:
+            return
+        oldest = min(first, key=lambda entry: entry.key)
+        days = days_between(oldest.at, moment)
+        if days >= self._days("gravid_long_days"):
+            yield Sign(
+                f"so for {days} days",
+                self._points("gravid_long"),
+                oldest.at,
+                ("evidence.gravid_long", "evidence.gravid_long_days"),
+                (oldest,),
+            )
+
+    def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
+        dug = [entry for entry in self._dug if entry.at <= moment]
+        if not dug or self._laid_by(moment, dug[0].at.date() - timedelta(days=1)):
+            return
+        if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
+            yield Sign(
+                f"dug {span(dug[0].at, dug[-1].at)} and stopped",
+                self._points("dug_and_stopped"),
+                dug[-1].at,
+                ("evidence.dug_and_stopped", "evidence.stopped_days"),
+                tuple({entry.id: entry for entry in (dug[0], dug[-1])}.values()),
+            )
+
+    def _after_laying(self, moment: datetime) -> Iterator[Sign]:
+        """What does not fit a clutch that was said to be complete."""
+        eggs = self.her.last_complete
+        done = eggs.complete if eggs is not None else None
+        if eggs is None or done is None or done.at > moment:
+            return
+        days, laid = self.her.days, eggs.count_at(moment)
+        if days_between(done.at, moment) > days.gravid_days or not self.one.after_contact(done):
+            return
+        least = self.her.least_count(eggs)
+        if laid < least:
+            usual = self.her.usual_count(eggs)
+            than = f"her usual is {usual:.0f}" if usual is not None else f"{days.least_eggs} is the least usual"
+            yield Sign(
+                f"laid {laid}, {than}",
+                self._points("short_clutch"),
+                done.at,
+                ("evidence.short_clutch", "eggbinding.count_short_percent", "eggbinding.least_eggs"),
+                eggs.laid[-1:],
+            )
+        after = [
+            entry
+            for entry in self.one.weights
+            if done.at < entry.at <= moment and days_between(done.at, entry.at) <= days.laid_lasts
+        ]
+        own = self.her.weight_before_last_clutch()
+        over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
+        heavy = [entry for entry in after if own is not None and entry.grams >= own * over - 1e-6]
+        if heavy and own is not None:
+            yield Sign(
+                f"{heavy[-1].grams / own * 100 - 100:.0f} % above her own weight after laying",
+                self._points("heavy_after"),
+                heavy[0].at,
+                ("evidence.heavy_after", "eggbinding.heavy_after_percent"),
+                (heavy[-1],),
+            )
+        digs = [
+            entry
+            for entry in self._noted_digging
+            if done.at + timedelta(hours=days.closing_hours) < entry.at <= moment
+            and days_between(done.at, entry.at) <= days.laid_lasts
+        ]
+        if digs:
+            yield Sign(
+                f"dug {day(digs[-1].at)}, after laying",
+                self._points("digs_after"),
+                digs[0].at,
+                ("evidence.digs_after", "eggbinding.closing_hours"),
+                (digs[0],),
+            )
+
+    @cached_property
+    def _noted_digging(self) -> tuple[Entry, ...]:
+        return self.her.dug_noted
+
+    def _food(self, moment: datetime) -> Iterator[Sign]:
+        for run in reversed(self.one.off_food_runs):
+            entries = [entry for entry in run.entries if entry.at <= moment]
+            if not entries or (run.ended is not None and run.ended.at <= moment):
+                continue
+            days = days_between(entries[0].at, moment)
+            stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
+            if stale or not self.her.counts(entries[-1]) or days < self._days("off_food_days"):
+                return
+            long = days >= self._days("off_food_long_days")
+            points = self._points("off_food") + (self._points("off_food_long") if long else 0)
+            rules: tuple[str, ...] = ("evidence.off_food", "evidence.off_food_days")
+            if long:
+                rules += ("evidence.off_food_long", "evidence.off_food_long_days")
+            says = f"off food {days} days"
+            yield Sign(says, points, entries[0].at, rules, (entries[0], *entries[-1:]))
+            return
+
+    def _bright(self, moment: datetime) -> Iterator[Sign]:
+        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.at <= moment]
+        if looks and looks[-1].look != "bright" and self.her.counts(looks[-1]):
+            says = f"looked {looks[-1].look} {day(looks[-1].at)}"
+            yield Sign(says, self._points("quiet"), looks[-1].at, ("evidence.quiet",), tuple(looks[-1:]))
+
+    def _looks(self, moment: datetime) -> Iterator[Sign]:
+        """Nobody looked at her for days, while a look was due each day."""
+        since = self._looks_due_since(moment)
+        if since is None:
+            return
+        last = max(
+            (entry for kind in _LOOKS for entry in self.one.own(kind) if entry.at <= moment),
+            key=lambda entry: entry.key,
+            default=None,
+        )
+        from_day = max(since, last.at.date()) if last is not None else since
+        days = (moment.date() - from_day).days
+        if days < self._days("no_look_days"):
+            return
+        long = days >= self._days("no_look_long_days")
+        points = self._points("no_look") + (self._points("no_look_long") if long else 0)
+        rules: tuple[str, ...] = ("evidence.no_look", "evidence.no_look_days")
+        if long:
+            rules += ("evidence.no_look_long", "evidence.no_look_long_days")
+        began = datetime.combine(from_day, datetime.min.time(), tzinfo=moment.tzinfo)
+        says = f"nobody looked at her for {days} days"
+        yield Sign(says, points, min(began, moment), rules, (last,) if last is not None else ())
+
+    def _looks_due_since(self, moment: datetime) -> date | None:
+        """The first day since her last clutch on which she is looked at daily; None when she is not."""
+        starts = [
+            window.opens
+            for window in self.her.windows(moment)
+            if window.opens <= moment.date() <= window.closes and not self._laid_by(moment, window.first)
+        ]
+        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.at <= moment]
+        return min(starts, default=None)

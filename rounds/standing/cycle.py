@@ -1,0 +1,208 @@
+"""A female's cycle: her clutches, what a cycle starts with, her matings, and the windows in which she may lay.
+
+What counts for one clutch starts after the last one was complete and believed, or after a vet found her empty. A
+clutch far under her usual is not believed until a vet has heard of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime
+from functools import cached_property
+from statistics import mean
+
+from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetCalled, VetSeen
+from rounds.logbook.times import days_between
+from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import Chance, Company, Days, Window
+from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.fold import Standing
+from rounds.standing.together import company_of
+
+
+class Cycle:
+    """One female's clutches and chances of a clutch, under the days of the house."""
+
+    def __init__(self, standing: Standing, subject: str, days: Days) -> None:
+        self.standing = standing
+        self.subject = subject
+        self.days = days
+        self.animal: Animal = animal(standing, subject)
+
+    # Clutches
+
+    @cached_property
+    def clutches(self) -> tuple[Clutch, ...]:
+        """Her clutches, oldest first."""
+        seen: dict[str, None] = {}
+        for entry in self.animal.laid:
+            seen.setdefault(entry.clutch)
+        return tuple(clutch(self.standing, subject) for subject in seen)
+
+    @cached_property
+    def last_complete(self) -> Clutch | None:
+        """Her last clutch that was said to be complete."""
+        done = [one for one in self.clutches if one.complete]
+        return max(done, key=lambda one: one.complete.key if one.complete else (), default=None)
+
+    @property
+    def laid_at(self) -> datetime | None:
+        """When her last clutch was said to be complete."""
+        last = self.last_complete
+        return last.complete.at if last and last.complete else None
+
+    def usual_count(self, besides: Clutch | None = None) -> float | None:
+        """The mean size of her complete clutches begun before this one; None without any."""
+        before = besides.begun_at if besides is not None else None
+        counts = [
+            one.count
+            for one in self.clutches
+            if one.complete
+            and one.count
+            and one is not besides
+            and (before is None or one.begun_at is None or one.begun_at < before)
+        ]
+        return mean(counts) if counts else None
+
+    def least_count(self, eggs: Clutch) -> float:
+        """So many eggs are believed to be all of a clutch: by her usual, or by the least that is usual at all."""
+        usual = self.usual_count(eggs)
+        return self.days.least_eggs if usual is None else usual * (1 - self.days.short_percent / 100)
+
+    def is_short(self, eggs: Clutch) -> bool:
+        """Whether a clutch is far under her usual (without one: under the least that is usual)."""
+        return eggs.count < self.least_count(eggs)
+
+    def _believed_at(self, eggs: Clutch) -> datetime | None:
+        """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
+        if eggs.complete is None:
+            return None
+        if not self.is_short(eggs):
+            least = self.least_count(eggs)
+            enough = next((entry for entry in eggs.laid if entry.count >= least), eggs.complete)
+            return max(eggs.complete.at, enough.at)
+        heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
+        return heard[0] if heard else None
+
+    @cached_property
+    def _contacts(self) -> tuple[Entry, ...]:
+        """Every time a vet saw her or was spoken to about her, oldest first."""
+        found: list[Entry] = [*self.animal.own(VetSeen), *self.animal.own(VetCalled)]
+        return tuple(sorted(found, key=lambda entry: entry.key))
+
+    @cached_property
+    def cycle_start(self) -> datetime | None:
+        """Since when what is seen counts for the next clutch: the last one believed, or a vet finding her empty."""
+        starts = [entry.at for entry in self.animal.own(VetSeen) if entry.carrying is False]
+        starts += [at for one in self.clutches if (at := self._believed_at(one)) is not None]
+        return max(starts, default=None)
+
+    def counts(self, entry: Entry) -> bool:
+        """Whether an entry was made after the last clutch was complete."""
+        return self.cycle_start is None or entry.at > self.cycle_start
+
+    @cached_property
+    def laying(self) -> Clutch | None:
+        """The clutch she has begun and not completed."""
+        begun = [one for one in self.clutches if not one.complete]
+        latest = begun[-1] if begun else None
+        if latest is None or latest.begun_at is None:
+            return None
+        if self.cycle_start is not None and latest.begun_at <= self.cycle_start:
+            return None
+        return latest
+
+    @cached_property
+    def laid_since_cycle_start(self) -> EggsLaid | None:
+        """The first eggs since her last clutch that is believed."""
+        return next((entry for entry in self.animal.laid if self.counts(entry)), None)
+
+    # Matings, company, windows
+
+    @cached_property
+    def _matings_ever(self) -> tuple[Entry, ...]:
+        found: list[Entry] = [*self.animal.own(MatingSeen)]
+        found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
+        return tuple(sorted(found, key=lambda entry: entry.key))
+
+    @cached_property
+    def matings(self) -> tuple[Entry, ...]:
+        """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
+        return tuple(entry for entry in self._matings_ever if self.counts(entry))
+
+    @property
+    def last_mating_ever(self) -> Entry | None:
+        """The last mating ever noted, before her last clutch too (sperm may be stored)."""
+        return self._matings_ever[-1] if self._matings_ever else None
+
+    @cached_property
+    def company(self) -> tuple[Company, ...]:
+        """When she was with a male, oldest first."""
+        return company_of(self.standing, self.animal, self.days.gravid_from_months)
+
+    @cached_property
+    def with_male_now(self) -> Company | None:
+        """The male she is with now."""
+        return next((one for one in reversed(self.company) if one.until is None), None)
+
+    def last_with_male(self, now: datetime) -> datetime | None:
+        """The last moment at which she was with a male; now, if she is."""
+        return max((one.until or now for one in self.company if one.since <= now), default=None)
+
+    def windows(self, now: datetime) -> tuple[Window, ...]:
+        """The times in which she may lay since her last clutch, oldest first.
+
+        A mating seen counts by its day. Company of a male in which none was seen counts from its first day to
+        its last, for a mating takes half a minute; so does company much longer than a pairing, beyond the
+        matings seen in it. After a clutch sperm may be stored. What follows within an open window belongs to it.
+        """
+        windows: list[Window] = []
+        for chance in sorted(self._chances(now), key=lambda one: (one.first, one.opens)):
+            if windows and chance.first <= windows[-1].closes:
+                one = windows[-1]
+                windows[-1] = one._replace(
+                    opens=min(one.opens, chance.opens),
+                    closes=max(one.closes, chance.closes),
+                    last=max(one.last, chance.last),
+                    entries=tuple({entry.id: entry for entry in (*one.entries[:1], *chance.entries)}.values()),
+                    why="mated" if "mated" in (one.why, chance.why) else chance.why,
+                )
+            else:
+                windows.append(chance)
+        return tuple(windows)
+
+    def _chances(self, now: datetime) -> Iterator[Window]:
+        """Each chance of a clutch with the window it opens alone."""
+        days, start = self.days, self.cycle_start
+        last = self.last_complete
+        if last is not None and last.complete is not None and last.complete.at == start and start <= now:
+            laid = last.complete.at.date()
+            yield _window(laid, laid, days.next_opens, days.next_closes, (last.complete,), "stored sperm")
+        matings = [mating for mating in self.matings if mating.at <= now]
+        for mating in matings:
+            day = mating.at.date()
+            yield _window(day, day, days.window_opens, days.window_closes, (mating,), "mated")
+        for company in self.company:
+            until = min(company.until or now, now)
+            if company.since > now or (start is not None and until <= start):
+                continue
+            first = max(company.since, start) if start is not None else company.since
+            behind = (company.entry,) if company.entry is not None else ()
+            seen = [one.at.date() for one in matings if first.date() <= one.at.date() <= until.date()]
+            begins, ends = first.date(), until.date()
+            if seen:
+                if days_between(begins, min(seen)) <= days.together_days:
+                    begins = min(seen)
+                if days_between(max(seen), ends) <= days.together_days:
+                    ends = max(seen)
+            yield _window(begins, ends, days.window_opens, days.window_closes, behind, "with a male")
+
+
+def _window(first: date, last: date, opens: int, closes: int, entries: tuple[Entry, ...], why: Chance) -> Window:
+    ends = _after(last, closes)
+    return Window(_after(first, opens), ends, ends, entries, why, first, last)
+
+
+def _after(day: date, days: int) -> date:
+    """The day so many days later, as far as the calendar goes."""
+    return date.fromordinal(min(day.toordinal() + days, date.max.toordinal()))

@@ -1,0 +1,103 @@
+"""Nest digging: whose it was, also when it was written of a tub and not of an animal."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import NamedTuple
+
+from rounds.logbook.entries import (
+    Arrived,
+    BehaviourSeen,
+    ConditionSeen,
+    EggCheckDone,
+    EggsLaid,
+    Entry,
+    Moved,
+)
+from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.standing.animal import Animal, animal
+from rounds.standing.breeding import Days
+from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
+
+_MONTH_DAYS = 30.4375
+
+
+class TubDigging(NamedTuple):
+    """Digging seen in a tub, of an animal not known then: who may have dug, and whose it turned out to be."""
+
+    entry: BehaviourSeen
+    may_have: tuple[str, ...]
+    whose: str | None
+
+
+def noted_of(one: Animal) -> Iterator[Entry]:
+    """Digging noted of the animal itself: as behaviour, at an egg check, or among the signs of a look."""
+    for seen in one.own(BehaviourSeen):
+        if seen.behaviour in NESTING_BEHAVIOURS:
+            yield seen
+    for check in one.own(EggCheckDone):
+        if "digging" in check.present:
+            yield check
+    for look in one.own(ConditionSeen):
+        if "digging" in look.signs:
+            yield look
+
+
+def may_be_gravid(one: Animal, at: datetime, days: Days) -> bool:
+    """Whether it might hold eggs at that time, decided on the safe side.
+
+    Any female, mated or not, and any animal of unknown sex, unless it is known to be younger than the house rule
+    says (unmated females can lay infertile eggs: common practice, no source). A male, only if eggs were seen of it.
+    """
+    if one.sex == "M":
+        return bool(one.own(EggsLaid))
+    age = one.age_days(at)
+    return age is None or age >= days.gravid_from_months * _MONTH_DAYS or bool(one.own(EggsLaid))
+
+
+def lived_at(standing: Standing, place: str, moment: datetime) -> list[str]:
+    """Animals that lived in an enclosure at a moment, by id."""
+    page = standing.page(place)
+    named = {entry.about for entry in (*page.of(Arrived), *page.of(Moved))} | set(standing.living_in(place))
+    return sorted(
+        who
+        for who in named
+        if who.startswith("animal/")
+        and any(stay.enclosure == place and stay.covers(moment) for stay in animal(standing, who).stays)
+    )
+
+
+def dug_in(standing: Standing, place: str, days: Days) -> tuple[TubDigging, ...]:
+    """Digging seen in a tub, oldest first, each with whose it was.
+
+    It was hers who alone can have dug; else hers of whom digging was noted on that day or later, or who has laid
+    since; else it is not known.
+    """
+    key = ("dug in", place, days)
+    known = standing.views.get(key)
+    if known is None:
+        seen = [
+            entry
+            for entry in enclosure(standing, place).behaviour_of_unknown
+            if entry.behaviour in NESTING_BEHAVIOURS
+        ]
+        known = standing.views[key] = tuple(_whose(standing, place, entry, days) for entry in seen)
+    assert isinstance(known, tuple)
+    return known
+
+
+def _whose(standing: Standing, place: str, seen: BehaviourSeen, days: Days) -> TubDigging:
+    here = lived_at(standing, place, seen.at)
+    may_have = tuple(who for who in here if may_be_gravid(animal(standing, who), seen.at, days))
+    named: list[tuple[tuple[datetime, str], str]] = []
+    for who in here:
+        one = animal(standing, who)
+        told = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
+        told += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
+        if told:
+            named.append((min(entry.key for entry in told), who))
+    if named:
+        return TubDigging(seen, may_have, min(named)[1])
+    return TubDigging(seen, may_have, may_have[0] if len(may_have) == 1 else None)

@@ -1,0 +1,190 @@
+"""Health of one animal or group, from its page: food refused, signs seen, how bright it looked, and the vet."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from functools import cached_property
+from typing import NamedTuple
+
+from rounds.logbook.entries import (
+    Ate,
+    ConditionSeen,
+    EggCheckDone,
+    Entry,
+    Referred,
+    TreatmentEnded,
+    TreatmentGiven,
+    VetCalled,
+    VetSeen,
+)
+from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS
+from rounds.standing.view import View, newest
+
+
+class SignSeen(NamedTuple):
+    """A sign for the vet that was seen: when first, when last, and the look after that which did not find it."""
+
+    sign: str
+    entry: Entry
+    last: Entry
+    gone: Entry | None = None
+
+
+class OffFood(NamedTuple):
+    """A time without food: what was refused, oldest first, and the food taken that ended it."""
+
+    entries: tuple[Entry, ...]
+    ended: Ate | None
+
+
+class Health(View):
+    """What is known of its health. What no vet has seen or heard of stays, whatever was noted after it."""
+
+    @cached_property
+    def eating(self) -> tuple[Ate, ...]:
+        """How it took its food, oldest first."""
+        return self.own(Ate)
+
+    @cached_property
+    def off_food_runs(self) -> tuple[OffFood, ...]:
+        """Times in which it took no food, oldest first, the last one being open if it still does not.
+
+        A refusal noted as such, or "off food" among the signs of a look, however it was entered. Any food
+        taken ends a run; food offered to the tub and not noted otherwise says nothing about this animal.
+        """
+        told: list[Entry] = [*self.eating]
+        told += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
+        told += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
+        runs: list[OffFood] = []
+        run: list[Entry] = []
+        for entry in sorted(told, key=lambda entry: entry.key):
+            if isinstance(entry, Ate) and entry.how != "refused":
+                if run:
+                    runs.append(OffFood(tuple(run), entry))
+                    run = []
+            else:
+                run.append(entry)
+        if run:
+            runs.append(OffFood(tuple(run), None))
+        return tuple(runs)
+
+    @property
+    def refusals(self) -> tuple[Entry, ...]:
+        """The unbroken run of refusals up to now, oldest first."""
+        runs = self.off_food_runs
+        return runs[-1].entries if runs and runs[-1].ended is None else ()
+
+    @cached_property
+    def with_the_vet(self) -> Referred | None:
+        """The referral that is still open: no vet has seen it since, nor said by telephone that none need.
+
+        A call closes a referral whose appointment was not made yet, or had passed by then.
+        """
+        referred, seen, called = self.last(Referred), self.last(VetSeen), self.last(VetCalled)
+        if referred is None or (seen is not None and seen.key > referred.key):
+            return None
+        if called is not None and called.key > referred.key:
+            on = referred.appointment
+            if on is None or on < called.at.date():
+                return None
+        return referred
+
+    @property
+    def last_vet(self) -> VetSeen | None:
+        """The last time a vet saw it."""
+        return self.last(VetSeen)
+
+    @cached_property
+    def last_contact(self) -> VetSeen | VetCalled | None:
+        """The last time a vet saw it, or was spoken to about it."""
+        contacts = [entry for entry in (self.last(VetSeen), self.last(VetCalled)) if entry is not None]
+        return max(contacts, key=lambda entry: entry.key, default=None)
+
+    def after_contact(self, entry: Entry) -> bool:
+        """Whether an entry tells of what no vet has seen or heard of: it came after the last contact."""
+        return self.last_contact is None or entry.key > self.last_contact.key
+
+    def under_treatment(self, now: datetime) -> VetSeen | None:
+        """The vet's visit that put it under treatment, while that lasts: until its day, or until it was ended."""
+        for seen in reversed(self.own(VetSeen)):
+            if seen.under_treatment_until is None and not seen.treatment:
+                continue
+            ended = self.last(TreatmentEnded)
+            if ended is not None and ended.key > seen.key:
+                return None
+            until = seen.under_treatment_until
+            if until is None:
+                later = self.last_vet
+                # A later visit that says nothing of a treatment ends one that had no day.
+                return seen if later is seen else None
+            return seen if now.date() <= until else None
+        return None
+
+    def under_the_vet(self, now: datetime, days: int) -> Entry | None:
+        """What says that it is not to be paired, sold or brumated: a treatment, or instructions without an end.
+
+        A treatment given, or instructions without a day, count for `days`, or until it was said to have ended.
+        """
+        treated = self.under_treatment(now)
+        if treated is not None:
+            return treated
+        ended = self.last(TreatmentEnded)
+        told: list[Entry] = [
+            *self.own(TreatmentGiven),
+            *(seen for seen in self.own(VetSeen) if seen.instructions and seen.under_treatment_until is None),
+        ]
+        open_ones = [
+            entry
+            for entry in told
+            if now - entry.at <= timedelta(days=days) and (ended is None or entry.key > ended.key)
+        ]
+        return newest(open_ones)
+
+    @property
+    def last_treatment(self) -> TreatmentGiven | None:
+        """The last treatment given as prescribed."""
+        return self.last(TreatmentGiven)
+
+    @cached_property
+    def look(self) -> ConditionSeen | None:
+        """The last note of its condition that says how bright it was."""
+        return newest(entry for entry in self.own(ConditionSeen) if entry.look)
+
+    @cached_property
+    def dull_runs(self) -> tuple[tuple[ConditionSeen, ...], ...]:
+        """Runs of dull looks of which no vet has heard, oldest first. Looking bright or quiet ends a run."""
+        runs: list[list[ConditionSeen]] = [[]]
+        for entry in self.own(ConditionSeen):
+            if not entry.look or not self.after_contact(entry):
+                continue
+            if entry.look == "dull":
+                runs[-1].append(entry)
+            elif runs[-1]:
+                runs.append([])
+        return tuple(tuple(run) for run in runs if run)
+
+    @cached_property
+    def danger(self) -> tuple[SignSeen, ...]:
+        """Signs for the vet of which no vet has seen or heard since: those of the danger list first.
+
+        A look that did not find a sign again does not take it away: signs come and go. It is told in `gone`.
+        """
+        seen: dict[str, SignSeen] = {}
+        looks: list[EggCheckDone | ConditionSeen] = [*self.own(EggCheckDone), *self.own(ConditionSeen)]
+        for entry in sorted(looks, key=lambda entry: entry.key):
+            if not self.after_contact(entry):
+                continue
+            present = entry.present if isinstance(entry, EggCheckDone) else entry.signs
+            for sign in present:
+                if sign in DANGER_SIGNS or sign in HEALTH_SIGNS:
+                    first = seen[sign].entry if sign in seen else entry
+                    seen[sign] = SignSeen(sign, first, entry)
+            for sign in entry.absent if isinstance(entry, EggCheckDone) else ():
+                if sign in seen and sign not in present:
+                    seen[sign] = seen[sign]._replace(gone=entry)
+        return tuple(sorted(seen.values(), key=lambda one: (one.sign in HEALTH_SIGNS, one.entry.key)))
+
+    @property
+    def danger_since(self) -> datetime | None:
+        """When the first of these signs was seen; None without any."""
+        return min((one.entry.at for one in self.danger), default=None)

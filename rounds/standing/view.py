@@ -1,0 +1,37 @@
+"""A view of one subject's page: its own entries, by kind."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import TypeVar
+
+from rounds.logbook.entries import Entry
+from rounds.standing.fold import Standing
+from rounds.standing.page import Page
+
+Kind = TypeVar("Kind", bound=Entry)
+
+
+class View:
+    """A subject as it stands, worked out from its page."""
+
+    def __init__(self, standing: Standing, subject: str) -> None:
+        self.standing = standing
+        self.subject = subject
+        self.page: Page = standing.page(subject)
+
+    def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
+        """Entries of a kind about this animal itself, oldest first (not those that only mention it)."""
+        if not kind.mentions:
+            return self.page.of(kind)
+        return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
+
+    def last(self, kind: type[Kind]) -> Kind | None:
+        """The newest entry of a kind about this animal itself."""
+        own = self.own(kind)
+        return own[-1] if own else None
+
+
+def newest(entries: Iterable[Kind]) -> Kind | None:
+    """The newest of these entries; None of none."""
+    return max(entries, key=lambda entry: entry.key, default=None)
