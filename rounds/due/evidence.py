@@ -91,26 +91,44 @@ class _Case(Signs):
         return rests
 
     def moments(self) -> Iterator[datetime]:
-        """When the sum is asked: just before whatever could have made it smaller, and now; oldest first."""
+        """When the sum is asked: just before whatever could make it smaller was written, and now; oldest first."""
         starts = [moment for moment in (self.her.cycle_start, self.rests_until) if moment is not None]
         start = max(starts, default=None)
         times = {
-            entry.at - timedelta(seconds=1)
+            entry.known - timedelta(seconds=1)
             for kind in _LOWERING
             for entry in self.one.page.of(kind)
-            if entry.at <= self.now
+            if entry.known <= self.now
         }
         # A male put in with her, or a copulation, opens her window again.
-        times |= {one.since - timedelta(seconds=1) for one in self.her.company if one.since <= self.now}
+        times |= {one.known - timedelta(seconds=1) for one in self.her.company if one.known <= self.now}
         times |= {
-            entry.at - timedelta(seconds=1)
+            entry.known - timedelta(seconds=1)
             for entry in self.one.own(BehaviourSeen)
-            if entry.behaviour == "copulation" and entry.at <= self.now
+            if entry.behaviour == "copulation" and entry.known <= self.now
         }
+        times |= {moment for moment in self._lapses() if moment <= self.now}
         times = {moment for moment in times if start is None or moment > start}
         if start is None or start < self.now:
             times.add(self.now)
         yield from sorted(times)
+
+    def _lapses(self) -> Iterator[datetime]:
+        """The last moments at which a sign stood that ends by the calendar alone."""
+        days = self.her.days
+        food = self.house.days("health.refused_lapses_days")
+        for run in self.one.off_food_runs:
+            for entry in run.entries:
+                yield _end_of(entry.at, food)
+        for window in self.her.windows(self.now):
+            for day in (window.first_closes, window.closes, window.last):
+                noon = datetime.combine(day, self.now.timetz())
+                yield _end_of(noon, 0)
+                yield _end_of(noon, days.gravid_days)
+        for eggs in self.her.clutches:
+            if eggs.complete is not None:
+                yield _end_of(eggs.complete.at, days.stored_days)
+                yield _end_of(eggs.complete.at, days.gravid_days)
 
     def most_ever(self) -> int:
         """No sum since her last clutch was larger than this: whether it is worth asking for each moment."""
@@ -128,3 +146,11 @@ class _Case(Signs):
         if self.her.last_complete is not None:
             keys += ["short_clutch", "heavy_after"]
         return sum(self._points(key) for key in keys)
+
+
+def _end_of(moment: datetime, days: int) -> datetime:
+    """The last second of the day so many days later, as far as the calendar goes."""
+    try:
+        return moment.replace(hour=23, minute=59, second=59, microsecond=0) + timedelta(days=days)
+    except OverflowError:
+        return moment

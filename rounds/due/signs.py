@@ -104,7 +104,7 @@ class Signs:
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
         """Whether any eggs of hers came between that day and the moment."""
-        return any(entry.at <= moment and entry.at.date() > since for entry in self.one.laid)
+        return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
 
     def _window(self, moment: datetime) -> Iterator[Sign]:
         today = moment.date()
@@ -135,7 +135,7 @@ class Signs:
             )
 
     def _eggs(self, moment: datetime) -> Iterator[Sign]:
-        felt = [entry for entry in self._felt if entry.at <= moment]
+        felt = [entry for entry in self._felt if entry.known <= moment]
         if felt:
             yield Sign(
                 f"eggs felt {day(felt[-1].at)}",
@@ -146,11 +146,11 @@ class Signs:
             )
 
     def _gained(self, moment: datetime) -> list[Weighed]:
-        return [entry for entry in self._gains if entry.at <= moment]
+        return [entry for entry in self._gains if entry.known <= moment]
 
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
-        heavy = [entry for entry in self._heavy if entry.at <= moment]
+        heavy = [entry for entry in self._heavy if entry.known <= moment]
         own = self.her.own_weight(self.now)
         if gains and own:
             says = f"{gains[-1].grams / own * 100 - 100:.0f} % above her own weight {day(gains[-1].at)}"
@@ -161,7 +161,7 @@ class Signs:
             yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
 
     def _long(self, moment: datetime) -> Iterator[Sign]:
-        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.at <= moment]
+        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.known <= moment]
         if not first:
             return
         oldest = min(first, key=lambda entry: entry.key)
@@ -176,7 +176,7 @@ class Signs:
             )
 
     def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
-        dug = [entry for entry in self._dug if entry.at <= moment]
+        dug = [entry for entry in self._dug if entry.known <= moment]
         if not dug or self._laid_by(moment, dug[0].at.date() - timedelta(days=1)):
             return
         if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
@@ -192,7 +192,7 @@ class Signs:
         """What does not fit a clutch that was said to be complete."""
         eggs = self.her.last_complete
         done = eggs.complete if eggs is not None else None
-        if eggs is None or done is None or done.at > moment:
+        if eggs is None or done is None or done.known > moment:
             return
         days, laid = self.her.days, eggs.count_at(moment)
         if days_between(done.at, moment) > days.gravid_days or not self.one.after_contact(done):
@@ -211,7 +211,7 @@ class Signs:
         after = [
             entry
             for entry in self.one.weights
-            if done.at < entry.at <= moment and days_between(done.at, entry.at) <= days.laid_lasts
+            if done.at < entry.at and entry.known <= moment and days_between(done.at, entry.at) <= days.laid_lasts
         ]
         own = self.her.weight_before_last_clutch()
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
@@ -227,7 +227,8 @@ class Signs:
         digs = [
             entry
             for entry in self._noted_digging
-            if done.at + timedelta(hours=days.closing_hours) < entry.at <= moment
+            if entry.at > done.at + timedelta(hours=days.closing_hours)
+            and entry.known <= moment
             and days_between(done.at, entry.at) <= days.laid_lasts
         ]
         if digs:
@@ -245,8 +246,8 @@ class Signs:
 
     def _food(self, moment: datetime) -> Iterator[Sign]:
         for run in reversed(self.one.off_food_runs):
-            entries = [entry for entry in run.entries if entry.at <= moment]
-            if not entries or (run.ended is not None and run.ended.at <= moment):
+            entries = [entry for entry in run.entries if entry.known <= moment]
+            if not entries or (run.ended is not None and run.ended.known <= moment):
                 continue
             days = days_between(entries[0].at, moment)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
@@ -262,7 +263,7 @@ class Signs:
             return
 
     def _bright(self, moment: datetime) -> Iterator[Sign]:
-        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.at <= moment]
+        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.known <= moment]
         if looks and looks[-1].look != "bright" and self.her.counts(looks[-1]):
             says = f"looked {looks[-1].look} {day(looks[-1].at)}"
             yield Sign(says, self._points("quiet"), looks[-1].at, ("evidence.quiet",), tuple(looks[-1:]))
@@ -273,7 +274,7 @@ class Signs:
         if since is None:
             return
         last = max(
-            (entry for kind in _LOOKS for entry in self.one.own(kind) if entry.at <= moment),
+            (entry for kind in _LOOKS for entry in self.one.own(kind) if entry.known <= moment),
             key=lambda entry: entry.key,
             default=None,
         )
@@ -297,5 +298,5 @@ class Signs:
             for window in self.her.windows(moment)
             if window.opens <= moment.date() <= window.closes and not self._laid_by(moment, window.first)
         ]
-        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.at <= moment]
+        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.known <= moment]
         return min(starts, default=None)

@@ -76,6 +76,8 @@ class Company(NamedTuple):
     since: datetime
     until: datetime | None
     entry: Entry | None
+    #: When it was written down.
+    known: datetime
 
 
 class Window(NamedTuple):

@@ -178,13 +178,13 @@ class Cycle:
         if last is not None and last.complete is not None and last.complete.at == start and start <= now:
             laid = last.complete.at.date()
             yield _window(laid, laid, days.next_opens, days.next_closes, (last.complete,), "stored sperm")
-        matings = [mating for mating in self.matings if mating.at <= now]
+        matings = [mating for mating in self.matings if mating.known <= now]
         for mating in matings:
             day = mating.at.date()
             yield _window(day, day, days.window_opens, days.window_closes, (mating,), "mated")
         for company in self.company:
             until = min(company.until or now, now)
-            if company.since > now or (start is not None and until <= start):
+            if company.since > now or company.known > now or (start is not None and until <= start):
                 continue
             first = max(company.since, start) if start is not None else company.since
             behind = (company.entry,) if company.entry is not None else ()

@@ -57,7 +57,8 @@ class Health(View):
         told += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
         runs: list[OffFood] = []
         run: list[Entry] = []
-        for entry in sorted(told, key=lambda entry: entry.key):
+        # Food taken ends a run once it is written down: a late note of it must not undo what was known before.
+        for entry in sorted(told, key=lambda entry: (_ends_at(entry), entry.id)):
             if isinstance(entry, Ate) and entry.how != "refused":
                 if run:
                     runs.append(OffFood(tuple(run), entry))
@@ -154,7 +155,8 @@ class Health(View):
     def dull_runs(self) -> tuple[tuple[ConditionSeen, ...], ...]:
         """Runs of dull looks of which no vet has heard, oldest first. Looking bright or quiet ends a run."""
         runs: list[list[ConditionSeen]] = [[]]
-        for entry in self.own(ConditionSeen):
+        looks = sorted(self.own(ConditionSeen), key=lambda entry: (_clears_at(entry), entry.id))
+        for entry in looks:
             if not entry.look or not self.after_contact(entry):
                 continue
             if entry.look == "dull":
@@ -188,3 +190,13 @@ class Health(View):
     def danger_since(self) -> datetime | None:
         """When the first of these signs was seen; None without any."""
         return min((one.entry.at for one in self.danger), default=None)
+
+
+def _ends_at(entry: Entry) -> datetime:
+    """When an entry about food counts: a refusal when it was seen, food taken once it was written down."""
+    return entry.known if isinstance(entry, Ate) and entry.how != "refused" else entry.at
+
+
+def _clears_at(entry: ConditionSeen) -> datetime:
+    """When a look counts: a dull one when it was seen, any other once it was written down."""
+    return entry.at if entry.look == "dull" else entry.known

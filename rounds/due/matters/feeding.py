@@ -97,14 +97,16 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
     entries = tuple(
         entry
         for entry in run.entries
-        if one.after_contact(entry) and not one.brumated_at(entry.at) and (not gravid or her.counts(entry))
+        if one.after_contact(entry)
+        and not one.brumated_at(entry.at, entry.known)
+        and (not gravid or her.counts(entry))
     )
     if not entries:
         return None
     first, last = entries[0], entries[-1]
     four_weeks = look.house.days("eggbinding.off_food_vet_days")
     lapses = look.house.days("health.refused_lapses_days")
-    end = min(run.ended.at, look.now) if run.ended is not None else look.now
+    end = min(run.ended.known, look.now) if run.ended is not None else look.now
     if days_between(first.at, end) >= four_weeks and days_between(first.at, last.at) >= four_weeks - lapses:
         return _ForVet(entries, f"No food for {four_weeks} days.")
     if not gravid or len(entries) < look.house.number("eggbinding.off_food_times"):

@@ -11,6 +11,7 @@ from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
     day,
+    many,
     nest_check_steps,
     nest_steps,
     soak_step,
@@ -149,14 +150,15 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     vet who has seen her or was spoken to, or, before they have come to the vet's, with two weeks without digging.
     """
     digs = look.digging
-    if digs is None or not look.may_be_gravid or look.unfinished:
+    if digs is None or not look.may_be_gravid:
         return
     dug, box = digs.day(look.now), look.female.lay_box
     vet_day = look.house.days("eggbinding.dig_vet_day")
+    laid = look.unfinished.count if look.unfinished is not None else 0
     if dug > vet_day:
         level = Level.VET
-    elif not look.female.has_lay_box:
-        return  # no_lay_box says it, and more
+    elif laid or not look.female.has_lay_box:
+        return  # laying_stopped says it, with its deadline; or no_lay_box, and more
     elif dug >= look.house.days("eggbinding.dig_today_day"):
         level = Level.TODAY
     elif dug >= look.house.days("eggbinding.dig_watch_day"):
@@ -167,10 +169,11 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     referred = look.animal.with_the_vet
     told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
+    eggs = many(laid, "egg") if laid else "no eggs"
     yield look.matter(
         digging_without_eggs,
         level,
-        f"{look.name}: day {dug}, no eggs. {_dug(look, digs).capitalize()}.{missing}{told}",
+        f"{look.name}: day {dug}, {eggs}. {_dug(look, digs).capitalize()}.{missing}{told}",
         since=digs.since,
         entries=(*digs.entries, *((box,) if box else ()), *((referred,) if told and referred else ())),
         do=(
