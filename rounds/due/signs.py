@@ -63,14 +63,26 @@ class Signs:
             entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.her.counts(entry)
         )
 
+    def _refusals(self, days: int) -> bool:
+        """Whether any time without food since her last clutch came to so many days."""
+        return any(
+            self.her.counts(run.entries[-1])
+            and days_between(run.entries[0].at, run.ended.known if run.ended is not None else self.now) >= days
+            for run in self.one.off_food_runs
+        )
+
     @cached_property
-    def _refusals(self) -> bool:
-        return any(self.her.counts(run.entries[-1]) for run in self.one.off_food_runs)
+    def _own(self) -> float | None:
+        return self.her.own_weight(self.now)
+
+    @cached_property
+    def _before_clutch(self) -> float | None:
+        return self.her.weight_before_last_clutch()
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
         """Weighings of this cycle well above her own weight; once eggs have begun they say something else."""
-        own = self.her.own_weight(self.now)
+        own = self._own
         if own is None:
             return ()
         least = own * (1 + self.house.number("eggbinding.gain_percent") / 100) - 1e-6
@@ -151,7 +163,7 @@ class Signs:
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
         heavy = [entry for entry in self._heavy if entry.known <= moment]
-        own = self.her.own_weight(self.now)
+        own = self._own
         if gains and own:
             says = f"{gains[-1].grams / own * 100 - 100:.0f} % above her own weight {day(gains[-1].at)}"
             rules = ("evidence.gain", "eggbinding.gain_percent")
@@ -168,7 +180,7 @@ class Signs:
         days = days_between(oldest.at, moment)
         if days >= self._days("gravid_long_days"):
             yield Sign(
-                f"so for {days} days",
+                f"gravid signs for {days} days",
                 self._points("gravid_long"),
                 oldest.at,
                 ("evidence.gravid_long", "evidence.gravid_long_days"),
@@ -213,7 +225,7 @@ class Signs:
             for entry in self.one.weights
             if done.at < entry.at and entry.known <= moment and days_between(done.at, entry.at) <= days.laid_lasts
         ]
-        own = self.her.weight_before_last_clutch()
+        own = self._before_clutch
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
         heavy = [entry for entry in after if own is not None and entry.grams >= own * over - 1e-6]
         if heavy and own is not None:
@@ -273,11 +285,7 @@ class Signs:
         since = self._looks_due_since(moment)
         if since is None:
             return
-        last = max(
-            (entry for kind in _LOOKS for entry in self.one.own(kind) if entry.known <= moment),
-            key=lambda entry: entry.key,
-            default=None,
-        )
+        last = next((entry for entry in reversed(self.looked) if entry.known <= moment), None)
         from_day = max(since, last.at.date()) if last is not None else since
         days = (moment.date() - from_day).days
         if days < self._days("no_look_days"):
@@ -290,6 +298,12 @@ class Signs:
         began = datetime.combine(from_day, datetime.min.time(), tzinfo=moment.tzinfo)
         says = f"nobody looked at her for {days} days"
         yield Sign(says, points, min(began, moment), rules, (last,) if last is not None else ())
+
+    @cached_property
+    def looked(self) -> tuple[Entry, ...]:
+        """Every time somebody looked at her, oldest first."""
+        found: list[Entry] = [entry for kind in _LOOKS for entry in self.one.own(kind)]
+        return tuple(sorted(found, key=lambda entry: entry.key))
 
     def _looks_due_since(self, moment: datetime) -> date | None:
         """The first day since her last clutch on which she is looked at daily; None when she is not."""

@@ -49,6 +49,8 @@ def matter_text(page: Page, matter: Values, now: datetime) -> None:
     for step in matter["do"]:
         page.text(step, "  do    - ")
     page.text(matter["worsens"], "  worse   ")
+    for line in matter["adds"]:
+        page.text(line, "  points  ")
     for entry in matter["entries"]:
         note = f": {entry['note']}" if entry.get("note") else ""
         page.text(f"{when(entry['at'], now)} {entry['by']}  {entry['says']}{note}", "  seen    ")

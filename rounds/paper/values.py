@@ -60,6 +60,7 @@ def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
         "danger": matter.danger,
         "do": list(matter.do),
         "worsens": matter.worsens,
+        "adds": list(matter.adds),
         "rules": list(explained(matter, house)),
         "entries": [{**entry_values(entry), "says": said(standing, entry)} for entry in matter.entries],
         "acknowledged": entry_values(matter.acknowledged) if matter.acknowledged else None,

@@ -156,6 +156,16 @@ class Cycle:
         its last, for a mating takes half a minute; so does company much longer than a pairing, beyond the
         matings seen in it. After a clutch sperm may be stored. What follows within an open window belongs to it.
         """
+        known = self._windows.get(now)
+        if known is None:
+            known = self._windows[now] = self._windows_at(now)
+        return known
+
+    @cached_property
+    def _windows(self) -> dict[datetime, tuple[Window, ...]]:
+        return {}
+
+    def _windows_at(self, now: datetime) -> tuple[Window, ...]:
         windows: list[Window] = []
         for chance in sorted(self._chances(now), key=lambda one: (one.first, one.opens)):
             if windows and chance.first <= windows[-1].closes:

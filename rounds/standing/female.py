@@ -31,6 +31,7 @@ from rounds.standing.fold import Standing
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
+_MONTH_DAYS = 30.4375
 
 
 class Female(Cycle):
@@ -233,7 +234,8 @@ class Female(Cycle):
         """Her own weight in g before she can have been gravid this time; None when none was noted.
 
         The median of the last three weighings up to the first mating or day with a male; after a clutch, of the
-        first three after it; of one never with a male, of the last three that are four weeks old or older.
+        first three after it; of one never with a male, of the last three that are four weeks old or older, unless
+        she is known to be growing still.
         """
         weights, start = self.animal.weights, self.cycle_start
         chances = [window for window in self.windows(now) if window.why != "stored sperm"]
@@ -247,7 +249,8 @@ class Female(Cycle):
                 entry.grams for entry in weights if start < entry.at <= start + timedelta(days=self.days.next_opens)
             ]
             return median(after[:3]) if after else None
-        if chances:
+        age = self.animal.age_days(now)
+        if chances or (age is not None and age < self.days.grown_months * _MONTH_DAYS):
             return None
         old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
         return median(old[-3:]) if old else None

@@ -191,10 +191,12 @@ def test_an_alarm_comes_down_only_by_what_answers_it(pages: list[Step]) -> None:
         standing = standing.after(entry)
         after, found_after = levels(standing, now)
         free = answered(entry, found, now, standing)
-        danger = {one.about for one in found if one.danger}
+        # Eggs answer no danger sign: that keeps the level it had by itself.
+        danger = {one.about: one.level for one in found if one.danger}
         for who, level in worst.items():
-            by_eggs = entry.kind == "eggs_laid" and who in danger
-            if who in free and not by_eggs:
+            if who in free:
+                kept = danger.get(who, 0) if entry.kind == "eggs_laid" else 0
+                assert after.get(who, 0) >= kept, f"{who}: a danger sign came down by eggs"
                 continue
             if who.startswith("enclosure/") and after.get(who, 0) < level:
                 # The days of one who was not known are those of the one who is known now.

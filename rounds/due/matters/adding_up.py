@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.matter import Level, Matter
+from rounds.due.matters.danger import danger_sign
+from rounds.due.matters.laying import digging_without_eggs
 from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
     NEVER_STEP,
@@ -51,6 +53,9 @@ _POINTS = (
 )
 
 
+_SAY_IT = (danger_sign, digging_without_eggs)
+
+
 @cites(*_POINTS)
 def signs_add_up(look: Look) -> Iterator[Matter]:
     """Signs that she is gravid and it goes wrong: each weak alone, together for the vet while she is still bright.
@@ -80,6 +85,8 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     ):
         return
     level = Level.VET if found.raised is not None else Level.TODAY
+    if _said_elsewhere(look, level):
+        return
     laid = look.female.last_complete
     fresh = laid is not None and look.female.laid_since_cycle_start is not None
     verdict = "may hold eggs" if fresh else "may be egg-bound"
@@ -128,6 +135,13 @@ def _begun(look: Look) -> datetime:
     starts += [her.laid_at] if her.laid_at is not None else []
     begun = min(starts, default=look.now)
     return max(begun, contact.at) if contact is not None else begun
+
+
+def _said_elsewhere(look: Look, level: Level) -> bool:
+    """Whether another matter of her eggs says it at this level or above: one cause, one matter."""
+    if look.unfinished is not None and level < Level.VET:
+        return True
+    return any(matter.level >= max(level, Level.VET) for rule in _SAY_IT for matter in rule(look))
 
 
 def _cited(signs: tuple[Sign, ...]) -> tuple[str, ...]:

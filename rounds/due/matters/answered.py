@@ -77,7 +77,9 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
 def _answers(look: Look) -> list[Entry]:
     """What can have brought a matter down, oldest first."""
     one = look.animal
-    found: list[Entry] = [*one.own(VetSeen), *one.own(VetCalled), *one.own(EggsLaid)]
+    found: list[Entry] = [*one.own(VetSeen), *one.own(VetCalled)]
+    start = look.female.cycle_start if look.subject.startswith("animal/") else None
+    found += [entry for entry in one.own(EggsLaid) if entry.at == start]
     return sorted((entry for entry in found if entry.at <= look.now), key=lambda entry: entry.key)
 
 
