@@ -210,7 +210,7 @@ def _female(her: Female, house: House, now: datetime) -> Values:
         "place": place,
         "place_name": her.standing.name(place) if place else None,
         "phase": her.phase(now, breeding_days(house)),
-        "says": phase_words(her, house, now),
+        "says": phase_words(her, house, now, on_paper=True),
         "window": [day.isoformat() for day in window] if window else None,
         "lay_box": her.has_lay_box,
         "lay_box_since": moment(box.at, house) if box else None,

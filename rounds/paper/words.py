@@ -159,8 +159,8 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
     return ", ".join(words)
 
 
-def phase_words(her: Female, house: House, now: datetime) -> str:
-    """Her phase with the figure that matters in it."""
+def phase_words(her: Female, house: House, now: datetime, *, on_paper: bool = False) -> str:
+    """Her phase with the figure that matters in it; `on_paper`, which is read on another day, with dates."""
     days = breeding_days(house)
     phase = her.phase(now, days)
     if phase == "laying" and her.laying is not None:
@@ -173,7 +173,7 @@ def phase_words(her: Female, house: House, now: datetime) -> str:
     if phase == "with male" and her.with_male_now is not None:
         return f"with male since {date_words(her.with_male_now.since, now)}"
     if phase == "laid" and her.laid_at is not None:
-        return f"laid {day_words(her.laid_at, now)}"
+        return f"laid {date_words(her.laid_at, now) if on_paper else day_words(her.laid_at, now)}"
     return phase
 
 

@@ -132,14 +132,14 @@ def test_on_paper_no_day_is_yesterday() -> None:
     page = """
     2026-04-11 AK
     18:00  wattle  egg_check_done
-    18:01  wattle  eggs_laid  clutch=%wattle-1 count=2
+    18:01  wattle  eggs_laid  clutch=%wattle-1 count=20 complete=true
     18:02  wattle  condition_seen  signs=tremor
     2026-04-12 AK
     07:00  wattle  weighed  grams=452 written=2026-04-12T07:10:00+02:00
     """
     text = hand_over_text(sheet(page, "2026-04-12 18:00"), at("2026-04-12 18:00"))
     assert "yesterday" not in text
-    assert "11 Apr" in text
+    assert "laid 11 Apr" in text
     assert "07:00" in text
 
 
