@@ -4,7 +4,8 @@ The rule (a house rule judged by simulation with assumed 2 % noise, no veterinar
 the logarithm of the weight: either two weighings in a row at least 7 % under the median of the earlier
 ones, or, over the last six weighings, a Theil–Sen slope that adds up to a loss of at least 5 % while
 the exact one-sided Mann–Kendall test finds the fall in less than 3 % of shuffled orders. Slope: Theil
-1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments.
+1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Repeats within
+a day are one weighing.
 """
 
 from __future__ import annotations

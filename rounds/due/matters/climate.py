@@ -38,9 +38,10 @@ _INCUBATOR: Final[tuple[Span, ...]] = (Span("air_c", "incubator", "climate.incub
 
 
 class Out(NamedTuple):
-    """A reading out of its band: in what words, since when, the last one, and whether it is far out."""
+    """A reading out of its band: in what words, the band, since when, the last one, and whether it is far out."""
 
     says: str
+    band: str
     since: datetime
     last: ClimateRead
     far: bool
@@ -92,7 +93,9 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
     yield look.matter(
         climate_out_of_range,
         Level.TODAY if any(out.far for out in found) else Level.WATCH,
-        f"{tub.name}: {listed(out.says for out in found)}.",
+        f"{tub.name}: {found[0].says} ({found[0].band})."
+        if len(found) == 1
+        else f"{tub.name}: {listed(out.says for out in found)}.",
         since=min(out.since for out in found),
         entries=tuple({out.last.id: out.last for out in found}.values()),
         do=steps,
@@ -130,8 +133,8 @@ def _out(look: Look, span: Span) -> Out | None:
         far = value < low - margin or value > high + margin
     cold, hot = ("too low", "too high") if span.member == "uv_index" else ("too cold", "too hot")
     limit = f"{low:g} or more" if high == float("inf") else f"{low:g}–{high:g}"
-    says = f"{span.words} {cold if value < low else hot}, {value:g} {span.unit}".rstrip() + f" ({limit})"
-    return Out(says, run[-1].at, run[0], far, span.key)
+    says = f"{span.words} {cold if value < low else hot}, {value:g} {span.unit}".rstrip()
+    return Out(says, limit, run[-1].at, run[0], far, span.key)
 
 
 def _band(look: Look, key: str) -> tuple[float, float]:

@@ -29,14 +29,17 @@ def no_place(look: Look) -> Iterator[Matter]:
     steps: list[Entry] = [entry for entry in (one.last(Moved) or one.arrived,) if entry is not None]
     down = enclosure(look.standing, place).last(EnclosureTakenDown) if place else None
     it = look.it
-    where = f" {look.standing.name(place)} does not stand." if place else ""
+    where = f"{look.standing.name(place)} does not stand. " if place else ""
     yield look.matter(
         no_place,
         Level.TODAY,
-        f"{look.name}: not on the walk, no one will feed {it}.{where}",
+        f"{look.name}: not on the walk, no one will feed {it}.",
         since=max(entry.at for entry in (*steps, *((down,) if down else ()))),
         entries=(*steps, *((down,) if down else ())),
-        do=("Write down where it lives now. Not here any more? Write down that it left or died.",),
+        do=(
+            f"{where}Write down where {look.she} live{'' if look.she == 'they' else 's'} now.",
+            "Not here any more? Write it down.",
+        ),
         worsens="no one feeds or looks at an animal that is not on the walk",
         acts=("move",),
     )
@@ -81,7 +84,7 @@ def quarantine(look: Look) -> Iterator[Matter]:
 def _wanting(what: str, last: Tested | None) -> str:
     """What stands against ending quarantine in one of its tests; nothing when it was clear."""
     if last is None:
-        return f"no {what} yet"
+        return f"no {what}"
     return {None: f"{what} without a result", True: "", False: f"{what} not clear"}[last.clear]
 
 
