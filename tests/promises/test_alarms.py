@@ -1,8 +1,8 @@
 """Promise 8: an alarm comes down only by what answers it.
 
-A matter at vet or vet now comes down only by eggs of a believable number (not a danger sign), a vet's visit or call, a
-correction of an entry, a death or a leaving. Routine keys, later days, weights, feeds, moves, referrals and
-acknowledgements never bring one down, whatever they say and however late they are written.
+A matter at vet or vet now comes down only by eggs of a believable number (not a danger sign), a vet's visit or
+call, a correction of an entry, a death or a leaving. Routine keys, later days, weights, feeds, moves, referrals
+and acknowledgements never bring one down, whatever they say and however late they are written.
 """
 
 from __future__ import annotations
