@@ -11,7 +11,6 @@ from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
     day,
-    listed,
     nest_check_steps,
     nest_steps,
     soak_step,
@@ -82,9 +81,9 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     level = Level.VET if found.raised is not None else Level.TODAY
     laid = look.female.last_complete
     fresh = laid is not None and look.female.laid_since_cycle_start is not None
-    verdict = "may hold eggs" if fresh else "may be egg-bound"
+    verdict = f"{look.name} may {'hold eggs' if fresh else 'be egg-bound'}"
     if level < Level.VET:
-        verdict = "look closely"
+        verdict = f"Look closely at {look.name}"
     referred = look.animal.with_the_vet
     told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
@@ -93,7 +92,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     yield look.matter(
         signs_add_up,
         level,
-        f"{look.name} {verdict}: {listed(sign.says for sign in found.signs)}.{told}",
+        f"{verdict}: {'; '.join(sign.says for sign in found.signs)}.{told}",
         since=_begun(look),
         entries=_in_order(entries),
         do=(

@@ -10,6 +10,7 @@ from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
+    capital,
     day,
     nest_check_steps,
     nest_steps,
@@ -170,7 +171,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     yield look.matter(
         digging_without_eggs,
         level,
-        f"{look.name}: day {dug}, no eggs. {_dug(look, digs).capitalize()}.{missing}{told}",
+        f"{look.name}: day {dug}, no eggs. {capital(_dug(look, digs))}.{missing}{told}",
         since=digs.since,
         entries=(*digs.entries, *((box,) if box else ()), *((referred,) if told and referred else ())),
         do=(
