@@ -200,7 +200,7 @@ class Signs:
         least = self.her.least_count(eggs)
         if laid < least:
             usual = self.her.usual_count(eggs)
-            than = f"her usual is {usual:.0f}" if usual is not None else f"{days.least_eggs} is the least usual"
+            than = f"her usual is {usual:.0f}" if usual is not None else f"usual is {days.least_eggs} or more"
             yield Sign(
                 f"laid {laid}, {than}",
                 self._points("short_clutch"),

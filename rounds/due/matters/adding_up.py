@@ -79,6 +79,8 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     ):
         return
     level = Level.VET if found.raised is not None else Level.TODAY
+    if level < Level.VET and _said_already(look):
+        return
     laid = look.female.last_complete
     fresh = laid is not None and look.female.laid_since_cycle_start is not None
     verdict = f"{look.name} may {'hold eggs' if fresh else 'be egg-bound'}"
@@ -117,6 +119,13 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     )
 
 
+def _said_already(look: Look) -> bool:
+    """Whether another matter of her eggs presses harder: a danger sign, laying that stopped, digging for the vet."""
+    digs = look.digging
+    dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
+    return bool(look.animal.danger) or look.unfinished is not None or dug_long
+
+
 def _begun(look: Look) -> datetime:
     """Since when it is counted: her first chance of this clutch, or the first sign; else the last contact."""
     her, contact = look.female, look.animal.last_contact
@@ -149,7 +158,7 @@ def window_past(look: Look) -> Iterator[Matter]:
     window = look.window
     if window is None or not look.may_be_gravid or look.unfinished or look.digging:
         return
-    if window.why == "stored sperm" or today <= window.closes:
+    if window.why == "stored sperm" or today <= window.closes or look.female.laid_since_cycle_start is not None:
         return
     if look.days_since(window.closes) > look.house.days("breeding.nesting_gap"):
         return
