@@ -47,10 +47,11 @@ _LOWERING = (
 
 
 class Sum(NamedTuple):
-    """The list at one moment, and when it first came to the vet's limit (None: it has not)."""
+    """The list at one moment, when it first came to the vet's limit (None: it has not), and until when it rests."""
 
     signs: tuple[Sign, ...]
     raised: datetime | None
+    rests_until: datetime | None = None
 
     @property
     def points(self) -> int:
@@ -64,12 +65,12 @@ def evidence(her: Female, house: House, now: datetime) -> Sum:
     limit = house.number("evidence.vet_points")
     signs = case.at(now)
     if sum(sign.points for sign in signs) < limit and case.most_ever() < limit:
-        return Sum(signs, None)
+        return Sum(signs, None, case.rests_until)
     for moment in case.moments():
         before = case.at(moment)
         if sum(sign.points for sign in before) >= limit:
-            return Sum(before if sum(sign.points for sign in signs) < limit else signs, moment)
-    return Sum(signs, None)
+            return Sum(before if sum(sign.points for sign in signs) < limit else signs, moment, case.rests_until)
+    return Sum(signs, None, case.rests_until)
 
 
 class _Case(Signs):

@@ -113,7 +113,7 @@ class Signs:
             if self._laid_by(moment, window.first):
                 continue
             key = "stored_window_past" if window.why == "stored sperm" else "window_past"
-            which = "first " if window.first_closes < window.closes else ""
+            which = ""
             ended = window.closes if today > window.closes else window.first_closes
             if today <= ended or (today - ended).days > self.her.days.gravid_days:
                 continue

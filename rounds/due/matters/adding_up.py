@@ -17,7 +17,7 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.due.signs import Sign
-from rounds.logbook.entries import Entry, VetSeen
+from rounds.logbook.entries import Entry
 
 _POINTS = (
     "evidence.vet_points",
@@ -68,15 +68,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     today = look.house.number("evidence.today_points")
     if found.raised is None and (found.points < today or len(found.signs) < 2):
         return
-    contact = look.animal.last_contact
-    if (
-        found.raised is None
-        and contact is not None
-        and look.days_since(contact.at)
-        <= look.house.days(
-            "eggbinding.vet_again_days" if isinstance(contact, VetSeen) else "eggbinding.call_again_days"
-        )
-    ):
+    if found.raised is None and found.rests_until is not None and look.now <= found.rests_until:
         return
     level = Level.VET if found.raised is not None else Level.TODAY
     if level < Level.VET and _said_already(look):
@@ -120,7 +112,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
 
 
 def _said_already(look: Look) -> bool:
-    """Whether another matter of her eggs presses harder: a danger sign, laying that stopped, digging for the vet."""
+    """Whether a matter that presses harder is open: a danger sign, laying that stopped, digging for the vet."""
     digs = look.digging
     dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
     return bool(look.animal.danger) or look.unfinished is not None or dug_long

@@ -192,7 +192,10 @@ def test_a_dull_animal_is_looked_after_today_and_goes_to_the_vet_when_dull_again
 
 
 def test_dull_once_and_bright_the_next_day_is_over() -> None:
-    page = ROOM + "2026-04-01\n10:00 karri condition_seen look=dull\n2026-04-02\n10:00 karri condition_seen look=bright\n"
+    page = (
+        ROOM
+        + "2026-04-01\n10:00 karri condition_seen look=dull\n2026-04-02\n10:00 karri condition_seen look=bright\n"
+    )
     assert found(page, "2026-04-02 09:59", "looks dull") == ["today looks dull karri"]
     assert found(page, "2026-04-02 10:00", "looks dull") == []
 
@@ -268,9 +271,7 @@ def test_an_animal_under_treatment_does_not_brumate() -> None:
 @pytest.mark.parametrize("told", ['treatment_given what="eye drops"', 'vet_seen instructions="keep quiet"'])
 def test_nor_under_a_treatment_given_or_an_instruction_without_an_end(told: str) -> None:
     page = ROOM + f"2026-04-01\n10:00 karri {told}\n11:00 karri brumation_began\n"
-    assert found(page, "2026-04-15 09:59", "brumating under treatment") == [
-        "today brumating under treatment karri"
-    ]
+    assert found(page, "2026-04-15 09:59", "brumating under treatment") == ["today brumating under treatment karri"]
     assert found(page, "2026-04-15 10:01", "brumating under treatment") == []
     ended = page + "2026-04-05\n10:00 karri treatment_ended\n"
     assert found(ended, "2026-04-05 11:00", "brumating under treatment") == []

@@ -93,9 +93,7 @@ def test_where_one_female_lives_it_was_her_and_the_days_are_hers() -> None:
     assert found(page, "2026-04-01 18:00", "unknown digger") == []
     assert the(page, "2026-04-01 18:00", "no lay box").says == "Sedge has dug since 1 Apr. No lay box."
     assert found(page, "2026-04-07", "digging without eggs") == []
-    assert the(page, "2026-04-08", "digging without eggs").says == (
-        "Sedge: day 8, no eggs. Dug 1 Apr. No lay box."
-    )
+    assert the(page, "2026-04-08", "digging without eggs").says == ("Sedge: day 8, no eggs. Dug 1 Apr. No lay box.")
 
 
 def test_among_a_male_and_young_the_one_female_is_the_digger() -> None:
@@ -111,9 +109,7 @@ def test_after_day_7_one_of_them_is_to_be_seen_by_a_vet_whoever_she_is() -> None
     assert found(DUG, "2026-04-07 23:59", "unknown digger") == ["today unknown digger @b3"]
     matter = the(DUG, "2026-04-08 00:00", "unknown digger")
     assert matter.level == Level.VET
-    assert matter.says == (
-        "B3: one of them dug 1 Apr. Which? Likely Sedge, then Hakea, then Boronia, then Wattle."
-    )
+    assert matter.says == ("B3: one of them dug 1 Apr. Which? Likely Sedge, then Hakea, then Boronia, then Wattle.")
     assert matter.do[0] == "Phone a reptile vet today. Say what you saw, and when."
     assert found(DUG, "2026-06-01", "unknown digger") == ["vet unknown digger @b3"], "silence takes nothing away"
 

@@ -152,6 +152,7 @@ def test_of_her_usual_half_is_believed() -> None:
 def test_after_a_short_clutch_the_digging_before_it_still_counts() -> None:
     page = MATED + f"2026-03-30\n09:00 wattle {DIG}\n09:01 wattle lay_box_in depth_cm=20\n2026-04-02\n"
     page += "09:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n2026-04-05\n09:00 wattle " + DIG + "\n"
+    page += "09:30 wattle egg_check_done present=digging\n"
     rules = ("digging without eggs", "signs add up")
     assert found(page.format(9), "2026-04-05 12:00", *rules) == [
         "vet signs add up wattle",
@@ -238,7 +239,8 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
     seen = page.format(440) + "\n11:00 wattle vet_seen\n"
     assert found(seen, "2026-04-03 12:00", "heavy after laying") == []
     felt = page.format(440) + "\n11:00 wattle felt_for_eggs found=eggs\n"
-    assert found(felt, "2026-04-03 12:00", "heavy after laying", "laying stopped") == ["vet laying stopped wattle"]
+    rules = ("heavy after laying", "laying stopped", "signs add up")
+    assert found(felt, "2026-04-03 12:00", *rules) == ["vet laying stopped wattle"], "one matter for one cause"
     again = page.format(440) + "\n{} wattle weighed grams={}\n"
     assert found(again.format("20:59", 445), "2026-04-03 21:00", "heavy after laying") == [
         "today heavy after laying wattle"
@@ -248,9 +250,9 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
     assert second.says == "Wattle may hold eggs: still 445 g after laying, 11 % above her own."
     assert found(again.format("21:00", 439), "2026-04-03 21:00", "heavy after laying") == []
     later = again.format("21:00", 445) + "2026-04-06\n09:00 wattle weighed grams=400\n{}"
-    assert found(later.format(""), "2026-04-06 10:00", "heavy after laying") == [
-        "vet heavy after laying wattle"
-    ], "no later weight brings it down"
+    assert found(later.format(""), "2026-04-06 10:00", "heavy after laying") == ["vet heavy after laying wattle"], (
+        "no later weight brings it down"
+    )
     for contact in ("vet_seen", "vet_called said=wait"):
         heard = later.format(f"10:00 wattle {contact}\n")
         assert found(heard, "2026-04-06 11:00", "heavy after laying") == []
