@@ -95,7 +95,9 @@ def test_refused_food_with_a_gain_of_10_percent_is_for_the_vet_in_a_female_of_no
     assert matter.level == Level.VET
     assert matter.says == "Sedge: refused food twice, since 5 Apr. 440 g, 10 % above her own."
     better = GAINED.format(440) + "2026-04-09\n09:00 sedge ate how=well\n10:00 sedge weighed grams=400\n"
-    assert found(better, "2026-04-09 11:00", "refused food") == ["vet refused food sedge"], "nothing here answers it"
+    assert found(better, "2026-04-09 11:00", "refused food") == ["vet refused food sedge"], (
+        "nothing here answers it"
+    )
     laid = better + "2026-04-10\n10:00 sedge eggs_laid clutch=%s-1 count={} complete=true\n"
     assert found(laid.format(9), "2026-04-10 11:00", "refused food") == ["vet refused food sedge"]
     assert found(laid.format(10), "2026-04-10 11:00", "refused food") == []
@@ -174,9 +176,7 @@ def test_blood_in_the_droppings_is_for_the_vet_runny_ones_twice_are_watched() ->
     blood = runny + '2026-04-02\n10:00 karri droppings_seen look="blood or mucus"\n'
     assert found(blood, "2026-04-02", "droppings not right") == ["vet droppings not right karri"]
     assert found(blood + "11:00 karri vet_seen\n", "2026-04-02", "droppings not right") == []
-    assert the(blood, "2026-04-02", "droppings not right").says == (
-        "Karri: blood or mucus in the droppings 2 Apr."
-    )
+    assert the(blood, "2026-04-02", "droppings not right").says == ("Karri: blood or mucus in the droppings 2 Apr.")
     again = blood + '2026-04-03\n10:00 karri droppings_seen look="blood or mucus"\n'
     assert the(again, "2026-04-03", "droppings not right").says == (
         "Karri: blood or mucus in the droppings, twice since 2 Apr."
