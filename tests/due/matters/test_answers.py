@@ -79,7 +79,9 @@ def test_a_vet_matter_is_put_off_to_tomorrow_at_the_latest() -> None:
         assert off.put_off is not None
         assert off.put_off.reason == "vet is away until tomorrow"
         assert the(page.format(until), "2026-04-09 00:00", RULE).put_off is None
-    again = page.format("2026-04-20") + f'2026-04-09\n08:00 wattle put_off matter="{KEY}" until=2026-04-20 reason=so\n'
+    again = (
+        page.format("2026-04-20") + f'2026-04-09\n08:00 wattle put_off matter="{KEY}" until=2026-04-20 reason=so\n'
+    )
     assert the(again, "2026-04-09 23:59", RULE).put_off is not None, "each day by a word of its own"
     assert the(again, "2026-04-10 00:00", RULE).put_off is None
 
