@@ -13,6 +13,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import NamedTuple
 
+from rounds.due.dates import just_before
 from rounds.due.signs import Sign, Signs
 from rounds.logbook.entries import (
     Ate,
@@ -96,15 +97,12 @@ class _Case(Signs):
         starts = [moment for moment in (self.her.cycle_start, self.rests_until) if moment is not None]
         start = max(starts, default=None)
         times = {
-            entry.at - timedelta(seconds=1)
-            for kind in _LOWERING
-            for entry in self.one.page.of(kind)
-            if entry.at <= self.now
+            just_before(entry.at) for kind in _LOWERING for entry in self.one.page.of(kind) if entry.at <= self.now
         }
         # A male put in with her, or a copulation, opens her window again.
-        times |= {one.since - timedelta(seconds=1) for one in self.her.company if one.since <= self.now}
+        times |= {just_before(one.since) for one in self.her.company if one.since <= self.now}
         times |= {
-            entry.at - timedelta(seconds=1)
+            just_before(entry.at)
             for entry in self.one.own(BehaviourSeen)
             if entry.behaviour == "copulation" and entry.at <= self.now
         }

@@ -103,8 +103,12 @@ class Signs:
         return tuple(sorted((sign for sign in every if sign.points > 0), key=lambda sign: -sign.points))
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
-        """Whether any eggs of hers came between that day and the moment."""
+        """Whether any eggs of hers came after that day, up to the moment."""
         return any(entry.at <= moment and entry.at.date() > since for entry in self.one.laid)
+
+    def _laid_since(self, moment: datetime, day: date) -> bool:
+        """Whether any eggs of hers came on that day or after it, up to the moment."""
+        return any(entry.at <= moment and entry.at.date() >= day for entry in self.one.laid)
 
     def _window(self, moment: datetime) -> Iterator[Sign]:
         today = moment.date()
@@ -177,7 +181,7 @@ class Signs:
 
     def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
         dug = [entry for entry in self._dug if entry.at <= moment]
-        if not dug or self._laid_by(moment, dug[0].at.date() - timedelta(days=1)):
+        if not dug or self._laid_since(moment, dug[0].at.date()):
             return
         if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
             yield Sign(

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Final
 
+from rounds.due.dates import just_before
 from rounds.due.matter import Level, Matter
 from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feeding, laying, weight
 from rounds.due.matters.look import Look, Rule, cites
@@ -99,7 +100,7 @@ def _asked(look: Look) -> tuple[str, ...]:
 
 def _before(look: Look, moment: datetime) -> list[Matter]:
     """What was for the vet just before a moment."""
-    then = moment - timedelta(seconds=1)
+    then = just_before(moment)
     before = Look(as_of(look.standing, then), look.house, then, look.subject)
     return [matter for rule in _rules(before) for matter in rule(before) if matter.level >= Level.VET]
 

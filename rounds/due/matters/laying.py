@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
+from rounds.due.dates import days_before
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
@@ -82,7 +82,7 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
             acts=("lay box", "egg check"),
         )
         return
-    ready = window.opens - timedelta(days=look.house.days("eggbinding.box_before_days"))
+    ready = days_before(window.opens, look.house.days("eggbinding.box_before_days"))
     today = look.now.date()
     if not ready <= today <= window.closes:
         return
