@@ -12,9 +12,11 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 from typing import Final, NamedTuple
 
+from rounds.due.dates import days_before
 from rounds.due.line import DueLine
 from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import (
+    Arrived,
     BehaviourSeen,
     ConditionSeen,
     EggCheckDone,
@@ -31,7 +33,7 @@ from rounds.standing.breeding import Days, Window, days_of
 from rounds.standing.digging import may_be_gravid
 from rounds.standing.female import Female, female
 
-#: Without any of these on her page nothing says that she is gravid, unless she lives with a male.
+#: Without any of these on her page only a tub she lived in can say that she is gravid.
 _EVIDENCE: Final = (
     EggsLaid,
     MatingSeen,
@@ -82,10 +84,7 @@ def house_days(around: Round) -> Days:
 
 def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
     """Every reason that holds today for looking at her, most pressing first."""
-    strands = one.page.strands
-    if one.subject.startswith("group/"):
-        return ()
-    if not any(kind in strands for kind in _EVIDENCE) and not one.companions():
+    if one.subject.startswith("group/") or not _worth_asking(one):
         return ()
     days = house_days(around)
     her = female(around.standing, one.subject, days)
@@ -93,6 +92,17 @@ def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
         return ()
     found = [*_laying(around, her), *_signs(around, her), *_in_window(around, her), *_after_laying(around, her)]
     return tuple(rung for rung in found if rung.start <= around.day)
+
+
+def _worth_asking(one: Animal) -> bool:
+    """Whether anything on its page, or on that of a tub it lived in, can say that she is gravid: quickly told."""
+    strands = one.page.strands
+    if any(kind in strands for kind in _EVIDENCE) or one.companions():
+        return True
+    tubs = [one.standing.page(place) for place in {stay.enclosure for stay in one.stays}]
+    return any(tub.of(BehaviourSeen) for tub in tubs) or any(
+        came.about != one.subject for tub in tubs for came in (*tub.of(Arrived), *tub.of(Moved))
+    )
 
 
 def _laying(around: Round, her: Female) -> Iterator[Rung]:
@@ -124,7 +134,7 @@ def _in_window(around: Round, her: Female) -> Iterator[Rung]:
         known = max((_known(around, entry) for entry in window.entries), default=window.first)
         known = max(known, window.first) if window.why != "with a male" else window.first
         words = _why(window)
-        near = window.opens - timedelta(days=house.days("eggbinding.near_days"))
+        near = days_before(window.opens, house.days("eggbinding.near_days"))
         if around.day <= window.closes:
             keys: tuple[str, ...] = (_window_key(window), "eggbinding.near_days", _NEAR)
             yield Rung(max(near, known), house.days(_NEAR), words, keys, window.entries)

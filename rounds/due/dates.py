@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from typing import Final
 
 _MONTHS: Final = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
@@ -26,3 +26,17 @@ def span(first: datetime | date, last: datetime | date) -> str:
     if (first.year, first.month) == (last.year, last.month):
         return f"{first.day} to {day(last)}"
     return f"{day(first)} to {day(last)}"
+
+
+def days_before(day: date, days: int) -> date:
+    """The day so many days earlier, as far as the calendar goes back."""
+    return date.fromordinal(max(1, day.toordinal() - days))
+
+
+def just_before(moment: datetime) -> datetime:
+    """The second before a moment, as far as the calendar goes back."""
+    try:
+        return moment - timedelta(seconds=1)
+    except OverflowError:
+        # The first day of the calendar, as only a broken clock writes it.
+        return moment

@@ -14,6 +14,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
+from rounds.due.dates import just_before
 from rounds.due.signs import Sign, Signs
 from rounds.logbook.entries import BehaviourSeen, ConditionSeen, Entry, MatingSeen, VetSeen
 from rounds.logbook.times import days_between
@@ -22,10 +23,11 @@ from rounds.standing.female import Female
 
 
 class Sum(NamedTuple):
-    """The list at one moment, and when it first came to the vet's limit (None: it has not)."""
+    """The list at one moment, when it first came to the vet's limit (None: it has not), and until when it rests."""
 
     signs: tuple[Sign, ...]
     raised: datetime | None
+    rests_until: datetime | None = None
 
     @property
     def points(self) -> int:
@@ -39,12 +41,12 @@ def evidence(her: Female, house: House, now: datetime) -> Sum:
     limit = house.number("evidence.vet_points")
     signs = case.at(now)
     if sum(sign.points for sign in signs) < limit and case.most_ever() < limit:
-        return Sum(signs, None)
+        return Sum(signs, None, case.rests_until)
     for moment in case.moments():
         before = case.at(moment)
         if sum(sign.points for sign in before) >= limit:
-            return Sum(before if sum(sign.points for sign in signs) < limit else signs, moment)
-    return Sum(signs, None)
+            return Sum(before if sum(sign.points for sign in signs) < limit else signs, moment, case.rests_until)
+    return Sum(signs, None, case.rests_until)
 
 
 class _Case(Signs):
@@ -69,9 +71,9 @@ class _Case(Signs):
         """When the sum is asked: just before whatever could make it smaller was written, and now; oldest first."""
         starts = [moment for moment in (self.her.cycle_start, self.rests_until) if moment is not None]
         start = max(starts, default=None)
-        times = {entry.known - timedelta(seconds=1) for entry in self._lowering() if entry.known <= self.now}
+        times = {just_before(entry.known) for entry in self._lowering() if entry.known <= self.now}
         # A male put in with her opens her window again.
-        times |= {one.known - timedelta(seconds=1) for one in self.her.company if one.known <= self.now}
+        times |= {just_before(one.known) for one in self.her.company if one.known <= self.now}
         times |= {moment for moment in self._lapses() if moment <= self.now}
         times = {moment for moment in times if start is None or moment > start}
         if start is None or start < self.now:

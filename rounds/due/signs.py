@@ -115,8 +115,12 @@ class Signs:
         return tuple(sorted((sign for sign in every if sign.points > 0), key=lambda sign: -sign.points))
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
-        """Whether any eggs of hers came between that day and the moment."""
+        """Whether any eggs of hers came after that day, up to the moment."""
         return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
+
+    def _laid_since(self, moment: datetime, day: date) -> bool:
+        """Whether any eggs of hers came on that day or after it, up to the moment."""
+        return any(entry.known <= moment and entry.at.date() >= day for entry in self.one.laid)
 
     def _window(self, moment: datetime) -> Iterator[Sign]:
         today = moment.date()
@@ -125,7 +129,7 @@ class Signs:
             if self._laid_by(moment, window.first):
                 continue
             key = "stored_window_past" if window.why == "stored sperm" else "window_past"
-            which = "first " if window.first_closes < window.closes else ""
+            which = ""
             ended = window.closes if today > window.closes else window.first_closes
             if today <= ended or (today - ended).days > self.her.days.gravid_days:
                 continue
@@ -189,7 +193,7 @@ class Signs:
 
     def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
         dug = [entry for entry in self._dug if entry.known <= moment]
-        if not dug or self._laid_by(moment, dug[0].at.date() - timedelta(days=1)):
+        if not dug or self._laid_since(moment, dug[0].at.date()):
             return
         if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
             yield Sign(
@@ -212,7 +216,7 @@ class Signs:
         least = self.her.least_count(eggs)
         if laid < least:
             usual = self.her.usual_count(eggs)
-            than = f"her usual is {usual:.0f}" if usual is not None else f"{days.least_eggs} is the least usual"
+            than = f"her usual is {usual:.0f}" if usual is not None else f"usual is {days.least_eggs} or more"
             yield Sign(
                 f"laid {laid}, {than}",
                 self._points("short_clutch"),

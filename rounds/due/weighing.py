@@ -12,7 +12,7 @@ from datetime import date, timedelta
 from rounds.due.age import age_class
 from rounds.due.checks import Rung, house_days, rungs
 from rounds.due.line import DueLine
-from rounds.due.round import Round, walk_day
+from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import VetSeen
 from rounds.standing.animal import Animal
 from rounds.standing.female import female
@@ -28,19 +28,25 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
     opened = around.day_of(one.arrived) if one.arrived else None
     holding = rungs(around, one)
     ordered = _as_the_vet_asked(around, one, last)
-    if holding and ordered is None and _left_alone(around, one, holding):
+    alone = bool(holding) and _left_alone(around, one, holding)
+    if alone and ordered is None:
         return
     age = age_class(one.hatched, around.house, around.day)
     key = "weighing.young_days" if age in ("hatchling", "young") else "weighing.adult_days"
     says = "weigh"
-    if _may_be_gravid(around, one, holding):
-        key, says = "weighing.gravid_days", AND_FEEL
     due = around.fell_due(key, last, opened)
+    since = _weekly_since(around, one, holding)
+    if since is not None:
+        # Weekly from the day she may be gravid: the days before it make nothing late.
+        weekly = around.fell_due("weighing.gravid_days", last, opened)
+        due = min((day for day in (due, weekly and max(weekly, since)) if day is not None), default=None)
+        key, says = "weighing.gravid_days", AND_FEEL
     house: tuple[str, ...] = (key,)
     for rung in holding:
-        if rung.every_days is None and (last is None or last < rung.start) and (due is None or rung.start < due):
-            due, says, house = rung.start, f"{AND_FEEL}, {rung.why}", rung.house
-    if ordered is not None and (due is None or ordered < due):
+        if rung.every_days is None and (last is None or last < rung.start):
+            due = rung.start if due is None else min(due, rung.start)
+            says, house = f"{AND_FEEL}, {rung.why}", rung.house
+    if ordered is not None and (alone or due is None or ordered <= due):
         due, says, house = ordered, "weigh, as the vet asked", ()
     if due is None or due > around.day:
         return
@@ -57,19 +63,20 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
     )
 
 
-def _may_be_gravid(around: Round, one: Animal, holding: tuple[Rung, ...]) -> bool:
-    """Whether she is weighed weekly: some days after a mating or company on, or by any sign."""
-    if any(rung.gravid for rung in holding):
-        return True
+def _weekly_since(around: Round, one: Animal, holding: tuple[Rung, ...]) -> date | None:
+    """From when on she is weighed weekly, some days after a mating or company, or by any sign; None: she is not."""
+    starts = [rung.start for rung in holding if rung.gravid]
     if one.subject.startswith("group/") or one.sex == "M":
-        return False
+        return min(starts, default=None)
     her = female(around.standing, one.subject, house_days(around))
     begins = timedelta(days=around.house.days("eggbinding.check_from_days"))
-    return any(
-        window.first + begins <= around.day <= window.closes
-        for window in her.windows(around.now)
-        if window.why != "stored sperm"
-    )
+    for window in her.windows(around.now):
+        if window.why == "stored sperm" or window.first + begins > around.day:
+            continue
+        if starts or around.day <= window.closes:
+            known = [walk_day(known_at(entry, around.now), around.house) for entry in window.entries]
+            starts.append(max(window.first + begins, min(known, default=window.first)))
+    return min(starts, default=None)
 
 
 def _left_alone(around: Round, one: Animal, holding: tuple[Rung, ...]) -> bool:

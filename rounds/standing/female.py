@@ -281,7 +281,8 @@ class Female(Cycle):
             # By stored sperm: what she weighed once the clutch before was laid.
             after = [entry.grams for entry in self.animal.weights if since < entry.at < begun][:3]
             return median(after) if after else None
-        return _median_before(self.animal.weights, begun - timedelta(days=self.days.window_closes))
+        longest = timedelta(days=self.days.window_closes)
+        return _median_before(tuple(entry for entry in self.animal.weights if begun - entry.at >= longest), begun)
 
     def weights_after_laying(self) -> tuple[Weighed, ...]:
         """Weighings after her last clutch was complete, oldest first."""

@@ -1,6 +1,8 @@
-"""The egg check by every rung of the ladder, and treatment as prescribed."""
+"""The look at a female by every rung of the ladder, and treatment as prescribed."""
 
 from __future__ import annotations
+
+import pytest
 
 from tests.due.stops import due, house_with, lines
 
@@ -11,51 +13,139 @@ SEDGE = """
 08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=@b3
 """
 MATED = SEDGE + "2026-03-10\n17:00 sedge mating_seen\n"
-#: A house whose window opens late enough for the weekly rung to bear.
-LATE_WINDOW = house_with(breeding={"window_opens": 28})
+#: A house that begins to look a week before the window opens.
+WEEK_BEFORE = house_with(eggbinding={"near_days": 7})
+
+
+def why(page: str, now: str) -> list[tuple[str, int]]:
+    """What the line of the look says, and how late it is."""
+    return [(line.says, line.late_days) for line in lines(page, now) if line.care == CHECK]
 
 
 def test_a_female_of_whom_nothing_is_known_is_not_checked() -> None:
     assert due(SEDGE, "2026-04-12 08:00", CHECK) == []
 
 
-def test_the_weekly_check_begins_14_days_after_mating() -> None:
-    assert due(MATED, "2026-03-23 08:00", CHECK, house=LATE_WINDOW) == []
-    assert due(MATED, "2026-03-24 08:00", CHECK, house=LATE_WINDOW) == ["egg check sedge"]
-    assert due(MATED, "2026-03-26 08:00", CHECK, house=LATE_WINDOW) == ["egg check sedge late 2"]
+def test_the_daily_look_begins_when_her_window_opens_and_none_is_asked_before() -> None:
+    # Mated on 10 March, the window opens on the 24th.
+    assert due(MATED, "2026-03-23 08:00", CHECK) == []
+    assert why(MATED, "2026-03-24 08:00") == [("egg check: look, in her window", 0)]
+    assert why(MATED, "2026-03-26 08:00") == [("egg check: look, in her window", 2)]
+    looked = MATED + "2026-03-24\n08:00 sedge egg_check_done\n"
+    assert due(looked, "2026-03-24 18:00", CHECK, part="evening") == []
+    assert why(looked, "2026-03-25 08:00") == [("egg check: look, in her window", 0)]
 
 
-def test_it_is_weekly_until_a_week_before_her_window_and_daily_from_then_on() -> None:
-    page = MATED + "2026-03-24\n08:00 sedge egg_check_done"
-    assert due(page, "2026-03-30 08:00", CHECK, house=LATE_WINDOW) == []
-    # Day 21 is a week before day 28: the daily check begins, and it is not late for the days before.
-    assert due(page, "2026-03-31 08:00", CHECK, house=LATE_WINDOW) == ["egg check sedge"]
-    page += "\n2026-03-31\n08:00 sedge egg_check_done"
-    assert due(page, "2026-03-31 18:00", CHECK, house=LATE_WINDOW, part="evening") == []
-    assert due(page, "2026-04-01 08:00", CHECK, house=LATE_WINDOW) == ["egg check sedge"]
-    assert due(page, "2026-04-03 08:00", CHECK, house=LATE_WINDOW) == ["egg check sedge late 2"]
+def test_a_house_may_begin_a_week_before_the_window_opens() -> None:
+    assert due(MATED, "2026-03-16 08:00", CHECK, house=WEEK_BEFORE) == []
+    assert due(MATED, "2026-03-17 08:00", CHECK, house=WEEK_BEFORE) == ["egg check sedge"]
 
 
-def test_with_the_default_window_the_daily_check_begins_on_day_7() -> None:
-    assert due(MATED, "2026-03-16 08:00", CHECK) == []
-    assert due(MATED, "2026-03-17 08:00", CHECK) == ["egg check sedge"]
+def test_once_the_window_ended_it_is_weekly_until_eggs_come_or_the_months_are_over() -> None:
+    # The window ends on 21 April; 120 days after the mating it is 8 July.
+    page = MATED + "2026-04-21\n08:00 sedge egg_check_done\n"
+    assert due(page, "2026-04-27 08:00", CHECK) == []
+    assert why(page, "2026-04-28 08:00") == [("egg check: look, window over", 0)]
+    assert why(page, "2026-05-05 08:00") == [("egg check: look, window over", 7)]
+    assert due(page, "2026-07-08 08:00", CHECK) != []
+    assert due(page, "2026-07-09 08:00", CHECK) == []
 
 
-def test_the_window_opens_by_the_first_mating_also_when_more_follow() -> None:
-    page = MATED + "2026-03-14\n17:00 sedge mating_seen"
-    assert due(page, "2026-03-16 08:00", CHECK) == []
-    assert due(page, "2026-03-17 08:00", CHECK) == ["egg check sedge"]
+def test_the_window_opens_by_the_first_mating_and_ends_by_the_last() -> None:
+    page = MATED + "2026-03-14\n17:00 sedge mating_seen\n"
+    assert due(page, "2026-03-23 08:00", CHECK) == []
+    assert due(page, "2026-03-24 08:00", CHECK) == ["egg check sedge"]
+    looked = page + "2026-04-24\n08:00 sedge egg_check_done\n"
+    assert why(looked, "2026-04-25 08:00") == [("egg check: look, in her window", 0)]
+    assert due(looked + "2026-04-25\n08:00 sedge egg_check_done\n", "2026-04-26 08:00", CHECK) == []
 
 
 def test_copulation_noted_as_behaviour_is_a_mating() -> None:
     page = SEDGE + "2026-03-10\n17:00 sedge behaviour_seen behaviour=copulation"
-    assert due(page, "2026-03-17 08:00", CHECK) == ["egg check sedge"]
+    assert due(page, "2026-03-23 08:00", CHECK) == []
+    assert due(page, "2026-03-24 08:00", CHECK) == ["egg check sedge"]
 
 
-def test_a_mating_written_down_late_makes_no_check_late() -> None:
+HE = "08:00 @b4 enclosure_set_up name=B4\n08:00 karri arrived name=Karri sex=M hatched=2022-03-01 place=@b4\n"
+
+
+@pytest.mark.parametrize(
+    "company",
+    [
+        "2026-03-10\n17:00 sedge put_together mate=karri\n2026-03-14\n17:00 sedge parted\n",
+        "2026-03-10\n17:00 karri moved to=@b3\n2026-03-14\n17:00 karri moved to=@b4\n",
+    ],
+    ids=["put together", "in one tub"],
+)
+def test_company_of_a_male_opens_it_though_nobody_saw_a_mating(company: str) -> None:
+    # It takes half a minute. First day together + 14 is 24 March, last day + 42 is 25 April.
+    page = SEDGE + HE + company
+    assert due(page, "2026-03-23 08:00", CHECK) == []
+    assert why(page, "2026-03-24 08:00") == [("egg check: look, was with a male", 0)]
+    looked = page + "2026-04-24\n08:00 sedge egg_check_done\n"
+    assert why(looked, "2026-04-25 08:00") == [("egg check: look, was with a male", 0)]
+    over = looked + "2026-04-25\n08:00 sedge egg_check_done\n"
+    assert due(over, "2026-05-01 08:00", CHECK) == []
+    assert why(over, "2026-05-02 08:00") == [("egg check: look, window over", 0)]
+
+
+def test_digging_noted_of_the_tub_she_lives_in_alone_is_hers() -> None:
+    page = SEDGE + '2026-04-10\n18:00 @b3 behaviour_seen behaviour="nest digging"\n'
+    assert why(page, "2026-04-11 08:00") == [("egg check: look, digging", 1)]
+
+
+def test_a_male_too_young_to_mate_opens_none() -> None:
+    page = SEDGE + HE.replace("hatched=2022-03-01", "hatched={}")
+    page += "2026-03-10\n17:00 karri moved to=@b3\n2026-03-14\n17:00 karri moved to=@b4\n"
+    assert due(page.format("2025-07-13"), "2026-03-24 08:00", CHECK) == ["egg check sedge"]
+    assert due(page.format("2025-07-14"), "2026-03-24 08:00", CHECK) == []
+
+
+def test_after_a_clutch_the_time_of_the_next_one_is_looked_at_by_stored_sperm() -> None:
+    # Three to six weeks after the clutch: 22 March to 12 April.
+    page = SEDGE + "2026-03-01\n09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    page += "2026-03-05\n09:00 sedge egg_check_done\n"
+    assert due(page, "2026-03-21 08:00", CHECK) == []
+    assert why(page, "2026-03-22 08:00") == [("egg check: look, next clutch", 0)]
+    looked = page + "2026-04-11\n09:00 sedge egg_check_done\n"
+    assert why(looked, "2026-04-12 08:00") == [("egg check: look, next clutch", 0)]
+    assert due(looked, "2026-04-13 08:00", CHECK) == []
+
+
+@pytest.mark.parametrize("sex", ["F", "?"])
+def test_from_8_months_on_she_is_looked_at_and_so_is_one_of_unknown_sex(sex: str) -> None:
+    # Mature at 8 to 12 months (Llinas). On 24 March 2026 eight months are 243.5 days.
+    page = MATED.replace("sex=F hatched=2023-05-01", f"sex={sex} hatched={{}}").replace("mating_seen", "{}")
+    digs = 'behaviour_seen behaviour="nest digging"'
+    assert due(page.format("2025-07-23", digs), "2026-03-24 08:00", CHECK) == ["egg check sedge late 14"]
+    assert due(page.format("2025-07-24", digs), "2026-03-24 08:00", CHECK) == []
+
+
+def test_a_mating_written_down_late_makes_no_look_late() -> None:
     page = SEDGE + "2026-03-10\n17:00 sedge mating_seen written=2026-04-12T07:00:00+02:00"
     assert due(page, "2026-04-12 08:00", CHECK) == ["egg check sedge"]
     assert due(page, "2026-04-13 08:00", CHECK) == ["egg check sedge late 1"]
+
+
+LATE = "written=2026-04-12T07:00:00+02:00"
+
+
+@pytest.mark.parametrize("order", [1, -1])
+@pytest.mark.parametrize(
+    ("stricter", "reason"),
+    [
+        (f"2026-03-29\n17:00 sedge mating_seen {LATE}\n", "in her window"),
+        (f"2026-04-11\n17:00 sedge felt_for_eggs found=eggs {LATE}\n", "eggs felt"),
+        (f'2026-04-11\n17:00 sedge behaviour_seen behaviour="nest digging" {LATE}\n', "digging"),
+    ],
+)
+def test_of_rungs_that_fall_due_on_one_day_the_stricter_counts(stricter: str, reason: str, order: int) -> None:
+    # The window of the first mating ended on 16 February: weekly. The other asks daily, both from today on.
+    old = f"2026-01-05\n17:00 sedge mating_seen {LATE}\n"
+    page = SEDGE + "".join((old, stricter)[::order])
+    assert why(page, "2026-04-12 08:00") == [(f"egg check: look, {reason}", 0)]
+    looked = page + "2026-04-12\n09:00 sedge egg_check_done\n"
+    assert due(looked, "2026-04-13 08:00", CHECK) == ["egg check sedge"], "daily, not weekly"
 
 
 def test_digging_asks_for_a_check_each_day_mated_or_not() -> None:
@@ -66,19 +156,23 @@ def test_digging_asks_for_a_check_each_day_mated_or_not() -> None:
     assert due(page, "2026-04-11 08:00", CHECK) == ["egg check sedge"]
 
 
-def test_eggs_felt_ask_for_a_check_each_day_until_none_are_felt() -> None:
-    page = SEDGE + "2026-04-10\n08:00 sedge felt_for_eggs found=eggs\n08:01 sedge egg_check_done present=eggs-felt"
-    page = page.replace("eggs-felt", '"eggs felt"')
-    assert due(page, "2026-04-11 08:00", CHECK) == ["egg check sedge"]
-    page += "\n2026-04-11\n08:00 sedge felt_for_eggs found=none"
-    assert due(page, "2026-04-12 08:00", CHECK) == []
+@pytest.mark.parametrize(
+    "noted", ["felt_for_eggs found=eggs", 'egg_check_done present="eggs felt"', 'condition_seen signs="eggs felt"']
+)
+def test_eggs_felt_ask_for_a_look_each_day_and_none_felt_takes_nothing_away(noted: str) -> None:
+    page = SEDGE + f"2026-04-10\n08:00 sedge {noted}\n08:01 sedge egg_check_done\n"
+    assert due(page, "2026-04-10 09:00", CHECK) == []
+    assert why(page, "2026-04-11 08:00") == [("egg check: look, eggs felt", 0)]
+    none = page + "2026-04-11\n08:00 sedge felt_for_eggs found=none\n"
+    assert due(none, "2026-04-12 08:00", CHECK) == ["egg check sedge late 1"]
 
 
-def test_felt_heavy_counts_in_a_female_who_can_be_carrying() -> None:
-    heavy = "\n2026-04-10\n08:00 sedge condition_seen body=heavy"
-    company = SEDGE + "2026-03-10\n08:00 karri arrived name=Karri sex=M\n08:01 sedge put_together mate=animal/karri"
-    assert due(SEDGE + heavy, "2026-04-11 08:00", CHECK) == []
-    assert due(company + heavy, "2026-04-11 08:00", CHECK) == ["egg check sedge late 1"]
+def test_felt_heavy_counts_in_a_female_who_may_be_gravid() -> None:
+    heavy = "2026-03-20\n08:00 sedge condition_seen body=heavy\n"
+    company = SEDGE + HE + "2026-03-10\n08:01 sedge put_together mate=karri\n"
+    assert due(SEDGE + heavy, "2026-03-21 08:00", CHECK) == []
+    assert due(company, "2026-03-21 08:00", CHECK) == [], "before the window opens"
+    assert why(company + heavy, "2026-03-21 08:00") == [("egg check: look, heavy", 1)]
 
 
 def test_once_eggs_have_begun_she_is_checked_on_each_walk() -> None:
@@ -90,7 +184,7 @@ def test_once_eggs_have_begun_she_is_checked_on_each_walk() -> None:
     assert due(page, "2026-04-11 08:00", CHECK) == ["egg check sedge"]
     assert due(page, "2026-04-12 08:00", CHECK) == ["egg check sedge late 1"]
     (line,) = [line for line in lines(page, "2026-04-11 08:00") if line.care == CHECK]
-    assert (line.says, line.plain, line.drafts) == ("egg check: laying", False, ())
+    assert (line.says, line.plain, line.drafts) == ("egg check: look, laying", False, ())
 
 
 def test_after_laying_she_is_checked_and_weighed_at_24_and_at_72_hours() -> None:
@@ -105,8 +199,8 @@ def test_after_laying_she_is_checked_and_weighed_at_24_and_at_72_hours() -> None
     assert due(page, "2026-04-12 08:00", *both) == []
     assert due(page, "2026-04-13 08:00", *both) == ["egg check sedge", "weigh sedge"]
     assert [line.says for line in lines(page, "2026-04-13 08:00") if line.care in both] == [
-        "egg check: 72 h after laying",
-        "weigh 72 h after laying",
+        "egg check: look, 72 h after laying",
+        "weigh, and feel for eggs if practised, 72 h after laying",
     ]
     page += "\n2026-04-13\n09:00 sedge egg_check_done\n09:01 sedge weighed grams=398"
     assert due(page, "2026-04-14 08:00", *both) == []
@@ -154,9 +248,9 @@ def test_an_animal_of_unknown_sex_with_eggs_felt_is_checked() -> None:
 
 
 def test_a_check_left_out_is_shown_with_its_reason_and_is_late_the_next_day() -> None:
-    page = MATED + '2026-03-17\n08:00 sedge left_out care="egg check" reason="asleep"'
-    assert due(page, "2026-03-17 09:00", CHECK) == ["egg check sedge left out: asleep"]
-    assert due(page, "2026-03-18 09:00", CHECK) == ["egg check sedge late 1"]
+    page = MATED + '2026-03-24\n08:00 sedge left_out care="egg check" reason="asleep"'
+    assert due(page, "2026-03-24 09:00", CHECK) == ["egg check sedge left out: asleep"]
+    assert due(page, "2026-03-25 09:00", CHECK) == ["egg check sedge late 1"]
 
 
 def test_a_check_while_laying_left_out_in_the_morning_is_due_in_the_evening() -> None:
@@ -167,7 +261,7 @@ def test_a_check_while_laying_left_out_in_the_morning_is_due_in_the_evening() ->
 
 
 def test_checks_name_the_house_rules_they_rest_on() -> None:
-    (line,) = [line for line in lines(MATED, "2026-03-20 08:00") if line.care == CHECK]
+    (line,) = [line for line in lines(MATED, "2026-03-24 08:00") if line.care == CHECK]
     assert line.house == ("breeding.window_opens", "eggbinding.near_days", "eggbinding.check_near_days")
 
 

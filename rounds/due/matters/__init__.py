@@ -75,6 +75,7 @@ GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group)
 
 ENCLOSURE: Final[tuple[Rule, ...]] = (
     digger.unknown_digger,
+    answered.alarm_answered,
     company.two_males,
     company.fighting,
     climate.climate_out_of_range,

@@ -6,21 +6,19 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.matter import Level, Matter
-from rounds.due.matters.danger import danger_sign
-from rounds.due.matters.laying import digging_without_eggs
 from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
     day,
-    listed,
     nest_check_steps,
     nest_steps,
     soak_step,
     vet_steps,
 )
 from rounds.due.signs import Sign
-from rounds.logbook.entries import Entry, VetSeen
+from rounds.logbook.entries import Entry
+from rounds.logbook.words import DANGER_SIGNS
 
 _POINTS = (
     "evidence.vet_points",
@@ -53,9 +51,6 @@ _POINTS = (
 )
 
 
-_SAY_IT = (danger_sign, digging_without_eggs)
-
-
 @cites(*_POINTS)
 def signs_add_up(look: Look) -> Iterator[Matter]:
     """Signs that she is gravid and it goes wrong: each weak alone, together for the vet while she is still bright.
@@ -74,24 +69,16 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     today = look.house.number("evidence.today_points")
     if found.raised is None and (found.points < today or len(found.signs) < 2):
         return
-    contact = look.animal.last_contact
-    if (
-        found.raised is None
-        and contact is not None
-        and look.days_since(contact.at)
-        <= look.house.days(
-            "eggbinding.vet_again_days" if isinstance(contact, VetSeen) else "eggbinding.call_again_days"
-        )
-    ):
+    if found.raised is None and found.rests_until is not None and look.now <= found.rests_until:
         return
     level = Level.VET if found.raised is not None else Level.TODAY
-    if _said_elsewhere(look, level):
+    if _said_already(look, level):
         return
     laid = look.female.last_complete
     fresh = laid is not None and look.female.laid_since_cycle_start is not None
-    verdict = "may hold eggs" if fresh else "may be egg-bound"
+    verdict = f"{look.name} may {'hold eggs' if fresh else 'be egg-bound'}"
     if level < Level.VET:
-        verdict = "look closely"
+        verdict = f"Look closely at {look.name}"
     referred = look.animal.with_the_vet
     told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
@@ -100,7 +87,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     yield look.matter(
         signs_add_up,
         level,
-        f"{look.name} {verdict}: {listed(sign.says for sign in found.signs)}.{told}",
+        f"{verdict}: {'; '.join(sign.says for sign in found.signs)}.{told}",
         since=_begun(look),
         entries=_in_order(entries),
         do=(
@@ -125,6 +112,14 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     )
 
 
+def _said_already(look: Look, level: Level) -> bool:
+    """Whether another matter of her eggs is for the vet, or presses harder: one cause, one matter."""
+    digs = look.digging
+    dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
+    danger = any(one.sign in DANGER_SIGNS for one in look.animal.danger)
+    return danger or dug_long or (level < Level.VET and look.unfinished is not None)
+
+
 def _begun(look: Look) -> datetime:
     """Since when it is counted: her first chance of this clutch, or the first sign; else the last contact."""
     her, contact = look.female, look.animal.last_contact
@@ -135,13 +130,6 @@ def _begun(look: Look) -> datetime:
     starts += [her.laid_at] if her.laid_at is not None else []
     begun = min(starts, default=look.now)
     return max(begun, contact.at) if contact is not None else begun
-
-
-def _said_elsewhere(look: Look, level: Level) -> bool:
-    """Whether another matter of her eggs says it at this level or above: one cause, one matter."""
-    if look.unfinished is not None and level < Level.VET:
-        return True
-    return any(matter.level >= max(level, Level.VET) for rule in _SAY_IT for matter in rule(look))
 
 
 def _cited(signs: tuple[Sign, ...]) -> tuple[str, ...]:
@@ -164,7 +152,7 @@ def window_past(look: Look) -> Iterator[Matter]:
     window = look.window
     if window is None or not look.may_be_gravid or look.unfinished or look.digging:
         return
-    if window.why == "stored sperm" or today <= window.closes:
+    if window.why == "stored sperm" or today <= window.closes or look.female.laid_since_cycle_start is not None:
         return
     if look.days_since(window.closes) > look.house.days("breeding.nesting_gap"):
         return

@@ -6,11 +6,15 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 from typing import Final
 
+from rounds.due.dates import just_before
 from rounds.due.matter import Level, Matter
 from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feeding, laying, weight
 from rounds.due.matters.look import Look, Rule, cites
 from rounds.due.matters.wording import day_time, listed, quoted
+from rounds.due.round import known_at
 from rounds.logbook.entries import Corrected, EggsLaid, Entry, VetCalled, VetSeen
+from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.standing.digging import dug_in
 from rounds.standing.moment import as_of
 
 #: Every rule that can be for the vet.
@@ -35,25 +39,28 @@ _ON_TUBS: Final = frozenset({digger.unknown_digger})
 def alarm_answered(look: Look) -> Iterator[Matter]:
     """A matter at vet or vet now came down, and by what.
 
-    Watch, for three days: eggs of a believable number, a vet's visit, a call with a vet, or an entry taken back.
+    Watch, for three days after it was written down: eggs of a believable number, a vet's visit, a call with a vet,
+    or an entry taken back.
     Nothing else brings such a matter down but a death or a leaving.
     """
     shown = timedelta(days=look.house.days("walk.answered_days"))
-    answers = [entry for entry in _answers(look) if look.now - entry.at <= shown]
+    answers = [entry for entry in _answers(look) if look.now - known_at(entry, look.now) <= shown]
     taken_back = [
         entry
         for entry in look.animal.page.of(Corrected)
         if entry.was and entry.about == look.subject and timedelta(0) <= look.now - entry.at <= shown
+        # Of a tub, only digging taken back is of interest here.
+        if not look.subject.startswith("enclosure/") or any(word in entry.was for word in NESTING_BEHAVIOURS)
     ]
     came_down: list[str] = []
     behind: list[Entry] = []
-    for answer in answers:
+    for answer in reversed(answers):
         for matter in _before(look, answer.at):
             if matter.rule not in came_down and not _still(look, matter):
                 came_down.append(matter.rule)
                 behind.append(answer)
     if came_down:
-        last = behind[-1]
+        last = behind[0]
         how = last.phrase().partition(",")[0]
         told = f"{look.name}: {listed(came_down)} answered {day_time(last.at)}: {how} ({last.by})."
     elif taken_back:
@@ -76,16 +83,26 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
 
 def _answers(look: Look) -> list[Entry]:
     """What can have brought a matter down, oldest first."""
-    one = look.animal
-    found: list[Entry] = [*one.own(VetSeen), *one.own(VetCalled)]
-    start = look.female.cycle_start if look.subject.startswith("animal/") else None
-    found += [entry for entry in one.own(EggsLaid) if entry.at == start]
+    found: list[Entry] = []
+    for who in _asked(look):
+        one = look.at(who)
+        found += [*one.animal.own(VetSeen), *one.animal.own(VetCalled)]
+        start = one.female.cycle_start if who.startswith("animal/") else None
+        found += [entry for entry in one.animal.own(EggsLaid) if entry.at == start]
     return sorted((entry for entry in found if entry.at <= look.now), key=lambda entry: entry.key)
+
+
+def _asked(look: Look) -> tuple[str, ...]:
+    """Who an answer is about: the animal itself; of a tub, each of those who may have dug in it."""
+    if not look.subject.startswith("enclosure/"):
+        return (look.subject,)
+    dug = dug_in(look.standing, look.subject, look.breeding_days)
+    return tuple(dict.fromkeys(who for one in dug for who in one.may_have))
 
 
 def _before(look: Look, moment: datetime) -> list[Matter]:
     """What was for the vet just before a moment."""
-    then = moment - timedelta(seconds=1)
+    then = just_before(moment)
     before = Look(as_of(look.standing, then), look.house, then, look.subject)
     return [matter for rule in _rules(before) for matter in rule(before) if matter.level >= Level.VET]
 

@@ -48,7 +48,7 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
             return
         says = f"{look.name}: one {dug_words}, but no female is known to live there."
     else:
-        likely = ", then ".join(_why_likely(look.at(one)) for one in who)
+        likely = ", then ".join(look.at(one).name for one in who)
         says = f"{look.name}: one of them {dug_words}. Which? Likely {likely}."
     yield look.matter(
         unknown_digger,
@@ -58,6 +58,7 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
         entries=tuple(dug.entry for dug in run),
         do=(
             *(vet_steps(look.house) if for_vet else ()),
+            *((f"Likeliest first: {'; '.join(_why_likely(look.at(one)) for one in who)}.",) if who else ()),
             "Watch the tub at its busiest hour; look at claws and bellies for soil.",
             "Write the digging down for her by name: her days then count from the first."
             if who

@@ -133,12 +133,15 @@ def droppings_not_right(look: Look) -> Iterator[Matter]:
     if not blood and len(run) < 2:
         return
     normal = f" Normal {day(seen[-1].at)}." if blood and seen[-1].look == "normal" else ""
-    words = f"blood or mucus in the droppings, {times(len(blood))}" if blood else f"droppings {run[-1].look}"
     told = blood or run
+    words = "blood or mucus in the droppings" if blood else f"droppings {run[-1].look}"
+    when = f" {day(told[0].at)}" if len(blood) == 1 else f" since {day(told[0].at)}"
+    if len(blood) > 1:
+        when = f", {times(len(blood))}{when}"
     yield look.matter(
         droppings_not_right,
         Level.VET if blood else Level.WATCH,
-        f"{look.name}: {words} since {day(told[0].at)}.{normal}",
+        f"{look.name}: {words}{when}.{normal}",
         since=told[0].at,
         entries=tuple(told),
         do=(

@@ -88,7 +88,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     clock = ""
     if open_deadline:
         left = look.hours_since(deadline)
-        clock = f" Vet {_hours(left)} overdue." if late else f" Vet by {day_time(deadline)}."
+        over = f" Vet {_hours(left)} overdue." if _hours(left) != "0 min" else " Vet due now."
+        clock = over if late else f" Vet by {day_time(deadline)}."
     what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}"
     if level >= Level.TODAY and not said_done:
         what = f"{look.name}: stopped laying {_hours(hours)} ago at {clutch.count}"
@@ -192,7 +193,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     usual = her.usual_count(clutch)
     if her.is_short(clutch) and look.hours_since(last.at) >= house.number("eggbinding.count_short_hours"):
         words.append(
-            f"her usual is {usual:.0f}" if usual is not None else f"{her.days.least_eggs} is the least usual"
+            f"her usual is {usual:.0f}" if usual is not None else f"usual is {her.days.least_eggs} or more"
         )
         behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
     before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)

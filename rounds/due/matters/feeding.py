@@ -54,7 +54,8 @@ def refused_food(look: Look) -> Iterator[Matter]:
     if level is None:
         return
     new = ", in quarantine" if one.quarantine_since is not None else ""
-    ended = one.off_food_runs[-1].entries is not run or one.off_food_runs[-1].ended is not None
+    last = one.off_food_runs[-1]
+    ended = last.entries[-1] is not run[-1] or last.ended is not None
     since = span(run[0].at, run[-1].at) if raised is not None and ended else f"since {day(run[0].at)}"
     says = f"{look.name}: refused food {times(len(run))}, {since}{new}."
     if raised is not None:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
+from rounds.due.dates import days_before
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
     NEVER_STEP,
     QUIET_STEP,
+    capital,
     day,
     many,
     nest_check_steps,
@@ -82,7 +83,7 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
             acts=("lay box", "egg check"),
         )
         return
-    ready = window.opens - timedelta(days=look.house.days("eggbinding.box_before_days"))
+    ready = days_before(window.opens, look.house.days("eggbinding.box_before_days"))
     today = look.now.date()
     if not ready <= today <= window.closes:
         return
@@ -173,7 +174,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     yield look.matter(
         digging_without_eggs,
         level,
-        f"{look.name}: day {dug}, {eggs}. {_dug(look, digs).capitalize()}.{missing}{told}",
+        f"{look.name}: day {dug}, {eggs}. {capital(_dug(look, digs))}.{missing}{told}",
         since=digs.since,
         entries=(*digs.entries, *((box,) if box else ()), *((referred,) if told and referred else ())),
         do=(

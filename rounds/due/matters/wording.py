@@ -14,6 +14,7 @@ __all__ = [
     "NEVER_STEP",
     "QUIET_STEP",
     "UNTIL_THEN_STEP",
+    "capital",
     "day",
     "day_time",
     "for_hours",
@@ -53,6 +54,11 @@ def vet_steps(house: House) -> tuple[str, ...]:
 def many(count: float, one: str, more: str = "") -> str:
     """`1 egg`, `3 eggs`."""
     return f"{count:g} {one if count == 1 else more or one + 's'}"
+
+
+def capital(text: str) -> str:
+    """`dug 1 Apr` → `Dug 1 Apr`: the first letter only, so that months keep theirs."""
+    return text[:1].upper() + text[1:]
 
 
 def listed(parts: Iterable[str]) -> str:

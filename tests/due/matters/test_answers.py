@@ -71,6 +71,21 @@ def test_put_off_it_comes_back_when_it_gets_worse_than_it_was_then() -> None:
     assert the(today, "2026-04-08", RULE).put_off is None
 
 
+def test_a_vet_matter_is_put_off_to_tomorrow_at_the_latest() -> None:
+    page = DUG + f'2026-04-08\n10:00 wattle put_off matter="{KEY}" until={{}} reason="vet is away until tomorrow"\n'
+    for until in ("2026-04-09", "2026-04-20"):
+        off = the(page.format(until), "2026-04-08 23:59", RULE)
+        assert off.level == Level.VET
+        assert off.put_off is not None
+        assert off.put_off.reason == "vet is away until tomorrow"
+        assert the(page.format(until), "2026-04-09 00:00", RULE).put_off is None
+    again = (
+        page.format("2026-04-20") + f'2026-04-09\n08:00 wattle put_off matter="{KEY}" until=2026-04-20 reason=so\n'
+    )
+    assert the(again, "2026-04-09 23:59", RULE).put_off is not None, "each day by a word of its own"
+    assert the(again, "2026-04-10 00:00", RULE).put_off is None
+
+
 def test_danger_signs_and_what_is_vet_now_cannot_be_put_off() -> None:
     page = (
         ROOM + "2026-04-01\n10:00 wattle egg_check_done present=lethargy\n10:01 karri condition_seen signs=tremor\n"

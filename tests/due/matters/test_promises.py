@@ -26,8 +26,9 @@ from tests.due.matters.found import HOUSE
 from tests.due.matters.random_pages import LINES, OPENING, START, entry_of, moments, pages
 from tests.notation import at
 
-#: What no matter may tell a keeper to do; the word may stand only behind a "never".
+#: What no matter may tell a keeper to do; the word may stand only in the sentence that forbids it.
 FORBIDDEN = re.compile(r"\b(press|massage|inject|dose|squeeze|oxytocin|calcium|drug|medicine|antibiotic)\w*", re.I)
+NEVER = "Do not press, massage or inject"
 NAMES = {title(rule) for rule in ALL}
 
 
@@ -50,16 +51,16 @@ def explains_itself(matter: Matter, standing: Standing, now: datetime) -> None:
     steps = " ".join(matter.do)
     for text in (ours, matter.worsens, *matter.do):
         for sentence in re.split(r"[.;:]\s", text):
-            assert not FORBIDDEN.search(sentence) or sentence.casefold().startswith("never "), sentence
+            assert not FORBIDDEN.search(sentence) or sentence == NEVER, sentence
     assert matter.acts
     if matter.level >= Level.VET:
+        assert any(step.startswith("Phone ") for step in matter.do), matter.do
         assert "agree it with your vet" in steps
-        assert "local codes and licensed practice come first" in steps
         assert {"refer", "vet seen"} & set(matter.acts)
     if matter.level < Level.TODAY:
         assert matter.deadline is None or matter.rule == "laying stopped"
     if matter.level == Level.VET_NOW:
-        assert any(step.startswith("Call a vet who treats reptiles now") for step in matter.do)
+        assert "Phone a reptile vet now, day or night. Do not wait." in matter.do
 
 
 def fit_together(found: Iterable[Matter]) -> None:
@@ -72,10 +73,10 @@ def fit_together(found: Iterable[Matter]) -> None:
         about.setdefault(matter.about, set()).add(matter.rule)
     for rules in about.values():
         assert not {"no lay box", "lay box not ready"} <= rules
-        assert not {"refused food", "off food while carrying"} <= rules
+        assert not {"signs add up", "window past"} <= rules
         assert not {"danger sign", "looks dull"} <= rules
         assert not {"laying stopped", "heavy after laying"} <= rules
-        assert not ("laying stopped" in rules and {"no lay box", "digging without eggs", "window past"} & rules)
+        assert not ("laying stopped" in rules and {"no lay box", "window past"} & rules)
 
 
 def test_the_random_pages_hold_every_kind_that_matters_look_at() -> None:
