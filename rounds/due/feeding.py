@@ -133,11 +133,16 @@ def with_calcium(dusted: str) -> bool:
 def _lines(
     around: Round, place: str | None, living: Sequence[Animal], wanted: list[Wants], care: Care, food: Food
 ) -> Iterator[DueLine]:
-    alike = len({(wants.dusted, wants.again, wants.left_out and wants.left_out.id) for wants in wanted}) == 1
+    # Alike in what they get, or of one age: then one dish is for all of them.
+    alike = len({(wants.again, wants.left_out and wants.left_out.id) for wants in wanted}) == 1 and (
+        len({wants.dusted for wants in wanted}) == 1 or len({wants.house[0] for wants in wanted}) == 1
+    )
     if place is not None and alike and len(wanted) == len(living):
         keys = dict.fromkeys(key for wants in wanted for key in wants.house)
         first = min(wanted, key=lambda wants: wants.due)
-        wanted = [first._replace(who=place, house=tuple(keys))]
+        # It is dusted when it is for one of them.
+        dusted = any(wants.dusted for wants in wanted)
+        wanted = [first._replace(who=place, dusted=dusted, house=tuple(keys))]
     for wants in wanted:
         says = food + (", dusted with calcium" if wants.dusted else "") + (", second meal" if wants.again else "")
         if wants.too_late:

@@ -73,13 +73,17 @@ class Cycle:
         """Whether a clutch is far under her usual (without one: under the least that is usual)."""
         return eggs.count < self.least_count(eggs)
 
+    def believed_eggs(self, eggs: Clutch) -> EggsLaid | None:
+        """The first count of a clutch that is enough to be believed, said to be complete or not."""
+        least = self.least_count(eggs)
+        return next((entry for entry in eggs.laid if entry.count >= least), None)
+
     def _believed_at(self, eggs: Clutch) -> datetime | None:
         """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
         if eggs.complete is None:
             return None
         if not self.is_short(eggs):
-            least = self.least_count(eggs)
-            enough = next((entry for entry in eggs.laid if entry.count >= least), eggs.complete)
+            enough = self.believed_eggs(eggs) or eggs.complete
             return max(eggs.complete.at, enough.at)
         heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
         return heard[0] if heard else None

@@ -114,6 +114,8 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
 
 def _said_already(look: Look, level: Level) -> bool:
     """Whether another matter of her eggs is for the vet, or presses harder: one cause, one matter."""
+    if look.unfinished is not None and not look.female.is_short(look.unfinished):
+        return True  # eggs of a believable number; laying_stopped says whether they are all
     digs = look.digging
     dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
     danger = any(one.sign in DANGER_SIGNS for one in look.animal.danger)

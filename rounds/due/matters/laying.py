@@ -156,6 +156,8 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     dug, box = digs.day(look.now), look.female.lay_box
     vet_day = look.house.days("eggbinding.dig_vet_day")
     laid = look.unfinished.count if look.unfinished is not None else 0
+    if look.unfinished is not None and not look.female.is_short(look.unfinished):
+        return  # eggs of a believable number; laying_stopped says whether they are all
     if dug > vet_day:
         level = Level.VET
     elif laid or not look.female.has_lay_box:
