@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from rounds.logbook.entries import (
     Ate,
@@ -17,8 +17,13 @@ from rounds.logbook.entries import (
     VetCalled,
     VetSeen,
 )
+from rounds.logbook.times import days_between
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS
 from rounds.standing.view import View, newest
+
+#: Two refusals further apart, with no word about food between them, are not one time without food (house: no number
+#: was found; a keeper writes down what is refused, not what is eaten).
+OFF_FOOD_GAP_DAYS: Final = 7
 
 
 class SignSeen(NamedTuple):
@@ -50,7 +55,7 @@ class Health(View):
         """Times in which it took no food, oldest first, the last one being open if it still does not.
 
         A refusal noted as such, or "off food" among the signs of a look, however it was entered. Any food
-        taken ends a run; food offered to the tub and not noted otherwise says nothing about this animal.
+        taken ends a run, and so do days without a word, for food taken is not always written down.
         """
         told: list[Entry] = [*self.eating]
         told += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
@@ -64,6 +69,9 @@ class Health(View):
                     runs.append(OffFood(tuple(run), entry))
                     run = []
             else:
+                if run and days_between(run[-1].at, entry.at) > OFF_FOOD_GAP_DAYS:
+                    runs.append(OffFood(tuple(run), None))
+                    run = []
                 run.append(entry)
         if run:
             runs.append(OffFood(tuple(run), None))

@@ -117,7 +117,7 @@ def _said_already(look: Look, level: Level) -> bool:
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
         return True  # eggs of a believable number; laying_stopped says whether they are all
     digs = look.digging
-    dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
+    dug_long = digs is not None and look.female.digs_for_vet(digs, look.now, look.now)
     danger = any(one.sign in DANGER_SIGNS for one in look.animal.danger)
     return danger or dug_long or (level < Level.VET and look.unfinished is not None)
 
