@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 from rounds.due.dates import day, span
@@ -49,24 +50,26 @@ class Signs:
     def _windows(self) -> tuple[Window, ...]:
         return self.her.windows(self.now)
 
+    def fresh(self, entry: Entry) -> bool:
+        """Whether an entry belongs to this clutch, and no vet has heard of what it says."""
+        return self.her.counts(entry) and self.one.after_contact(entry)
+
     @cached_property
     def _felt(self) -> tuple[Entry, ...]:
-        return self.her.felt_ever
+        return tuple(entry for entry in self.her.felt_ever if self.fresh(entry))
 
     @cached_property
     def _dug(self) -> tuple[Entry, ...]:
-        return self.her.dug_ever
+        return tuple(entry for entry in self.her.dug_ever if self.fresh(entry))
 
     @cached_property
     def _heavy(self) -> tuple[Entry, ...]:
-        return tuple(
-            entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.her.counts(entry)
-        )
+        return tuple(entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.fresh(entry))
 
     def _refusals(self, days: int) -> bool:
         """Whether any time without food since her last clutch came to so many days."""
         return any(
-            self.her.counts(run.entries[-1])
+            self.fresh(run.entries[-1])
             and days_between(run.entries[0].at, run.ended.known if run.ended is not None else self.now) >= days
             for run in self.one.off_food_runs
         )
@@ -81,20 +84,25 @@ class Signs:
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
-        """Weighings of this cycle well above her own weight; once eggs have begun they say something else."""
+        """Weighings well above her own weight, two in a row, before any eggs of this clutch."""
         own = self._own
         if own is None:
             return ()
         least = own * (1 + self.house.number("eggbinding.gain_percent") / 100) - 1e-6
         first = min((window.first for window in self._windows), default=None)
         begun = self.her.laid_since_cycle_start
-        return tuple(
+        weights = [
             entry
             for entry in self.one.weights
-            if entry.grams >= least
-            and self.her.counts(entry)
+            if self.fresh(entry)
             and (first is None or entry.at.date() > first)
             and (begun is None or entry.at < begun.at)
+        ]
+        # One figure alone may be a slip of the scale, or a full gut.
+        return tuple(
+            later
+            for earlier, later in pairwise(weights)
+            if earlier.grams >= least and later.grams >= least and days_between(earlier.at, later.at) >= 1
         )
 
     # The list at one moment
@@ -262,12 +270,12 @@ class Signs:
 
     def _food(self, moment: datetime) -> Iterator[Sign]:
         for run in reversed(self.one.off_food_runs):
-            entries = [entry for entry in run.entries if entry.known <= moment]
+            entries = [entry for entry in run.entries if entry.known <= moment and self.fresh(entry)]
             if not entries or (run.ended is not None and run.ended.known <= moment):
                 continue
             days = days_between(entries[0].at, moment)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
-            if stale or not self.her.counts(entries[-1]) or days < self._days("off_food_days"):
+            if stale or days < self._days("off_food_days"):
                 return
             long = days >= self._days("off_food_long_days")
             points = self._points("off_food") + (self._points("off_food_long") if long else 0)
@@ -280,7 +288,7 @@ class Signs:
 
     def _bright(self, moment: datetime) -> Iterator[Sign]:
         looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.known <= moment]
-        if looks and looks[-1].look != "bright" and self.her.counts(looks[-1]):
+        if looks and looks[-1].look != "bright" and self.fresh(looks[-1]):
             says = f"looked {looks[-1].look} {day(looks[-1].at)}"
             yield Sign(says, self._points("quiet"), looks[-1].at, ("evidence.quiet",), tuple(looks[-1:]))
 
