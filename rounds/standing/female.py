@@ -278,8 +278,9 @@ class Female(Cycle):
             # By stored sperm: what she weighed once the clutch before was laid.
             after = [entry.grams for entry in self.animal.weights if since < entry.at < begun][:3]
             return median(after) if after else None
-        longest = timedelta(days=self.days.window_closes)
-        return _median_before(tuple(entry for entry in self.animal.weights if begun - entry.at >= longest), begun)
+        longest = self.days.window_closes
+        far = tuple(entry for entry in self.animal.weights if days_between(entry.at, begun) >= longest)
+        return _median_before(far, begun)
 
     def weights_after_laying(self) -> tuple[Weighed, ...]:
         """Weighings after her last clutch was complete, oldest first."""
