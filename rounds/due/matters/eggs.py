@@ -65,6 +65,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         return
     said_done = clutch.complete is not None and look.unfinished is not clutch
     level = _raised(look, clutch, until=clutch.complete.at if said_done and clutch.complete else look.now)
+    level = max([level, *(_raised(look, other, until) for other, until in _begun_before(look, clutch))])
     hours = look.hours_since(last.at)
     words, behind = _eggs_left(look, clutch, last)
     contact = look.animal.last_contact
@@ -141,6 +142,17 @@ def _clutch(look: Look) -> Clutch | None:
     if last is None or last.complete is None or not her.is_short(last):
         return None
     return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
+
+
+def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
+    """Clutches begun before this one, neither believed nor heard of by a vet, each with when this one began.
+
+    A few eggs under another name answer nothing; so many as are believed do.
+    """
+    her, begun, contact = look.female, clutch.begun_at, look.animal.last_contact
+    if begun is None or not her.is_short(clutch) or (contact is not None and contact.at >= begun):
+        return []
+    return [(other, begun) for other in her.clutches if other.laid[0].at < begun and her.counts(other.laid[0])]
 
 
 def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:

@@ -74,6 +74,16 @@ def test_once_vet_one_egg_more_does_not_bring_it_down_ten_do() -> None:
     assert found(more.format("09:00", 10), "2026-04-03 09:10", "laying stopped") == ["watch laying stopped wattle"]
 
 
+def test_nor_does_an_egg_written_under_another_name() -> None:
+    page = BEGUN + "2026-04-04\n10:00 wattle eggs_laid clutch=%wattle-2 count={}\n"
+    assert found(page.format(1), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format(9), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format(10), "2026-04-04 10:10", "laying stopped") == ["watch laying stopped wattle"]
+    for contact in ("vet_seen", "vet_called said=wait"):
+        heard = page.format(1) + f"11:00 wattle {contact}\n"
+        assert found(heard, "2026-04-04 11:10", "laying stopped") == ["watch laying stopped wattle"]
+
+
 def test_nor_does_the_word_complete_over_a_short_clutch() -> None:
     page = BEGUN + "2026-04-0{}\n09:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
     assert the(page.format(3, 6), "2026-04-03 10:00", "laying stopped").level == Level.VET
