@@ -268,6 +268,20 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
         assert found(heard, "2026-04-06 11:00", "heavy after laying") == []
 
 
+def test_a_few_eggs_more_do_not_answer_it() -> None:
+    page = ROOM + "2026-03-10\n08:00 wattle weighed grams=400\n2026-03-12\n10:00 wattle mating_seen\n2026-04-02\n"
+    page += (
+        "09:00 wattle eggs_laid clutch=%w-1 count=12 complete=true\n2026-04-03\n09:00 wattle weighed grams=445\n"
+    )
+    page += "2026-04-04\n09:00 wattle weighed grams=445\n2026-04-05\n10:00 wattle eggs_laid clutch=%w-2 count={}\n"
+    assert found(page.format("2"), "2026-04-05 10:10", "heavy after laying") == ["vet heavy after laying wattle"]
+    done = "{} complete=true"
+    assert found(page.format(done.format(5)), "2026-04-05 10:10", "heavy after laying") == [
+        "vet heavy after laying wattle"
+    ]
+    assert found(page.format(done.format(6)), "2026-04-05 10:10", "heavy after laying") == [], "half her usual"
+
+
 def test_a_weight_weeks_after_laying_is_no_sign_of_eggs_held() -> None:
     page = (
         ROOM
