@@ -286,11 +286,6 @@ class Female(Cycle):
         far = tuple(entry for entry in self.animal.weights if days_between(entry.at, begun) >= longest)
         return _median_before(far, begun)
 
-    def weights_after_laying(self) -> tuple[Weighed, ...]:
-        """Weighings after her last clutch was complete, oldest first."""
-        laid = self.laid_at
-        return tuple(entry for entry in self.animal.weights if laid is not None and entry.at >= laid)
-
 
 def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | None:
     before = [entry.grams for entry in weights if entry.at <= moment]

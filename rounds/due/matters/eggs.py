@@ -225,9 +225,9 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
 
-    Today at the first weighing; vet when a second one, half a day later or more, is as heavy, and it stays vet
-    until a vet has seen her or was spoken to, or a clutch of a believable number came. Her own weight is the median of the last three before the mating or
-    the company that led to the clutch.
+    Today at the first weighing; vet when a second one, half a day later or more, is as heavy. It stays vet until a
+    vet has seen her or was spoken to, or a clutch of a believable number came. Her own weight is the median of the
+    last three before the mating or the company that led to the clutch.
     """
     found: list[tuple[Clutch, list[Weighed], bool]] = []
     for last in _said_done(look):
