@@ -38,6 +38,8 @@ MASS_AT_1_MM, MASS_EXPONENT = 2.435e-5, 3.063
 INSECTS: Final = ("roaches", "crickets", "locusts", "crickets")
 GREENS: Final = ("dandelion and endive", "grated squash and rocket", "clover and plantain leaf")
 YEAR: Final = 365
+#: To this age both ends of a tub are read daily; the house goes by the calendar.
+HATCHLING: Final = 62
 
 
 class Daily:
@@ -75,8 +77,8 @@ class Daily:
     def _morning(self, day: int, number: int, place: Place, living: list[str]) -> Iterator[Line]:
         stop = place.subject
         awake = [who for who in living if not self._brumating(who, day)]
-        if (day + number + number // 7) % 7 == 0:
-            yield self._at(day, "m", Watered, stop)
+        scrubbed = {"scrubbed": True} if (day + number + number // 7) % 7 == 0 else {}
+        yield self._at(day, "m", Watered, stop, **scrubbed)
         if not awake:
             return
         youngest = min(self._age(who, day) for who in awake)
@@ -87,6 +89,9 @@ class Daily:
             yield self._at(day, "m", Cleaned, stop, extent="full" if full else "spot")
         if (day + number + 6 * (number // 7) + 6) % 7 == 0 and day <= UNREAD.get(stop, 0):
             yield self._at(day, "m", ClimateRead, stop, **self._climate(day, number, place))
+        elif youngest < HATCHLING:
+            ends = {"basking_c": 40 + (day + number) % 7 / 10, "cool_c": 24 - (day + number) % 5 / 10}
+            yield self._at(day, "m", ClimateRead, stop, **ends)
         if (day + number) % (2 if youngest < YEAR else 5) == 0:
             yield self._at(day, "m", DroppingsSeen, stop)
         for who in awake:
@@ -105,7 +110,7 @@ class Daily:
             yield self._at(day, "m", Misted, stop)
 
     def _insects(self, day: int, when: str, stop: str, youngest: int) -> Line:
-        every = 3 if youngest < 2 * 30 else 2 if youngest < YEAR else 7
+        every = 2 if youngest < YEAR else 7
         dust = day - self._dusted.get(stop, -1000) >= every
         if dust:
             self._dusted[stop] = day

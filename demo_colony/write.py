@@ -108,8 +108,10 @@ desks = ["{RACK_LAPTOP}", "{BENCH}"]
 [keepers]
 {keepers}
 
-[house_rules]
-climate.read_days = {{ value = 7, source = "the logger reads both ends every ten minutes and rings" }}
+# The vet who treats the room's animals.
+[vet]
+name = "Dr Quoll"
+phone = "08 5550 1234"
 """
 
 

@@ -1,4 +1,4 @@
-"""Water and cleaning of an enclosure somebody lives in."""
+"""Water, its dish, and cleaning of an enclosure somebody lives in."""
 
 from __future__ import annotations
 
@@ -6,42 +6,65 @@ from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
 
 from rounds.due.line import DueLine
-from rounds.due.round import Round, last_day
+from rounds.due.round import Round, last_day, lived_in_since
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import Cleaned, Watered
-from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.logbook.entries import Cleaned, LeftOut, Watered
+from rounds.logbook.words import NESTING_BEHAVIOURS, Care
 from rounds.standing.animal import Animal
 from rounds.standing.enclosure import Enclosure
 
 
 def water_lines(around: Round, tub: Enclosure | None, living: Sequence[Animal]) -> Iterator[DueLine]:
-    """The dish: one to an enclosure, so a dish filled for any who lives here counts."""
-    key = "cleaning.water_days"
+    """Fresh water, and the dish scrubbed: one dish to an enclosure, so water given to any who lives here counts."""
     if tub is None:
         for one in living:
             opened = around.day_of(one.arrived) if one.arrived else None
-            due = around.fell_due(key, last_day(around, one.counting(Watered)), opened)
-            if due is not None:
-                yield _water(around, one.subject, "", due)
+            yield from _dish(around, one.subject, "", one.counting(Watered), opened, opened)
         return
-    filled = [tub.own(Watered), *(one.own(Watered) for one in living)]
-    days = [day for entries in filled if (day := last_day(around, entries)) is not None]
-    due = around.fell_due(key, max(days, default=None), around.day_of(tub.set_up) if tub.set_up else None)
-    if due is not None:
-        yield _water(around, tub.subject, tub.subject, due)
+    given = [*tub.own(Watered), *(entry for one in living for entry in one.own(Watered))]
+    set_up = around.day_of(tub.set_up) if tub.set_up else None
+    lived = lived_in_since(around, living, tub.set_up)
+    yield from _dish(around, tub.subject, tub.subject, sorted(given, key=lambda entry: entry.key), set_up, lived)
 
 
-def _water(around: Round, about: str, place: str, due: date) -> DueLine:
+def _dish(
+    around: Round, about: str, place: str, given: Sequence[Watered], set_up: date | None, opened: date | None
+) -> Iterator[DueLine]:
+    """One line when both are due. Scrubbing brings fresh water too; water alone does not scrub."""
+    scrubs = [entry for entry in given if entry.scrubbed]
+    # When it lies further back than the page reaches nobody can say how late it is.
+    forgotten = not scrubs and len(given) >= Watered.keep
+    water = around.fell_due("cleaning.water_days", last_day(around, given), opened)
+    dish = around.first_fell_due(
+        "cleaning.dish_days", last_day(around, scrubs), None if forgotten else set_up, opened
+    )
+    water_out = around.left_out("water", about, place or None)
+    # Without water no dish is scrubbed either.
+    dish_out = around.left_out("dish", about, place or None) or water_out
+    if water is not None and (dish is None or dish_out is not None):
+        yield _line(around, "water", about, place, water, water_out)
+    if dish is not None:
+        alone = water is None or dish_out is not None
+        yield _line(
+            around, "dish", about, place, dish if alone or water is None else min(dish, water), dish_out, alone
+        )
+
+
+def _line(
+    around: Round, care: Care, about: str, place: str, due: date, left_out: LeftOut | None, alone: bool = False
+) -> DueLine:
+    scrubbed = care == "dish"
+    water_key, dish_key = "cleaning.water_days", "cleaning.dish_days"
     return DueLine(
-        care="water",
+        care=care,
         about=about,
         place=place,
-        says="water dish cleaned and filled",
+        says="fresh water" if not scrubbed else "dish scrubbed" if alone else "fresh water, dish scrubbed",
         due=due,
         late_days=around.late(due),
-        drafts=(Draft(Watered, about, {}),),
-        house=("cleaning.water_days",),
-        left_out=around.left_out("water", about, place or None),
+        drafts=(Draft(Watered, about, {"scrubbed": True} if scrubbed else {}),),
+        house=(water_key,) if not scrubbed else (dish_key,) if alone else (water_key, dish_key),
+        left_out=left_out,
     )
 
 
@@ -53,14 +76,15 @@ def clean_lines(around: Round, tub: Enclosure) -> Iterator[DueLine]:
     """
     if tub.what == "lay box" or not tub.holds_animals:
         return
-    opened = around.day_of(tub.set_up) if tub.set_up else None
+    set_up = around.day_of(tub.set_up) if tub.set_up else None
+    lived = lived_in_since(around, [around.who(who) for who in tub.living], tub.set_up)
     cleans = tub.own(Cleaned)
     full = last_day(around, [entry for entry in cleans if entry.extent == "full"])
     any_clean = last_day(around, cleans)
     # When it lies further back than the page reaches nobody can say how late it is.
     forgotten = full is None and len(cleans) >= Cleaned.keep
-    full_due = around.fell_due("cleaning.full_days", full or (None if forgotten else opened), opened)
-    spot_due = around.fell_due("cleaning.spot_days", any_clean, opened)
+    full_due = around.first_fell_due("cleaning.full_days", full, None if forgotten else set_up, lived)
+    spot_due = around.fell_due("cleaning.spot_days", any_clean, lived)
     if full_due is not None and _somebody_digs(around, tub):
         full_due = None
     full_out = around.left_out("full clean", tub.subject, None)

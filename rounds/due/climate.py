@@ -4,59 +4,91 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from typing import Final
+from typing import Final, NamedTuple
 
-from rounds.due.age import months_after
+from rounds.due.age import age_class, months_after
 from rounds.due.line import DueLine
-from rounds.due.round import Round, last_day
+from rounds.due.round import Round, last_day, lived_in_since
 from rounds.logbook.entries import ClimateRead, EggsBoxed
 from rounds.standing.animal import Animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import Enclosure
 
 #: Enclosures that have a UV lamp of their own.
 _LIT: Final = frozenset({"tub", "open tub", "tank", "bin", "vivarium", "other"})
 
 
-def climate_lines(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Iterator[DueLine]:
-    """The day's reading: both ends where animals bask, the nest's warmth in a lay box, the air round eggs."""
+class Reading(NamedTuple):
+    """A reading that is due: what, by which rule, when it was last taken, and from which day it is owed."""
+
+    says: str
+    key: str
+    last: date | None
+    opened: date | None
+    due: date
+
+
+def reading_due(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Reading | None:
+    """The reading that is due: both ends where animals bask, the nest's warmth in a lay box, the air round eggs.
+
+    Weekly in a tub, daily where hatchlings live and where eggs incubate.
+    """
+    key, opened = "climate.read_days", lived_in_since(around, living, tub.set_up)
     if tub.what in ("incubator shelf", "egg box"):
-        if not holds_eggs(tub):
-            return
-        says, last = "climate: air temperature", _last_air(around, tub)
+        key, opened = "climate.read_eggs_days", _eggs_since(around, tub)
+        if opened is None:
+            return None
+        says, last = "air temperature", _last_air(around, tub)
     elif not living:
-        return
+        return None
     elif tub.what == "lay box":
-        says, last = "climate: warmth of the nest", _last_air(around, tub)
+        says, last = "warmth of the nest", _last_air(around, tub)
     elif all(one.brumating_since is not None for one in living):
-        says, last = "climate: temperature, brumating", _last_air(around, tub)
+        says, last = "temperature, brumating", _last_air(around, tub)
     else:
+        if any(age_class(one.hatched, around.house, around.day) == "hatchling" for one in living):
+            key = "climate.read_hatchlings_days"
         basking, cool = _last_ends(around, tub)
-        missing = [
-            end for end, day in (("basking spot", basking), ("cool end", cool)) if day is None or day < around.day
-        ]
+        ends = (("basking spot", basking), ("cool end", cool))
+        missing = [end for end, day in ends if around.fell_due(key, day, opened) is not None]
         last = min(basking, cool) if basking and cool else None
-        says = "climate: " + " and ".join(missing or ["basking spot", "cool end"])
-    key = "climate.read_days"
-    due = around.fell_due(key, last, around.day_of(tub.set_up) if tub.set_up else None)
-    if due is not None:
+        says = " and ".join(missing or ["basking spot", "cool end"])
+    due = around.fell_due(key, last, opened)
+    return None if due is None else Reading(says, key, last, opened, due)
+
+
+def climate_lines(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Iterator[DueLine]:
+    """The reading that is due here."""
+    found = reading_due(around, tub, living)
+    if found is not None:
         yield DueLine(
             care="climate",
             about=tub.subject,
             place=tub.subject,
-            says=says,
-            due=due,
-            late_days=around.late(due),
+            says=f"climate: {found.says}",
+            due=found.due,
+            late_days=around.late(found.due),
             plain=False,
-            house=(key,),
+            house=(found.key,),
             left_out=around.left_out("climate", tub.subject, None),
         )
 
 
 def holds_eggs(shelf: Enclosure) -> bool:
     """Whether a clutch incubates here of which some eggs are still to hatch."""
-    clutches = (clutch(shelf.standing, subject) for subject in {entry.about for entry in shelf.page.of(EggsBoxed)})
-    return any(one.place == shelf.subject and one.left_to_hatch > 0 for one in clutches)
+    return bool(clutches_in(shelf.standing, shelf.subject))
+
+
+def eggs_here(shelf: Enclosure) -> list[EggsBoxed]:
+    """How the clutches came here that incubate on this shelf or in this egg box now, oldest first."""
+    boxed = [one.boxed for one in clutches_in(shelf.standing, shelf.subject)]
+    return sorted((entry for entry in boxed if entry is not None), key=lambda entry: entry.key)
+
+
+def _eggs_since(around: Round, shelf: Enclosure) -> date | None:
+    """The day from which eggs have been here; None without any."""
+    boxed = eggs_here(shelf)
+    return around.day_of(boxed[0]) if boxed else None
 
 
 def _last_ends(around: Round, tub: Enclosure) -> tuple[date | None, date | None]:
@@ -77,28 +109,43 @@ def _temperature(reading: ClimateRead) -> bool:
     )
 
 
-def lamp_lines(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Iterator[DueLine]:
-    """A new UV lamp: sooner when no meter says that the old one is good, later when one does.
+class Lamp(NamedTuple):
+    """A UV lamp that is due for a change: since when, by which rule, and whether a meter speaks for it."""
+
+    since: date
+    key: str
+    metered: bool
+
+
+def lamp_due(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Lamp | None:
+    """The lamp of an enclosure when it is due: sooner when no meter says that it is good, later when one does.
 
     A lamp whose change was never noted is at least as old as its enclosure.
     """
     fitted = tub.lamp or tub.set_up
     if not living or fitted is None or (tub.what not in _LIT and tub.lamp is None):
-        return
+        return None
     metered = _metered(around, tub)
     key = "climate.lamp_metered_months" if metered else "climate.lamp_months"
-    due = months_after(around.day_of(fitted), around.house.days(key))
-    if due > around.day:
+    since = months_after(around.day_of(fitted), around.house.days(key))
+    return None if since > around.day else Lamp(since, key, metered)
+
+
+def lamp_lines(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Iterator[DueLine]:
+    """A new UV lamp. One whose change was never noted is due, but never late."""
+    lamp = lamp_due(around, tub, living)
+    if lamp is None:
         return
+    due = lamp.since if tub.lamp is not None else around.day
     yield DueLine(
         care="lamp",
         about=tub.subject,
         place=tub.subject,
-        says="UV lamp: change it" + ("" if metered else ", or read the UV index at the basking spot"),
+        says="UV lamp: change it" + ("" if lamp.metered else ", or read the UV index at the basking spot"),
         due=due,
         late_days=around.late(due),
         plain=False,
-        house=(key, "climate.uv_read_days"),
+        house=(lamp.key, "climate.uv_read_days"),
         left_out=around.left_out("lamp", tub.subject, None),
     )
 

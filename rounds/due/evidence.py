@@ -11,40 +11,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from functools import cached_property
+from itertools import pairwise
 from typing import NamedTuple
 
 from rounds.due.dates import just_before
 from rounds.due.signs import Sign, Signs
-from rounds.logbook.entries import (
-    Ate,
-    BehaviourSeen,
-    ConditionSeen,
-    EggCheckDone,
-    EggsLaid,
-    FeltForEggs,
-    MatingSeen,
-    Moved,
-    Parted,
-    PutTogether,
-    VetSeen,
-    Weighed,
-)
+from rounds.logbook.entries import BehaviourSeen, ConditionSeen, Entry, MatingSeen, VetSeen
+from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.female import Female
-
-#: Kinds that can make the sum smaller: what it was is asked just before each of them.
-_LOWERING = (
-    Ate,
-    ConditionSeen,
-    EggCheckDone,
-    EggsLaid,
-    FeltForEggs,
-    MatingSeen,
-    Moved,
-    Parted,
-    PutTogether,
-    Weighed,
-)
 
 
 class Sum(NamedTuple):
@@ -93,37 +68,93 @@ class _Case(Signs):
         return rests
 
     def moments(self) -> Iterator[datetime]:
-        """When the sum is asked: just before whatever could have made it smaller, and now; oldest first."""
+        """When the sum is asked: just before whatever could make it smaller was written, and now; oldest first."""
         starts = [moment for moment in (self.her.cycle_start, self.rests_until) if moment is not None]
         start = max(starts, default=None)
-        times = {
-            just_before(entry.at) for kind in _LOWERING for entry in self.one.page.of(kind) if entry.at <= self.now
-        }
-        # A male put in with her, or a copulation, opens her window again.
-        times |= {just_before(one.since) for one in self.her.company if one.since <= self.now}
-        times |= {
-            just_before(entry.at)
-            for entry in self.one.own(BehaviourSeen)
-            if entry.behaviour == "copulation" and entry.at <= self.now
-        }
+        times = {just_before(entry.known) for entry in self._lowering() if entry.known <= self.now}
+        # A male put in with her opens her window again.
+        times |= {just_before(one.known) for one in self.her.company if one.known <= self.now}
+        times |= {moment for moment in self._lapses() if moment <= self.now}
         times = {moment for moment in times if start is None or moment > start}
         if start is None or start < self.now:
             times.add(self.now)
         yield from sorted(times)
 
+    def _lowering(self) -> Iterator[Entry]:
+        """Entries that can have made the sum smaller: eggs, a mating, food taken, a look after days without."""
+        yield from self.one.laid
+        yield from self.one.own(MatingSeen)
+        for seen in self.one.own(BehaviourSeen):
+            if seen.behaviour == "copulation":
+                yield seen
+        least = self._days("off_food_days")
+        for run in self.one.off_food_runs:
+            if run.ended is not None and days_between(run.entries[0].at, run.ended.known) >= least:
+                yield run.ended
+        least = self._days("no_look_days")
+        for earlier, later in pairwise(self.looked):
+            if days_between(earlier.at, later.known) >= least:
+                yield later
+        yield from self.looked[:1]
+        for look, after in pairwise(entry for entry in self.one.own(ConditionSeen) if entry.look):
+            if look.look != "bright":
+                yield after
+
+    def _was_missed(self) -> bool:
+        """Whether there was a time of days in which nobody looked at her, since her last clutch."""
+        start = self.her.cycle_start
+        days = [entry.at.date() for entry in self.looked if start is None or entry.at > start]
+        first = start.date() if start is not None else None
+        begun = min((window.opens for window in self._windows), default=None)
+        starts = [day for day in (first, begun) if day is not None]
+        edges = [*([min(starts)] if starts else days[:1]), *days, self.now.date()]
+        least = self._days("no_look_days")
+        return any((later - earlier).days >= least for earlier, later in pairwise(edges))
+
+    def _lapses(self) -> Iterator[datetime]:
+        """The last moments at which a sign stood that ends by the calendar alone."""
+        days = self.her.days
+        food = self.house.days("health.refused_lapses_days")
+        for run in self.one.off_food_runs:
+            for entry in run.entries:
+                yield _end_of(entry.at, food)
+        for window in self.her.windows(self.now):
+            for day in (window.first_closes, window.closes, window.last):
+                noon = datetime.combine(day, self.now.timetz())
+                yield _end_of(noon, 0)
+                yield _end_of(noon, days.gravid_days)
+        for eggs in self.her.clutches:
+            if eggs.complete is not None:
+                yield _end_of(eggs.complete.at, days.stored_days)
+                yield _end_of(eggs.complete.at, days.gravid_days)
+
     def most_ever(self) -> int:
         """No sum since her last clutch was larger than this: whether it is worth asking for each moment."""
-        keys = ["no_look", "no_look_long", "quiet"]
+        keys = ["no_look", "no_look_long"] if self._was_missed() else []
+        if any(entry.look and entry.look != "bright" for entry in self.one.own(ConditionSeen)):
+            keys.append("quiet")
         if any(window.first_closes < self.now.date() for window in self._windows):
             keys += ["window_past", "second_window"]
         if self._felt:
             keys += ["eggs_felt", "gravid_long"]
-        if self._refusals:
-            keys += ["off_food", "off_food_long"]
+        if self._refusals(self._days("off_food_days")):
+            keys.append("off_food")
+        if self._refusals(self._days("off_food_long_days")):
+            keys.append("off_food_long")
         if self._heavy or self._gains:
             keys += ["gain", "gravid_long"]
         if self._dug:
             keys += ["dug_and_stopped", "digs_after"]
+        if self.her.last_complete is not None and self.her.laid_since_cycle_start is not None:
+            keys.append("short_clutch")
         if self.her.last_complete is not None:
-            keys += ["short_clutch", "heavy_after"]
+            keys.append("heavy_after")
         return sum(self._points(key) for key in keys)
+
+
+def _end_of(moment: datetime, days: int) -> datetime:
+    """The last second of the day so many days later, as far as the calendar goes."""
+    try:
+        return moment.replace(hour=23, minute=59, second=59, microsecond=0) + timedelta(days=days)
+    except OverflowError:
+        return moment

@@ -1,17 +1,18 @@
 """Food and mist by age class.
 
 Food given to a shared tub counts for each who lives in it, so one line stands for the tub as long as all
-in it are due alike; otherwise each animal or group that is due has a line of its own, so that nobody is
+in it are due alike; otherwise each animal or group that is due has a line of its own, so that no one is
 fed twice because a young one shares the tub.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date
+from datetime import date, datetime, timedelta
 from typing import Final, NamedTuple
 
 from rounds.due.age import AgeClass, age_class
+from rounds.due.checks import rungs
 from rounds.due.line import DueLine
 from rounds.due.round import Round
 from rounds.logbook.drafts import Draft
@@ -29,6 +30,8 @@ _INSECTS: Final[dict[AgeClass, tuple[str, str | None, str]]] = {
     "adult": ("feeding.insects_adult_days", None, "feeding.calcium_adult_days"),
     "older": ("feeding.insects_older_days", None, "feeding.calcium_adult_days"),
 }
+_GRAVID_CALCIUM: Final = "feeding.calcium_gravid_days"
+_LIGHTS: Final = "feeding.before_lights_off_hours"
 
 
 class Wants(NamedTuple):
@@ -40,10 +43,15 @@ class Wants(NamedTuple):
     again: bool
     left_out: LeftOut | None
     house: tuple[str, ...]
+    too_late: bool = False
 
 
 def feed_lines(around: Round, place: str | None, living: Sequence[Animal]) -> Iterator[DueLine]:
-    """Insects and greens due to those who live here."""
+    """Insects and greens due to those who live here.
+
+    Insects are not fed shortly before the lights go off, where colony.toml says when that is: the line then
+    says so and is for tomorrow; a second meal is let go.
+    """
     awake = [one for one in living if one.brumating_since is None]
     fed = {one.subject: one.counting(Fed) for one in awake}
     insects = [wants for one in awake if (wants := _insects(around, place, one, fed[one.subject]))]
@@ -63,16 +71,41 @@ def _insects(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) 
         due = around.fell_due(days_key, last, opened)
     if due is None:
         return None
+    again = last == around.day
+    too_late = _too_late_for_insects(around)
+    if too_late and again:
+        return None
+    if calcium_key != _INSECTS["hatchling"][2] and _gravid(around, one):
+        calcium_key = _GRAVID_CALCIUM
     dusted = next((around.day_of(meal) for meal in reversed(meals) if with_calcium(meal.dusted)), None)
     dust = around.fell_due(calcium_key, dusted, opened) is not None
     return Wants(
         one.subject,
-        due,
-        dust,
-        again=last == around.day,
+        around.day + timedelta(days=1) if too_late else due,
+        dust and not too_late,
+        again=again,
         left_out=around.left_out("feed insects", one.subject, place, by_turn=a_day_key is not None),
-        house=(days_key, *((a_day_key,) if a_day_key else ()), *((calcium_key,) if dust else ())),
+        house=(_LIGHTS,)
+        if too_late
+        else (days_key, *((a_day_key,) if a_day_key else ()), *((calcium_key,) if dust else ())),
+        too_late=too_late,
     )
+
+
+def _gravid(around: Round, one: Animal) -> bool:
+    """Whether she is gravid, known or reckoned."""
+    return any(rung.gravid for rung in rungs(around, one))
+
+
+def _too_late_for_insects(around: Round) -> bool:
+    """Whether the lights go off too soon for insects to be digested, or are off."""
+    off = around.house.lights_off
+    if off is None:
+        return False
+    wall = around.now.astimezone(around.house.zone)
+    until = datetime.combine(wall, off) - timedelta(hours=around.house.number(_LIGHTS))
+    # After midnight it is still the evening of the room's day.
+    return wall.date() > around.day or wall.replace(tzinfo=None) >= until
 
 
 def _greens(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) -> Wants | None:
@@ -100,13 +133,20 @@ def with_calcium(dusted: str) -> bool:
 def _lines(
     around: Round, place: str | None, living: Sequence[Animal], wanted: list[Wants], care: Care, food: Food
 ) -> Iterator[DueLine]:
-    alike = len({(wants.dusted, wants.again, wants.left_out and wants.left_out.id) for wants in wanted}) == 1
+    # Alike in what they get, or of one age: then one dish is for all of them.
+    alike = len({(wants.again, wants.left_out and wants.left_out.id) for wants in wanted}) == 1 and (
+        len({wants.dusted for wants in wanted}) == 1 or len({wants.house[0] for wants in wanted}) == 1
+    )
     if place is not None and alike and len(wanted) == len(living):
         keys = dict.fromkeys(key for wants in wanted for key in wants.house)
         first = min(wanted, key=lambda wants: wants.due)
-        wanted = [first._replace(who=place, house=tuple(keys))]
+        # It is dusted when it is for one of them.
+        dusted = any(wants.dusted for wants in wanted)
+        wanted = [first._replace(who=place, dusted=dusted, house=tuple(keys))]
     for wants in wanted:
         says = food + (", dusted with calcium" if wants.dusted else "") + (", second meal" if wants.again else "")
+        if wants.too_late:
+            says = f"too late today: lights off at {around.house.lights_off:%H:%M}"
         given = {"food": food, "dusted": "calcium"} if wants.dusted else {"food": food}
         yield DueLine(
             care=care,
@@ -115,7 +155,8 @@ def _lines(
             says=says,
             due=wants.due,
             late_days=around.late(wants.due),
-            drafts=(Draft(Fed, wants.who, given),),
+            plain=not wants.too_late,
+            drafts=() if wants.too_late else (Draft(Fed, wants.who, given),),
             house=wants.house,
             left_out=wants.left_out,
         )

@@ -45,7 +45,15 @@ class Round:
 
     def day_of(self, entry: Entry) -> date:
         """The room's day on which it was seen or done."""
-        return walk_day(entry.at, self.house)
+        return self.day_of_moment(entry.at)
+
+    def day_of_moment(self, moment: datetime) -> date:
+        """The room's day of a moment."""
+        return walk_day(moment, self.house)
+
+    def later(self, day: date, days: int) -> date:
+        """The day so many days later, as far as the calendar goes."""
+        return date.fromordinal(min(day.toordinal() + days, date.max.toordinal()))
 
     def late(self, due: date) -> int:
         """How many days late care is that fell due on a day."""
@@ -54,21 +62,35 @@ class Round:
     def fell_due(self, key: str, last: date | None, opened: date | None) -> date | None:
         """The day on which care fell due that follows a rule of days, or None when it is not due today.
 
-        `last` is the day it was last done. What was never noted is due today. Care fixed to the calendar
-        falls due on the first day of its recurrence after it was last done, or since the subject is here.
+        `last` is the day it was last done, `opened` the day from which it is owed: set up, arrived, lived in.
+        What was never noted is due today, and what fell due before that day counts from that day. Care fixed
+        to the calendar falls due on the first day of its recurrence after it was last done, or from that day.
         """
         rule = self.house.rule(key)
         if isinstance(rule.value, str):
             # Only a colony that sets recurrence rules reads that module.
             from rounds.rules.recurrence import first_after
 
-            since = last or (opened or self.day) - timedelta(days=1)
+            since = (opened or self.day) - timedelta(days=1)
+            if last is not None:
+                since = last if opened is None else max(last, since)
             return first_after(rule.value, rule.begins, since, self.day)
         if last is None:
             return self.day
         assert isinstance(rule.value, int | float)
-        due = last + timedelta(days=int(rule.value))
+        due = self.later(last, int(rule.value))
+        if opened is not None:
+            due = max(due, opened)
         return due if due <= self.day else None
+
+    def first_fell_due(self, key: str, last: date | None, set_up: date | None, opened: date | None) -> date | None:
+        """The same for what begins well, set up clean or new: its first turn comes one interval after that.
+
+        Until it was noted once it is due and never late: nobody can say when it was done before.
+        """
+        if last is not None:
+            return self.fell_due(key, last, opened)
+        return None if self.fell_due(key, set_up, None) is None else self.day
 
     def turn_due(
         self, days_key: str | None, a_day_key: str, done: Sequence[Entry], opened: date | None
@@ -82,7 +104,7 @@ class Round:
         if last != self.day or not done:
             if days_key is not None:
                 return self.fell_due(days_key, last, opened)
-            return self.day if last is None else last + timedelta(days=1)
+            return self.day if last is None else max(last + timedelta(days=1), opened or last)
         if self.part == "morning" or self.house.number(a_day_key) < 2 or self._this_evening(done[-1].at):
             return None
         return self.day if self._turns_today(done) < 2 else None
@@ -120,6 +142,15 @@ class Round:
         # An evening walk begun early counts too: what was done or left out within the gap was so on it.
         gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
         return self._is_evening(moment) or self.now - moment < gap
+
+
+def lived_in_since(around: Round, living: Sequence[Animal], set_up: Entry | None) -> date | None:
+    """The day from which care is owed to an enclosure: set up, and lived in by those who are there now."""
+    since = [around.day_of_moment(one.stays[-1].since) for one in living if one.stays]
+    begun = [min(since)] if since else []
+    if set_up is not None:
+        begun.append(around.day_of(set_up))
+    return max(begun, default=None)
 
 
 def last_day(around: Round, entries: Sequence[Entry], fits: Callable[[Entry], bool] | None = None) -> date | None:

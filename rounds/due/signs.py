@@ -63,14 +63,26 @@ class Signs:
             entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.her.counts(entry)
         )
 
+    def _refusals(self, days: int) -> bool:
+        """Whether any time without food since her last clutch came to so many days."""
+        return any(
+            self.her.counts(run.entries[-1])
+            and days_between(run.entries[0].at, run.ended.known if run.ended is not None else self.now) >= days
+            for run in self.one.off_food_runs
+        )
+
     @cached_property
-    def _refusals(self) -> bool:
-        return any(self.her.counts(run.entries[-1]) for run in self.one.off_food_runs)
+    def _own(self) -> float | None:
+        return self.her.own_weight(self.now)
+
+    @cached_property
+    def _before_clutch(self) -> float | None:
+        return self.her.weight_before_last_clutch()
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
         """Weighings of this cycle well above her own weight; once eggs have begun they say something else."""
-        own = self.her.own_weight(self.now)
+        own = self._own
         if own is None:
             return ()
         least = own * (1 + self.house.number("eggbinding.gain_percent") / 100) - 1e-6
@@ -104,11 +116,11 @@ class Signs:
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
         """Whether any eggs of hers came after that day, up to the moment."""
-        return any(entry.at <= moment and entry.at.date() > since for entry in self.one.laid)
+        return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
 
     def _laid_since(self, moment: datetime, day: date) -> bool:
         """Whether any eggs of hers came on that day or after it, up to the moment."""
-        return any(entry.at <= moment and entry.at.date() >= day for entry in self.one.laid)
+        return any(entry.known <= moment and entry.at.date() >= day for entry in self.one.laid)
 
     def _window(self, moment: datetime) -> Iterator[Sign]:
         today = moment.date()
@@ -139,7 +151,7 @@ class Signs:
             )
 
     def _eggs(self, moment: datetime) -> Iterator[Sign]:
-        felt = [entry for entry in self._felt if entry.at <= moment]
+        felt = [entry for entry in self._felt if entry.known <= moment]
         if felt:
             yield Sign(
                 f"eggs felt {day(felt[-1].at)}",
@@ -150,12 +162,12 @@ class Signs:
             )
 
     def _gained(self, moment: datetime) -> list[Weighed]:
-        return [entry for entry in self._gains if entry.at <= moment]
+        return [entry for entry in self._gains if entry.known <= moment]
 
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
-        heavy = [entry for entry in self._heavy if entry.at <= moment]
-        own = self.her.own_weight(self.now)
+        heavy = [entry for entry in self._heavy if entry.known <= moment]
+        own = self._own
         if gains and own:
             says = f"{gains[-1].grams / own * 100 - 100:.0f} % above her own weight {day(gains[-1].at)}"
             rules = ("evidence.gain", "eggbinding.gain_percent")
@@ -165,14 +177,14 @@ class Signs:
             yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
 
     def _long(self, moment: datetime) -> Iterator[Sign]:
-        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.at <= moment]
+        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.known <= moment]
         if not first:
             return
         oldest = min(first, key=lambda entry: entry.key)
         days = days_between(oldest.at, moment)
         if days >= self._days("gravid_long_days"):
             yield Sign(
-                f"so for {days} days",
+                f"gravid signs for {days} days",
                 self._points("gravid_long"),
                 oldest.at,
                 ("evidence.gravid_long", "evidence.gravid_long_days"),
@@ -180,7 +192,7 @@ class Signs:
             )
 
     def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
-        dug = [entry for entry in self._dug if entry.at <= moment]
+        dug = [entry for entry in self._dug if entry.known <= moment]
         if not dug or self._laid_since(moment, dug[0].at.date()):
             return
         if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
@@ -196,7 +208,7 @@ class Signs:
         """What does not fit a clutch that was said to be complete."""
         eggs = self.her.last_complete
         done = eggs.complete if eggs is not None else None
-        if eggs is None or done is None or done.at > moment:
+        if eggs is None or done is None or done.known > moment:
             return
         days, laid = self.her.days, eggs.count_at(moment)
         if days_between(done.at, moment) > days.gravid_days or not self.one.after_contact(done):
@@ -215,9 +227,9 @@ class Signs:
         after = [
             entry
             for entry in self.one.weights
-            if done.at < entry.at <= moment and days_between(done.at, entry.at) <= days.laid_lasts
+            if done.at < entry.at and entry.known <= moment and days_between(done.at, entry.at) <= days.laid_lasts
         ]
-        own = self.her.weight_before_last_clutch()
+        own = self._before_clutch
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
         heavy = [entry for entry in after if own is not None and entry.grams >= own * over - 1e-6]
         if heavy and own is not None:
@@ -231,7 +243,8 @@ class Signs:
         digs = [
             entry
             for entry in self._noted_digging
-            if done.at + timedelta(hours=days.closing_hours) < entry.at <= moment
+            if entry.at > done.at + timedelta(hours=days.closing_hours)
+            and entry.known <= moment
             and days_between(done.at, entry.at) <= days.laid_lasts
         ]
         if digs:
@@ -249,8 +262,8 @@ class Signs:
 
     def _food(self, moment: datetime) -> Iterator[Sign]:
         for run in reversed(self.one.off_food_runs):
-            entries = [entry for entry in run.entries if entry.at <= moment]
-            if not entries or (run.ended is not None and run.ended.at <= moment):
+            entries = [entry for entry in run.entries if entry.known <= moment]
+            if not entries or (run.ended is not None and run.ended.known <= moment):
                 continue
             days = days_between(entries[0].at, moment)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
@@ -266,7 +279,7 @@ class Signs:
             return
 
     def _bright(self, moment: datetime) -> Iterator[Sign]:
-        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.at <= moment]
+        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.known <= moment]
         if looks and looks[-1].look != "bright" and self.her.counts(looks[-1]):
             says = f"looked {looks[-1].look} {day(looks[-1].at)}"
             yield Sign(says, self._points("quiet"), looks[-1].at, ("evidence.quiet",), tuple(looks[-1:]))
@@ -276,11 +289,7 @@ class Signs:
         since = self._looks_due_since(moment)
         if since is None:
             return
-        last = max(
-            (entry for kind in _LOOKS for entry in self.one.own(kind) if entry.at <= moment),
-            key=lambda entry: entry.key,
-            default=None,
-        )
+        last = next((entry for entry in reversed(self.looked) if entry.known <= moment), None)
         from_day = max(since, last.at.date()) if last is not None else since
         days = (moment.date() - from_day).days
         if days < self._days("no_look_days"):
@@ -294,6 +303,12 @@ class Signs:
         says = f"nobody looked at her for {days} days"
         yield Sign(says, points, min(began, moment), rules, (last,) if last is not None else ())
 
+    @cached_property
+    def looked(self) -> tuple[Entry, ...]:
+        """Every time somebody looked at her, oldest first."""
+        found: list[Entry] = [entry for kind in _LOOKS for entry in self.one.own(kind)]
+        return tuple(sorted(found, key=lambda entry: entry.key))
+
     def _looks_due_since(self, moment: datetime) -> date | None:
         """The first day since her last clutch on which she is looked at daily; None when she is not."""
         starts = [
@@ -301,5 +316,5 @@ class Signs:
             for window in self.her.windows(moment)
             if window.opens <= moment.date() <= window.closes and not self._laid_by(moment, window.first)
         ]
-        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.at <= moment]
+        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.known <= moment]
         return min(starts, default=None)

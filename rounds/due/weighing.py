@@ -47,7 +47,7 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
             due = rung.start if due is None else min(due, rung.start)
             says, house = f"{AND_FEEL}, {rung.why}", rung.house
     if ordered is not None and (alone or due is None or ordered <= due):
-        due, says = ordered, "weigh, as the vet asked"
+        due, says, house = ordered, "weigh, as the vet asked", (key,)
     if due is None or due > around.day:
         return
     yield DueLine(

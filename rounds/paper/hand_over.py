@@ -79,7 +79,7 @@ def shift_began(entries: Iterable[Entry], by: str, now: datetime) -> datetime:
 
 
 def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
-    """Raise `Refused` while a vet-now matter has not been acknowledged: nobody hands that over unseen."""
+    """Raise `Refused` while a vet-now matter was read by no one: it is not handed over unseen."""
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
         told = "\n".join(
@@ -88,8 +88,8 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
             for one in unread
         )
         raise Refused(
-            f"Not signed: {many(len(unread), 'vet-now matter')} nobody has acknowledged. Read, act, and "
-            "acknowledge in "
+            f"Not signed: {many(len(unread), 'vet-now matter')} no one has read. Read it, act, and "
+            "say so in "
             f"the app (a, then y) or with\n{told}"
         )
 
@@ -134,7 +134,7 @@ def hand_over(
         "not_done": [
             {**due_values(standing, line), "place": stop, "place_name": standing.name(stop) if stop else None}
             for stop, line in due
-            if line.left_out is None
+            if line.left_out is None and line.due <= walk.day
         ],
         "matters": {
             "counts": counts(open_now),
@@ -164,14 +164,16 @@ def _named(standing: Standing, place: str) -> Values:
     return {"enclosure": place, "name": standing.name(place)}
 
 
-def _care_of(entry: Entry) -> Care:
+def _cares_of(entry: Entry) -> tuple[Care, ...]:
     if isinstance(entry, Fed):
-        return "feed insects" if entry.food == "insects" else "feed greens" if entry.food == "greens" else "other"
+        return (
+            "feed insects" if entry.food == "insects" else "feed greens" if entry.food == "greens" else "other",
+        )
     if isinstance(entry, Cleaned):
-        return "full clean" if entry.extent == "full" else "spot clean"
-    if isinstance(entry, LampChanged):
-        return "lamp"
-    return "mist" if isinstance(entry, Misted) else "water"
+        return ("full clean" if entry.extent == "full" else "spot clean",)
+    if isinstance(entry, Watered):
+        return ("water", "dish") if entry.scrubbed else ("water",)
+    return ("lamp" if isinstance(entry, LampChanged) else "mist",)
 
 
 def _by_care(standing: Standing, shift: Sequence[Entry]) -> dict[Care, list[str]]:
@@ -180,7 +182,8 @@ def _by_care(standing: Standing, shift: Sequence[Entry]) -> dict[Care, list[str]
     for entry in shift:
         if isinstance(entry, _BY_STOP):
             place = entry.about if entry.about.startswith("enclosure/") else standing.places.get(entry.about)
-            found.setdefault(_care_of(entry), {}).setdefault(place or entry.about)
+            for care in _cares_of(entry):
+                found.setdefault(care, {}).setdefault(place or entry.about)
     return {care: list(places) for care, places in sorted(found.items())}
 
 
@@ -213,7 +216,7 @@ def _female(her: Female, house: House, now: datetime) -> Values:
         "place": place,
         "place_name": her.standing.name(place) if place else None,
         "phase": her.phase(now),
-        "says": phase_words(her, now),
+        "says": phase_words(her, now, on_paper=True),
         "window": [window.opens.isoformat(), window.closes.isoformat()] if window else None,
         "lay_box": her.has_lay_box,
         "lay_box_since": moment(box.at, house) if box else None,

@@ -8,8 +8,8 @@ from typing import Final
 
 from rounds.paper.page import Page
 from rounds.paper.today import matter_counts
-from rounds.paper.values import Values, when
-from rounds.paper.words import date_words, day_words, left_words, many
+from rounds.paper.values import Values, printed
+from rounds.paper.words import CAUTION, date_words, left_words, many
 
 #: Letters of a sheet: somewhat less than an entry `handed_over` holds.
 LARGEST: Final = 190_000
@@ -20,7 +20,7 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     page = Page()
     walk = sheet["walk"]
     page.title(f"{sheet['colony']}   hand-over", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
-    since = when(sheet["since"], now)
+    since = printed(sheet["since"], now)
     page.text(
         f"{sheet['by'] or '…'}{' to ' + sheet['to'] if sheet['to'] else ''}   on shift since {since}   "
         f"{walk['part']} walk: {walk['done']} of {many(walk['stops'], 'stop')}"
@@ -34,7 +34,7 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     page.heading("For the next keeper")
     page.note(sheet["notes"] or "(nothing)")
     page.blank()
-    page.text("This is a record, not veterinary advice: a licensed vet and local codes come first.")
+    page.text(CAUTION)
     return _fitting(str(page))
 
 
@@ -58,11 +58,12 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
         told = [
             matter["says"],
             f"Deadline {_deadline(matter['deadline'], now)}." if matter["deadline"] else "",
-            f"[read by {read['by']} {when(read['at'], now)}]"
+            f"[read by {read['by']} {printed(read['at'], now)}]"
             if read
-            else "[NOBODY HAS ACKNOWLEDGED IT]"
+            else "[NOT READ BY ANYONE]"
             if matter["level"] in ("vet", "vet now")
             else "",
+            f"Vet: {matter['phone']}." if matter["phone"] else "",
         ]
         where = f"{matter['place_name']}: " if matter["place_name"] and matter["place"] != matter["about"] else ""
         page.text(where + " ".join(part for part in told if part), f"  {matter['level'].upper():<8}")
@@ -85,7 +86,7 @@ def _females(page: Page, females: Sequence[Values], now: datetime) -> None:
         box = "-"
         if her["lay_box"]:
             box = date_words(datetime.fromisoformat(her["lay_box_since"]), now) if her["lay_box_since"] else "yes"
-        check = day_words(datetime.fromisoformat(her["last_egg_check"]), now) if her["last_egg_check"] else "never"
+        check = date_words(datetime.fromisoformat(her["last_egg_check"]), now) if her["last_egg_check"] else "never"
         says = her["says"].split(", window")[0]
         signs = f"; found {', '.join(her['signs'])}" if her["signs"] else ""
         rows.append([her["name"], her["place_name"] or "-", box, days, check, says + signs])
@@ -130,7 +131,7 @@ def _work(page: Page, sheet: Values, now: datetime) -> None:
         entry = one["entry"]
         note = f": {entry['note']}" if entry.get("note") else ""
         who = one["name"] + (f" ({one['place_name']})" if one["place_name"] else "")
-        rows.append([when(entry["at"], now), entry["by"], who, one["says"] + note])
+        rows.append([printed(entry["at"], now), entry["by"], who, one["says"] + note])
     page.table(rows, (15, 6, 22), lead="  ")
     if not sheet["by_care"] and not rows:
         page.text("(nothing was written)", "  ")
@@ -143,4 +144,4 @@ def _who(one: Values) -> str:
 
 
 def _deadline(at: str, now: datetime) -> str:
-    return f"{when(at, now)}, {left_words(datetime.fromisoformat(at), now)}"
+    return f"{printed(at, now)}, {left_words(datetime.fromisoformat(at), now)}"

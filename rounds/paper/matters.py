@@ -48,7 +48,10 @@ def matter_text(page: Page, matter: Values, now: datetime) -> None:
     page.text(f"{when(matter['since'], now)}{_deadline(matter, now)}{_answers(matter, now)}", "  since   ")
     for step in matter["do"]:
         page.text(step, "  do    - ")
+    page.text(matter["phone"] or "", "  vet     ")
     page.text(matter["worsens"], "  worse   ")
+    for line in matter["adds"]:
+        page.text(line, "  points  ")
     for entry in matter["entries"]:
         note = f": {entry['note']}" if entry.get("note") else ""
         page.text(f"{when(entry['at'], now)} {entry['by']}  {entry['says']}{note}", "  seen    ")
@@ -68,7 +71,7 @@ def _answers(matter: Values, now: datetime) -> str:
     read, put_off = matter["acknowledged"], matter["put_off"]
     told = f"; read by {read['by']} {when(read['at'], now)}" if read else ""
     if not read and matter["level"] in ("vet", "vet now"):
-        told = "; nobody has acknowledged it"
+        told = "; not read by anyone"
     if put_off:
         told += f"; put off until {put_off['until']} by {put_off['by']}: {put_off['reason']}"
     return told

@@ -24,7 +24,8 @@ from rounds.logbook.words import SIGNS
 from rounds.paper.page import Page
 from rounds.paper.said import said
 from rounds.paper.subject import corrected_by, milestone, weight_rows
-from rounds.paper.values import Values, entry_values, moment, resident_values, when
+from rounds.paper.values import Values, entry_values, moment, printed, resident_values
+from rounds.paper.words import CAUTION
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.female import female
@@ -60,6 +61,7 @@ def referral(
         "colony": settings.name,
         "now": moment(now, house),
         "by": by,
+        "phone": house.vet or None,
         "subject": subject,
         "name": one.name,
         "animal": {
@@ -138,6 +140,7 @@ def referral_text(found: Values, now: datetime) -> str:
     one = found["animal"]
     page.title(f"For the vet: {found['name']}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     page.text(f"{found['colony']}{'   written by ' + found['by'] if found['by'] else ''}")
+    page.text(found["phone"] or "", "vet: ")
     sex = {"F": "female", "M": "male", "?": "sex not known"}[one["sex"]]
     born = f"hatched {'about ' if one['hatched_about'] else ''}{one['hatched']}" if one["hatched"] else ""
     told = (
@@ -156,20 +159,22 @@ def referral_text(found: Values, now: datetime) -> str:
         for matter in found["why"]:
             page.text(matter["says"], f"  {matter['level']:<8}")
     page.heading("Signs")
-    seen = [f"{sign['sign']} ({when(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
+    seen = [f"{sign['sign']} ({printed(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
     page.text(", ".join(seen) or "none noted", "  seen           ")
     for last, signs in _absent(found["signs"]).items():
-        page.text(f"{', '.join(signs)} ({when(last, now)})", "  not there      ")
+        page.text(f"{', '.join(signs)} ({printed(last, now)})", "  not there      ")
     _part(page, "Timeline", found["timeline"], now)
     if found["weights"]:
         page.heading("Weights")
-        page.table(weight_rows(found["weights"][-_MOST:], now), (16, 9, 8), lead="  ")
+        page.table(weight_rows(found["weights"][-_MOST:], now, printed), (16, 9, 8), lead="  ")
     _part(page, "Food", found["eaten"], now)
     _part(page, "Condition, droppings, shed", found["looked"], now)
     _part(page, "Climate at its enclosure", found["climate"], now)
     _part(page, "Vet so far, as written down", found["vet"], now)
     page.heading("Vet's findings and instructions")
     page.lines += ["", "  " + "_" * 74, "", "  " + "_" * 74, "", "  " + "_" * 74]
+    page.blank()
+    page.text(CAUTION)
     return str(page)
 
 
@@ -190,7 +195,7 @@ def _part(page: Page, heading: str, entries: Sequence[Values], now: datetime) ->
         page.text(f"({len(entries) - _MOST} earlier ones are in the logbook)", "  ")
     page.table(
         [
-            [when(one["at"], now), one["by"], one["says"] + (f": {one['note']}" if one.get("note") else "")]
+            [printed(one["at"], now), one["by"], one["says"] + (f": {one['note']}" if one.get("note") else "")]
             for one in entries[-_MOST:]
         ],
         (18, 6),

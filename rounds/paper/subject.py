@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import datetime
 from typing import Final
 
@@ -225,7 +225,7 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
     for paragraph in _standing_text(found, now):
         page.text(paragraph)
     if found["matters"]:
-        page.heading("What is the matter")
+        page.heading("What needs attention")
         for matter in found["matters"]:
             page.text(matter["says"], f"  {matter['level'].upper():<8}")
     weights = found["weights"]
@@ -254,7 +254,7 @@ def _standing_text(found: Values, now: datetime) -> list[str]:
             "   ".join(word for word in (one["sex"], one["name"], one["age"], one["weight"], one["state"]) if word)
             for one in found["residents"]
         ]
-        return [". ".join(told), *(who or ["nobody lives here"])]
+        return [". ".join(told), *(who or ["no one lives here"])]
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
@@ -295,14 +295,16 @@ def _life_text(found: Values, now: datetime) -> list[str]:
     return lines
 
 
-def weight_rows(weights: Sequence[Values], now: datetime) -> list[list[str]]:
-    """Weights with the change since the one before, in %."""
+def weight_rows(
+    weights: Sequence[Values], now: datetime, in_words: Callable[[str, datetime], str] = when
+) -> list[list[str]]:
+    """Weights with the change since the one before, in %; `in_words` puts a moment into words."""
     rows: list[list[str]] = []
     before: float | None = None
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
         grams = f"{one['grams']:.1f}".removesuffix(".0") + " g"
-        rows.append([when(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
+        rows.append([in_words(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
         before = one["grams"]
     return rows
 

@@ -1,4 +1,4 @@
-"""Today's round: every stop in walking order with who lives there, what is due and what is the matter."""
+"""Today's round: every stop in walking order with who lives there, what is due and what needs attention."""
 
 from __future__ import annotations
 
@@ -145,6 +145,8 @@ def due_words(line: Values, own: str) -> str:
     last = care.rpartition(" ")[2]
     if care.endswith(says):
         told = care
+    elif care in says.split() or says.startswith("UV lamp"):
+        told = says
     elif says.startswith((care, last)):
         told = f"{care}{says.removeprefix(care).removeprefix(last)}"
     else:
@@ -161,10 +163,15 @@ def _walked(done: Sequence[Values]) -> str:
 
 def _answered(matter: Values) -> str:
     read = matter["acknowledged"]
-    return f"{matter['says']} [read by {read['by']}]" if read else f"{matter['says']}"
+    told = [
+        matter["says"],
+        f"[read by {read['by']}]" if read else "",
+        f"Vet: {matter['phone']}." if matter["phone"] else "",
+    ]
+    return " ".join(word for word in told if word)
 
 
 def matter_counts(found: dict[str, int]) -> str:
-    """`1 vet now, 2 today`, or that nothing is the matter."""
+    """`1 vet now, 2 today`, or that nothing needs attention."""
     told = [f"{number} {word}" for word, number in found.items() if number]
-    return ", ".join(told) if told else "Nothing is the matter."
+    return ", ".join(told) if told else "Nothing needs attention."

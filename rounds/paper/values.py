@@ -12,12 +12,12 @@ from typing import Any
 import msgspec
 
 from rounds.due.line import DueLine
-from rounds.due.matter import Matter
+from rounds.due.matter import Level, Matter
 from rounds.due.reckon import explained
 from rounds.logbook.entries import Entry
-from rounds.logbook.times import fixed
+from rounds.logbook.times import days_between, fixed
 from rounds.paper.said import said
-from rounds.paper.words import resident, time_words
+from rounds.paper.words import resident, stamp_words, time_words
 from rounds.rules.house import House
 from rounds.standing.animal import animal
 from rounds.standing.breeding import days_of
@@ -44,6 +44,12 @@ def when(at: str, now: datetime) -> str:
     return time_words(datetime.fromisoformat(at), now)
 
 
+def printed(at: str, now: datetime) -> str:
+    """The same on paper, which is read on another day: `07:15` on the day of the sheet, else `24 Nov 18:10`."""
+    told = datetime.fromisoformat(at)
+    return f"{told:%H:%M}" if days_between(told, now) == 0 else stamp_words(told, now)
+
+
 def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
     """A matter with all that explains it."""
     return {
@@ -58,8 +64,10 @@ def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
         "since": moment(matter.since, house),
         "deadline": moment(matter.deadline, house),
         "danger": matter.danger,
+        "phone": house.vet or None if matter.level >= Level.VET else None,
         "do": list(matter.do),
         "worsens": matter.worsens,
+        "adds": list(matter.adds),
         "rules": list(explained(matter, house)),
         "entries": [{**entry_values(entry), "says": said(standing, entry)} for entry in matter.entries],
         "acknowledged": entry_values(matter.acknowledged) if matter.acknowledged else None,

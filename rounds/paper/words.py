@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.times import days_between, hours_between
@@ -16,6 +16,19 @@ from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.trend import trend_words
+
+#: CDC 2024. For keepers who are new here, and in docs/how-to.md.
+SALMONELLA: Final = (
+    "Reptiles carry Salmonella: wash your hands after touching, feeding and cleaning. Children under 5, people "
+    "over 65 and those with weak immunity keep away. Never clean gear in the kitchen. (CDC 2024)"
+)
+#: Stands once where it is needed: on the take-over and on what is printed.
+CAUTION: Final = "A record, not veterinary advice: your vet and your local codes come first."
+
+
+def vet_words(house: House) -> str:
+    """`Vet: Dr Quoll, 08 5550 1234`, as colony.toml has it, for beside a vet matter; empty when it has none."""
+    return f"Vet: {house.vet}" if house.vet else ""
 
 
 def many(count: int, one: str, more: str = "") -> str:
@@ -62,6 +75,11 @@ def time_words(moment: datetime, now: datetime) -> str:
     if gone == 0:
         return f"{moment:%H:%M}"
     return f"{'yesterday' if gone == 1 else date_words(moment, now)} {moment:%H:%M}"
+
+
+def stamp_words(moment: datetime, now: datetime) -> str:
+    """`24 Nov 18:10`: the date even of today, for what is read on another day."""
+    return f"{date_words(moment, now)} {moment:%H:%M}"
 
 
 def left_words(deadline: datetime, now: datetime) -> str:
@@ -147,8 +165,8 @@ def is_off_food(one: Animal, house: House, now: datetime) -> bool:
     return len(run) >= least and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days")
 
 
-def phase_words(her: Female, now: datetime) -> str:
-    """Her phase with the figure that matters in it, and her window where nobody saw a mating."""
+def phase_words(her: Female, now: datetime, *, on_paper: bool = False) -> str:
+    """Her phase with the figure that matters, and her window; `on_paper`, read on another day, with dates."""
     phase = her.phase(now)
     if phase == "laying" and her.laying is not None:
         return f"laying, {many(her.laying.count, 'egg')} so far"
@@ -162,7 +180,7 @@ def phase_words(her: Female, now: datetime) -> str:
     if phase == "with male" and her.with_male_now is not None:
         return f"with male since {date_words(her.with_male_now.since, now)}{opens}"
     if phase == "laid" and her.laid_at is not None:
-        return f"laid {day_words(her.laid_at, now)}"
+        return f"laid {date_words(her.laid_at, now) if on_paper else day_words(her.laid_at, now)}"
     if phase == "resting" and opens and found is not None:
         why = "was with a male" if found.why == "with a male" else "next clutch"
         return f"{why}{opens}"
@@ -195,5 +213,5 @@ def clutch_words(eggs: Clutch, now: datetime) -> str:
 
 
 def damaged(troubles: Sequence[object]) -> str:
-    """That something on the sheets could not be read: it must never look as if nothing were the matter."""
+    """That something on the sheets could not be read: it must never look as if all were well."""
     return f"NOT ALL OF THE SHEETS COULD BE READ: {many(len(troubles), 'place')}."

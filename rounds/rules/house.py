@@ -50,14 +50,22 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
             return f"{self.value[0]:g}–{self.value[1]:g} {self.unit}".rstrip()
         if isinstance(self.value, str):
             return self.value
-        return f"{self.value:g} {self.unit}".rstrip()
+        unit, rest = self.unit.partition(" ")[::2]
+        if self.value == 1:
+            unit = unit.removesuffix("s")
+        return f"{self.value:g} {unit} {rest}".rstrip()
 
 
 class House:
     """All house rules of one colony, the colony's own changes among them, and its room's zone."""
 
     def __init__(
-        self, rules: Mapping[str, Rule], zone: ZoneInfo, evening_from: time = time(14), vet: str = ""
+        self,
+        rules: Mapping[str, Rule],
+        zone: ZoneInfo,
+        evening_from: time = time(14),
+        vet: str = "",
+        lights_off: time | None = None,
     ) -> None:
         self.rules = rules
         self.zone = zone
@@ -65,6 +73,8 @@ class House:
         self.evening_from = evening_from
         #: The vet's name and telephone number, as colony.toml has them; empty when it has none.
         self.vet = vet
+        #: When the lights go off, by the room's clock; None when colony.toml does not say.
+        self.lights_off = lights_off
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -112,7 +112,11 @@ units = "metric"
 # From this hour on a walk of the room is the evening walk.
 evening_from = "14:00"
 
-# The order in which the room is walked, as written on the enclosures. Those not named come after them.
+# When the lights go off. Insects are not fed in the two hours before.
+# lights_off = "20:00"
+
+# The order in which the room is walked, as written on the enclosures. Those not named come after
+# them; enclosures where somebody is in quarantine come last unless they are named here.
 walking_order = []
 
 # The desks that write in this colony, by name (a laptop at the rack, one in the office).
@@ -120,6 +124,12 @@ desks = []
 
 # Names behind initials, such as  AK = "Anna K."
 [keepers]
+
+# The vet who treats your reptiles. The number stands beside every matter for the vet.
+# [vet]
+# name = "Dr Quoll"
+# phone = "08 5550 1234"
+# hours = "Mon to Fri 8:00 to 18:00"
 
 # House rules that differ from the defaults. docs/house-rules.md lists every one with its unit and
 # source. A value alone will do; with a source it tells the next keeper where it comes from:

@@ -24,11 +24,14 @@ _KEYS: Final = (
     "units",
     "walking_order",
     "evening_from",
+    "lights_off",
     "desks",
+    "vet",
     "keepers",
     "house_rules",
 )
 _LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
+_VET_KEYS: Final = ("name", "phone", "hours")
 _CLOCK: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
 
 
@@ -36,7 +39,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     """A colony's own settings. `units` only changes what is shown: entries and rules are in g, mm and °C.
 
     `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
-    names enclosures by id or as written on them; `keepers` gives the names behind initials.
+    names enclosures by id or as written on them; `keepers` gives the names behind initials. The house has
+    the vet's name and telephone number, and when the lights go off.
     """
 
     name: str
@@ -60,10 +64,17 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
             )
     zone = zone_of(table.get("time_zone"))
     evening = _evening(table.get("evening_from"))
+    house = House(
+        changed_rules(defaults, table.get("house_rules", {})),
+        zone,
+        evening,
+        vet=_vet(table.get("vet", {})),
+        lights_off=_lights_off(table.get("lights_off")),
+    )
     return Settings(
         name=name_of(table.get("name")),
         zone=zone,
-        house=House(changed_rules(defaults, table.get("house_rules", {})), zone, evening),
+        house=house,
         units=_units(table.get("units", "metric")),
         walking_order=_names(table, "walking_order", '["A1", "A2"]'),
         evening_from=evening,
@@ -127,21 +138,57 @@ def _units(value: object) -> Units:
     )
 
 
+def _clock(key: str, value: object, example: str) -> time:
+    """A time of day, in quotes or as TOML has it."""
+    if isinstance(value, time):
+        return value.replace(second=0, microsecond=0)
+    if isinstance(value, str) and (found := _CLOCK.fullmatch(value.strip())):
+        return time(int(found[1]), int(found[2]))
+    raise BadRule(f'colony.toml, {key}: {str(value)[:80]!r} is no time of day; write "{example}"')
+
+
 def _evening(value: object) -> time:
     if value is None:
         return EVENING_FROM
-    clock: time | None = None
-    if isinstance(value, time):
-        clock = value.replace(second=0, microsecond=0)
-    elif isinstance(value, str) and (found := _CLOCK.fullmatch(value.strip())):
-        clock = time(int(found[1]), int(found[2]))
-    if clock is None:
-        raise BadRule(f'colony.toml, evening_from: {str(value)[:80]!r} is no time of day; write "14:00"')
+    clock = _clock("evening_from", value, "14:00")
     if not time(8) <= clock <= time(22):
         raise BadRule(
             f"colony.toml, evening_from: {clock:%H:%M} cannot part morning from evening; give 08:00 to 22:00"
         )
     return clock
+
+
+def _lights_off(value: object) -> time | None:
+    if value is None:
+        return None
+    clock = _clock("lights_off", value, "20:00")
+    if clock < time(12):
+        raise BadRule(f"colony.toml, lights_off: {clock:%H:%M} is no evening; give 12:00 to 23:59")
+    return clock
+
+
+def _vet(value: object) -> str:
+    """The vet as shown beside each vet matter: `Dr Quoll, 08 5550 1234 (Mon to Fri)`; empty without a number."""
+    if not isinstance(value, dict):
+        raise BadRule('colony.toml, vet: this wants a table; write [vet] and then phone = "08 5550 1234"')
+    told: dict[str, str] = {}
+    for key, text in value.items():
+        if key not in _VET_KEYS:
+            raise BadRule(
+                f"colony.toml, vet: {key[:80]!r} means nothing here{nearest(key, _VET_KEYS)} "
+                f"(it may have {', '.join(_VET_KEYS)})"
+            )
+        if not isinstance(text, str) or not text.strip() or len(text) > 100 or not text.strip().isprintable():
+            raise BadRule(
+                f'colony.toml, vet, {key}: this wants up to 100 letters in quotes, such as "08 5550 1234"'
+            )
+        told[key] = text.strip()
+    if not told:
+        return ""
+    if not any(one.isdigit() for one in told.get("phone", "")):
+        raise BadRule('colony.toml, vet: the telephone number is missing; write phone = "08 5550 1234"')
+    who = f"{told['name']}, {told['phone']}" if "name" in told else told["phone"]
+    return f"{who} ({told['hours']})" if "hours" in told else who
 
 
 def _names(table: Mapping[str, Any], key: str, example: str) -> tuple[str, ...]:

@@ -69,6 +69,7 @@ class Figure(Typed):
         optional: bool = False,
         hint: str = "",
         whole_number: bool = False,
+        stays: str = "",
     ) -> None:
         self.title = title
         self.typed = typed
@@ -76,16 +77,20 @@ class Figure(Typed):
         self.optional = optional
         self.hint = hint
         self.whole_number = whole_number
+        #: What is said instead of breaking off, where something is on disk already.
+        self.stays = stays
         self.wrong = ""
 
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""
-        if key in CANCEL:
+        leaves = key in CANCEL or (key == "backspace" and not self.typed)
+        if leaves and self.stays:
+            self.wrong = self.stays
+            return OPEN
+        if leaves:
             return BROKEN_OFF
         sign = TWINS.get(key, character or "")
         if key == "backspace":
-            if not self.typed:
-                return BROKEN_OFF
             self.typed = self.typed[:-1]
         elif key == "enter":
             return self._answer()

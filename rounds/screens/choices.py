@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, ClassVar, NamedTuple
 
 from rich.cells import cell_len
@@ -154,9 +154,11 @@ class Read(Ask):
 
 
 class Ticks(Ask):
-    """A list of signs: each ticked by its key when it is there; Enter says the others are not.
+    """A list of signs, each seen, not seen, or not looked for. Enter says no more than was marked.
 
-    The answer is (there, not there).
+    A digit marks a sign as seen, again as looked for and not seen, again as not looked for. `n` says of all that a
+    look shows, and that are not marked, that they were looked for and not seen. The answer is (seen, not seen).
+    Nothing marked is lost silently: the key that breaks off has to be pressed twice then.
     """
 
     whole: ClassVar[bool] = True
@@ -169,43 +171,63 @@ class Ticks(Ask):
         above: Sequence[Line] = (),
         below: str = "",
         grave: frozenset[str] = frozenset(),
-        there: frozenset[str] = frozenset(),
+        by_look: Sequence[str] = (),
+        before: Mapping[str, str] | None = None,
     ) -> None:
         self.title = title
         self.signs = list(signs)
         self.above = above
         self.below = below
         self.grave = grave
-        self.there: set[str] = set(there)
+        #: What a look without touching shows.
+        self.by_look = frozenset(by_look)
+        #: What was seen before and stands unanswered, with when, by sign.
+        self.before = dict(before or {})
+        self.seen: set[str] = set()
+        self.not_seen: set[str] = set()
+        self.leaving = False
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in CANCEL or key == "backspace":
-            return BROKEN_OFF
+            if self.leaving or not (self.seen or self.not_seen):
+                return BROKEN_OFF
+            self.leaving = True
+            return OPEN
+        self.leaving = False
         if key == "enter":
-            there = tuple(sign for sign in self.signs if sign in self.there)
-            return there, tuple(sign for sign in self.signs if sign not in self.there)
-        if character is not None and re.fullmatch(r"[0-9]", character):
+            return self._marked(self.seen), self._marked(self.not_seen)
+        if character in ("n", "N"):
+            self.not_seen |= self.by_look - self.seen
+        elif character is not None and re.fullmatch(r"[0-9]", character):
             place = (int(character) - 1) % 10
             if place < len(self.signs):
-                self.there ^= {self.signs[place]}
+                self._next(self.signs[place])
         return OPEN
+
+    def _marked(self, marked: set[str]) -> tuple[str, ...]:
+        return tuple(sign for sign in self.signs if sign in marked)
+
+    def _next(self, sign: str) -> None:
+        """Not looked for, seen, not seen, and round again."""
+        if sign in self.seen:
+            self.seen.discard(sign)
+            self.not_seen.add(sign)
+        elif sign in self.not_seen:
+            self.not_seen.discard(sign)
+        else:
+            self.seen.add(sign)
 
     def lines(self, width: int, height: int) -> list[Line]:
         title = line(" ", Span(fit(self.title, width - 2), "ask"))
-        keys = line(
-            " ",
-            Span("Enter", "key"),
-            " the others are not there; then weigh   " if width >= 70 else " the others: not there  ",
-            Span("Backspace", "key"),
-            " break off",
-        )
+        keys = self._keys(width)
         below = [line(" ", Span(one, "quiet")) for one in wrap(self.below, width - 2)] if self.below else []
         signs = [self._sign(place, width - 16) for place in range(len(self.signs))]
-        # Every sign has to be in sight: what is not there is written down as looked for. So the rest gives way.
+        # Every sign has to be in sight. So the rest gives way.
         for shown in (
-            [title, *self.above, BLANK, *signs, BLANK, keys, *below],
-            [title, *signs, keys, *below],
-            [title, *signs, keys],
+            [title, *self.above, BLANK, *signs, BLANK, *keys, *below],
+            [title, *signs, *keys, *below],
+            [title, *signs, *keys],
+            [title, *signs, *keys[:1]],
         ):
             if len(shown) <= height:
                 return shown
@@ -214,15 +236,32 @@ class Ticks(Ask):
         left = [self._sign(place, cells) for place in range(half)]
         right = [self._sign(place, cells) for place in range(half, len(self.signs))]
         pairs = [(*one, *(right[place] if place < len(right) else ())) for place, one in enumerate(left)]
-        return [title, *pairs, keys][-height:]
+        return [title, *pairs, *keys[:1]][-height:]
+
+    def _keys(self, width: int) -> list[Line]:
+        if self.leaving:
+            marked = ", ".join(self._marked(self.seen | self.not_seen))
+            told = f"Not written yet: {marked}. Enter writes it, Backspace again drops it."
+            return [line(" ", Span(one, "today")) for one in wrap(told, width - 2)[:2]]
+        enter = " writes what is marked" if self.seen or self.not_seen else " looked at her, nothing to mark"
+        first = line(" ", Span("Enter", "key"), enter, "   ", Span("Backspace", "key"), " break off")
+        second = line(
+            " ",
+            Span("digit", "key"),
+            " seen, not seen, not looked for   " if width >= 70 else " seen, not, –   ",
+            Span("n", "key"),
+            " looked for all, none seen" if width >= 70 else " none seen",
+        )
+        return [first, second]
 
     def _sign(self, place: int, cells: int) -> Line:
         sign = self.signs[place]
-        there = sign in self.there
-        style = ("vet" if sign in self.grave else "today") if there else ""
+        mark = "YES" if sign in self.seen else " no" if sign in self.not_seen else " – "
+        style = ("vet" if sign in self.grave else "today") if sign in self.seen else ""
+        told = f"{sign}   {self.before[sign]}" if sign in self.before else sign
         return line(
             "   ",
             Span(str((place + 1) % 10), "key"),
-            Span(f"  {'YES' if there else ' – '}  "),
-            Span(fit(sign, max(6, cells)), style),
+            Span(f"  {mark}  "),
+            Span(fit(told, max(6, cells)), style),
         )

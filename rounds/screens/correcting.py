@@ -84,7 +84,12 @@ _FORMS: Final = {
             "",
             "egg check",
             EggCheckDone,
-            (Field("present", "there", "ticks", options=EGG_SIGNS, hint="digits tick what was there"), WHEN, NOTE),
+            (
+                Field("present", "seen", "ticks", options=EGG_SIGNS, hint="digits mark what was seen"),
+                Field("absent", "not seen", "ticks", options=EGG_SIGNS, hint="looked for, and not seen"),
+                WHEN,
+                NOTE,
+            ),
         ),
         KindForm(
             "",
@@ -176,8 +181,8 @@ def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
     own = set(type(wrong).__struct_fields__) - set(Entry.__struct_fields__)
     kept = {name: getattr(wrong, name) for name in own - asked}
     if isinstance(wrong, EggCheckDone):
-        there = filled.get("present", ())
-        kept["absent"] = tuple(sign for sign in EGG_SIGNS if sign not in there)
+        seen = filled.get("present", ())
+        filled["absent"] = tuple(sign for sign in filled.get("absent", ()) if sign not in seen)
     wanted = drafts_of(form, about, filled, lambda: getattr(wrong, "clutch", ""))[0]
     return wanted._replace(fields={**kept, **wanted.fields})
 

@@ -64,6 +64,7 @@ def whole_matter(matter: Matter, shift: Shift, width: int) -> list[Line]:
     shown += _part("do", matter.do, width)
     if matter.worsens:
         shown += _part("worsens", (matter.worsens,), width)
+    shown += _part("adds up", matter.adds, width)
     if matter.entries:
         told = tuple(
             f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"

@@ -9,7 +9,7 @@ from typing import ClassVar
 from rounds.due.matter import Level, Matter
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
-from rounds.paper.words import damaged, many, time_words
+from rounds.paper.words import CAUTION, SALMONELLA, damaged, many, stamp_words, vet_words
 from rounds.screens.asks import Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
 from rounds.screens.choices import Read
@@ -61,18 +61,28 @@ class TakeOverScreen(RoundScreen):
         last = self._last()
         if last is not None and last.note:
             # What the last keeper wanted read stands first: below the matters it would be passed over.
-            told = f"for you, from {last.by}: {last.note}"
+            # It is read on another day than it was written: what "yesterday" means in it hangs on its date.
+            told = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
             shown += [line(" ", Span(one, "today")) for one in wrap(told, width - 2)] + [BLANK]
         shown += self._matter_lines(width)
         shown.append(BLANK)
+        if self._is_new():
+            shown += [line(" ", Span(one, "quiet")) for one in wrap(SALMONELLA, width - 2)]
+        shown += [line(" ", Span(CAUTION, "quiet")), BLANK]
         if last is None:
             shown.append(line(" ", Span("No hand-over was written yet.", "quiet")))
         else:
             now = self.shift.now()
-            shown.append(line(" last hand-over: ", Span(f"{time_words(last.at, now)} by {last.by}", "name")))
+            shown.append(line(" last hand-over: ", Span(f"{stamp_words(last.at, now)} by {last.by}", "name")))
             shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
         self.top = max(0, min(self.top, len(shown) - height))
         return shown[self.top : self.top + height]
+
+    def _is_new(self) -> bool:
+        """Whether the initials typed or offered are of a keeper who has not taken over here before."""
+        initials = as_initials(self.ask.typed) if isinstance(self.ask, Words) else self.app.offered
+        before = {entry.by for entry in self.shift.desk.standing.page("room").of(TakenOver)}
+        return not any(one.startswith(initials) for one in before)
 
     def _matter_lines(self, width: int) -> list[Line]:
         if not self.shift.complete:
@@ -83,7 +93,8 @@ class TakeOverScreen(RoundScreen):
         shown = [line(" open matters: ", Span(told, "name"))]
         for matter in self.shift.matters:
             if matter.level >= Level.TODAY:
-                shown += _matter(matter, width)
+                vet = vet_words(self.shift.desk.house) if matter.level >= Level.VET else ""
+                shown += _matter(matter, vet, width)
         return shown
 
     def action_cursor(self, step: int) -> None:
@@ -102,6 +113,7 @@ class TakeOverScreen(RoundScreen):
         )
         desk = self.shift.desk
         desk.keeper = as_initials(initials)
+        is_new = desk.keeper not in {entry.by for entry in desk.standing.page("room").of(TakenOver)}
         read: list[Matter] = []
         try:
             last = self._last()
@@ -130,12 +142,14 @@ class TakeOverScreen(RoundScreen):
         if not saved:
             desk.keeper = ""
             return
-        self.then(self._begin)
+        self.then(partial(self._begin, is_new=is_new))
 
-    def _begin(self) -> None:
+    def _begin(self, *, is_new: bool) -> None:
         self.app.pop_screen()
         self.shift.begin_walk()
         self.app.walk_screen.resume()
+        if is_new:
+            self.app.walk_screen.say(SALMONELLA)
 
 
 def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
@@ -146,8 +160,8 @@ def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
     return answer is None or answer.by != keeper or (last is not None and answer.at <= last.at)
 
 
-def _matter(matter: Matter, width: int) -> list[Line]:
-    parts = wrap(matter.says, width - 12)
+def _matter(matter: Matter, vet: str, width: int) -> list[Line]:
+    parts = wrap(" ".join(told for told in (matter.says, vet) if told), width - 12)
     style = STYLE_OF_LEVEL[matter.level]
     shown = [line("   ", Span(f"{level_word(matter.level):<7}", style), " ", Span(parts[0]))]
     return shown + [line("           ", Span(part)) for part in parts[1:]]

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from datetime import datetime, timedelta
-from typing import Final
+from collections.abc import Generator, Sequence
+from datetime import timedelta
+from typing import Any, Final
 
 from rounds.desk.shift import Shift
 from rounds.due.line import DueLine
+from rounds.due.weighing import AND_FEEL
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
     Ate,
@@ -15,20 +16,22 @@ from rounds.logbook.entries import (
     ClimateRead,
     EggCheckDone,
     Fed,
+    FeltForEggs,
     LayBoxIn,
     LayBoxOut,
     LeftOut,
     Noted,
     Weighed,
 )
-from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, NESTING_BEHAVIOURS, Behaviour
+from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
 from rounds.paper.words import day_words, resident, time_words
-from rounds.screens.asks import Figure, Talk, Words
+from rounds.screens.asks import Ask, Figure, Talk, Words
 from rounds.screens.board import Line, Span, line
 from rounds.screens.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
-from rounds.standing.animal import Animal, animal
+from rounds.standing.animal import animal
+from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 
@@ -142,56 +145,92 @@ def food(screen: RoundScreen, subject: str) -> Talk:
 
 
 def egg_check(screen: RoundScreen, subject: str) -> Talk:
-    """The egg check: each sign by its digit, Enter for the rest, then her weight."""
+    """The egg check: a look at her. What is marked is on disk before anything else is asked.
+
+    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said.
+    """
     shift = screen.shift
     standing, now = shift.desk.standing, shift.now()
     one = animal(standing, subject)
     if one.sex == "M":
         screen.say(f"{one.name} is a male: an egg check is for females.", "today")
         return
-    found = yield Ticks(
-        f"Egg check of {one.name}",
+    weigh = _weigh_line(shift, subject)
+    seen, not_seen = yield Ticks(
+        f"Egg check of {one.name}: look, do not touch",
         EGG_SIGNS,
         above=_before_check(shift, subject),
-        below="Look and feel gently; never press or massage. A danger sign is for the vet at once.",
+        below="Bright or not, digging, straining, vent, discharge. Any danger sign: the vet at once.",
         grave=DANGER_SIGNS,
-        there=_seen_today(one, now),
+        by_look=LOOK_SIGNS,
+        before={sign.sign: f"seen {time_words(sign.last.at, now)}, no vet heard yet" for sign in one.danger},
     )
-    there, absent = found
-    last = one.last_weight
-    hint = f"last {last.grams:g} g, {day_words(last.at, now)}   " if last else ""
-    typed = ""
+    saved = yield Save(draft(EggCheckDone, subject, present=seen, absent=not_seen))
+    if not saved:
+        return
+    told = [saved[0].phrase()]
+    grave = [sign for sign in seen if sign in DANGER_SIGNS]
+    if grave:
+        screen.app.bell()
+    if weigh is not None:
+        told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
+    if grave:
+        refer = f"{screen.label('attention')}, then Enter"
+        screen.say(f"{one.name}: {', '.join(grave)}. Phone a vet now. What to do: {refer}.", "vet")
+    else:
+        screen.say(f"{one.name}: {', '.join(told)}", "good")
+
+
+def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
+    """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
+    shift = screen.shift
+    one = animal(shift.desk.standing, subject)
+    last, told = one.last_weight, []
+    hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(
-            f"Weight of {one.name}", unit="g", typed=typed, optional=True, hint=hint + "Enter alone: not weighed"
+            f"Weight of {one.name}",
+            unit="g",
+            optional=True,
+            hint=hint + "Enter alone: not weighed",
+            stays="The check is written. Enter alone: not weighed.",
         )
         doubt = doubtful(shift, subject, grams) if grams else ""
         if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
             break
-    wanted = [draft(EggCheckDone, subject, present=there, absent=absent)]
     if grams:
-        wanted.append(draft(Weighed, subject, grams=grams))
-    saved = yield Save(*wanted)
-    if saved:
-        grave = [sign for sign in there if sign in DANGER_SIGNS]
-        if grave:
-            screen.app.bell()
-            refer = f"{screen.label('attention')}, then refer"
-            screen.say(f"{one.name}: {', '.join(grave)}. This is for the vet now: {refer}.", "vet")
-        else:
-            screen.say(f"{one.name}: {', '.join(entry.phrase() for entry in saved)}", "good")
+        saved = yield Save(draft(Weighed, subject, grams=grams))
+        told += [entry.phrase() for entry in saved]
+    if feel:
+        found = yield Choice(
+            f"Felt {one.name} for eggs? For practised hands; do not press.",
+            [
+                Option("x", "not felt", None),
+                Option("f", "eggs felt", "eggs"),
+                Option("n", "none felt", "none"),
+                Option("u", "felt, not sure", "unsure"),
+            ],
+            start=0,
+        )
+        if found is not None:
+            saved = yield Save(draft(FeltForEggs, subject, found=found))
+            told += [entry.phrase() for entry in saved]
+    return told
 
 
-def _seen_today(one: Animal, now: datetime) -> frozenset[str]:
-    """What was seen of her today already, so that the others' "not there" does not deny it."""
-    dug = any(seen.behaviour in NESTING_BEHAVIOURS and seen.at.date() == now.date() for seen in one.behaviour)
-    return frozenset({"digging"}) if dug else frozenset()
+def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
+    """The line of her weighing, when it is due at her stop now."""
+    place = shift.desk.standing.places.get(subject)
+    lines = shift.lines(place) if place is not None else ()
+    return next(
+        (due for due in lines if due.care == "weigh" and due.about == subject and due.left_out is None), None
+    )
 
 
 def _before_check(shift: Shift, subject: str) -> list[Line]:
     standing, house, now = shift.desk.standing, shift.desk.house, shift.now()
     told = resident(standing, house, subject, now)
-    her = female(standing, subject)
+    her = female(standing, subject, days_of(house))
     last = her.last_egg_check
     shown = [line(" ", Span(f"{told.age}   {told.weight}   {told.trend}   {told.state}", "quiet"))]
     if last is not None:

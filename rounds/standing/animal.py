@@ -38,6 +38,8 @@ class Stay(NamedTuple):
     enclosure: str
     since: datetime
     until: datetime | None
+    #: When it was written down that it went there.
+    known: datetime
 
     def covers(self, moment: datetime) -> bool:
         """Whether it lived there at that moment."""
@@ -112,23 +114,24 @@ class Animal(Health):
     @cached_property
     def stays(self) -> tuple[Stay, ...]:
         """Where it lived when, oldest first, as far back as the page goes."""
-        steps: list[tuple[datetime, str | None]] = []
+        steps: list[tuple[datetime, str | None, datetime]] = []
         events: list[Entry] = [*self.own(Arrived), *self.own(Moved), *self._departures()]
         for entry in sorted(events, key=lambda entry: entry.key):
             if isinstance(entry, Arrived):
-                steps.append((entry.at, entry.place or (steps[-1][1] if steps else None)))
+                steps.append((entry.at, entry.place or (steps[-1][1] if steps else None), entry.known))
             else:
-                steps.append((entry.at, entry.to if isinstance(entry, Moved) else None))
+                steps.append((entry.at, entry.to if isinstance(entry, Moved) else None, entry.known))
         if not steps:
             return ()
         found: list[Stay] = []
-        for (since, place), (until, _) in zip(steps, [*steps[1:], (None, None)], strict=True):
+        ends = [*(step[0] for step in steps[1:]), None]
+        for (since, place, known), until in zip(steps, ends, strict=True):
             if place is None:
                 continue
             if found and found[-1].enclosure == place and found[-1].until == since:
                 found[-1] = found[-1]._replace(until=until)
             else:
-                found.append(Stay(place, since, until))
+                found.append(Stay(place, since, until, known))
         return tuple(found)
 
     def _departures(self) -> list[Left | Died]:
@@ -197,9 +200,13 @@ class Animal(Health):
             return None
         return began.at
 
-    def brumated_at(self, moment: datetime) -> bool:
-        """Whether it brumated at a moment."""
-        told = [entry for entry in (*self.own(BrumationBegan), *self.own(BrumationEnded)) if entry.at <= moment]
+    def brumated_at(self, moment: datetime, known: datetime | None = None) -> bool:
+        """Whether it brumated at a moment, by what was written down until then (or until `known`)."""
+        told = [
+            entry
+            for entry in (*self.own(BrumationBegan), *self.own(BrumationEnded))
+            if entry.at <= moment and entry.known <= (known or moment)
+        ]
         last = newest(told)
         return isinstance(last, BrumationBegan)
 

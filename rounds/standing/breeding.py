@@ -44,6 +44,7 @@ class Days(NamedTuple):
     stored_days: int = 120
     together_days: int = 3
     gravid_from_months: int = 8
+    grown_months: int = 18
     least_eggs: int = 10
     short_percent: int = 50
 
@@ -62,6 +63,7 @@ def days_of(house: Numbers) -> Days:
         "stored_days": "breeding.stored_sperm_days",
         "together_days": "pairing.together_days",
         "gravid_from_months": "eggbinding.can_carry_from_months",
+        "grown_months": "breeding.grown_months",
         "least_eggs": "eggbinding.least_eggs",
         "short_percent": "eggbinding.count_short_percent",
     }
@@ -76,6 +78,8 @@ class Company(NamedTuple):
     since: datetime
     until: datetime | None
     entry: Entry | None
+    #: When it was written down.
+    known: datetime
 
 
 class Window(NamedTuple):

@@ -16,11 +16,12 @@ from rounds.logbook.entries import (
     Entry,
     Left,
     Moved,
+    QuarantineEnded,
     SexSettled,
 )
 from rounds.standing.page import Page
 
-_ON_ANIMAL: Final = (Arrived, Moved, Left, Died, SexSettled)
+_ON_ANIMAL: Final = (Arrived, Moved, Left, Died, SexSettled, QuarantineEnded)
 _ON_ENCLOSURE: Final = (EnclosureSetUp, EnclosureTakenDown)
 #: Kinds that can change a card.
 ON_CARDS: Final[frozenset[type[Entry]]] = frozenset({*_ON_ANIMAL, *_ON_ENCLOSURE, Corrected})
@@ -45,6 +46,8 @@ class Card(msgspec.Struct, frozen=True, gc=False, array_like=True):
     order: float | None = None
     #: The time of the newest entry, corrections aside, that can have changed the card.
     since: datetime | None = None
+    #: Whether the animal or group is here and in quarantine.
+    quarantine: bool = False
 
 
 def card_of(page: Page) -> Card:
@@ -93,6 +96,7 @@ def _card_of_animal(page: Page, name: str) -> Card:
         sex=one.sex,
         place=place_on(page),
         since=_since(page, _ON_ANIMAL),
+        quarantine=one.here and one.quarantine_since is not None,
     )
 
 

@@ -73,13 +73,17 @@ class Cycle:
         """Whether a clutch is far under her usual (without one: under the least that is usual)."""
         return eggs.count < self.least_count(eggs)
 
+    def believed_eggs(self, eggs: Clutch) -> EggsLaid | None:
+        """The first count of a clutch that is enough to be believed, said to be complete or not."""
+        least = self.least_count(eggs)
+        return next((entry for entry in eggs.laid if entry.count >= least), None)
+
     def _believed_at(self, eggs: Clutch) -> datetime | None:
         """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
         if eggs.complete is None:
             return None
         if not self.is_short(eggs):
-            least = self.least_count(eggs)
-            enough = next((entry for entry in eggs.laid if entry.count >= least), eggs.complete)
+            enough = self.believed_eggs(eggs) or eggs.complete
             return max(eggs.complete.at, enough.at)
         heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
         return heard[0] if heard else None
@@ -156,6 +160,16 @@ class Cycle:
         its last, for a mating takes half a minute; so does company much longer than a pairing, beyond the
         matings seen in it. After a clutch sperm may be stored. What follows within an open window belongs to it.
         """
+        known = self._windows.get(now)
+        if known is None:
+            known = self._windows[now] = self._windows_at(now)
+        return known
+
+    @cached_property
+    def _windows(self) -> dict[datetime, tuple[Window, ...]]:
+        return {}
+
+    def _windows_at(self, now: datetime) -> tuple[Window, ...]:
         windows: list[Window] = []
         for chance in sorted(self._chances(now), key=lambda one: (one.first, one.opens)):
             if windows and chance.first <= windows[-1].closes:
@@ -178,13 +192,13 @@ class Cycle:
         if last is not None and last.complete is not None and last.complete.at == start and start <= now:
             laid = last.complete.at.date()
             yield _window(laid, laid, days.next_opens, days.next_closes, (last.complete,), "stored sperm")
-        matings = [mating for mating in self.matings if mating.at <= now]
+        matings = [mating for mating in self.matings if mating.known <= now]
         for mating in matings:
             day = mating.at.date()
             yield _window(day, day, days.window_opens, days.window_closes, (mating,), "mated")
         for company in self.company:
             until = min(company.until or now, now)
-            if company.since > now or (start is not None and until <= start):
+            if company.since > now or company.known > now or (start is not None and until <= start):
                 continue
             first = max(company.since, start) if start is not None else company.since
             behind = (company.entry,) if company.entry is not None else ()

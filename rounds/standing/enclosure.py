@@ -115,13 +115,30 @@ def walking_order(standing: Standing, first: Sequence[str] = ()) -> tuple[str, .
     """Every enclosure that stands, in the order in which the room is walked.
 
     `first` is the order the keeper gave in colony.toml, by id or by name as written on the tub; those
-    it does not name follow by their own `order`, then rack, then name (A2 before A10).
+    it does not name follow by their own `order`, then rack, then name (A2 before A10). Enclosures where
+    somebody in quarantine lives come last, unless `first` names them.
     """
     asked = tuple(first)
-    known = standing.register.orders.get(asked)
+    found: tuple[str, ...] | None = standing.views.get(("walking order", asked))
+    if found is None:
+        found = standing.views[("walking order", asked)] = _quarantine_last(standing, asked)
+    return found
+
+
+def _quarantine_last(standing: Standing, first: tuple[str, ...]) -> tuple[str, ...]:
+    known = standing.register.orders.get(first)
     if known is None:
-        known = standing.register.orders[asked] = _walking_order(standing, asked)
-    return known
+        known = standing.register.orders[first] = _walking_order(standing, first)
+    last = {place for subject, place in standing.places.items() if standing.card(subject).quarantine}
+    if not last:
+        return known
+    named = {word.casefold() for word in first}
+    last = {
+        place
+        for place in last
+        if place.casefold() not in named and standing.card(place).name.casefold() not in named
+    }
+    return (*(stop for stop in known if stop not in last), *(stop for stop in known if stop in last))
 
 
 def _walking_order(standing: Standing, first: Sequence[str]) -> tuple[str, ...]:

@@ -32,6 +32,7 @@ from rounds.standing.fold import Standing
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
+_MONTH_DAYS = 30.4375
 
 
 class Female(Cycle):
@@ -75,32 +76,45 @@ class Female(Cycle):
     def _closes_nest(self, laid: datetime, entry: Entry) -> bool:
         return hours_between(laid, entry.at) <= self.days.closing_hours
 
-    def digging_ever(self) -> Digging | None:
-        """Her run of nest digging of which no vet has heard, from the first day on, however long ago that was.
+    def digging(self, now: datetime) -> Digging | None:
+        """Her run of nest digging of which no vet has heard, from its first day on; None once it is over.
 
-        Pauses belong to it. Only a pause longer than the gap, before the digging was for the vet, parts two runs.
+        Pauses belong to it. It is over after a pause longer than the gap, unless its days had come to the vet's.
         """
         run: list[Entry] = []
         for entry in self.dug_ever:
             if not self.animal.after_contact(entry):
                 continue
-            if run and self._is_over(run, entry.at):
+            if run and self._is_over(run, entry.at, now):
                 run.clear()
             run.append(entry)
-        return Digging(tuple(run)) if run else None
+        return Digging(tuple(run)) if run and not self._is_over(run, now, now) else None
 
-    def _is_over(self, run: list[Entry], at: datetime) -> bool:
+    def _is_over(self, run: list[Entry], at: datetime, now: datetime) -> bool:
         gap = self.days.nesting_gap
-        ended = run[-1].at + timedelta(days=gap)
-        return days_between(run[-1].at, at) > gap and days_between(run[0].at, ended) + 1 <= self.days.dig_vet_day
+        if days_between(run[-1].at, at) <= gap:
+            return False
+        return not self.digs_for_vet(Digging(tuple(run)), run[-1].at + timedelta(days=gap), now)
 
-    def digging(self, now: datetime | None = None) -> Digging | None:
-        """That run, while it goes on: digging was seen within the gap, or its days have come to the vet's."""
-        run = self.digging_ever()
-        if run is None or now is None:
-            return run
-        paused = days_between(run.last, now) > self.days.nesting_gap
-        return None if paused and self._is_over(list(run.entries), now) else run
+    def digs_for_vet(self, digs: Digging, at: datetime, now: datetime) -> bool:
+        """Whether the days of a run have come past the vet's day.
+
+        Digging of one day alone counts only while something else speaks for eggs: a window that is or was open,
+        eggs felt, a heavy body. Past the gap, nothing having spoken, it is over.
+        """
+        if digs.day(at) <= self.days.dig_vet_day:
+            return False
+        if digs.since.date() != digs.last.date():
+            return True
+        by = min(at.date(), digs.last.date() + timedelta(days=self.days.nesting_gap))
+        spoke = [window.opens for window in self.windows(now)]
+        spoke += [entry.known.date() for entry in self.felt_ever]
+        spoke += [
+            entry.known.date()
+            for entry in self.animal.own(ConditionSeen)
+            if entry.body in HEAVY and self.counts(entry)
+        ]
+        return any(day <= by for day in spoke)
 
     def digs_now(self, now: datetime, within_days: int) -> bool:
         """Whether digging of hers was seen lately, so that she is left alone."""
@@ -234,7 +248,8 @@ class Female(Cycle):
         """Her own weight in g before she can have been gravid this time; None when none was noted.
 
         The median of the last three weighings up to the first mating or day with a male; after a clutch, of the
-        first three after it; of one never with a male, of the last three that are four weeks old or older.
+        first three after it; of one never with a male, of the last three that are four weeks old or older, unless
+        she is known to be growing still.
         """
         weights, start = self.animal.weights, self.cycle_start
         chances = [window for window in self.windows(now) if window.why != "stored sperm"]
@@ -248,7 +263,8 @@ class Female(Cycle):
                 entry.grams for entry in weights if start < entry.at <= start + timedelta(days=self.days.next_opens)
             ]
             return median(after[:3]) if after else None
-        if chances:
+        age = self.animal.age_days(now)
+        if chances or (age is not None and age < self.days.grown_months * _MONTH_DAYS):
             return None
         old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
         return median(old[-3:]) if old else None

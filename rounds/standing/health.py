@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from rounds.logbook.entries import (
     Ate,
@@ -17,8 +17,13 @@ from rounds.logbook.entries import (
     VetCalled,
     VetSeen,
 )
+from rounds.logbook.times import days_between
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS
 from rounds.standing.view import View, newest
+
+#: Two refusals further apart, with no word about food between them, are not one time without food (house: no number
+#: was found; a keeper writes down what is refused, not what is eaten).
+OFF_FOOD_GAP_DAYS: Final = 7
 
 
 class SignSeen(NamedTuple):
@@ -50,19 +55,23 @@ class Health(View):
         """Times in which it took no food, oldest first, the last one being open if it still does not.
 
         A refusal noted as such, or "off food" among the signs of a look, however it was entered. Any food
-        taken ends a run; food offered to the tub and not noted otherwise says nothing about this animal.
+        taken ends a run, and so do days without a word, for food taken is not always written down.
         """
         told: list[Entry] = [*self.eating]
         told += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
         told += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
         runs: list[OffFood] = []
         run: list[Entry] = []
-        for entry in sorted(told, key=lambda entry: entry.key):
+        # Food taken ends a run once it is written down: a late note of it must not undo what was known before.
+        for entry in sorted(told, key=lambda entry: (_ends_at(entry), entry.id)):
             if isinstance(entry, Ate) and entry.how != "refused":
                 if run:
                     runs.append(OffFood(tuple(run), entry))
                     run = []
             else:
+                if run and days_between(run[-1].at, entry.at) > OFF_FOOD_GAP_DAYS:
+                    runs.append(OffFood(tuple(run), None))
+                    run = []
                 run.append(entry)
         if run:
             runs.append(OffFood(tuple(run), None))
@@ -154,7 +163,8 @@ class Health(View):
     def dull_runs(self) -> tuple[tuple[ConditionSeen, ...], ...]:
         """Runs of dull looks of which no vet has heard, oldest first. Looking bright or quiet ends a run."""
         runs: list[list[ConditionSeen]] = [[]]
-        for entry in self.own(ConditionSeen):
+        looks = sorted(self.own(ConditionSeen), key=lambda entry: (_clears_at(entry), entry.id))
+        for entry in looks:
             if not entry.look or not self.after_contact(entry):
                 continue
             if entry.look == "dull":
@@ -188,3 +198,13 @@ class Health(View):
     def danger_since(self) -> datetime | None:
         """When the first of these signs was seen; None without any."""
         return min((one.entry.at for one in self.danger), default=None)
+
+
+def _ends_at(entry: Entry) -> datetime:
+    """When an entry about food counts: a refusal when it was seen, food taken once it was written down."""
+    return entry.known if isinstance(entry, Ate) and entry.how != "refused" else entry.at
+
+
+def _clears_at(entry: ConditionSeen) -> datetime:
+    """When a look counts: a dull one when it was seen, any other once it was written down."""
+    return entry.at if entry.look == "dull" else entry.known

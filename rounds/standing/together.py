@@ -25,7 +25,7 @@ def _put_together(standing: Standing, her: Animal) -> Iterator[Company]:
         parted = next((end.at for end in ends if end.key > put.key and end.mate in (None, put.mate)), None)
         apart = _went_apart(standing, her, put)
         until = min((end for end in (parted, apart) if end is not None), default=None)
-        yield Company(put.mate, put.at, until, put)
+        yield Company(put.mate, put.at, until, put, put.known)
 
 
 def _shared_a_tub(standing: Standing, her: Animal, mature_months: int) -> Iterator[Company]:
@@ -40,7 +40,7 @@ def _shared_a_tub(standing: Standing, her: Animal, mature_months: int) -> Iterat
                 since = max(stay.since, his.since)
                 until = min((end for end in (stay.until, his.until) if end is not None), default=None)
                 if (until is None or since < until) and not _too_young(he, until, mature_months):
-                    yield Company(other, since, until, None)
+                    yield Company(other, since, until, None, max(stay.known, his.known))
 
 
 def _too_young(he: Animal, until: datetime | None, mature_months: int) -> bool:

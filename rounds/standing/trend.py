@@ -4,7 +4,8 @@ The rule (a house rule judged by simulation with assumed 2 % noise, no veterinar
 the logarithm of the weight: either two weighings in a row at least 7 % under the median of the earlier
 ones, or, over the last six weighings, a Theil–Sen slope that adds up to a loss of at least 5 % while
 the exact one-sided Mann–Kendall test finds the fall in less than 3 % of shuffled orders. Slope: Theil
-1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments.
+1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Repeats within
+a day are one weighing.
 """
 
 from __future__ import annotations
@@ -37,6 +38,13 @@ class Limits(NamedTuple):
     chance: float = 0.03
     fall: float = 0.05
     steady: float = 0.03
+
+
+class Change(NamedTuple):
+    """How far the last weight lies from that of a day which is named: −0.04, 4 % under it."""
+
+    fraction: float
+    since: Weighed
 
 
 class Numbers(Protocol):
@@ -129,9 +137,10 @@ def _product(one: tuple[int, ...], other: tuple[int, ...]) -> tuple[int, ...]:
 
 
 class Trend:
-    """How a weight goes, over the weighings since the window last began anew.
+    """How a weight goes, over the weighings since the window last began again.
 
-    `weighings` are those of the window, oldest first; `restart` tells why and when it began anew (at
+    `weighings` are those of the window, oldest first, one a day: repeats within a day are one weighing, their
+    median. `last` is the last reading as it was written. `restart` tells why and when the window began again (at
     laying, the end of brumation, a vet finding her empty, coming back), None when it never did.
     """
 
@@ -143,7 +152,9 @@ class Trend:
         brumating: bool = False,
     ) -> None:
         self.limits = limits or Limits()
-        self.weighings = _one_a_moment(weighings)
+        readings = _one_a_moment(weighings)
+        self.last = readings[-1] if readings else None
+        self.weighings = _one_a_day(readings)
         self.restart = restart
         self.brumating = brumating
         self._logs = [log(entry.grams) for entry in self.weighings]
@@ -225,6 +236,28 @@ class Trend:
             first = self.weighings[many - 1]
         return first if self.lost else None
 
+    @cached_property
+    def change(self) -> Change | None:
+        """The change to tell: the last weight against that of one earlier day, so that anyone can check it.
+
+        After a loss, against the day that shows the loss best. Else against the first of the last weighings; but
+        against the one before where the last has left the line, or turned against it. None with nothing earlier.
+        """
+        before = self.weighings[:-1]
+        if self.last is None or not before:
+            return None
+        if self.lost:
+            shown = [one for entry in before if (one := self._since(entry)).fraction < 0]
+            return min(reversed(shown), key=lambda one: abs(one.fraction + self.loss), default=None)
+        long, short = self._since(self.weighings[-self.limits.trend_over :][0]), self._since(before[-1])
+        turned = long.fraction * short.fraction < 0 and abs(short.fraction) >= self.limits.fall
+        left = abs(self.off) >= self.limits.drop and abs(short.fraction) >= self.limits.steady
+        return short if turned or left else long
+
+    def _since(self, entry: Weighed) -> Change:
+        assert self.last is not None
+        return Change(self.last.grams / entry.grams - 1, entry)
+
     @property
     def behind(self) -> tuple[Weighed, ...]:
         """The weighings the judgement rests on."""
@@ -291,6 +324,23 @@ def _restarts(one: Animal) -> list[tuple[datetime, Restart]]:
     return starts
 
 
+def _one_a_day(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
+    """Of the readings of one day the one in the middle, by weight; of an even number the later of the two there."""
+    days: list[list[Weighed]] = []
+    for entry in weighings:
+        if days and days[-1][-1].at.date() == entry.at.date():
+            days[-1].append(entry)
+        else:
+            days.append([entry])
+    found: list[Weighed] = []
+    for day in days:
+        by_weight = sorted(day, key=lambda entry: entry.grams)
+        half = len(day) // 2
+        middle = by_weight[half : half + 1] if len(day) % 2 else by_weight[half - 1 : half + 1]
+        found.append(max(middle, key=lambda entry: entry.key))
+    return tuple(found)
+
+
 def restart_of(one: Animal) -> tuple[Restart, datetime] | None:
     """Why and when its weights began to be judged anew.
 
@@ -317,38 +367,41 @@ def trend(one: Animal, house: Numbers, now: datetime, limits: Limits | None = No
 
 
 def trend_words(one: Animal, house: Numbers, now: datetime) -> str:
-    """The trend in a few words for a narrow column: `up 6 % in 14 days`, `steady`, `not enough weighings`."""
+    """The trend in a few words for a narrow column: `up 6 % since 12 Mar`, `steady`, `not enough weighings`."""
     return words_of(trend(one, house, now))
 
 
-def trend_sentence(one: Animal, house: Numbers, now: datetime, *, carrying: bool = False) -> str:
-    """The trend with what must be known to read it: since when it is judged, and a gain while carrying."""
+def trend_sentence(one: Animal, house: Numbers, now: datetime, *, gravid: bool = False) -> str:
+    """The trend with what must be known to read it: since when it is judged, and a gain while gravid."""
     found = trend(one, house, now)
     words = words_of(found)
     if found.restart is not None and not found.brumating:
-        words += f", judged anew since {found.restart[0]} on {found.restart[1].date().isoformat()}"
-    if carrying and found.enough and not found.lost and found.fitted >= found.limits.steady:
-        words += ", expected while carrying"
+        words += f", judged again since {found.restart[0]} on {_day(found.restart[1], now)}"
+    if gravid and found.enough and words.startswith("up "):
+        words += ", expected while gravid"
     return words
 
 
 def words_of(trend: Trend) -> str:
-    """A trend in a few words. Too few weighings are said to be so: they are never a good sign."""
+    """A trend in a few words, which hold against the weights as written: how far, up or down, since which day.
+
+    Too few weighings are said to be so: they are never a good sign.
+    """
     if trend.brumating:
         return "brumating"
-    if not trend.enough:
+    change, limits = trend.change, trend.limits
+    if not trend.enough or trend.last is None:
         return "not enough weighings"
-    if trend.lost:
-        return f"down {trend.loss * 100:.0f} % in {_days(trend.loss_days)}"
-    change, days = trend.fitted, trend.fitted_days
-    if abs(trend.off) >= trend.limits.drop:
-        # The last weighing is not where the fit leads: what it says itself is told, not a line it left.
-        before, last = trend.weighings[-2:]
-        change, days = last.grams / before.grams - 1, round((last.at - before.at) / timedelta(days=1))
-    if abs(change) < trend.limits.steady:
+    if change is None:
+        # Readings of one day that are far apart: the last alone does not show the loss.
+        return "weigh again"
+    size = abs(change.fraction)
+    calm = size < limits.fall and abs(trend.fitted) < limits.steady
+    if not trend.lost and (size < limits.steady or calm):
         return "steady"
-    return f"{'up' if change > 0 else 'down'} {abs(change) * 100:.0f} % in {_days(days)}"
+    way = "up" if change.fraction > 0 else "down"
+    return f"{way} {size * 100:.0f} % since {_day(change.since.at, trend.last.at)}"
 
 
-def _days(many: int) -> str:
-    return f"{many} day{'s' * (many != 1)}"
+def _day(moment: datetime, seen_from: datetime) -> str:
+    return f"{moment.day} {moment:%b}" + (f" {moment.year}" if moment.year != seen_from.year else "")

@@ -287,7 +287,7 @@ def test_nobody_signs_over_a_vet_now_matter_that_was_not_acknowledged(story: Doo
     before = story.sheets()
     said = story("hand-over", "--sign")
     assert said.code == 7
-    assert "Not signed: 1 vet-now matter nobody has acknowledged." in said.err
+    assert "Not signed: 1 vet-now matter no one has read." in said.err
     assert story.sheets() == before
     command = next(line for line in said.err.splitlines() if "rounds log acknowledged" in line).split("matter=")[1]
     key = command.split('"')[1]

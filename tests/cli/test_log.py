@@ -366,7 +366,7 @@ def test_a_hand_over_is_not_logged_past_an_unread_danger(room: Door) -> None:
     room.well("log", "condition_seen", "wattle", "signs=straining")
     said = room("log", "handed_over", "note=all well")
     assert said.code == 7
-    assert "Not signed: 1 vet-now matter nobody has acknowledged." in said.err
+    assert "Not signed: 1 vet-now matter no one has read." in said.err
     key = room.well("matters", "--json").json["matters"][0]["key"]
     room.well("log", "acknowledged", "wattle", f"matter={key}", "level=vet now")
     room.well("log", "handed_over", "note=with the vet")

@@ -40,6 +40,21 @@ def test_stops_follow_the_walking_order_of_the_house_then_the_names() -> None:
     assert walk(ROOM, "2026-04-12 08:00", settings=own).order[:2] == ("enclosure/b1", "enclosure/a2")
 
 
+def test_who_is_in_quarantine_is_walked_last_unless_the_colony_says_otherwise() -> None:
+    new = ROOM + "2026-04-01\n08:00 nell arrived name=Nell place=@a2 quarantine=true\n"
+    last = ("enclosure/a1", "enclosure/a10", "enclosure/b1", "enclosure/a2")
+    assert walk(new, "2026-04-12 08:00").order == last
+    assert walk(new, "2026-03-31 08:00").order[-1] == "enclosure/b1"
+    named = colony('walking_order = ["A1", "A2"]')
+    assert walk(new, "2026-04-12 08:00", settings=named).order[:2] == ("enclosure/a1", "enclosure/a2")
+    moved = new + "2026-04-10\n08:00 nell moved to=@a1\n"
+    assert walk(moved, "2026-04-12 08:00").order[-1] == "enclosure/a1"
+    ended = new + "2026-04-10\n08:00 nell quarantine_ended\n"
+    assert walk(ended, "2026-04-12 08:00").order[1] == "enclosure/a2"
+    died = new + "2026-04-10\n08:00 nell died\n"
+    assert walk(died, "2026-04-12 08:00").order[1] == "enclosure/a2"
+
+
 def test_an_enclosure_taken_down_is_no_stop() -> None:
     page = ROOM + "2026-04-01\n08:00 @a2 enclosure_taken_down"
     assert "enclosure/a2" not in walk(page, "2026-04-12 08:00").order

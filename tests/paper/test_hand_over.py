@@ -2,19 +2,28 @@
 
 from __future__ import annotations
 
+from datetime import time
 from typing import Any
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from rounds.due import reckon
+from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
+from rounds.due.matter import Level
 from rounds.due.walk import Walk
 from rounds.errors import Refused
 from rounds.logbook import rows
 from rounds.logbook.entries import ClimateRead, Entry, HandedOver
 from rounds.paper.hand_over import Done, hand_over, out_of_range, refuse_unread, shift_began
 from rounds.paper.hand_over_text import hand_over_text
+from rounds.paper.matters import matter_list, matters_text
+from rounds.paper.referral import referral, referral_text
+from rounds.paper.today import today, today_text
+from rounds.paper.values import matter_values
+from rounds.paper.words import CAUTION
+from rounds.rules.house import House
 from rounds.rules.loader import default_house
 from rounds.rules.settings import Settings
 from rounds.standing.fold import fold
@@ -109,7 +118,72 @@ def test_what_is_written_late_stands_on_the_sheet_of_the_shift_that_wrote_it() -
         "2026-04-12 18:00",
     )
     assert [one["says"] for one in told["singly"]] == ["weighed 452 g"]
-    assert "yesterday 18:00  AK  Wattle (B3)  weighed 452 g" in hand_over_text(told, at("2026-04-12 18:00"))
+    assert "11 Apr 18:00  AK  Wattle (B3)  weighed 452 g" in hand_over_text(told, at("2026-04-12 18:00"))
+
+
+def test_a_scrubbed_dish_is_told_as_one_and_as_fresh_water() -> None:
+    told = sheet("2026-04-12 AK\n07:00 @b3 watered scrubbed=true\n07:01 @b4 watered\n", "2026-04-12 18:00")
+    places = {one["care"]: [place["name"] for place in one["places"]] for one in told["by_care"]}
+    assert places == {"water": ["B3", "B4"], "dish": ["B3"]}
+
+
+def test_on_paper_no_day_is_yesterday() -> None:
+    # The sheet is read on another day than it was written.
+    page = """
+    2026-04-11 AK
+    18:00  wattle  egg_check_done
+    18:01  wattle  eggs_laid  clutch=%wattle-1 count=20 complete=true
+    18:02  wattle  condition_seen  signs=tremor
+    2026-04-12 AK
+    07:00  wattle  weighed  grams=452 written=2026-04-12T07:10:00+02:00
+    """
+    text = hand_over_text(sheet(page, "2026-04-12 18:00"), at("2026-04-12 18:00"))
+    assert "yesterday" not in text
+    assert "laid 11 Apr" in text
+    assert "07:00" in text
+
+
+def test_a_vet_matter_has_the_vets_number_beside_it_and_no_other_matter_has() -> None:
+    house = House(HOUSE.rules, VIENNA, vet="Dr Quoll, 08 5550 1234")
+    page = "2026-04-12 AK\n07:00 wattle condition_seen signs=prolapse\n"
+    found = reckon.matters(fold(logbook(ROOM + page)), house, at("2026-04-12 18:00"))
+    phones = {one.level: matter_values(fold(logbook(ROOM + page)), house, one)["phone"] for one in found}
+    assert phones.pop(Level.VET_NOW) == "Dr Quoll, 08 5550 1234"
+    assert set(phones.values()) == {None}
+    bare = reckon.matters(fold(logbook(ROOM + page)), HOUSE, at("2026-04-12 18:00"))
+    assert {matter_values(fold(logbook(ROOM + page)), HOUSE, one)["phone"] for one in bare} == {None}
+
+
+def test_the_vets_number_stands_on_every_sheet() -> None:
+    settings = Settings(name="Shed", zone=VIENNA, house=House(HOUSE.rules, VIENNA, vet="Dr Quoll, 08 5550 1234"))
+    entries = logbook(ROOM + "2026-04-12 AK\n07:00 wattle condition_seen signs=prolapse\n")
+    standing, now = fold(entries), at("2026-04-12 18:00")
+    found = reckon.matters(standing, settings.house, now)
+    walk = Walk(standing, settings, now)
+
+    def lines(stop: str | None) -> tuple[DueLine, ...]:
+        return lines_at(standing, settings.house, now, stop, walk.part)
+
+    done = Done(walk, lines, found, entries)
+    sheets = [
+        today_text(today(standing, settings, now, walk, lines, found), now),
+        matters_text(matter_list(standing, settings, now, found), now),
+        hand_over_text(hand_over(standing, settings, now, done, by="AK", since=now), now),
+        referral_text(referral(standing, settings, now, "animal/wattle", entries, found), now),
+    ]
+    assert [text.count("Dr Quoll, 08 5550 1234") for text in sheets] == [1, 1, 1, 1]
+    assert [text.count(CAUTION) for text in sheets] == [0, 0, 1, 1]
+
+
+def test_what_is_too_late_today_is_not_undone_care() -> None:
+    settings = Settings(name="Shed", zone=VIENNA, house=House(HOUSE.rules, VIENNA, lights_off=time(20)))
+    entries = logbook(ROOM)
+    standing, now = fold(entries), at("2026-04-12 19:00")
+    walk = Walk(standing, settings, now)
+    done = Done(walk, lambda stop: lines_at(standing, settings.house, now, stop, walk.part), (), entries)
+    undone = {one["care"] for one in hand_over(standing, settings, now, done, by="AK", since=now)["not_done"]}
+    assert "feed greens" in undone
+    assert "feed insects" not in undone
 
 
 def test_care_noted_of_an_animal_stands_by_the_place_it_lives_in() -> None:

@@ -44,18 +44,20 @@ def test_a_package_that_is_not_unpacked_gives_the_same_rules() -> None:
 @pytest.mark.parametrize(
     ("key", "value"),
     [
-        # Wild et al. 2023, J Exp Biol 226 jeb245657, colony methods (hatchlings: daily, dust twice a week, mist
+        # Wild et al. 2023, J Exp Biol 226 jeb245657, colony methods (hatchlings: daily, mist
         # twice a day, greens from week 6).
         ("feeding.insects_hatchling_days", 1),
         ("feeding.mist_hatchling_a_day", 2),
         ("feeding.greens_from_weeks", 6),
-        # French veterinary sheet: 2–12 months, 1–4 years, over 4 years.
+        # A veterinary sheet that cannot be named: 2–12 months, 1–4 years, over 4 years.
         ("feeding.insects_young_days", 1),
         ("feeding.insects_adult_days", 2),
         ("feeding.insects_older_days", 4),
         # NSW hygiene advice (another lizard).
         ("cleaning.spot_days", 1),
-        ("cleaning.water_days", 7),
+        ("cleaning.dish_days", 7),
+        # RSPCA (UK), by a summary.
+        ("cleaning.water_days", 1),
         # RSPCA (UK) care sheet.
         ("climate.basking_c", (38.0, 42.0)),
         ("climate.cool_c", (22.0, 26.0)),
@@ -71,6 +73,42 @@ def test_a_package_that_is_not_unpacked_gives_the_same_rules() -> None:
 )
 def test_the_default_is_the_published_figure(key: str, value: object) -> None:
     assert HOUSE.rule(key).value == value
+
+
+@pytest.mark.parametrize(
+    ("key", "grade"),
+    [
+        # The methods of one colony are B; what cannot be named is C.
+        ("feeding.insects_hatchling_days", "B"),
+        ("feeding.mist_hatchling_a_day", "B"),
+        ("feeding.greens_from_weeks", "A"),
+        ("feeding.greens_adult_days", "B"),
+        ("feeding.insects_young_days", "C"),
+        ("feeding.insects_adult_days", "C"),
+        ("feeding.calcium_young_days", "C"),
+        ("feeding.calcium_adult_days", "C"),
+        ("feeding.calcium_hatchling_days", "house"),
+        ("feeding.calcium_gravid_days", "house"),
+        ("feeding.before_lights_off_hours", "house"),
+        ("young.growth_percent_a_week", "house"),
+        ("cleaning.water_days", "B"),
+        ("cleaning.dish_days", "B"),
+        ("climate.read_days", "house"),
+        # The ceiling is what the papers tell of, not the band.
+        ("climate.incubator_alarm_c", "A"),
+        ("climate.incubator_c", "C"),
+        ("health.quarantine_days", "house"),
+    ],
+)
+def test_the_grade_is_that_of_the_source(key: str, grade: str) -> None:
+    assert HOUSE.rule(key).grade == grade
+
+
+def test_a_source_without_a_name_is_no_better_than_c() -> None:
+    named = [one.rule for one in default_rules().values() if "cannot be named" in one.rule.source]
+    assert named
+    assert {rule.grade for rule in named} == {"C"}
+    assert not [one.rule.key for one in default_rules().values() if "French" in one.rule.source]
 
 
 def test_a_rule_of_a_weak_grade_says_so_wherever_it_is_cited() -> None:

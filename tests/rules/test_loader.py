@@ -161,6 +161,14 @@ def test_a_house_rule_that_makes_no_sense_is_refused_by_name(rules: str, key: st
         (HEAD + "evening_from = 14", "no time of day"),
         (HEAD + 'evening_from = "25:00"', "no time of day"),
         (HEAD + 'evening_from = "02:00"', "08:00 to 22:00"),
+        (HEAD + 'lights_off = "late"', "no time of day"),
+        (HEAD + 'lights_off = "08:00"', "12:00 to 23:59"),
+        (HEAD + "vet = 3", "write [vet]"),
+        (HEAD + '[vet]\nname = "Dr Quoll"', "telephone number is missing"),
+        (HEAD + '[vet]\nphone = "none"', "telephone number is missing"),
+        (HEAD + "[vet]\nphone = 855501234", "letters in quotes"),
+        (HEAD + '[vet]\nphone = "08\\n5550"', "letters in quotes"),
+        (HEAD + '[vet]\nfone = "08 5550 1234"', "did you mean phone?"),
         (HEAD + "keepers = 3", "write [keepers]"),
         (HEAD + "[keepers]\nAK = 3", "name in quotes"),
         (HEAD + '[keepers]\n"\\u001b" = 3', "name in quotes"),
@@ -175,6 +183,30 @@ def test_a_house_rule_that_makes_no_sense_is_refused_by_name(rules: str, key: st
 )
 def test_a_mistake_in_colony_toml_is_told_in_a_sentence(text: str, reason: str) -> None:
     assert re.search("|".join(re.escape(one) for one in reason.split("|")), refused(text))
+
+
+def test_the_vet_and_when_the_lights_go_off_are_the_houses(tmp_path: Path) -> None:
+    bare = load(colony(tmp_path, HEAD)).house
+    assert (bare.vet, bare.lights_off) == ("", None)
+    lines = 'lights_off = "20:00"\n[vet]\nname = "Dr Quoll"\nphone = "08 5550 1234"\n'
+    house = load(colony(tmp_path, HEAD + lines)).house
+    assert (house.vet, house.lights_off) == ("Dr Quoll, 08 5550 1234", time(20))
+    house = load(colony(tmp_path, HEAD + lines + 'hours = "Mon to Fri"\n')).house
+    assert house.vet == "Dr Quoll, 08 5550 1234 (Mon to Fri)"
+    assert load(colony(tmp_path, HEAD + '[vet]\nphone = "08 5550 1234"')).house.vet == "08 5550 1234"
+    assert load(colony(tmp_path, HEAD + "lights_off = 20:30:00")).house.lights_off == time(20, 30)
+
+
+def test_what_a_new_colony_has_commented_out_can_be_taken_in(tmp_path: Path) -> None:
+    path = write_new(tmp_path, "Shed", "Europe/Vienna")
+    text = path.read_text(encoding="utf-8")
+    for line in ("lights_off = ", "[vet]", "name = ", "phone = ", "hours = "):
+        assert f"# {line}" in text
+        text = text.replace(f"# {line}", line)
+    path.write_text(text, encoding="utf-8")
+    found = load(tmp_path)
+    assert (found.name, found.house.lights_off) == ("Shed", time(20))
+    assert found.house.vet == "Dr Quoll, 08 5550 1234 (Mon to Fri 8:00 to 18:00)"
 
 
 def test_without_colony_toml_there_is_no_colony(tmp_path: Path) -> None:

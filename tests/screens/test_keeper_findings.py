@@ -105,7 +105,7 @@ async def test_what_the_last_keeper_wanted_read_stands_above_the_matters(grave: 
         await rack.press("a", "y", "h", "s")
         await rack.write("ring the vet at nine")
         await rack.press("enter", "y")
-        await rack.sees("for you, from AK: ring the vet at nine")
+        await rack.sees("for you, from AK, 29 Mar 07:00: ring the vet at nine")
         assert isinstance(rack.app.screen, RoundScreen)
         text = rack.app.screen.board.text
         assert text.index("ring the vet at nine") < text.index("open matters")

@@ -168,7 +168,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         assert "Wattle needs the vet" in signed.sheet
 
         # The next keeper reads it, whoever has read it before.
-        await rack.sees("take over", "last hand-over: 07:00 by AK", "for you, from AK: Wattle needs the vet")
+        await rack.sees("take over", "by AK", "for you, from AK, ", "07:00: Wattle needs the vet")
         await rack.press("enter", "e", "m", "enter")
         await rack.sees("1 of 1 vet matter", "Wattle: lethargy", "Call a vet")
         await rack.press("enter", "enter")

@@ -98,6 +98,7 @@ def test_cards_say_what_the_views_say(written: list[Entry]) -> None:
     for subject in whole.subjects("animal"):
         card, one = whole.card(subject), animal(whole, subject)
         assert (card.name, card.here, card.sex, card.place) == (one.name, one.here, one.sex, one.place)
+        assert card.quarantine == (one.here and one.quarantine_since is not None)
     for subject in whole.subjects("group"):
         assert (whole.card(subject).here, whole.card(subject).place) == (
             group(whole, subject).here,

@@ -1,4 +1,4 @@
-"""Weights that no animal has, typed within a minute: the trend may be silly, but it is there."""
+"""Weights that no animal has, typed within a minute: they are one weighing, and make no trend."""
 
 from __future__ import annotations
 
@@ -24,4 +24,4 @@ SLIPS = """
 def test_slips_of_the_scale_within_minutes_break_no_trend() -> None:
     known = standing(SLIPS)
     words = trend_words(animal(known, "animal/wattle"), default_house(VIENNA), at("2026-03-12 08:00"))
-    assert words.startswith("up ")
+    assert words == "not enough weighings"

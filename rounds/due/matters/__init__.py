@@ -80,12 +80,11 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     company.fighting,
     climate.climate_out_of_range,
     climate.climate_not_read,
-    climate.lamp_due,
 )
 
 CLUTCH: Final[tuple[Rule, ...]] = (clutches.eggs_not_boxed, clutches.hatching_overdue)
 
-ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read)
+ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read, climate.lamp_due)
 
 #: Every rule once, in the order of docs/matters.md.
 ALL: Final[tuple[Rule, ...]] = tuple(

@@ -18,6 +18,7 @@ from rounds.due.matters.wording import (
 )
 from rounds.due.signs import Sign
 from rounds.logbook.entries import Entry
+from rounds.logbook.words import DANGER_SIGNS
 
 _POINTS = (
     "evidence.vet_points",
@@ -71,7 +72,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     if found.raised is None and found.rests_until is not None and look.now <= found.rests_until:
         return
     level = Level.VET if found.raised is not None else Level.TODAY
-    if level < Level.VET and _said_already(look):
+    if _said_already(look, level):
         return
     laid = look.female.last_complete
     fresh = laid is not None and look.female.laid_since_cycle_start is not None
@@ -111,11 +112,14 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     )
 
 
-def _said_already(look: Look) -> bool:
-    """Whether a matter that presses harder is open: a danger sign, laying that stopped, digging for the vet."""
+def _said_already(look: Look, level: Level) -> bool:
+    """Whether another matter of her eggs is for the vet, or presses harder: one cause, one matter."""
+    if look.unfinished is not None and not look.female.is_short(look.unfinished):
+        return True  # eggs of a believable number; laying_stopped says whether they are all
     digs = look.digging
-    dug_long = digs is not None and digs.day(look.now) > look.house.days("eggbinding.dig_vet_day")
-    return bool(look.animal.danger) or look.unfinished is not None or dug_long
+    dug_long = digs is not None and look.female.digs_for_vet(digs, look.now, look.now)
+    danger = any(one.sign in DANGER_SIGNS for one in look.animal.danger)
+    return danger or dug_long or (level < Level.VET and look.unfinished is not None)
 
 
 def _begun(look: Look) -> datetime:

@@ -12,7 +12,7 @@ from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feedi
 from rounds.due.matters.look import Look, Rule, cites
 from rounds.due.matters.wording import day_time, listed, quoted
 from rounds.due.round import known_at
-from rounds.logbook.entries import Corrected, EggsLaid, Entry, VetCalled, VetSeen
+from rounds.logbook.entries import Corrected, Entry, VetCalled, VetSeen
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.standing.digging import dug_in
 from rounds.standing.moment import as_of
@@ -85,8 +85,11 @@ def _answers(look: Look) -> list[Entry]:
     """What can have brought a matter down, oldest first."""
     found: list[Entry] = []
     for who in _asked(look):
-        one = look.at(who).animal
-        found += [*one.own(VetSeen), *one.own(VetCalled), *one.own(EggsLaid)]
+        one = look.at(who)
+        found += [*one.animal.own(VetSeen), *one.animal.own(VetCalled)]
+        if who.startswith("animal/"):
+            believed = [one.female.believed_eggs(eggs) for eggs in one.female.clutches]
+            found += [entry for entry in believed if entry is not None]
     return sorted((entry for entry in found if entry.at <= look.now), key=lambda entry: entry.key)
 
 

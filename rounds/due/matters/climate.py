@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime
 from typing import Final, NamedTuple
 
-from rounds.due.climate import climate_lines, holds_eggs, lamp_lines
+from rounds.due import climate as care
+from rounds.due.climate import holds_eggs
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import day, day_time, listed, many
+from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import ROOM, ClimateRead, Entry
 from rounds.standing.animal import Animal
 
@@ -23,6 +24,8 @@ class Span(NamedTuple):
     unit: str
 
 
+#: So many enclosures are named; the others are counted.
+_NAMED: Final = 5
 _FOR_EGGS: Final = ("incubator shelf", "egg box")
 _BASKING: Final[tuple[Span, ...]] = (
     Span("basking_c", "basking spot", "climate.basking_c", "°C"),
@@ -35,9 +38,10 @@ _INCUBATOR: Final[tuple[Span, ...]] = (Span("air_c", "incubator", "climate.incub
 
 
 class Out(NamedTuple):
-    """A reading out of its band: since when, how far, and in what words."""
+    """A reading out of its band: in what words, the band, since when, the last one, and whether it is far out."""
 
     says: str
+    band: str
     since: datetime
     last: ClimateRead
     far: bool
@@ -80,7 +84,7 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
     if spans is _BASKING:
         steps = (
             "Check the lamp, its height and the thermostat; put it right and read again in an hour.",
-            "Too warm: make sure the cool end is cool. Too cold: nobody is fed until it is warm.",
+            "Too warm: make sure the cool end is cool. Too cold: feed no one until it is warm.",
         )
     elif spans is _NEST:
         steps = ("Warm or shade the nest from the side, without disturbing her; read again in an hour.",)
@@ -89,7 +93,9 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
     yield look.matter(
         climate_out_of_range,
         Level.TODAY if any(out.far for out in found) else Level.WATCH,
-        f"{tub.name}: {listed(out.says for out in found)} (read {day_time(max(out.last.at for out in found))}).",
+        f"{tub.name}: {found[0].says} ({found[0].band})."
+        if len(found) == 1
+        else f"{tub.name}: {listed(out.says for out in found)}.",
         since=min(out.since for out in found),
         entries=tuple({out.last.id: out.last for out in found}.values()),
         do=steps,
@@ -125,9 +131,10 @@ def _out(look: Look, span: Span) -> Out | None:
         far = value > high
     else:
         far = value < low - margin or value > high + margin
-    limit = f"under {low:g}" if value < low else f"over {high:g}"
-    says = f"{span.words} {value:g} {span.unit}".rstrip() + f", {limit}"
-    return Out(says, run[-1].at, run[0], far, span.key)
+    cold, hot = ("too low", "too high") if span.member == "uv_index" else ("too cold", "too hot")
+    limit = f"{low:g} or more" if high == float("inf") else f"{low:g}–{high:g}"
+    says = f"{span.words} {cold if value < low else hot}, {value:g} {span.unit}".rstrip()
+    return Out(says, limit, run[-1].at, run[0], far, span.key)
 
 
 def _band(look: Look, key: str) -> tuple[float, float]:
@@ -140,12 +147,13 @@ def _living(look: Look) -> list[Animal]:
     return [one.animal for who in look.enclosure.living if (one := look.at(who)).animal.here]
 
 
-@cites("climate.read_days", "climate.not_read_days")
+@cites("climate.read_days", "climate.read_hatchlings_days", "climate.read_eggs_days", "climate.not_read_days")
 def climate_not_read(look: Look) -> Iterator[Matter]:
     """The climate of enclosures was not read for days.
 
     Today, of each enclosure where eggs incubate. Watch of all the others together, as one matter of the
-    room: at each stop the due line says it already.
+    room: at each stop the due line says it already. What was never read counts from the day its animals or
+    eggs came.
     """
     limit = look.house.days("climate.not_read_days")
     if look.subject != ROOM:
@@ -154,12 +162,13 @@ def climate_not_read(look: Look) -> Iterator[Matter]:
             yield look.matter(
                 climate_not_read,
                 Level.TODAY,
-                f"{look.name}: {late.what} not read, {many(late.days, 'day')} late; {late.read}.",
+                f"{look.name}: temperature of the eggs not read since {day(late.from_day)}.",
                 since=look.midnight(late.due),
                 entries=late.entries,
                 do=("Read it off and write it down.",),
-                worsens="eggs too warm or too cold are not noticed",
+                worsens="no one notices eggs that are too warm or too cold",
                 acts=("climate",),
+                house=("climate.read_eggs_days", "climate.not_read_days"),
             )
         return
     found = [
@@ -171,64 +180,81 @@ def climate_not_read(look: Look) -> Iterator[Matter]:
     if not found:
         return
     found.sort(key=lambda late: (late.due, late.name))
-    named = [f"{late.name} ({many(late.days, 'day')} late)" for late in found[:5]]
-    more = [f"{many(len(found) - 5, 'other')}"] if len(found) > 5 else []
     yield look.matter(
         climate_not_read,
         Level.WATCH,
-        f"The climate of {many(len(found), 'enclosure')} was not read for days: {listed([*named, *more])}.",
+        f"Climate not read in {many(len(found), 'enclosure')}: {_names(late.name for late in found)}.",
         since=look.midnight(found[0].due),
-        entries=tuple(entry for late in found[:5] for entry in late.entries),
+        entries=tuple(entry for late in found[:_NAMED] for entry in late.entries),
         do=("Read both ends where animals bask, on the next walk, and write it down.",),
-        worsens="what nobody reads nobody can put right",
+        worsens="what no one reads no one can put right",
         acts=("note",),
+        house=(*dict.fromkeys(late.key for late in found), "climate.not_read_days"),
     )
 
 
+def _names(names: Iterable[str]) -> str:
+    """The first names, and how many more there are."""
+    every = list(names)
+    more = [many(len(every) - _NAMED, "other")] if len(every) > _NAMED else []
+    return listed([*every[:_NAMED], *more])
+
+
 class Unread(NamedTuple):
-    """A reading that is late: where, what, since when, by how many days."""
+    """A reading that is late: where, since when, by which rule, and the day from which it was not read."""
 
     name: str
-    what: str
-    read: str
     due: date
-    days: int
+    key: str
+    from_day: date
     entries: tuple[Entry, ...]
 
 
 def _unread(look: Look, limit: int) -> Unread | None:
     tub = look.enclosure
-    for line in climate_lines(look.round, tub, _living(look)):
-        last = tub.climate[-1] if tub.climate else None
-        behind = last or tub.set_up
-        # What was never read is due every day and late on none: it is counted from when it was set up.
-        since = line.due if last is not None or behind is None else behind.at.date()
-        late = look.days_since(since)
-        if late >= limit:
-            read = f"last read {day(last.at)}" if last else "never read here"
-            what = line.says.removeprefix("climate: ")
-            return Unread(look.name, what, read, since, late, (behind,) if behind else ())
-    return None
+    reading = care.reading_due(look.round, tub, _living(look))
+    if reading is None:
+        return None
+    due, from_day = reading.due, reading.last or reading.opened or reading.due
+    if reading.last is None and reading.opened is not None:
+        # What was never read is due every day and late on none: here its first turn counts.
+        every = look.house.rule(reading.key).value
+        due = look.round.later(reading.opened, int(every) if isinstance(every, int | float) else 7)
+    if look.round.late(due) < limit:
+        return None
+    behind: list[Entry] = [*(tub.climate[-1:] if reading.last else ())]
+    if not behind and tub.what in _FOR_EGGS:
+        behind.extend(care.eggs_here(tub)[:1])
+    if not behind and tub.set_up:
+        behind.append(tub.set_up)
+    return Unread(look.name, due, reading.key, from_day, tuple(behind))
 
 
 @cites("climate.lamp_months", "climate.lamp_metered_months", "climate.uv_read_days", "climate.uv_index")
 def lamp_due(look: Look) -> Iterator[Matter]:
-    """The UV lamp over an enclosure is due for a change, or for a reading that finds it good.
+    """UV lamps are due for a change, or for a reading that finds them good.
 
-    Watch. A lamp whose change was never noted is as old as its enclosure.
+    Watch, one matter for the whole room: at each stop the due line says it already. A lamp whose change was
+    never noted is as old as its enclosure.
     """
-    tub = look.enclosure
-    for line in lamp_lines(look.round, tub, _living(look)):
-        behind = tub.lamp or tub.set_up
-        what = f"was changed on {day(tub.lamp.at)}" if tub.lamp else "has no change written down"
-        yield look.matter(
-            lamp_due,
-            Level.WATCH,
-            f"{tub.name}: the UV lamp {what}, and is due since {day(line.due)}.",
-            since=look.midnight(line.due),
-            entries=(behind,) if behind else (),
-            do=("Read the UV index at the basking spot, or change the lamp and write it down.",),
-            worsens="the light looks the same while its UV fades",
-            acts=("lamp", "climate"),
-            house=line.house,
-        )
+    found: list[tuple[care.Lamp, Look]] = []
+    for subject in look.standing.subjects("enclosure"):
+        one = look.at(subject)
+        lamp = care.lamp_due(look.round, one.enclosure, _living(one)) if one.enclosure.stands else None
+        if lamp is not None:
+            found.append((lamp, one))
+    if not found:
+        return
+    found.sort(key=lambda due: (due[0].since, due[1].name))
+    behind = [one.enclosure.lamp or one.enclosure.set_up for _, one in found[:_NAMED]]
+    yield look.matter(
+        lamp_due,
+        Level.WATCH,
+        f"UV lamp due in {_names(one.name for _, one in found)}.",
+        since=look.midnight(found[0][0].since),
+        entries=tuple(entry for entry in behind if entry is not None),
+        do=("Read the UV index at the basking spot, or change the lamp and write it down.",),
+        worsens="the light looks the same while its UV fades",
+        acts=("note",),
+        house=(*dict.fromkeys(lamp.key for lamp, _ in found), "climate.uv_read_days"),
+    )

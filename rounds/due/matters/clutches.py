@@ -29,8 +29,8 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
     yield look.matter(
         eggs_not_boxed,
         Level.TODAY if look.now >= due else Level.WATCH,
-        f"{many(clutch.count - clutch.slugs - clutch.lost, 'egg')} of {look.standing.name(clutch.dam)}, laid "
-        f"{day_time(done.at)}, are not in an egg box.",
+        f"Box {many(clutch.count - clutch.slugs - clutch.lost, 'egg')} of {look.standing.name(clutch.dam)}, "
+        f"laid {day_time(done.at)}.",
         since=done.at,
         entries=clutch.laid[-2:],
         do=(
@@ -59,8 +59,8 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
     yield look.matter(
         hatching_overdue,
         Level.WATCH,
-        f"{many(clutch.left_to_hatch, 'egg')} of {look.standing.name(clutch.dam)} are in the box for "
-        f"{look.days_since(begun)} days.",
+        f"Candle {many(clutch.left_to_hatch, 'egg')} of {look.standing.name(clutch.dam)}: "
+        f"{look.days_since(begun)} days, longer than any that hatched.",
         since=look.midnight(look.in_days(begun, look.house.days("breeding.longest_incubation_days") + 1)),
         entries=(clutch.laid[0], boxed),
         do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),

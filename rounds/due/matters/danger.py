@@ -95,7 +95,7 @@ def looks_dull(look: Look) -> Iterator[Matter]:
     runs = [
         run
         for told in one.dull_runs
-        if (run := [entry for entry in told if not one.brumated_at(entry.at)])
+        if (run := [entry for entry in told if not one.brumated_at(entry.at, entry.known)])
         if not one.danger or run[-1].at > max(sign.last.at for sign in one.danger)
     ]
     raised = next((run for run in runs if _for_vet(look, run)), None)

@@ -9,6 +9,7 @@ from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, span, vet_steps
 from rounds.logbook.entries import BehaviourSeen
 from rounds.standing.animal import animal
+from rounds.standing.breeding import Digging
 from rounds.standing.digging import TubDigging, dug_in, lived_at
 
 
@@ -38,7 +39,10 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
         return
     first, last = run[0].entry.at, run[-1].entry.at
     day_of_it = look.days_since(first) + 1
-    for_vet = day_of_it > days.dig_vet_day and any(dug.may_have for dug in run)
+    for_vet = day_of_it > days.dig_vet_day and any(
+        look.at(who).female.digs_for_vet(Digging(tuple(dug.entry for dug in run)), look.now, look.now)
+        for who in dict.fromkeys(who for dug in run for who in dug.may_have)
+    )
     if not for_vet and look.days_since(last) > days.nesting_gap:
         return
     who = _likeliest(look, run[-1])

@@ -77,6 +77,7 @@ class _Wait(NamedTuple):
 
 def _waits(seen: Sequence[DroppingsSeen]) -> list[_Wait]:
     """Times between droppings noted, oldest first, the last one being open."""
+    seen = sorted(seen, key=lambda entry: (entry.at if entry.look == "none found" else entry.known, entry.id))
     waits: list[_Wait] = []
     start: Entry = seen[0]
     missing: list[DroppingsSeen] = []
@@ -85,7 +86,7 @@ def _waits(seen: Sequence[DroppingsSeen]) -> list[_Wait]:
             missing.append(entry)
             continue
         if entry is not start:
-            waits.append(_Wait(start, tuple(missing), entry.at))
+            waits.append(_Wait(start, tuple(missing), entry.known))
         start, missing = entry, []
     return [*waits, _Wait(start, tuple(missing), None)]
 
@@ -98,7 +99,7 @@ def _wait_for_vet(look: Look, wait: _Wait, limit: int) -> bool:
     """Whether a wait came to the vet's, and no vet has heard of the animal since."""
     days = _vet_days(look, limit)
     told = [entry for entry in wait.missing if look.animal.after_contact(entry)]
-    if not told or any(look.animal.brumated_at(entry.at) for entry in told):
+    if not told or any(look.animal.brumated_at(entry.at, entry.known) for entry in told):
         return False
     start, contact = wait.start.at, look.animal.last_contact
     if contact is not None:

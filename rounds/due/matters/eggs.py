@@ -163,7 +163,8 @@ def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:
     least = look.female.least_count(clutch)
     if clutch.count >= least:
         grown = grown[-1:]  # so many eggs answer what was waited for before them
-    ends = [*(entry.at for entry in grown[1:]), until]
+    # What was written down late ends the waiting only then: until then nobody knew of it.
+    ends = [*(entry.known for entry in grown[1:]), until]
     return max(
         (_waiting(look, entry.at, max(entry.at, end)) for entry, end in zip(grown, ends, strict=True)),
         default=Level.WATCH,

@@ -18,6 +18,7 @@ from rounds.standing.health import OffFood
     "health.refused_adult_times",
     "health.refused_lapses_days",
     "eggbinding.off_food_times",
+    "eggbinding.off_food_gain_days",
     "eggbinding.off_food_expected_days",
     "eggbinding.off_food_vet_days",
     "eggbinding.gain_percent",
@@ -28,9 +29,9 @@ def refused_food(look: Look) -> Iterator[Matter]:
 
     Young: today. Adults: watch, today from twice as many times on. Any food taken ends it. Not asked in
     brumation. Of a gravid female who is bright it is expected (dvm360) and stands on her line; today from two
-    weeks on. Vet: four weeks without food (WikiVet), and refused food with a gain of 10 % over her own weight in
-    a female who may be gravid, where no open window explains it, or two weeks of it in an open one. As vet it
-    stands until a vet has seen the animal or was spoken to, or eggs of a believable number came.
+    weeks on. Vet: four weeks without food (WikiVet), and food refused for a week with a gain of 10 % over her own
+    weight in a female who may be gravid, where no open window explains it, or for two weeks in an open one. As vet
+    it stands until a vet has seen the animal or was spoken to, or eggs of a believable number came.
     """
     one = look.animal
     raised = next((found for run in one.off_food_runs if (found := _off_food_for_vet(look, run)) is not None), None)
@@ -98,23 +99,26 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
     entries = tuple(
         entry
         for entry in run.entries
-        if one.after_contact(entry) and not one.brumated_at(entry.at) and (not gravid or her.counts(entry))
+        if one.after_contact(entry)
+        and not one.brumated_at(entry.at, entry.known)
+        and (not gravid or her.counts(entry))
     )
     if not entries:
         return None
     first, last = entries[0], entries[-1]
     four_weeks = look.house.days("eggbinding.off_food_vet_days")
     lapses = look.house.days("health.refused_lapses_days")
-    end = min(run.ended.at, look.now) if run.ended is not None else look.now
+    end = min(run.ended.known, look.now) if run.ended is not None else look.now
     if days_between(first.at, end) >= four_weeks and days_between(first.at, last.at) >= four_weeks - lapses:
         return _ForVet(entries, f"No food for {four_weeks} days.")
-    if not gravid or len(entries) < look.house.number("eggbinding.off_food_times"):
+    least = look.house.days("health.refused_adult_times")
+    if not gravid or len(entries) < least:
         return None
     own = her.own_weight(look.now)
     if own is None:
         return None
     gain = look.house.number("eggbinding.gain_percent") / 100
-    starts = [entry.at for entry in entries[look.house.days("eggbinding.off_food_times") - 1 :]]
+    starts = [entry.at for entry in entries[least - 1 :]]
     moments = [*starts, *(entry.at for entry in one.weights if starts[0] < entry.at <= end)]
     for moment in sorted({*moments, *([end] if run.ended is None else [])}):
         weighed = [entry for entry in one.weights if entry.at <= moment and her.counts(entry)]
@@ -127,7 +131,8 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
         explained = any(
             window.first <= moment.date() <= window.closes for window in her.windows(moment) if window.why
         )
-        if not explained or days >= look.house.days("eggbinding.off_food_expected_days"):
+        long = "off_food_expected_days" if explained else "off_food_gain_days"
+        if days >= look.house.days(f"eggbinding.{long}"):
             return _ForVet(
                 entries,
                 f"{weighed[-1].grams:g} g, {percent(weighed[-1].grams / own - 1)} above her own.",

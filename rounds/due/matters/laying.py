@@ -12,6 +12,7 @@ from rounds.due.matters.wording import (
     QUIET_STEP,
     capital,
     day,
+    many,
     nest_check_steps,
     nest_steps,
     soak_step,
@@ -41,8 +42,8 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
     if digs is None or not look.may_be_gravid or look.female.has_lay_box or look.unfinished:
         return
     because = look.gravid_because
-    if digs.day(look.now) > look.house.days("eggbinding.dig_vet_day"):
-        return
+    if look.female.digs_for_vet(digs, look.now, look.now):
+        return  # digging_without_eggs says it, for the vet
     long = digs.day(look.now) >= look.house.days("eggbinding.dig_today_day")
     tail = "" if because is not None else " No mating is known."
     yield look.matter(
@@ -146,18 +147,24 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     The day on which digging was first seen is day 1, and the days run on through a pause: trial nests come and
     go. Day 3 watch; day 5 today (is the nest deep, damp, warm and quiet? offer another); after day 7 vet. About a
     week of scratching before eggs is common practice, no source. Digging counts however it was entered, also when
-    it was written of her tub and can only have been hers. The days end with eggs of a believable number, with a
-    vet who has seen her or was spoken to, or, before they have come to the vet's, with two weeks without digging.
+    it was written of her tub and can only have been hers. Digging of one day alone stays at today and ends after
+    two weeks, unless a window that is or was open, eggs felt or a heavy body speaks for eggs too. The days end with
+    eggs of a believable number, with a vet who has seen her or was spoken to, or, before they have come to the
+    vet's, with two weeks without digging.
     """
     digs = look.digging
-    if digs is None or not look.may_be_gravid or look.unfinished:
+    if digs is None or not look.may_be_gravid:
         return
     dug, box = digs.day(look.now), look.female.lay_box
     vet_day = look.house.days("eggbinding.dig_vet_day")
-    if dug > vet_day:
+    alone = dug > vet_day and not look.female.digs_for_vet(digs, look.now, look.now)
+    laid = look.unfinished.count if look.unfinished is not None else 0
+    if look.unfinished is not None and not look.female.is_short(look.unfinished):
+        return  # eggs of a believable number; laying_stopped says whether they are all
+    if dug > vet_day and not alone:
         level = Level.VET
-    elif not look.female.has_lay_box:
-        return  # no_lay_box says it, and more
+    elif laid or not look.female.has_lay_box:
+        return  # laying_stopped says it, with its deadline; or no_lay_box, and more
     elif dug >= look.house.days("eggbinding.dig_today_day"):
         level = Level.TODAY
     elif dug >= look.house.days("eggbinding.dig_watch_day"):
@@ -168,10 +175,11 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     referred = look.animal.with_the_vet
     told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
+    eggs = many(laid, "egg") if laid else "no eggs"
     yield look.matter(
         digging_without_eggs,
         level,
-        f"{look.name}: day {dug}, no eggs. {capital(_dug(look, digs))}.{missing}{told}",
+        f"{look.name}: day {dug}, {eggs}. {capital(_dug(look, digs))}.{missing}{told}",
         since=digs.since,
         entries=(*digs.entries, *((box,) if box else ()), *((referred,) if told and referred else ())),
         do=(

@@ -1,19 +1,24 @@
-"""The order of the room: who has no place, who is in quarantine, deaths in the whole room."""
+"""The order of the room: who has no place, whose quarantine is over, deaths in the whole room."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final, get_args
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
-from rounds.due.matters.wording import CALL_STEP, day, listed, many
-from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved
+from rounds.due.matters.wording import CALL_STEP, listed, many
+from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved, Tested
+from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
+
+#: The tests that come before the end of quarantine.
+_SAMPLES: Final[tuple[Sample, ...]] = get_args(Sample)
 
 
 @cites()
 def no_place(look: Look) -> Iterator[Matter]:
-    """An animal is in the colony and lives in no enclosure that stands: nobody walks past it.
+    """An animal is in the colony and lives in no enclosure that stands: it is not on the walk.
 
     Today.
     """
@@ -23,52 +28,64 @@ def no_place(look: Look) -> Iterator[Matter]:
         return
     steps: list[Entry] = [entry for entry in (one.last(Moved) or one.arrived,) if entry is not None]
     down = enclosure(look.standing, place).last(EnclosureTakenDown) if place else None
-    what = "has no place" if place is None else f"lives in {look.standing.name(place)}, which does not stand"
-    if look.she == "they":
-        what = what.replace("has", "have").replace("lives", "live")
+    it = look.it
+    where = f"{look.standing.name(place)} does not stand. " if place else ""
     yield look.matter(
         no_place,
         Level.TODAY,
-        f"{look.name} {what}.",
+        f"{look.name}: not on the walk, no one will feed {it}.",
         since=max(entry.at for entry in (*steps, *((down,) if down else ()))),
         entries=(*steps, *((down,) if down else ())),
-        do=("Write down where it lives now; not here any more: write down that it left or died.",),
-        worsens="whom nobody walks past nobody feeds or looks at",
+        do=(
+            f"{where}Write down where {look.she} live{'' if look.she == 'they' else 's'} now.",
+            "Not here any more? Write it down.",
+        ),
+        worsens="no one feeds or looks at an animal that is not on the walk",
         acts=("move",),
     )
 
 
 @cites("health.quarantine_days")
 def quarantine(look: Look) -> Iterator[Matter]:
-    """An arrival is in quarantine.
+    """The days of a quarantine are over and no one has ended it.
 
-    Watch while it runs; today when its days are over and nobody has ended it.
+    Today. It says which test is missing, has no result yet, or is not clear: a faecal test and a virus test
+    come before its end. While quarantine runs it is no matter: it stands beside the animal's name.
     """
     one = look.animal
     since = one.quarantine_since
     if since is None or one.arrived is None:
         return
     days = look.house.days("health.quarantine_days")
-    ends = look.in_days(since, days)
-    over = look.now.date() >= ends
-    they = "are" if look.she == "they" else "is"
-    says = (
-        f"{look.name}'s quarantine was to end on {day(ends)}, after {many(days, 'day')}."
-        if over
-        else f"{look.name} {they} in quarantine, day {look.days_since(since) + 1} of {days}, until {day(ends)}."
-    )
+    if look.now.date() < look.in_days(since, days):
+        return
+    tests = [entry for entry in one.own(Tested) if entry.key > one.arrived.key]
+    last = {entry.what: entry for entry in tests}
+    wanting = [told for what in _SAMPLES if (told := _wanting(what, last.get(what)))]
+    unclear = any(entry.clear is False for entry in last.values())
     yield look.matter(
         quarantine,
-        Level.TODAY if over else Level.WATCH,
-        says,
+        Level.TODAY,
+        f"{look.name}: keep in quarantine, {listed(wanting)}."
+        if wanting
+        else f"{look.name}: end quarantine, {many(days, 'day')} are over and tests clear.",
         since=since,
-        entries=(one.arrived,),
-        do=("Well, eating and checked? Write down that quarantine ended.",)
-        if over
-        else ("Last on the walk, its own gear, hands washed after.",),
-        worsens="kept apart until somebody ends it" if over else f"to be ended from {day(ends)}",
-        acts=("quarantine",) if over else ("note",),
+        entries=(one.arrived, *last.values()),
+        do=(
+            *((f"Not clear: {CALL_STEP}",) if unclear else ()),
+            "Have the tests done, and write down the results." if wanting else "Is it eating, and well?",
+            "Then write down that quarantine ended.",
+        ),
+        worsens="it lives apart until someone ends quarantine",
+        acts=("quarantine",),
     )
+
+
+def _wanting(what: str, last: Tested | None) -> str:
+    """What stands against ending quarantine in one of its tests; nothing when it was clear."""
+    if last is None:
+        return f"no {what}"
+    return {None: f"{what} without a result", True: "", False: f"{what} not clear"}[last.clear]
 
 
 @cites("health.quarantine_days")
@@ -88,10 +105,10 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
     yield look.matter(
         quarantine_shared,
         Level.TODAY,
-        f"{look.name}, in quarantine, lives with {listed(other.name for other in others)}.",
+        f"Part {look.name} from {listed(other.name for other in others)}: {look.name} is in quarantine.",
         since=max(min(newest, default=one.arrived.at), stay.since if stay else one.arrived.at),
         entries=(one.arrived,),
-        do=("Part them; who was with it counts as in quarantine too.",),
+        do=("Part them. Who was with it counts as in quarantine too.",),
         worsens="what one has the other may have too",
         acts=("move",),
     )
@@ -114,11 +131,11 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
     yield look.matter(
         deaths_in_room,
         Level.TODAY,
-        f"{many(count, 'animal')} of the room died within {many(within, 'day')}: {names}.",
+        f"{many(count, 'animal')} died within {many(within, 'day')}: {names}.",
         since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
-            "What had they in common: enclosure, food, a newcomer, warmth?",
+            "What did they share: enclosure, food, a new arrival, warmth?",
             f"Keep the dead cool for the vet: {CALL_STEP}",
         ),
         worsens="one more",

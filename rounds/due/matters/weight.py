@@ -98,14 +98,16 @@ def _raised(look: Look) -> _Raised | None:
             highest = max(highest, entry.grams)
         if not fell:
             continue
-        for many_weights in range(look.reckoning.weight_limits.least, len(weighings) + 1):
-            last = weighings[many_weights - 1]
-            ends = weighings[many_weights].at if many_weights < len(weighings) else look.now
+        times = sorted({entry.known for entry in weighings})
+        for moment, ends in zip(times, [*times[1:], look.now], strict=True):
+            # As it was known then: what was written down late says nothing about the time before.
+            known = [entry for entry in weighings if entry.known <= moment]
+            last = known[-1]
             if not one.after_contact(last) or (start is not None and last.at <= start):
                 continue
-            if one.brumated_at(last.at):
+            if one.brumated_at(last.at, last.known):
                 continue
-            trend = Trend(weighings[:many_weights], look.reckoning.weight_limits, restart)
+            trend = Trend(known, look.reckoning.weight_limits, restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None
@@ -122,7 +124,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
         entry
         for run in one.dull_runs
         for entry in run
-        if first.at <= entry.at <= ends and not one.brumated_at(entry.at)
+        if first.at <= entry.at <= ends and not one.brumated_at(entry.at, entry.known)
     ]
     if dull:
         return _Raised(trend, f"Dull {day(dull[-1].at)}.", tuple(dull))
@@ -131,7 +133,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
         return _Raised(trend, "She may be gravid.", gravid)
     for run in one.off_food_runs:
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
-        open_then = refused and (run.ended is None or run.ended.at > last.at)
+        open_then = refused and (run.ended is None or run.ended.known > last.at)
         if open_then and len(refused) >= look.house.number("health.refused_young_times") and not is_expected(look):
             return _Raised(trend, f"Refused food {times(len(refused))}.", refused)
     return None

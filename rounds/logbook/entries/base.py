@@ -71,6 +71,11 @@ class Entry(
         """The order of the logbook: by time, then id."""
         return (self.at, self.id)
 
+    @property
+    def known(self) -> datetime:
+        """When it was written down: from then on keepers could act on it."""
+        return self.written if self.written is not None and self.written > self.at else self.at
+
     def phrase(self) -> str:
         """What was seen, in a few words, without the subject."""
         return self.kind.replace("_", " ")

@@ -172,7 +172,7 @@ def test_after_a_short_clutch_the_digging_before_it_still_counts() -> None:
         "Wattle may hold eggs: laid 9, usual is 10 or more; dug 5 Apr, after laying."
     )
     day_8 = found(page.format(9), "2026-04-06", *rules)
-    assert day_8 == ["vet digging without eggs wattle", "vet signs add up wattle"], "her days run on from 30 March"
+    assert day_8 == ["vet digging without eggs wattle"], "her days run on from 30 March, and say it"
     assert found(page.format(20), "2026-04-06", "digging without eggs") == [], "these eggs are believed"
 
 

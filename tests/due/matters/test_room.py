@@ -3,34 +3,65 @@
 from __future__ import annotations
 
 from rounds.due.matter import Level
-from tests.due.matters.found import ROOM, found, the
+from tests.due.matters.found import ROOM, all_found, found, the
 from tests.notation import at
 
 NEW = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F hatched=2023-01-01 place=@l1 quarantine=true\n"
 
 
-def test_quarantine_runs_for_90_days_and_is_then_to_be_ended() -> None:
-    assert the(NEW, "2026-04-01 09:00", "quarantine").says == "Nell is in quarantine, day 1 of 90, until 30 Jun."
-    assert found(NEW, "2026-06-29", "quarantine") == ["watch quarantine nell"]
-    assert found(NEW, "2026-06-30", "quarantine") == ["today quarantine nell"]
-    assert the(NEW, "2026-06-30", "quarantine").key == the(NEW, "2026-04-02", "quarantine").key
-    ended = NEW + "2026-06-30\n08:00 nell quarantine_ended\n"
+TESTED = "2026-05-01\n08:00 nell tested what='{}' clear={}\n"
+CLEAR = TESTED.format("faecal test", "true") + TESTED.format("virus test", "true")
+
+
+def test_a_quarantine_that_runs_is_no_matter_and_one_that_is_over_is() -> None:
+    assert found(NEW + CLEAR, "2026-06-29", "quarantine") == []
+    assert found(NEW + CLEAR, "2026-06-30", "quarantine") == ["today quarantine nell"]
+    assert (
+        the(NEW + CLEAR, "2026-06-30", "quarantine").says
+        == "Nell: end quarantine, 90 days are over and tests clear."
+    )
+    ended = NEW + CLEAR + "2026-06-30\n08:00 nell quarantine_ended\n"
     assert found(ended, "2026-06-30 09:00", "quarantine") == []
 
 
-def test_an_animal_in_quarantine_lives_with_nobody_who_is_not() -> None:
+def test_at_its_end_quarantine_says_which_test_is_missing_or_not_clear() -> None:
+    def says(tests: str) -> str:
+        return the(NEW + tests, "2026-06-30", "quarantine").says
+
+    faecal, virus = TESTED.format("faecal test", "true"), TESTED.format("virus test", "true")
+    assert says("") == "Nell: keep in quarantine, no faecal test and no virus test."
+    assert says(faecal) == "Nell: keep in quarantine, no virus test."
+    sent = "2026-05-02\n08:00 nell tested what='virus test'\n"
+    assert says(faecal + sent) == "Nell: keep in quarantine, virus test without a result."
+    bad = TESTED.format("faecal test", "false")
+    assert says(bad + virus) == "Nell: keep in quarantine, faecal test not clear."
+    again = "2026-06-01\n08:00 nell tested what='faecal test' clear=true\n"
+    assert says(bad + virus + again) == "Nell: end quarantine, 90 days are over and tests clear."
+    matter = the(NEW + bad + virus, "2026-06-30", "quarantine")
+    assert any("vet" in step for step in matter.do)
+    assert [entry.kind for entry in matter.entries] == ["arrived", "tested", "tested"]
+
+
+def test_tests_of_an_earlier_stay_do_not_count() -> None:
+    page = CLEAR.replace("nell", "wattle").replace("2026-05-01", "2026-03-02")
+    page = ROOM + page + "2026-03-03\n08:00 wattle left how=lent\n2026-04-01\n"
+    page += "08:00 wattle arrived name=Wattle sex=F place=@l1 quarantine=true\n"
+    assert "no faecal test" in the(page, "2026-06-30", "quarantine").says
+
+
+def test_an_animal_in_quarantine_lives_with_no_one_who_is_not() -> None:
     assert found(NEW, "2026-04-02", "quarantine shared") == []
     shared = NEW + "2026-04-03\n08:00 sedge moved to=@l1\n"
     matter = the(shared, "2026-04-03 09:00", "quarantine shared")
     assert (matter.level, matter.since) == (Level.TODAY, at("2026-04-03 08:00"))
-    assert matter.says == "Nell, in quarantine, lives with Sedge."
+    assert matter.says == "Part Nell from Sedge: Nell is in quarantine."
     both = NEW + "08:00 tess arrived name=Tess sex=F place=@l1 quarantine=true\n"
     assert found(both, "2026-04-02", "quarantine shared") == []
 
 
 def test_an_animal_without_a_place_is_found() -> None:
     page = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F\n"
-    assert the(page, "2026-04-01 09:00", "no place").says == "Nell has no place."
+    assert the(page, "2026-04-01 09:00", "no place").says == "Nell: not on the walk, no one will feed her."
     assert found(page + "09:00 nell moved to=@b4\n", "2026-04-01 10:00", "no place") == []
     assert found(page + "09:00 nell left how=sold\n", "2026-04-01 10:00", "no place") == []
 
@@ -38,20 +69,18 @@ def test_an_animal_without_a_place_is_found() -> None:
 def test_so_is_one_in_an_enclosure_that_does_not_stand() -> None:
     down = ROOM + "2026-04-01\n08:00 @b3 enclosure_taken_down\n"
     matter = the(down, "2026-04-01 09:00", "no place")
-    assert matter.says == "Wattle lives in B3, which does not stand."
+    assert matter.says == "Wattle: not on the walk, no one will feed her."
+    assert matter.do[0] == "B3 does not stand. Write down where she lives now."
     assert matter.since == at("2026-04-01 08:00")
     never = ROOM + "2026-04-01\n08:00 +hatch arrived name=Hatch count=3 place=@z9\n"
-    assert the(never, "2026-04-01 09:00", "no place").says == "Hatch live in z9, which does not stand."
+    assert the(never, "2026-04-01 09:00", "no place").says == "Hatch: not on the walk, no one will feed them."
 
 
 def test_two_animals_dead_within_two_weeks_concern_the_room() -> None:
     one = ROOM + "2026-04-01\n08:00 wattle died\n"
     assert found(one, "2026-04-02", "deaths in room") == []
     two = one + "2026-04-10\n08:00 sedge died\n"
-    assert (
-        the(two, "2026-04-11", "deaths in room").says
-        == "2 animals of the room died within 14 days: Wattle and Sedge."
-    )
+    assert the(two, "2026-04-11", "deaths in room").says == "2 animals died within 14 days: Wattle and Sedge."
     assert found(two, "2026-04-16", "deaths in room") == []
 
 
@@ -69,3 +98,18 @@ def test_who_has_left_or_died_has_no_matters() -> None:
         assert not [one for one in found(page.format(end), "2026-04-01 10:00") if one.endswith("wattle")]
     back = page.format("left how=lent") + "2026-05-01\n08:00 wattle arrived name=Wattle sex=F place=@b3\n"
     assert "vet now danger sign wattle" in found(back, "2026-05-01 09:00")
+
+
+def test_what_is_said_of_the_room_is_twelve_words_at_most() -> None:
+    # The verdict first; what is cut at 80 columns is the reason.
+    down = ROOM + "2026-04-01\n08:00 @b3 enclosure_taken_down\n"
+    shared = NEW + "2026-04-03\n08:00 sedge moved to=@l1\n"
+    for page, now in (
+        (NEW, "2026-06-30"),
+        (NEW + CLEAR, "2026-06-30"),
+        (down, "2026-04-02"),
+        (shared, "2026-04-04"),
+    ):
+        for matter in all_found(page, now):
+            if matter.rule in ("quarantine", "quarantine shared", "no place", "climate not read", "lamp due"):
+                assert len(matter.says.split()) <= 12, matter.says

@@ -13,18 +13,20 @@ def weighed(*pairs: tuple[str, float], who: str = "+hatch") -> str:
     return "".join(f"{day}\n08:00 {who} weighed grams={one}\n" for day, one in pairs)
 
 
-def test_young_gain_as_fast_as_the_slowest_of_those_that_were_measured() -> None:
-    # 4.3 % a week is the slowest of 32 young, computed from masses and days of Wild et al. 2023: 4.00 g → 4.35 g.
-    assert found(HATCH + weighed(("2026-03-20", 4.0), ("2026-04-03", 4.36)), "2026-04-03", "not growing") == []
-    slow = HATCH + weighed(("2026-03-20", 4.0), ("2026-04-03", 4.34))
+def test_young_gain_six_percent_a_week() -> None:
+    # A house rule: the means of one colony are 9 to 12 % a week, computed from Wild et al. 2023. 4.00 g → 4.49 g.
+    assert found(HATCH + weighed(("2026-03-20", 4.0), ("2026-04-03", 4.5)), "2026-04-03", "not growing") == []
+    slow = HATCH + weighed(("2026-03-20", 4.0), ("2026-04-03", 4.48))
     matter = the(slow, "2026-04-03", "not growing")
     assert matter.level == Level.WATCH
-    assert matter.says == "Hatch gain on average 4.2 % a week; 4.3 % or more is wanted."
+    assert matter.says == "Hatch: growing too slowly, 5.8 % a week (6 % or more)."
 
 
 def test_no_gain_at_all_is_for_today() -> None:
     none = HATCH + weighed(("2026-03-20", 4.0), ("2026-03-27", 4.0), ("2026-04-03", 3.9))
-    assert the(none, "2026-04-03", "not growing").says == "Hatch do not gain weight; 4.3 % or more is wanted."
+    assert (
+        the(none, "2026-04-03", "not growing").says == "Hatch: growing too slowly, no weight gained (6 % or more)."
+    )
     assert found(none, "2026-04-03", "not growing") == ["today not growing +hatch"]
 
 
@@ -42,9 +44,11 @@ def test_it_keeps_its_name_and_ends_when_they_grow() -> None:
 def test_one_young_animal_is_judged_alike_and_a_grown_one_is_not() -> None:
     page = ROOM + "08:10 pup arrived name=Pup hatched={} place=@b5\n"
     page += weighed(("2026-03-20", 40), ("2026-04-03", 40.5), who="pup")
-    assert found(page.format("2025-12-01"), "2026-04-03", "not growing") == ["watch not growing pup"]
-    assert "Pup gains 0.6 % a week" in the(page.format("2025-12-01"), "2026-04-03", "not growing").says
-    assert found(page.format("2025-09-01"), "2026-04-03", "not growing") == []
+    assert found(page.format("2026-01-05"), "2026-04-03", "not growing") == ["watch not growing pup"]
+    assert (
+        "Pup: growing too slowly, 0.6 % a week" in the(page.format("2026-01-05"), "2026-04-03", "not growing").says
+    )
+    assert found(page.format("2026-01-01"), "2026-04-03", "not growing") == []
 
 
 def test_two_deaths_in_a_group_within_two_weeks_are_for_today() -> None:
@@ -53,7 +57,7 @@ def test_two_deaths_in_a_group_within_two_weeks_are_for_today() -> None:
     two = one + "2026-04-10\n08:00 +hatch died count=1\n"
     matter = the(two, "2026-04-10 09:00", "deaths in group")
     assert matter.level == Level.TODAY
-    assert matter.says == "2 young of Hatch died within 14 days, the last on 10 Apr; 12 are left."
+    assert matter.says == "Hatch: 2 young died within 14 days; 12 left."
     assert matter.since == at("2026-04-01 08:00")
     assert found(two, "2026-04-16", "deaths in group") == []
 
