@@ -102,42 +102,54 @@ def test_a_lay_box_is_found_however_it_was_addressed_in_and_out(who_in: str, who
 def test_scratching_on_the_day_after_laying_closes_the_nest() -> None:
     # Common practice, no source.
     laid = "2026-04-03\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true"
-    assert her(f"{laid}\n18:00 {DUG}").digging() is None
-    assert her(f"{laid}\n2026-04-04\n10:00 {DUG}").digging() is None
-    again = her(f"{laid}\n2026-04-04\n10:01 {DUG}").digging()
+    now = at("2026-04-05")
+    assert her(f"{laid}\n18:00 {DUG}").digging(now) is None
+    assert her(f"{laid}\n2026-04-04\n10:00 {DUG}").digging(now) is None
+    again = her(f"{laid}\n2026-04-04\n10:01 {DUG}").digging(now)
     assert again is not None
     assert again.since == at("2026-04-04 10:01")
-    short = her(f"{laid.replace('count=20', 'count=9')}\n18:00 {DUG}").digging()
+    short = her(f"{laid.replace('count=20', 'count=9')}\n18:00 {DUG}").digging(now)
     assert short is not None, "nine eggs are not believed to be all"
+
+
+TWO_DAYS = f"2026-04-03\n10:00 {DUG}\n2026-04-04\n10:00 {DUG}"
 
 
 def test_digging_runs_on_through_a_pause_until_the_gap_is_longer_and_it_was_not_for_the_vet_yet() -> None:
     patient = Days(dig_vet_day=21)
-    dug = her(f"2026-04-03\n10:00 {DUG}", patient)
-    assert dug.digging(at("2026-04-17")) is not None
-    assert dug.digging(at("2026-04-18")) is None
-    assert dug.phase(at("2026-04-18")) == "resting"
-    assert dug.digging_ever() is not None
-    for_the_vet = her(f"2026-04-03\n10:00 {DUG}").digging(at("2026-06-18"))
+    assert her(TWO_DAYS, patient).digging(at("2026-04-18")) is not None
+    assert her(TWO_DAYS, patient).digging(at("2026-04-19")) is None
+    assert her(TWO_DAYS, patient).phase(at("2026-04-19")) == "resting"
+    for_the_vet = her(TWO_DAYS).digging(at("2026-06-18"))
     assert for_the_vet is not None, "after day 7 no silence ends it"
     assert for_the_vet.day(at("2026-06-18")) == 77
 
 
+def test_digging_of_one_day_alone_ends_by_itself_where_nothing_else_speaks_for_eggs() -> None:
+    once = f"2026-04-03\n10:00 {DUG}"
+    assert her(once).digging(at("2026-04-17")) is not None
+    assert her(once).digging(at("2026-04-18")) is None
+    felt = once + "\n2026-04-04\n10:00 wattle felt_for_eggs found=eggs"
+    mated = "2026-03-10\n10:00 wattle mating_seen\n" + once
+    for page in (felt, mated):
+        assert her(page).digging(at("2026-06-18")) is not None
+
+
 def test_digging_after_a_long_pause_is_a_new_run_only_where_it_was_not_for_the_vet_yet() -> None:
-    twice = f"2026-03-03\n10:00 {DUG}\n2026-04-03\n10:00 {DUG}"
-    one = her(twice).digging()
+    twice = TWO_DAYS + f"\n2026-05-03\n10:00 {DUG}"
+    one = her(twice).digging(at("2026-05-03"))
     assert one is not None
-    assert one.since == at("2026-03-03 10:00")
-    two = her(twice, Days(dig_vet_day=21)).digging()
+    assert one.since == at("2026-04-03 10:00")
+    two = her(twice, Days(dig_vet_day=21)).digging(at("2026-05-03"))
     assert two is not None
-    assert two.since == at("2026-04-03 10:00")
+    assert two.since == at("2026-05-03 10:00")
 
 
 @pytest.mark.parametrize("contact", ["vet_seen", "vet_called said=wait"])
 def test_a_vet_ends_a_run_of_digging_and_what_is_seen_after_is_a_new_one(contact: str) -> None:
     heard = f"2026-04-03\n10:00 {DUG}\n2026-04-04\n10:00 wattle {contact}"
-    assert her(heard).digging() is None
-    again = her(f"{heard}\n2026-04-05\n10:00 {DUG}").digging()
+    assert her(heard).digging(at("2026-04-05")) is None
+    again = her(f"{heard}\n2026-04-05\n10:00 {DUG}").digging(at("2026-04-05"))
     assert again is not None
     assert again.since == at("2026-04-05 10:00")
 
@@ -152,7 +164,7 @@ def test_a_vet_ends_a_run_of_digging_and_what_is_seen_after_is_a_new_one(contact
     ],
 )
 def test_digging_is_hers_however_it_was_entered(noted: str) -> None:
-    found = her(f"2026-04-03\n10:00 {noted}").digging()
+    found = her(f"2026-04-03\n10:00 {noted}").digging(at("2026-04-05"))
     assert found is not None
     assert found.day(at("2026-04-05")) == 3
 
