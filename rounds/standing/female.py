@@ -24,6 +24,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.times import days_between, hours_between
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days, Digging, Phase
+from rounds.standing.clutch import Clutch
 from rounds.standing.cycle import Cycle
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
@@ -273,10 +274,13 @@ class Female(Cycle):
 
         When none was noted: before the day that lies the longest window before the first egg.
         """
-        last = self.last_complete
-        if last is None or last.begun_at is None:
+        return self.weight_before(self.last_complete) if self.last_complete is not None else None
+
+    def weight_before(self, eggs: Clutch) -> float | None:
+        """The same of any clutch of hers."""
+        if eggs.begun_at is None:
             return None
-        begun = last.begun_at
+        begun = eggs.begun_at
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [
@@ -294,13 +298,9 @@ class Female(Cycle):
             # By stored sperm: what she weighed once the clutch before was laid.
             after = [entry.grams for entry in self.animal.weights if since < entry.at < begun][:3]
             return median(after) if after else None
-        longest = timedelta(days=self.days.window_closes)
-        return _median_before(tuple(entry for entry in self.animal.weights if begun - entry.at >= longest), begun)
-
-    def weights_after_laying(self) -> tuple[Weighed, ...]:
-        """Weighings after her last clutch was complete, oldest first."""
-        laid = self.laid_at
-        return tuple(entry for entry in self.animal.weights if laid is not None and entry.at >= laid)
+        longest = self.days.window_closes
+        far = tuple(entry for entry in self.animal.weights if days_between(entry.at, begun) >= longest)
+        return _median_before(far, begun)
 
 
 def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | None:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
-from itertools import pairwise
 
 from rounds.due.checks import next_check
 from rounds.due.matter import Level, Matter
@@ -27,7 +26,7 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.due.round import known_at
-from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen
+from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen, Weighed
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
 
@@ -65,6 +64,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         return
     said_done = clutch.complete is not None and look.unfinished is not clutch
     level = _raised(look, clutch, until=clutch.complete.at if said_done and clutch.complete else look.now)
+    level = max([level, *(_raised(look, other, until) for other, until in _begun_before(look, clutch))])
     hours = look.hours_since(last.at)
     words, behind = _eggs_left(look, clutch, last)
     contact = look.animal.last_contact
@@ -143,6 +143,17 @@ def _clutch(look: Look) -> Clutch | None:
     return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
 
 
+def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
+    """Clutches begun before this one, neither believed nor heard of by a vet, each with when this one began.
+
+    A few eggs under another name answer nothing; so many as are believed do.
+    """
+    her, begun, contact = look.female, clutch.begun_at, look.animal.last_contact
+    if begun is None or not her.is_short(clutch) or (contact is not None and contact.at >= begun):
+        return []
+    return [(other, begun) for other in her.clutches if other.laid[0].at < begun and her.counts(other.laid[0])]
+
+
 def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:
     """The highest level that the waiting between eggs has come to, and that nothing has answered."""
     grown: list[EggsLaid] = []
@@ -215,28 +226,20 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
 
-    Today at the first weighing; vet when a second one, half a day later or more, is as heavy, and it stays vet
-    until a vet has seen her or was spoken to. Her own weight is the median of the last three before the mating or
-    the company that led to the clutch.
+    Today at the first weighing; vet when a second one, half a day later or more, is as heavy. It stays vet until a
+    vet has seen her or was spoken to, or a clutch of a believable number came. Her own weight is the median of the
+    last three before the mating or the company that led to the clutch.
     """
-    her = look.female
-    last, laid_at = her.last_complete, her.laid_at
-    before = her.weight_before_last_clutch()
-    if last is None or laid_at is None or before is None:
+    found: list[tuple[Clutch, list[Weighed], bool]] = []
+    for last in _said_done(look):
+        heavy, again = _heavy_after(look, last)
+        if heavy:
+            found.append((last, heavy, again))
+    if not found:
         return
-    over = look.house.number("eggbinding.heavy_after_percent") / 100
-    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
-    after = [
-        entry
-        for entry in her.weights_after_laying()
-        if entry.at - laid_at < lasts and entry.at > laid_at and look.animal.after_contact(entry)
-    ]
-    heavy = [entry for entry in after if is_over(entry.grams, before, over)]
-    if not heavy:
-        return
-    again = any(hours_between(one.at, other.at) >= _APART_HOURS for one, other in pairwise([heavy[0], *heavy[-1:]]))
-    if not again and (her.laying or look.unfinished is not None or after[-1] is not heavy[-1]):
-        return  # laying_stopped says it, with its deadline; or she is no longer heavy
+    last, heavy, again = max(found, key=lambda one: one[2])
+    before = look.female.weight_before(last)
+    assert before is not None
     weighed = heavy[-1]
     level = Level.VET if again else Level.TODAY
     what = f"still {weighed.grams:g} g" if again else f"{weighed.grams:g} g"
@@ -248,7 +251,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         entries=(*last.laid[-1:], *heavy),
         do=(
             *(vet_steps(look.house) if again else ("Weigh her again tomorrow, and feel for eggs if practised.",)),
-            *(() if her.has_lay_box else nest_steps(look.house)[:1]),
+            *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
             QUIET_STEP,
             NEVER_STEP,
         ),
@@ -259,6 +262,38 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         if again
         else ("felt", "weigh", "egg check", "eggs laid", "refer"),
     )
+
+
+def _said_done(look: Look) -> list[Clutch]:
+    """Her last clutch that was said to be complete; where it is too short to be believed, those before it too."""
+    done = [(one.complete.key, one) for one in look.female.clutches if one.complete is not None]
+    found: list[Clutch] = []
+    for _, one in sorted(done, key=lambda pair: pair[0], reverse=True):
+        found.append(one)
+        if not look.female.is_short(one):
+            break
+    return found
+
+
+def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighed], bool]:
+    """Weighings after a clutch that are well above her own weight, if that still holds; and whether a second is."""
+    her, done, before = look.female, eggs.complete, look.female.weight_before(eggs)
+    if done is None or before is None:
+        return [], False
+    over = look.house.number("eggbinding.heavy_after_percent") / 100
+    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
+    after = [
+        entry
+        for entry in look.animal.weights
+        if done.at < entry.at and entry.at - done.at < lasts and look.animal.after_contact(entry)
+    ]
+    heavy = [entry for entry in after if is_over(entry.grams, before, over)]
+    if not heavy:
+        return [], False
+    again = hours_between(heavy[0].at, heavy[-1].at) >= _APART_HOURS
+    if not again and (her.laying or look.unfinished is not None or after[-1] is not heavy[-1]):
+        return [], False  # laying_stopped says it, with its deadline; or she is no longer heavy
+    return heavy, again
 
 
 @cites(

@@ -22,12 +22,16 @@ those are the vet's.
 | watch | look at it on each walk |
 | today | do something about it today |
 | vet | a vet should see the animal, by the deadline if there is one |
-| vet now | call a vet now, out of hours too |
+| vet now | phone a vet now, day or night |
 
 A matter can be **acknowledged**: a keeper has read it and taken it on. It stays open, and asks again at a worse
 level. It can be **put off** until a day, with the reason; it comes back on that day, or at once when its level
-gets worse than it was then. What is vet now, and any danger sign, cannot be put off, and a new danger sign asks
-again.
+gets worse than it was then. A vet matter can be put off to tomorrow at the latest. What is vet now, and any danger
+sign, cannot be put off, and a new danger sign asks again.
+
+A matter at vet or vet now comes down only by what answers it: eggs of a believable number (a danger sign: not by
+eggs), a vet's visit or call after it, a correction of the entry behind it, a death or a leaving. What brought it
+down stays readable for three days.
 
 A matter is named by its rule, its subject and the day on which it began (`no lay box animal/wattle 2026-04-12`),
 so that an answer counts for this one and not for the next of its kind. Entries dated later than now do not count.

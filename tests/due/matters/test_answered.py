@@ -106,7 +106,8 @@ def test_an_entry_taken_back_says_what_it_said_in_marks_on_one_line() -> None:
 
 def test_of_a_tub_the_last_vet_who_was_heard_about_those_who_may_have_dug() -> None:
     page = ROOM + "08:10 hakea arrived name=Hakea sex=F hatched=2022-03-01 place=@b3\n"
-    page += f"2026-04-01\n17:30 @b3 {DIG}\n2026-04-09\n10:00 wattle vet_seen\n2026-04-10\n10:00 hakea vet_called\n"
+    page += f"2026-04-01\n17:30 @b3 {DIG}\n2026-04-02\n17:30 @b3 {DIG}\n"
+    page += "2026-04-09\n10:00 wattle vet_seen\n2026-04-10\n10:00 hakea vet_called\n"
     assert found(page, "2026-04-10 09:00", RULE, "unknown digger") == ["vet unknown digger @b3"]
     matter = the(page, "2026-04-10 10:00", RULE)
     assert matter.says == "B3: unknown digger answered 10 Apr 10:00: vet phoned (AK)."

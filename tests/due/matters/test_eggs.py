@@ -74,6 +74,16 @@ def test_once_vet_one_egg_more_does_not_bring_it_down_ten_do() -> None:
     assert found(more.format("09:00", 10), "2026-04-03 09:10", "laying stopped") == ["watch laying stopped wattle"]
 
 
+def test_nor_does_an_egg_written_under_another_name() -> None:
+    page = BEGUN + "2026-04-04\n10:00 wattle eggs_laid clutch=%wattle-2 count={}\n"
+    assert found(page.format(1), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format(9), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format(10), "2026-04-04 10:10", "laying stopped") == ["watch laying stopped wattle"]
+    for contact in ("vet_seen", "vet_called said=wait"):
+        heard = page.format(1) + f"11:00 wattle {contact}\n"
+        assert found(heard, "2026-04-04 11:10", "laying stopped") == ["watch laying stopped wattle"]
+
+
 def test_nor_does_the_word_complete_over_a_short_clutch() -> None:
     page = BEGUN + "2026-04-0{}\n09:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
     assert the(page.format(3, 6), "2026-04-03 10:00", "laying stopped").level == Level.VET
@@ -256,6 +266,20 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
     for contact in ("vet_seen", "vet_called said=wait"):
         heard = later.format(f"10:00 wattle {contact}\n")
         assert found(heard, "2026-04-06 11:00", "heavy after laying") == []
+
+
+def test_a_few_eggs_more_do_not_answer_it() -> None:
+    page = ROOM + "2026-03-10\n08:00 wattle weighed grams=400\n2026-03-12\n10:00 wattle mating_seen\n2026-04-02\n"
+    page += (
+        "09:00 wattle eggs_laid clutch=%w-1 count=12 complete=true\n2026-04-03\n09:00 wattle weighed grams=445\n"
+    )
+    page += "2026-04-04\n09:00 wattle weighed grams=445\n2026-04-05\n10:00 wattle eggs_laid clutch=%w-2 count={}\n"
+    assert found(page.format("2"), "2026-04-05 10:10", "heavy after laying") == ["vet heavy after laying wattle"]
+    done = "{} complete=true"
+    assert found(page.format(done.format(5)), "2026-04-05 10:10", "heavy after laying") == [
+        "vet heavy after laying wattle"
+    ]
+    assert found(page.format(done.format(6)), "2026-04-05 10:10", "heavy after laying") == [], "half her usual"
 
 
 def test_a_weight_weeks_after_laying_is_no_sign_of_eggs_held() -> None:

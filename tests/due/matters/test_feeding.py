@@ -82,18 +82,20 @@ def test_in_brumation_four_weeks_without_food_are_none() -> None:
     assert found(asleep, "2026-04-29", "refused food") == []
 
 
-#: Refused twice, and then on the scale: her own weight is 400 g.
-GAINED = ROOM + "2026-03-01\n09:00 sedge weighed grams=400\n" + refused("sedge", 5, 7)
+#: Refused three times in a week, and then on the scale: her own weight is 400 g.
+GAINED = ROOM + "2026-03-01\n09:00 sedge weighed grams=400\n" + refused("sedge", 1, 4, 7)
 GAINED += "2026-04-08\n09:00 sedge weighed grams={}\n"
 
 
-def test_refused_food_with_a_gain_of_10_percent_is_for_the_vet_in_a_female_of_no_known_mating() -> None:
+def test_a_week_of_it_with_a_gain_of_10_percent_is_for_the_vet_in_a_female_of_no_known_mating() -> None:
     # WikiVet: no mate is needed for follicles or eggs.
-    assert found(GAINED.format(439), "2026-04-08 10:00", "refused food") == []
-    assert found(GAINED.format(440), "2026-04-08 08:59", "refused food") == []
+    assert found(GAINED.format(439), "2026-04-08 10:00", "refused food") == ["watch refused food sedge"]
+    assert found(GAINED.format(440), "2026-04-08 08:59", "refused food") == ["watch refused food sedge"]
+    six_days = GAINED.format(440).replace("2026-04-01", "2026-04-02")
+    assert found(six_days, "2026-04-08 09:00", "refused food") == ["watch refused food sedge"]
     matter = the(GAINED.format(440), "2026-04-08 09:00", "refused food")
     assert matter.level == Level.VET
-    assert matter.says == "Sedge: refused food twice, since 5 Apr. 440 g, 10 % above her own."
+    assert matter.says == "Sedge: refused food 3 times, since 1 Apr. 440 g, 10 % above her own."
     better = GAINED.format(440) + "2026-04-09\n09:00 sedge ate how=well\n10:00 sedge weighed grams=400\n"
     assert found(better, "2026-04-09 11:00", "refused food") == ["vet refused food sedge"], (
         "nothing here answers it"

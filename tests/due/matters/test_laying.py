@@ -460,11 +460,11 @@ def test_eggs_of_a_believable_number_end_it() -> None:
     ("told", "rests_until", "back"),
     [
         ("vet_seen", "2026-05-01 10:00", "2026-05-01 10:01"),
-        ("vet_called said=wait", "2026-04-26 10:00", "2026-04-26 10:01"),
+        ("vet_called said=wait", "2026-04-29 10:00", "2026-04-29 10:01"),
         ("vet_seen again=2026-04-27", "2026-04-27 23:59", "2026-04-28 00:01"),
         ("vet_called again=2026-05-05", "2026-05-05 23:59", "2026-05-06 00:01"),
     ],
-    ids=["a visit: a week", "a call: two days", "until the vet's own day", "until the day said by telephone"],
+    ids=["a visit: a week", "a call: five days", "until the vet's own day", "until the day said by telephone"],
 )
 def test_after_a_vets_visit_or_call_it_rests_and_comes_back(told: str, rests_until: str, back: str) -> None:
     page = MATED + LOOKED + f"2026-04-10\n10:00 wattle condition_seen body=heavy\n2026-04-24\n10:00 wattle {told}\n"

@@ -158,6 +158,13 @@ def test_without_a_weight_of_the_month_before_nothing_can_be_said() -> None:
     assert found(page + "2026-05-01\n08:00 karri weighed grams=400\n", "2026-05-02", "brumation loss") == []
 
 
+def test_a_weighing_the_vet_asked_for_is_badly_overdue_by_the_rule_of_her_age() -> None:
+    # Asked for every 2 days from 2 March on: due on the 4th; adults every 14 days, twice that is 28 days late.
+    page = ROOM + weekly(500, who="karri") + "2026-03-02\n10:00 karri vet_seen weigh_days=2\n"
+    assert "watch weighing overdue karri" not in found(page, "2026-03-31", "weighing overdue")
+    assert "watch weighing overdue karri" in found(page, "2026-04-01", "weighing overdue")
+
+
 def test_a_weighing_late_by_twice_its_interval_is_badly_overdue() -> None:
     # Adults every 14 days: due on 16 March, badly overdue from 13 April on.
     page = ROOM + weekly(500, who="karri")
