@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadRule
+from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.default import Default
 from rounds.rules.house import House
@@ -24,6 +25,7 @@ _KEYS: Final = (
     "units",
     "walking_order",
     "evening_from",
+    "date_order",
     "desks",
     "keepers",
     "house_rules",
@@ -36,7 +38,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     """A colony's own settings. `units` only changes what is shown: entries and rules are in g, mm and °C.
 
     `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
-    names enclosures by id or as written on them; `keepers` gives the names behind initials.
+    names enclosures by id or as written on them; `keepers` gives the names behind initials. `date_order` says
+    whether 3/4 is the third of April or the fourth of March.
     """
 
     name: str
@@ -45,6 +48,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     units: Units = "metric"
     walking_order: tuple[str, ...] = ()
     evening_from: time = EVENING_FROM
+    date_order: DateOrder = "day-month"
     desks: tuple[str, ...] = ()
     keepers: Mapping[str, str] = {}
 
@@ -67,6 +71,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         units=_units(table.get("units", "metric")),
         walking_order=_names(table, "walking_order", '["A1", "A2"]'),
         evening_from=evening,
+        date_order=_date_order(table.get("date_order", "day-month")),
         desks=_names(table, "desks", '["rack laptop"]'),
         keepers=_keepers(table.get("keepers", {})),
     )
@@ -124,6 +129,15 @@ def _units(value: object) -> Units:
         return value
     raise BadRule(
         f'colony.toml, units: {str(value)[:80]!r} is not known; write "metric" (g, °C) or "imperial" (oz, °F)'
+    )
+
+
+def _date_order(value: object) -> DateOrder:
+    if value == "day-month" or value == "month-day":
+        return value
+    raise BadRule(
+        f'colony.toml, date_order: {str(value)[:80]!r} is not known; write "day-month" (3/4 is 3 April) or '
+        '"month-day" (3/4 is March 4)'
     )
 
 
