@@ -90,7 +90,7 @@ def _shared() -> Parser:
     group.add_argument(
         "--on",
         metavar="WHEN",
-        help="reckon as of then: 2026-04-12 (its end; today: now) or 2026-04-12T18:00",
+        help="reckon as of then: 2026-04-12, yesterday (its end; today: now) or '3 nov 18:00'",
     )
     group.add_argument("--json", action="store_true", help="for machines, as docs/json.md has it")
     return shared
@@ -126,7 +126,12 @@ def _options(each: dict[str, Parser]) -> None:
     )
     _by(log)
     log.add_argument(
-        "--at", metavar="WHEN", help="when it was seen: 2026-04-12T07:15, or 07:15 for today (else now)"
+        "--at",
+        metavar="WHEN",
+        help="when it was seen, as people write it: 7:30, 'yesterday 18', '3 nov 18:00', -2d (else now)",
+    )
+    log.add_argument(
+        "--sure", action="store_true", help="write it though it is doubted: a far-off weight, one who is gone"
     )
     log.add_argument("--note", metavar="TEXT", help="a note with the entry")
     log.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")

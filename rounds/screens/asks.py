@@ -13,7 +13,10 @@ from typing import Any, ClassVar, Final, NamedTuple
 from rounds.screens.board import Line, Span, asked, fit, line, short, wrap
 
 #: Keypad keys arrive under names of their own.
-TWINS: Final = {"add": "+", "plus": "+", "subtract": "-", "minus": "-", "decimal": ".", "full_stop": "."}
+TWINS: Final = {
+    **{"add": "+", "plus": "+", "subtract": "-", "minus": "-", "divide": "/", "slash": "/"},
+    **{"decimal": ".", "full_stop": "."},
+}
 CANCEL: Final = ("escape",)
 #: Answered when a question is broken off.
 BROKEN_OFF: Final = object()
@@ -39,6 +42,10 @@ class Ask:
         """How it looks."""
         raise NotImplementedError
 
+    def unsaved(self) -> str:
+        """What was typed into it, to be said when it is dropped; empty when nothing was."""
+        return ""
+
 
 #: A conversation: yields asks, is sent the answers, ends when it returns.
 Talk = Generator[Ask, Any, None]
@@ -58,7 +65,10 @@ class Typed(Ask):
 
 
 class Figure(Typed):
-    """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may."""
+    """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
+
+    With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62.
+    """
 
     def __init__(
         self,
@@ -69,9 +79,11 @@ class Figure(Typed):
         optional: bool = False,
         hint: str = "",
         whole_number: bool = False,
+        shared: bool = False,
     ) -> None:
         self.title = title
         self.typed = typed
+        self.shared = shared
         self.unit = unit
         self.optional = optional
         self.hint = hint
@@ -92,16 +104,25 @@ class Figure(Typed):
         elif sign in (".", ",") and not self.whole_number:
             if "." not in self.typed:
                 self.typed += "."
-        elif sign.isdecimal() and sign.isascii() and len(self.typed) < 8:
+        elif sign == "/" and self.shared:
+            if self.typed and "/" not in self.typed:
+                self.typed += "/"
+        elif sign.isdecimal() and sign.isascii() and len(self.typed) < (14 if "/" in self.typed else 8):
             self.typed += sign
         return OPEN
+
+    def unsaved(self) -> str:
+        return f"{self.typed} {self.unit}".strip() if self.typed else ""
 
     def _answer(self) -> Any:
         if not self.typed and self.optional:
             return None
         try:
+            if "/" in self.typed:
+                total, _, many = self.typed.partition("/")
+                return float(total) / int(many)
             return int(self.typed) if self.whole_number else float(self.typed)
-        except ValueError:
+        except (ValueError, ZeroDivisionError):
             self.wrong = "Type a number, then Enter; Backspace on an empty line breaks off."
             return OPEN
 
@@ -125,10 +146,13 @@ class Words(Typed):
         ready: Sequence[str] = (),
         most: int = 2_000,
         check: Callable[[str], str] | None = None,
+        says: Callable[[str], str] | None = None,
     ) -> None:
         self.title = title
         self.typed = typed
         self.optional = optional
+        #: Says back what was read.
+        self.says = says
         self.ready = list(ready)[:9]
         self.most = most
         self.check = check
@@ -161,12 +185,18 @@ class Words(Typed):
                 self.typed += character
         return OPEN
 
+    def unsaved(self) -> str:
+        return f"“{self.typed}”" if self.typed else ""
+
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
         shown = asked(self.title, text, width)
         if self.ready and not text:
             ready = "   ".join(f"{number} {word}" for number, word in enumerate(self.ready, 1))
             shown += [line(" ", Span(one, "quiet")) for one in wrap(ready, width - 2)[:2]]
+        said = self.says(text) if self.says is not None and text else ""
+        if said:
+            shown.append(line(" ", Span(fit(f"= {said}", width - 2), "good")))
         if self.wrong:
             shown += [line(" ", Span(one, "today")) for one in short(wrap(self.wrong, width - 2), 2)]
         elif not self.ready or text:

@@ -49,7 +49,7 @@ class WalkScreen(RoundScreen):
         super().__init__()
         self.stop: str | None = None
         self.cursor = ""
-        #: The stop at which Enter has already said what is still open: the next Enter goes on.
+        #: The stop at which the last key was an Enter that said what is still open: the next Enter goes on.
         self._warned = ""
 
     def on_mount(self) -> None:
@@ -64,6 +64,18 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
         return self.FOOTER
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """Any other key at a stop lets Enter say again what is still open there."""
+        active = self.active_bindings
+        bound = active.get(key) or active.get(key.lower())
+        if self.ask is not None or bound is None or bound.binding.action != "stop":
+            self._warned = ""
+        await super().pressed(key, character)
+
+    def on_screen_resume(self) -> None:
+        self._warned = ""
+        super().on_screen_resume()
 
     # Where we stand
 
@@ -180,7 +192,18 @@ class WalkScreen(RoundScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys that make no sense without a stop are dim."""
-        needs_stop = {"digit", "behaviour", "egg_check", "lay_box", "food", "more", "climate", "note", "leave_out"}
+        needs_stop = {
+            "digit",
+            "behaviour",
+            "egg_check",
+            "lay_box",
+            "food",
+            "more",
+            "climate",
+            "note",
+            "leave_out",
+            "move",
+        }
         if action in needs_stop and self.stop is None:
             return None
         return True
@@ -300,13 +323,19 @@ class WalkScreen(RoundScreen):
 
     def action_take_back(self) -> None:
         """Take back what was saved last."""
-        wrong = self.shift.desk.last_save()
-        if not wrong:
-            self.say("There is nothing of yours to take back.", "quiet")
-            return
-        from rounds.screens.correcting import take_back
+        from rounds.screens.correcting import take_back_last
 
-        self.converse(take_back(self, wrong))
+        take_back_last(self)
+
+    def action_move(self) -> None:
+        """Move the animal selected."""
+        from rounds.screens.filling import move
+
+        who = self._selected()
+        if who.startswith(("animal/", "group/")):
+            self.converse(move(self, who))
+        else:
+            self.say("Select the animal first: ↑ ↓.", "today")
 
     def action_page(self) -> None:
         """The subject's page."""
