@@ -27,7 +27,7 @@ from rounds.paper.said import said
 from rounds.paper.words import time_words
 from rounds.screens.asks import Talk, Words
 from rounds.screens.choices import Choice, Confirm, Option
-from rounds.screens.filling import clockwork
+from rounds.screens.filling import any_subject, clockwork
 from rounds.screens.finding import find, finder
 from rounds.screens.form import WHEN, Field, Form
 from rounds.screens.forms import FORM_OF
@@ -181,6 +181,11 @@ def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
         fields = [field for field in fields if field.name != "count"]
     if isinstance(wrong, Arrived):
         fields = (*arrival_fields(wrong.about.partition("/")[0]), *fields)
+    # Who was the male and who the female may be the mistake: each may be named in each place.
+    fields = [
+        field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "mate") else field
+        for field in fields
+    ]
     filled = [_given(field, wrong) for field in with_finders(fields, finder(standing, exclude=wrong.about))]
     if isinstance(wrong, _OPENING) or wrong.about == "room" or any(field.name == "clutch" for field in fields):
         return filled

@@ -28,7 +28,7 @@ from rounds.screens.fields import Clockwork, Field
 from rounds.screens.finding import find, finder
 from rounds.screens.form import Form
 from rounds.screens.kind_form import KindForm, drafts_of, with_finders
-from rounds.screens.offers import clutches_for, mates_for, mates_of, place_before, places_for
+from rounds.screens.offers import Finder, clutches_for, mate_before, mates_for, mates_of, place_before, places_for
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.standing.animal import animal
@@ -101,6 +101,8 @@ def _offered(screen: RoundScreen, form: KindForm, subject: str) -> tuple[dict[st
         with_it = mates_of(standing, subject)
         if len(with_it) == 1 and form.kind is not EggsLaid:
             given[member] = with_it[0]
+        elif form.kind is PutTogether and (last := mate_before(standing, subject)) is not None:
+            given[member] = last
     if form.kind is Moved:
         found["to"] = places_for(standing, subject)
         back = place_before(standing, subject)
@@ -237,6 +239,6 @@ def next_clutch(screen: RoundScreen, subject: str) -> str:
     return f"clutch/{short}-{shift.day.year}-{number}"
 
 
-def any_subject(standing: Standing, sorts: str, exclude: str = "") -> Any:
+def any_subject(standing: Standing, sorts: str) -> Finder:
     """What looks up any subject of these sorts."""
-    return lambda typed: [one for one in find(standing, typed, sorts, most=200) if one.value != exclude]
+    return lambda typed: find(standing, typed, sorts, most=200)

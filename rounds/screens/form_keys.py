@@ -194,7 +194,8 @@ class FormKeys(Typed):
         if found is None:
             matches = self.found(field)
             if len(matches) != 1:
-                raise Unreadable(f"{field.label}: nothing, or more than one, is called “{text}”.")
+                many = "more than one" if matches else "nothing"
+                raise Unreadable(f"{field.label}: {many} is called “{text}”.")
             found = matches[0]
         return found.value
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from datetime import datetime
 
+from rounds.logbook.entries import MatingSeen, PutTogether
 from rounds.screens.asks import Found
 from rounds.screens.finding import find, label
 from rounds.standing.animal import Animal, animal
@@ -35,6 +37,18 @@ def place_before(standing: Standing, subject: str) -> str | None:
         if stay.enclosure != one.place and enclosure(standing, stay.enclosure).stands:
             return stay.enclosure
     return None
+
+
+def mate_before(standing: Standing, subject: str) -> str | None:
+    """With whom it was paired last, or seen mating, if that one is here."""
+    if not subject.startswith("animal/"):
+        return None
+    one = animal(standing, subject)
+    pairs: list[tuple[datetime, str]] = [(entry.at, entry.mate) for entry in one.own(PutTogether)]
+    pairs += [(entry.at, entry.sire) for entry in one.own(MatingSeen) if entry.sire]
+    pairs += [(entry.at, entry.about) for entry in one.page.of(PutTogether) if entry.mate == subject]
+    last = max(pairs, default=None)
+    return last[1] if last is not None and animal(standing, last[1]).here else None
 
 
 def places_for(standing: Standing, subject: str, place: str | None = None) -> Finder:

@@ -42,6 +42,7 @@ class WalkScreen(RoundScreen):
         "jump",
         "attention",
         "hand-over",
+        "move",
         "help",
     )
 
