@@ -215,10 +215,20 @@ class Found(NamedTuple):
 class Search(Typed):
     """A few letters, or a scanned label, and the subjects they may mean."""
 
-    def __init__(self, title: str, find: Callable[[str], Sequence[Found]], *, optional: bool = False) -> None:
+    def __init__(
+        self,
+        title: str,
+        find: Callable[[str], Sequence[Found]],
+        *,
+        optional: bool = False,
+        by_enter: bool = True,
+    ) -> None:
         self.title = title
         self.find = find
         self.optional = optional
+        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it.
+        self.by_enter = by_enter
+        self.chose = False
         self.typed = ""
         self.cursor = 0
         self.found: Sequence[Found] = find("")
@@ -231,11 +241,15 @@ class Search(Typed):
                 return BROKEN_OFF
             self.typed = self.typed[:-1]
         elif key == "enter":
+            if not self.typed and not self.by_enter and not self.chose:
+                return OPEN
             if self.found and (self.typed or not self.optional):
                 return self.found[min(self.cursor, len(self.found) - 1)].value
             return None if self.optional and not self.typed else OPEN
         elif key in ("up", "down"):
-            self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
+            if self.by_enter or self.chose or self.typed:
+                self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
+            self.chose = True
             return OPEN
         elif character is not None and character.isprintable() and len(self.typed) < 120:
             self.typed += character
@@ -250,7 +264,7 @@ class Search(Typed):
         most = max(1, min(8, height // 3, height - len(shown) - 1))
         first = max(0, self.cursor - most + 1)
         for place, one in enumerate(self.found[first : first + most], first):
-            mark = place == self.cursor
+            mark = place == self.cursor and bool(self.by_enter or self.chose or self.typed)
             shown.append(line("  > " if mark else "    ", Span(fit(one.label, width - 6), "name" if mark else "")))
         if not self.found:
             shown.append(line("    ", Span("nothing is called that", "today")))

@@ -220,7 +220,8 @@ def _where_they_live(screen: RoundScreen, subject: str, wanted: Draft) -> Genera
 def move(screen: RoundScreen, subject: str) -> Talk:
     """Where it moves to: back where it was stands first, any other by a few letters."""
     standing = screen.shift.desk.standing
-    to = yield Search(f"Move {standing.name(subject)} to", places_for(standing, subject))
+    back = place_before(standing, subject)
+    to = yield Search(f"Move {standing.name(subject)} to", places_for(standing, subject), by_enter=back is not None)
     saved = yield Save(draft(Moved, subject, to=to))
     if saved:
         screen.say(f"{standing.name(subject)}: {said(standing, saved[0])}", "good")

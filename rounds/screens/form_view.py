@@ -90,14 +90,14 @@ def _hint(form: FormKeys, field: Field) -> str:
 def _below(form: FormKeys, field: Field, width: int) -> list[list[Span]]:
     """The list that belongs to the field being filled."""
     if field.sort == "ticks":
-        return [
-            [
-                Span(f"{TICK_KEYS[place]} ", "key"),
-                Span(f"{'YES ' if option in form.ticked[field.name] else ' –  '}{option}", style),
-            ]
-            for place, option in enumerate(field.options)
-            for style in ("name" if option in form.ticked[field.name] else "quiet",)
-        ]
+        ticks = [_tick(form, field, place) for place in range(len(field.options))]
+        longest = max(len(option) for option in field.options) + 6
+        if len(ticks) <= 10 or 2 * longest + 2 > width:
+            return ticks
+        # Every sign has to be in sight.
+        half = (len(ticks) + 1) // 2
+        apart = [[*left, Span(" " * (longest + 2 - sum(len(span.text) for span in left)))] for left in ticks[:half]]
+        return [[*left, *(ticks[half + row] if half + row < len(ticks) else [])] for row, left in enumerate(apart)]
     if field.sort == "choice" and not _fits_in_line(field, width):
         at = field.options.index(form.typed[field.name]) if form.typed[field.name] in field.options else 0
         return _list(field.options, at, bool(form.typed[field.name]), width)
@@ -106,6 +106,15 @@ def _below(form: FormKeys, field: Field, width: int) -> list[list[Span]]:
         marked = bool(form.typed[field.name]) or form.picked
         return _list([one.label for one in found], min(form.pick, len(found) - 1), marked, width)
     return []
+
+
+def _tick(form: FormKeys, field: Field, place: int) -> list[Span]:
+    option = field.options[place]
+    there = option in form.ticked[field.name]
+    return [
+        Span(f"{TICK_KEYS[place]} ", "key"),
+        Span(f"{'YES ' if there else ' –  '}{option}", "name" if there else "quiet"),
+    ]
 
 
 def _list(words: list[str] | tuple[str, ...], at: int, marked: bool, width: int) -> list[list[Span]]:

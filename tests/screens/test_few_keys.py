@@ -100,6 +100,15 @@ async def test_moved_back_is_where_she_was(folder: Path) -> None:
         assert rack.of(Moved)[-1].to == "enclosure/b6", "any part of a name finds it"
 
 
+async def test_who_never_lived_elsewhere_is_not_moved_by_an_enter_too_many(folder: Path) -> None:
+    async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
+        await rack.press("j", *"sedge", "enter", "m", "enter", "enter")
+        await rack.sees("Move Sedge to")
+        assert not rack.of(Moved)
+        await rack.press("down", "down", "enter")
+        assert [one.to for one in rack.of(Moved)] == ["enclosure/b2"]
+
+
 async def test_eggs_boxed_are_offered_without_the_slugs_on_the_shelf_used_last(folder: Path) -> None:
     async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"sedge", "enter", "i", "b", "x")
