@@ -11,7 +11,7 @@ from rounds.cli.given import Line, in_words, no_kind, told
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.cli.subjects import SORTS, Names, here, written_as_id
 from rounds.desk.desk import Desk
-from rounds.desk.validation import judged
+from rounds.desk.validation import judged, there_without
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import (
@@ -30,7 +30,6 @@ from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
 from rounds.standing.fold import Standing
-from rounds.standing.group import group
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
@@ -91,6 +90,13 @@ class Intake:
         """The entry as it may be written. What has an id stood on a sheet, and is taken as it stood there."""
         if "id" in line.members:
             return entry
+        if isinstance(entry, Died | Left) and entry.count is None and not _says_all(line.members):
+            there = there_without(after, entry) if entry.about.startswith("group/") else 1
+            if there > 1:
+                raise BadEntry(
+                    f"how many of {shown(after.name(entry.about))}? There are {there}: write count=1, or count=all "
+                    "for the whole group"
+                )
         found = judged(after, self.desk.house, entry)
         if found.refused:
             raise BadEntry(found.refused)
@@ -150,8 +156,8 @@ class Intake:
             self._fill_correction(members, made)
         else:
             self._fill_subjects(members, known, names)
-        if known in (Died, Left) and not given_id:
-            self._fill_count(members)
+        if known in (Died, Left) and _says_all(members):
+            del members["count"]
         if not given_id:
             members["id"] = self.desk.next_id()
         try:
@@ -159,19 +165,6 @@ class Intake:
         except BadEntry as error:
             raise BadEntry(in_words(str(error), known)) from error
         return entry
-
-    def _fill_count(self, members: dict[str, Any]) -> None:
-        """How many of a group died or left is written, never taken for granted; `all` is all of it."""
-        about, count = members.get("about"), members.get("count")
-        if isinstance(count, str) and count.casefold() == "all":
-            del members["count"]
-        elif count is None and isinstance(about, str) and about.startswith("group/"):
-            young = group(self.desk.standing, about)
-            if young.count > 1:
-                raise BadEntry(
-                    f"how many of {shown(young.name)}? There are {young.count}: write count=1, or count=all "
-                    "for the whole group"
-                )
 
     def _fill_times(self, members: dict[str, Any], given_id: bool) -> None:
         """A missing `at` is now; one without an offset is by the room's clock. What is late keeps both times."""
@@ -317,6 +310,12 @@ def _opening_id(word: str, sort: str) -> str:
 
 def _with_sort(word: str, sort: str) -> str:
     return subject_of(word) if written_as_id(word) else f"{sort}/{slug(word)}"
+
+
+def _says_all(members: Mapping[str, Any]) -> bool:
+    """Whether a count is written as the word for the whole group."""
+    count = members.get("count")
+    return isinstance(count, str) and count.strip().casefold() == "all"
 
 
 def _has_offset(text: str) -> bool:

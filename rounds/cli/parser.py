@@ -22,6 +22,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "help": ("help", "how a command is put, or what an entry kind holds"),
 }
 
+_AGO: Final = re.compile(r"-\d")
 _UNKNOWN: Final = re.compile(r"argument COMMAND: invalid choice: '(.*?)' [(]")
 
 
@@ -160,10 +161,21 @@ def _walk(command: Parser) -> None:
     command.add_argument("--walk", choices=("morning", "evening"), help="which walk (else by the room's clock)")
 
 
+def _with_times_ago(words: list[str]) -> list[str]:
+    """`--at -2d` is a time, not an option: argparse takes it in one word only."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] in ("--at", "--on") and _AGO.match(word):
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
 def parsed(words: list[str]) -> argparse.Namespace:
     """The options of a command line. Raises `UsageError`."""
     top, each = parser()
-    options, rest = top.parse_known_args(words)
+    options, rest = top.parse_known_args(_with_times_ago(words))
     # Members of an entry may stand behind an option: rounds log weighed --by AK wattle grams=452
     if rest and options.command == "log" and not any(word.startswith("-") and word != "-" for word in rest):
         options.words += rest

@@ -141,7 +141,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         if doubt:
             yield doubt
     if isinstance(entry, Died | Left) and entry.about.startswith("group/") and entry.count is not None:
-        there = _there(standing, entry, excluding)
+        there = there_without(standing, entry, excluding)
         if entry.count > there:
             yield f"{standing.name(entry.about)}: {entry.count}, but only {there} are there."
 
@@ -170,8 +170,9 @@ def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) ->
     return None if came else last
 
 
-def _there(standing: Standing, entry: Died | Left, excluding: frozenset[str]) -> int:
-    """How many of a group there are without this entry."""
+def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[str] = frozenset()) -> int:
+    """How many of a group there are when this entry, and those that do not count, are left aside."""
+    excluding |= {entry.id}
     young = group(standing, entry.about)
     ends: list[Died | Left] = [*young.own(Died), *young.own(Left)]
     return young.started - sum(end.count or 0 for end in ends if end.id not in excluding)

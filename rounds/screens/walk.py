@@ -11,15 +11,14 @@ from rounds.logbook.words import WalkPart
 from rounds.paper.words import clutch_words, resident
 from rounds.screens import talks
 from rounds.screens.asks import Talk
-from rounds.screens.board import BLANK, Line, Span, fit, line
+from rounds.screens.board import BLANK, Line
 from rounds.screens.keys import EVERYWHERE, WALK, bindings
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import UNKNOWN, stop_lines
-from rounds.screens.walk_view import after_the_last, before_the_first, head_line
+from rounds.screens.walk_view import after_the_last, before_the_first, head_line, stop_head
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
-from rounds.standing.enclosure import enclosure
 
 
 class WalkScreen(RoundScreen):
@@ -143,29 +142,8 @@ class WalkScreen(RoundScreen):
             return before_the_first(self.label, width)
         if self.stop is None:
             return after_the_last(self.shift, self.label, width, height)
-        place = enclosure(standing, self.stop)
         here = self._here()
-        words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
-        count = (
-            "nobody lives here"
-            if not here and place.holds_animals
-            else f"{len(here)} live here"
-            if len(here) > 1
-            else ""
-        )
-        walked = walk.done.get(self.stop, ())
-        told = ", ".join(word for word in (*words, count) if word)
-        following = walk.after(self.stop)
-        right = f"next  {standing.name(following)} " if following else "the last stop "
-        title = f" {place.name}"
-        middle = fit(f"  {told}", max(1, width - len(title) - len(right) - 2))
-        shown: list[Line] = [line(Span(title, "name"), Span(middle), Span("  " + right, "quiet"))]
-        if walked:
-            by = " and ".join(f"{entry.by} {entry.at:%H:%M}" for entry in walked)
-            twice = f"  done {len(walked)} times" if len(walked) > 1 else "  done"
-            shown.append(line(Span(f"{twice} on this walk: {by}", "done")))
-        else:
-            shown.append(BLANK)
+        shown = stop_head(self.shift, self.stop, width)
         eggs = clutches_in(standing, self.stop)
         subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
