@@ -42,7 +42,7 @@ class Ask:
         """How it looks."""
         raise NotImplementedError
 
-    def unsaved(self) -> str:
+    def in_words(self) -> str:
         """What was typed into it, to be said when it is dropped; empty when nothing was."""
         return ""
 
@@ -111,7 +111,7 @@ class Figure(Typed):
             self.typed += sign
         return OPEN
 
-    def unsaved(self) -> str:
+    def in_words(self) -> str:
         return f"{self.typed} {self.unit}".strip() if self.typed else ""
 
     def _answer(self) -> Any:
@@ -185,7 +185,7 @@ class Words(Typed):
                 self.typed += character
         return OPEN
 
-    def unsaved(self) -> str:
+    def in_words(self) -> str:
         return f"“{self.typed}”" if self.typed else ""
 
     def lines(self, width: int, height: int) -> list[Line]:

@@ -120,7 +120,7 @@ class Conversing(Screen[None]):
         elif self._doubted is not None:
             self._after_doubt(self._doubted, answer)
         elif answer is BROKEN_OFF:
-            typed = self.ask.unsaved() if self.ask is not None else ""
+            typed = self.ask.in_words() if self.ask is not None else ""
             dropped = [*self._gathered, *([typed] if typed else [])]
             self._end()
             if dropped:
@@ -132,7 +132,7 @@ class Conversing(Screen[None]):
             self._advance(answer)
 
     def _note_answer(self, answer: Any) -> None:
-        if isinstance(self.ask, Typed) and answer is not None and (typed := self.ask.unsaved()):
+        if isinstance(self.ask, Typed) and answer is not None and (typed := self.ask.in_words()):
             self._gathered.append(typed)
         if isinstance(self.ask, Confirm) and answer is True:
             self._agreed.update(self.ask.says)

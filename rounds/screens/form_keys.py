@@ -203,7 +203,7 @@ class FormKeys(Typed):
         """What a time or a day was read as."""
         return said_back(field, self.typed[field.name], self.clock)
 
-    def unsaved(self) -> str:
+    def in_words(self) -> str:
         """What was written into it, to be said when it is dropped."""
         told = [
             f"{field.label} {', '.join(sorted(self.ticked[field.name])) if field.sort == 'ticks' else text}"

@@ -49,8 +49,10 @@ class WalkScreen(RoundScreen):
         super().__init__()
         self.stop: str | None = None
         self.cursor = ""
-        #: The stop at which the last key was an Enter that said what is still open: the next Enter goes on.
+        #: The stop at which this key said what is still open, and the one at which the key before it did: an
+        #: Enter behind that one goes on.
         self._warned = ""
+        self._said_open = ""
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -67,10 +69,7 @@ class WalkScreen(RoundScreen):
 
     async def pressed(self, key: str, character: str | None) -> None:
         """Any other key at a stop lets Enter say again what is still open there."""
-        active = self.active_bindings
-        bound = active.get(key) or active.get(key.lower())
-        if self.ask is not None or bound is None or bound.binding.action != "stop":
-            self._warned = ""
+        self._said_open, self._warned = self._warned, ""
         await super().pressed(key, character)
 
     def on_screen_resume(self) -> None:
@@ -195,7 +194,7 @@ class WalkScreen(RoundScreen):
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
         drafts: list[Draft] = [one for due in plain for one in due.drafts]
         looks = self._open_looks()
-        if looks and self._warned != stop:
+        if looks and self._said_open != stop:
             self._warned = stop
 
             def planned() -> Talk:
