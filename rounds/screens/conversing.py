@@ -136,6 +136,8 @@ class Conversing(Screen[None]):
             self._gathered.append(typed)
         if isinstance(self.ask, Confirm) and answer is True:
             self._agreed.update(self.ask.says)
+        elif isinstance(self.ask, Confirm) and not self.ask.by_enter:
+            del self._gathered[-1:]  # a figure that was doubted and not agreed to is typed again
 
     def broken_off(self) -> None:
         """A question was broken off. Most screens have something to show without one."""

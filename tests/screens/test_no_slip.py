@@ -231,6 +231,13 @@ async def test_backspace_says_what_it_would_drop_before_it_does(folder: Path) ->
         assert not rack.written
 
 
+async def test_a_figure_that_was_doubted_is_not_missed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press(*"45", "enter", "enter", "backspace")
+        assert rack.app.walk_screen.ask is None
+        assert not rack.written
+
+
 async def test_what_escape_drops_is_said(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", *"left foot", "escape")

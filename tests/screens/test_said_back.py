@@ -42,7 +42,7 @@ async def test_a_time_is_said_back_while_it_is_typed_and_once_the_field_is_left(
         await rack.write(written)
         await rack.sees(f"when {written}_", said)
         await rack.press("enter")
-        await rack.sees("> note", said)
+        await rack.sees("> Enter here writes it", said)
         assert not rack.written
         await rack.press("f2")
         (noted,) = rack.of(Noted)
