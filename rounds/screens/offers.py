@@ -7,7 +7,7 @@ from datetime import datetime
 
 from rounds.logbook.entries import MatingSeen, PutTogether
 from rounds.screens.asks import Found
-from rounds.screens.finding import find, label
+from rounds.screens.finding import find
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
@@ -102,8 +102,3 @@ def clutches_for(standing: Standing, subject: str) -> tuple[str, ...]:
         ]
         return (*eggs, *(one for one in hers if one not in eggs))
     return (subject,) if subject.startswith("clutch/") else ()
-
-
-def named(standing: Standing, subject: str) -> Found:
-    """A subject as it is offered."""
-    return Found(label(standing, subject), subject)
