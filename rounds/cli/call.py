@@ -69,7 +69,8 @@ class Call:
             from rounds.cli.moments import reckoning_moment
             from rounds.rules.loader import load
 
-            until = reckoning_moment(self.options.on, load(self.colony).zone, self.clock())
+            settings = load(self.colony)
+            until = reckoning_moment(self.options.on, settings.zone, self.clock(), settings.date_order)
         # Late: help, and a command put wrongly, open no colony.
         from rounds.desk.desk import Desk
         from rounds.desk.telling import Telling

@@ -8,9 +8,10 @@ from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 from rounds.cli.given import Line, in_words, no_kind, told
-from rounds.cli.moments import read_moment
+from rounds.cli.signing import refuse_not_taken_over
 from rounds.cli.subjects import SORTS, Names, here, written_as_id
 from rounds.desk.desk import Desk
+from rounds.desk.validation import judged, there_without
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import (
@@ -25,8 +26,10 @@ from rounds.logbook.entries import (
     Left,
 )
 from rounds.logbook.plain import slug, subject_of
+from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
+from rounds.standing.fold import Standing
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
@@ -46,10 +49,12 @@ class Taken(NamedTuple):
 class Intake:
     """Takes the lines of one `rounds log` for one desk. All of them or none."""
 
-    def __init__(self, desk: Desk, lines: Iterable[Line], *, prefixes: bool) -> None:
+    def __init__(self, desk: Desk, lines: Iterable[Line], *, prefixes: bool, sure: bool = False) -> None:
         self.desk = desk
         self.lines = list(lines)
         self.prefixes = prefixes
+        #: Whether what is doubted is written all the same.
+        self.sure = sure
         self.now = desk.clock_time()
         self.remarks: list[str] = []
 
@@ -69,14 +74,42 @@ class Intake:
         found = [(place, self.lines[place], made[place]) for place in sorted(made)]
         fresh, skipped = self._fresh(found, errors)
         batch = [entry for _, _, entry in found]
+        after = self.desk.standing.after_all(batch) if any("id" not in one.members for one in self.lines) else None
+        entries: list[Entry] = []
         for place, line, entry in fresh:
             try:
                 self._fits(entry, line, batch)
+                entries.append(entry if after is None else self._judged(entry, line, after))
             except BadEntry as error:
                 errors[place] = str(error)
         if errors:
             raise BadEntry(told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
-        return Taken([entry for _, _, entry in fresh], skipped, self.remarks)
+        return Taken(entries, skipped, self.remarks)
+
+    def _judged(self, entry: Entry, line: Line, after: Standing) -> Entry:
+        """The entry as it may be written. What has an id stood on a sheet, and is taken as it stood there."""
+        if "id" in line.members:
+            return entry
+        if isinstance(entry, Died | Left) and entry.count is None and not _says_all(line.members):
+            there = there_without(after, entry) if entry.about.startswith("group/") else 1
+            if there > 1:
+                raise BadEntry(
+                    f"how many of {shown(after.name(entry.about))}? There are {there}: write count=1, or count=all "
+                    "for the whole group"
+                )
+        found = judged(after, self.desk.house, entry)
+        if found.refused:
+            raise BadEntry(found.refused)
+        if found.doubts and not self.sure:
+            raise BadEntry(
+                f"{' '.join(found.doubts)} If it is right, write it with --sure; if it was seen earlier, "
+                "give its time"
+            )
+        if found.entry.about != entry.about:
+            self.remarks.append(
+                f"Written about {after.name(found.entry.about)}: such an entry is about the female."
+            )
+        return found.entry
 
     # Who is opened by these entries
 
@@ -123,16 +156,14 @@ class Intake:
             self._fill_correction(members, made)
         else:
             self._fill_subjects(members, known, names)
+        if known in (Died, Left) and _says_all(members):
+            del members["count"]
         if not given_id:
             members["id"] = self.desk.next_id()
         try:
             entry = rows.from_mapping(members, lenient=line.lenient)
         except BadEntry as error:
             raise BadEntry(in_words(str(error), known)) from error
-        if entry.at > self.now + AHEAD and not given_id:
-            raise BadEntry(
-                f"it is dated {entry.at:%Y-%m-%d %H:%M}, ahead of the room's clock ({self.now:%Y-%m-%d %H:%M})"
-            )
         return entry
 
     def _fill_times(self, members: dict[str, Any], given_id: bool) -> None:
@@ -146,7 +177,8 @@ class Intake:
                 # What has an id stood on a sheet: it is taken as it stood there.
                 if given_id and _has_offset(value):
                     continue
-                read = read_moment(value, zone, self.now.date())
+                latest = None if given_id else self.now + AHEAD
+                read = read_moment(value, self.now, zone, self.desk.settings.date_order, latest=latest)
                 members[name] = read.moment
                 if read.remark:
                     self.remarks.append(read.remark)
@@ -208,6 +240,7 @@ class Intake:
             raise BadEntry("a correction is not corrected: write the entry again as it should be")
         if wrong is not None and "id" not in members:
             members["about"], members["also"] = wrong.about, list(wrong.subjects()[1:])
+            members.setdefault("was", self.desk.words_of(wrong))
 
     # All of them together
 
@@ -249,6 +282,7 @@ class Intake:
             # As it stood when it was signed: what came later does not count.
             after = self.desk.standing.after_all(batch)
             refuse_unread(reckon.matters(after, self.desk.house, entry.at), after)
+            refuse_not_taken_over(after, entry.by, entry)
         if isinstance(entry, Arrived) and entry.about.startswith("animal/") and "id" not in line.members:
             leaves = any(isinstance(one, Left | Died) and one.about == entry.about for one in batch)
             twins = [one for one in batch if isinstance(one, Arrived) and one.about == entry.about]
@@ -276,6 +310,12 @@ def _opening_id(word: str, sort: str) -> str:
 
 def _with_sort(word: str, sort: str) -> str:
     return subject_of(word) if written_as_id(word) else f"{sort}/{slug(word)}"
+
+
+def _says_all(members: Mapping[str, Any]) -> bool:
+    """Whether a count is written as the word for the whole group."""
+    count = members.get("count")
+    return isinstance(count, str) and count.strip().casefold() == "all"
 
 
 def _has_offset(text: str) -> bool:

@@ -22,6 +22,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "help": ("help", "how a command is put, or what an entry kind holds"),
 }
 
+_AGO: Final = re.compile(r"-\d")
 _UNKNOWN: Final = re.compile(r"argument COMMAND: invalid choice: '(.*?)' [(]")
 
 
@@ -90,7 +91,7 @@ def _shared() -> Parser:
     group.add_argument(
         "--on",
         metavar="WHEN",
-        help="reckon as of then: 2026-04-12 (its end; today: now) or 2026-04-12T18:00",
+        help="reckon as of then: 2026-04-12, yesterday (its end; today: now) or '3 nov 18:00'",
     )
     group.add_argument("--json", action="store_true", help="for machines, as docs/json.md has it")
     return shared
@@ -126,7 +127,12 @@ def _options(each: dict[str, Parser]) -> None:
     )
     _by(log)
     log.add_argument(
-        "--at", metavar="WHEN", help="when it was seen: 2026-04-12T07:15, or 07:15 for today (else now)"
+        "--at",
+        metavar="WHEN",
+        help="when it was seen, as people write it: 7:30, 'yesterday 18', '3 nov 18:00', -2d (else now)",
+    )
+    log.add_argument(
+        "--sure", action="store_true", help="write it though it is doubted: a far-off weight, one who is gone"
     )
     log.add_argument("--note", metavar="TEXT", help="a note with the entry")
     log.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")
@@ -155,10 +161,21 @@ def _walk(command: Parser) -> None:
     command.add_argument("--walk", choices=("morning", "evening"), help="which walk (else by the room's clock)")
 
 
+def _with_times_ago(words: list[str]) -> list[str]:
+    """`--at -2d` is a time, not an option: argparse takes it in one word only."""
+    joined: list[str] = []
+    for word in words:
+        if joined and joined[-1] in ("--at", "--on") and _AGO.match(word):
+            joined[-1] += f"={word}"
+        else:
+            joined.append(word)
+    return joined
+
+
 def parsed(words: list[str]) -> argparse.Namespace:
     """The options of a command line. Raises `UsageError`."""
     top, each = parser()
-    options, rest = top.parse_known_args(words)
+    options, rest = top.parse_known_args(_with_times_ago(words))
     # Members of an entry may stand behind an option: rounds log weighed --by AK wattle grams=452
     if rest and options.command == "log" and not any(word.startswith("-") and word != "-" for word in rest):
         options.words += rest

@@ -14,6 +14,7 @@ from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.sheets import Sheets
+from rounds.paper.said import said
 from rounds.rules.loader import load
 
 if TYPE_CHECKING:
@@ -23,6 +24,8 @@ if TYPE_CHECKING:
 
 __all__ = ["Clock", "Desk", "Progress", "system_clock"]
 
+#: How much of what a wrong entry said its correction repeats, in letters.
+_MOST_WAS: Final = 500
 #: So many entries more than were kept are worth keeping them, for a plain command too.
 _WORTH_KEEPING: Final = 250
 
@@ -139,9 +142,15 @@ class Desk(Reader):
             replaces=wrong.id,
             instead=right[0].id if right else "",
             because=because,
+            was=self.words_of(wrong),
             also=subjects[1:],
         )
         return self.write((correction, *right))
+
+    def words_of(self, wrong: Entry) -> str:
+        """What a wrong entry said, in words, for the correction that answers it: readable where that one is not."""
+        note = f": {wrong.note}" if wrong.note else ""
+        return f"{said(self.standing, wrong)}{note}"[:_MOST_WAS]
 
     def last_save(self) -> tuple[Entry, ...]:
         """What this keeper saved last (all entries of one key), if it was not taken back already."""
@@ -173,6 +182,7 @@ class Desk(Reader):
                     about=entry.about,
                     replaces=entry.id,
                     because=because,
+                    was=self.words_of(entry),
                     also=entry.subjects()[1:],
                 )
                 for entry in wrong

@@ -34,6 +34,8 @@ class Shift:
         self._part_of_day = walk_day(desk.now(), desk.house)
         self._matters: dict[str, tuple[Matter, ...]] = {}
         self._lines: dict[str, tuple[DueLine, ...]] = {}
+        #: Where everybody lived when it was last asked what has changed: who moved out changed that place too.
+        self._places = desk.standing.places
         self._ordered: tuple[Matter, ...] | None = None
         self._counted: tuple[tuple[Matter, ...], dict[Level, int]] | None = None
         self._walk: Walk | None = None
@@ -204,7 +206,8 @@ class Shift:
         """Reckon again what entries about these subjects can have changed."""
         standing = self.desk.standing
         changed = set(subjects)
-        places = {standing.places.get(subject) for subject in changed} | changed
+        before, self._places = self._places, standing.places
+        places = {where.get(subject) for subject in changed for where in (before, standing.places)} | changed
         for place in places:
             if place is not None and place.startswith("enclosure/"):
                 changed.add(place)

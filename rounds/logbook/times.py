@@ -3,7 +3,11 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime, time, timedelta, timezone
+from typing import Literal
 from zoneinfo import ZoneInfo
+
+#: Whether 3/4 is the third of April or the fourth of March: as the colony writes it (colony.toml, date_order).
+DateOrder = Literal["day-month", "month-day"]
 
 
 def fixed(moment: datetime, zone: ZoneInfo | None = None) -> datetime:

@@ -112,6 +112,9 @@ units = "metric"
 # From this hour on a walk of the room is the evening walk.
 evening_from = "14:00"
 
+# How days are written here: "day-month" (3/4 is 3 April) or "month-day" (3/4 is March 4).
+date_order = "day-month"
+
 # When the lights go off. Insects are not fed in the two hours before.
 # lights_off = "20:00"
 

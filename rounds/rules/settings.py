@@ -12,6 +12,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadRule
+from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.default import Default
 from rounds.rules.house import House
@@ -25,6 +26,7 @@ _KEYS: Final = (
     "walking_order",
     "evening_from",
     "lights_off",
+    "date_order",
     "desks",
     "vet",
     "keepers",
@@ -40,7 +42,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 
     `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
     names enclosures by id or as written on them; `keepers` gives the names behind initials. The house has
-    the vet's name and telephone number, and when the lights go off.
+    the vet's name and telephone number, and when the lights go off. `date_order` says whether 3/4 is the
+    third of April or the fourth of March.
     """
 
     name: str
@@ -49,6 +52,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     units: Units = "metric"
     walking_order: tuple[str, ...] = ()
     evening_from: time = EVENING_FROM
+    date_order: DateOrder = "day-month"
     desks: tuple[str, ...] = ()
     keepers: Mapping[str, str] = {}
 
@@ -78,6 +82,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         units=_units(table.get("units", "metric")),
         walking_order=_names(table, "walking_order", '["A1", "A2"]'),
         evening_from=evening,
+        date_order=_date_order(table.get("date_order", "day-month")),
         desks=_names(table, "desks", '["rack laptop"]'),
         keepers=_keepers(table.get("keepers", {})),
     )
@@ -145,6 +150,15 @@ def _clock(key: str, value: object, example: str) -> time:
     if isinstance(value, str) and (found := _CLOCK.fullmatch(value.strip())):
         return time(int(found[1]), int(found[2]))
     raise BadRule(f'colony.toml, {key}: {str(value)[:80]!r} is no time of day; write "{example}"')
+
+
+def _date_order(value: object) -> DateOrder:
+    if value == "day-month" or value == "month-day":
+        return value
+    raise BadRule(
+        f'colony.toml, date_order: {str(value)[:80]!r} is not known; write "day-month" (3/4 is 3 April) or '
+        '"month-day" (3/4 is March 4)'
+    )
 
 
 def _evening(value: object) -> time:

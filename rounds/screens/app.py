@@ -51,6 +51,8 @@ class RoundsApp(KeyedApp[None]):
         self.shift = Shift(desk)
         #: Initials given beforehand: whoever has them still takes over, and reads the vet matters.
         self.offered = as_initials(offered)
+        #: Notes for the next keeper, until they are signed with the hand-over.
+        self.notes = ""
         self._reckoning: Iterator[None] | None = None
         self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins

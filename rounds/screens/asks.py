@@ -13,7 +13,10 @@ from typing import Any, ClassVar, Final, NamedTuple
 from rounds.screens.board import Line, Span, asked, fit, line, short, wrap
 
 #: Keypad keys arrive under names of their own.
-TWINS: Final = {"add": "+", "plus": "+", "subtract": "-", "minus": "-", "decimal": ".", "full_stop": "."}
+TWINS: Final = {
+    **{"add": "+", "plus": "+", "subtract": "-", "minus": "-", "divide": "/", "slash": "/"},
+    **{"decimal": ".", "full_stop": "."},
+}
 CANCEL: Final = ("escape",)
 #: Answered when a question is broken off.
 BROKEN_OFF: Final = object()
@@ -39,6 +42,10 @@ class Ask:
         """How it looks."""
         raise NotImplementedError
 
+    def in_words(self) -> str:
+        """What was typed into it, to be said when it is dropped; empty when nothing was."""
+        return ""
+
 
 #: A conversation: yields asks, is sent the answers, ends when it returns.
 Talk = Generator[Ask, Any, None]
@@ -58,7 +65,10 @@ class Typed(Ask):
 
 
 class Figure(Typed):
-    """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may."""
+    """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
+
+    With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62.
+    """
 
     def __init__(
         self,
@@ -70,9 +80,11 @@ class Figure(Typed):
         hint: str = "",
         whole_number: bool = False,
         stays: str = "",
+        shared: bool = False,
     ) -> None:
         self.title = title
         self.typed = typed
+        self.shared = shared
         self.unit = unit
         self.optional = optional
         self.hint = hint
@@ -97,16 +109,25 @@ class Figure(Typed):
         elif sign in (".", ",") and not self.whole_number:
             if "." not in self.typed:
                 self.typed += "."
-        elif sign.isdecimal() and sign.isascii() and len(self.typed) < 8:
+        elif sign == "/" and self.shared:
+            if self.typed and "/" not in self.typed:
+                self.typed += "/"
+        elif sign.isdecimal() and sign.isascii() and len(self.typed) < (14 if "/" in self.typed else 8):
             self.typed += sign
         return OPEN
+
+    def in_words(self) -> str:
+        return f"{self.typed} {self.unit}".strip() if self.typed else ""
 
     def _answer(self) -> Any:
         if not self.typed and self.optional:
             return None
         try:
+            if "/" in self.typed:
+                total, _, many = self.typed.partition("/")
+                return float(total) / int(many)
             return int(self.typed) if self.whole_number else float(self.typed)
-        except ValueError:
+        except (ValueError, ZeroDivisionError):
             self.wrong = "Type a number, then Enter; Backspace on an empty line breaks off."
             return OPEN
 
@@ -130,10 +151,13 @@ class Words(Typed):
         ready: Sequence[str] = (),
         most: int = 2_000,
         check: Callable[[str], str] | None = None,
+        says: Callable[[str], str] | None = None,
     ) -> None:
         self.title = title
         self.typed = typed
         self.optional = optional
+        #: Says back what was read.
+        self.says = says
         self.ready = list(ready)[:9]
         self.most = most
         self.check = check
@@ -166,12 +190,18 @@ class Words(Typed):
                 self.typed += character
         return OPEN
 
+    def in_words(self) -> str:
+        return f"“{self.typed}”" if self.typed else ""
+
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
         shown = asked(self.title, text, width)
         if self.ready and not text:
             ready = "   ".join(f"{number} {word}" for number, word in enumerate(self.ready, 1))
             shown += [line(" ", Span(one, "quiet")) for one in wrap(ready, width - 2)[:2]]
+        said = self.says(text) if self.says is not None and text else ""
+        if said:
+            shown.append(line(" ", Span(fit(f"= {said}", width - 2), "good")))
         if self.wrong:
             shown += [line(" ", Span(one, "today")) for one in short(wrap(self.wrong, width - 2), 2)]
         elif not self.ready or text:
@@ -190,10 +220,20 @@ class Found(NamedTuple):
 class Search(Typed):
     """A few letters, or a scanned label, and the subjects they may mean."""
 
-    def __init__(self, title: str, find: Callable[[str], Sequence[Found]], *, optional: bool = False) -> None:
+    def __init__(
+        self,
+        title: str,
+        find: Callable[[str], Sequence[Found]],
+        *,
+        optional: bool = False,
+        by_enter: bool = True,
+    ) -> None:
         self.title = title
         self.find = find
         self.optional = optional
+        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it.
+        self.by_enter = by_enter
+        self.chose = False
         self.typed = ""
         self.cursor = 0
         self.found: Sequence[Found] = find("")
@@ -206,11 +246,15 @@ class Search(Typed):
                 return BROKEN_OFF
             self.typed = self.typed[:-1]
         elif key == "enter":
+            if not self.typed and not self.by_enter and not self.chose:
+                return OPEN
             if self.found and (self.typed or not self.optional):
                 return self.found[min(self.cursor, len(self.found) - 1)].value
             return None if self.optional and not self.typed else OPEN
         elif key in ("up", "down"):
-            self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
+            if self.by_enter or self.chose or self.typed:
+                self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
+            self.chose = True
             return OPEN
         elif character is not None and character.isprintable() and len(self.typed) < 120:
             self.typed += character
@@ -225,7 +269,7 @@ class Search(Typed):
         most = max(1, min(8, height // 3, height - len(shown) - 1))
         first = max(0, self.cursor - most + 1)
         for place, one in enumerate(self.found[first : first + most], first):
-            mark = place == self.cursor
+            mark = place == self.cursor and bool(self.by_enter or self.chose or self.typed)
             shown.append(line("  > " if mark else "    ", Span(fit(one.label, width - 6), "name" if mark else "")))
         if not self.found:
             shown.append(line("    ", Span("nothing is called that", "today")))

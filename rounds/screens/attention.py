@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import timedelta
 from typing import ClassVar
 
 from rounds.due.matter import Act, Level, Matter
+from rounds.errors import BadEntry
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import (
     Acknowledged,
@@ -23,19 +24,21 @@ from rounds.logbook.entries import (
     TreatmentGiven,
     VetSeen,
 )
+from rounds.logbook.written_times import read_day
 from rounds.screens import talks
 from rounds.screens.asks import Search, Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line
 from rounds.screens.choices import Choice, Option
+from rounds.screens.fields import Clockwork, Field, said_back, value_of
+from rounds.screens.filling import clockwork, fill
 from rounds.screens.finding import find
-from rounds.screens.form import Unreadable, day_of
 from rounds.screens.forms import FORM_OF
 from rounds.screens.keys import ATTENTION, EVERYWHERE, bindings
 from rounds.screens.matter_view import matter_row, whole_matter
-from rounds.screens.more import fill
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 
+UNTIL = Field("until", "until", "date", lies="ahead")
 #: What acting on a matter is called, and the key it has.
 ACTS: dict[Act, tuple[str, str]] = {
     "lay box": ("l", "lay box in or out"),
@@ -223,8 +226,13 @@ class AttentionScreen(RoundScreen):
             ],
         )
         if until is None:
-            text = yield Words("Until which day", check=lambda word: _not_ahead(word, today))
-            until = day_of(text, "until", today)
+            clock = clockwork(self)
+            text = yield Words(
+                "Until which day (3 dec · mon · +2w)",
+                check=lambda word: _not_ahead(word, clock),
+                says=lambda word: said_back(UNTIL, word, clock),
+            )
+            until = value_of(UNTIL, text, clock)
         reason = yield Words(
             "Why?",
             ready=("agreed with the vet", "normal for this animal", "is being watched", "waits for supplies"),
@@ -305,9 +313,9 @@ class AttentionScreen(RoundScreen):
             self.app.walk_to(matter.about if matter.about != "room" else matter.place or "room")
 
 
-def _not_ahead(text: str, today: date) -> str:
+def _not_ahead(text: str, clock: Clockwork) -> str:
     try:
-        day = day_of(text, "until", today)
-    except Unreadable as error:
+        day = read_day(text, clock.now.date(), clock.order, "ahead", "until").day
+    except BadEntry as error:
         return str(error)
-    return "" if day > today else "until: give a day that is still to come."
+    return "" if day > clock.now.date() else "until: give a day that is still to come."

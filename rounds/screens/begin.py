@@ -27,6 +27,8 @@ class BeginScreen(RoundScreen):
         super().__init__()
         self.folder = folder
         self.zone = zone
+        #: The name as answered: kept when the next question is broken off.
+        self.name_typed = ""
 
     def on_mount(self) -> None:
         """There is nothing to see first: ask."""
@@ -51,11 +53,12 @@ class BeginScreen(RoundScreen):
         ]
 
     def _beginning(self) -> Talk:
-        yes = yield Confirm([f"Begin a colony in {self.folder}?"], yes="begin", no="leave")
+        yes = yield Confirm([f"Begin a colony in {self.folder}?"], yes="begin", no="leave", by_backspace=False)
         if not yes:
             self.app.exit(None)
             return
-        name = yield Words("What is the colony or its room called", most=120)
+        name = yield Words("What is the colony or its room called", typed=self.name_typed, most=120)
+        self.name_typed = name
         zone = yield Words("Time zone of the room", typed=self.zone, most=60, check=_wrong_zone)
         try:
             write_new(self.folder, name, zone)

@@ -86,7 +86,14 @@ class Confirm(Ask):
     """Something that is asked about once: Enter or y for yes, n or Backspace for no."""
 
     def __init__(
-        self, says: Sequence[str], *, yes: str = "yes", no: str = "no", style: str = "today", by_enter: bool = True
+        self,
+        says: Sequence[str],
+        *,
+        yes: str = "yes",
+        no: str = "no",
+        style: str = "today",
+        by_enter: bool = True,
+        by_backspace: bool = True,
     ) -> None:
         self.says = says
         self.yes = yes
@@ -94,9 +101,13 @@ class Confirm(Ask):
         self.style = style
         #: Whether Enter says yes; where the thumb is on Enter already it says no, and y says yes.
         self.by_enter = by_enter
+        #: Whether Backspace says no; where no leaves the program it says nothing.
+        self.by_backspace = by_backspace
         self.top = 0
 
     def takes(self, key: str, character: str | None) -> Any:
+        if key == "backspace" and not self.by_backspace:
+            return OPEN
         if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
             return False
         if key in ("up", "down"):

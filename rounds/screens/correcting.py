@@ -13,11 +13,13 @@ from rounds.logbook.entries import (
     Cleaned,
     ClimateRead,
     Corrected,
+    Died,
     EggCheckDone,
     EnclosureSetUp,
     Entry,
     LayBoxIn,
     LayBoxOut,
+    Left,
     LeftOut,
 )
 from rounds.logbook.words import BEHAVIOURS, EGG_SIGNS
@@ -25,9 +27,12 @@ from rounds.paper.said import said
 from rounds.paper.words import time_words
 from rounds.screens.asks import Talk, Words
 from rounds.screens.choices import Choice, Confirm, Option
+from rounds.screens.filling import any_subject, clockwork
 from rounds.screens.finding import find, finder
 from rounds.screens.form import WHEN, Field, Form
-from rounds.screens.forms import FORM_OF, NOTE, KindForm, drafts_of, with_finders
+from rounds.screens.forms import FORM_OF
+from rounds.screens.judging import look_over
+from rounds.screens.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
@@ -85,7 +90,7 @@ _FORMS: Final = {
             "egg check",
             EggCheckDone,
             (
-                Field("present", "seen", "ticks", options=EGG_SIGNS, hint="digits mark what was seen"),
+                Field("present", "seen", "ticks", options=EGG_SIGNS, hint="its key marks what was seen"),
                 Field("absent", "not seen", "ticks", options=EGG_SIGNS, hint="looked for, and not seen"),
                 WHEN,
                 NOTE,
@@ -123,6 +128,15 @@ def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
     screen.say(f"Taken back: {'; '.join(told)}", "good")
 
 
+def take_back_last(screen: RoundScreen) -> None:
+    """Take back what this keeper saved last, if there is anything: the key of the walk and of the pages."""
+    wrong = screen.shift.desk.last_save()
+    if not wrong:
+        screen.say("There is nothing of yours to take back.", "quiet")
+        return
+    screen.converse(take_back(screen, wrong))
+
+
 def correct(screen: RoundScreen, wrong: Entry) -> Talk:
     """Correct one entry by its form, or take it back; both stay readable."""
     shift = screen.shift
@@ -141,21 +155,38 @@ def correct(screen: RoundScreen, wrong: Entry) -> Talk:
         filled = yield Form(
             f"As it should be: {form.label}",
             _fields(form, wrong, standing),
-            now=shift.now(),
-            zone=shift.desk.settings.zone,
+            clockwork(screen),
         )
         instead = _instead(form, wrong, filled)
+        looked = look_over(shift, [instead], frozenset({wrong.id}))
+        if looked.refused:
+            screen.say(looked.refused, "today")
+            return
+        instead = looked.drafts[0]
     because = yield Words("Why?", optional=True, ready=_REASONS)
-    yield Save(write=lambda: shift.correct(wrong, instead, because), told=[f"corrected: {told}"])
-    screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+    saved = yield Save(
+        write=lambda: shift.correct(wrong, instead, because),
+        told=[f"corrected: {told}"],
+        judged=[instead] if instead else [],
+        excluding=frozenset({wrong.id}),
+    )
+    if saved:
+        screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
 
 
 def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
     """The form as the wrong entry filled it; whom it is about can be put right too."""
     sorts = "|".join(form.kind.of)
     fields: Sequence[Field] = form.fields
+    if isinstance(wrong, Died | Left) and wrong.about.startswith("animal/"):
+        fields = [field for field in fields if field.name != "count"]
     if isinstance(wrong, Arrived):
         fields = (*arrival_fields(wrong.about.partition("/")[0]), *fields)
+    # Who was the male and who the female may be the mistake: each may be named in each place.
+    fields = [
+        field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "mate") else field
+        for field in fields
+    ]
     filled = [_given(field, wrong) for field in with_finders(fields, finder(standing, exclude=wrong.about))]
     if isinstance(wrong, _OPENING) or wrong.about == "room" or any(field.name == "clutch" for field in fields):
         return filled
@@ -173,6 +204,8 @@ def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
 def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
     """The right entry: what the form says, and what no field asks for as the wrong entry had it."""
     filled = dict(filled)
+    if filled.get("when") == wrong.at.replace(second=0):
+        del filled["when"]  # a time left as it was keeps its seconds
     asked = {field.name for field in form.fields} | {"clutch"}
     if isinstance(wrong, Arrived):
         asked |= {field.name for field in arrival_fields(wrong.about.partition("/")[0])} | {"hatched_about"}
@@ -187,16 +220,21 @@ def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
     return wanted._replace(fields={**kept, **wanted.fields})
 
 
+def _when(wrong: Entry) -> str:
+    """Its time with its offset, which alone says which of two hours in autumn it was."""
+    return f"{wrong.at:%Y-%m-%d %H:%M}{wrong.at.isoformat()[-6:]}"
+
+
 def _given(field: Field, wrong: Entry) -> Field:
     if field.name == "when":
-        return field._replace(given=f"{wrong.at:%Y-%m-%d %H:%M}")
+        return field._replace(given=_when(wrong))
     value: Any = (
         wrong.about if field.name == "clutch" and "clutch" in wrong.of else getattr(wrong, field.name, None)
     )
     if value is None or value == ():
         return field
     if isinstance(value, bool):
-        value = ("not yet", "complete")[value] if field.name == "complete" else ("no", "yes")[value]
+        value = TRUTHS.get(field.name, ("no", "yes"))[value]
     elif isinstance(value, tuple):
         value = ", ".join(value)
     elif isinstance(value, float):

@@ -36,7 +36,7 @@ def tag_of(standing: Standing, subject: str) -> str:
     return opened.tag if opened is not None and opened.about == subject else ""
 
 
-def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 20) -> list[Found]:
+def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 60) -> list[Found]:
     """Subjects that the letters may mean: a scanned tag first, then names that begin so, then any that hold them.
 
     `wanted` narrows to a sort (`enclosure`, `animal:M` …); those not here any more come last.
@@ -90,6 +90,6 @@ def finder(standing: Standing, exclude: str = "") -> Callable[[str], Callable[[s
     """What a form's fields look subjects up with: a function of the letters, for each sort wanted."""
 
     def for_sort(wanted: str) -> Callable[[str], Sequence[Found]]:
-        return lambda typed: [one for one in find(standing, typed, wanted) if one.value != exclude]
+        return lambda typed: [one for one in find(standing, typed, wanted, most=200) if one.value != exclude]
 
     return for_sort

@@ -1,12 +1,9 @@
-"""The form of each entry kind that has one, and how a filled form becomes drafts."""
+"""The form of each entry kind that has one, by the groups of the menu."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from datetime import datetime
-from typing import Any, Final, NamedTuple
+from typing import Final, get_args
 
-from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     BrumationBegan,
     BrumationEnded,
@@ -17,7 +14,6 @@ from rounds.logbook.entries import (
     EggsLaid,
     EggsLost,
     EnclosureTakenDown,
-    Entry,
     Fed,
     FeltForEggs,
     Hatched,
@@ -31,37 +27,23 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
     QuarantineEnded,
-    Referred,
     SexSettled,
     ShedSeen,
-    TreatmentGiven,
-    VetSeen,
     Watered,
     Weighed,
 )
-from rounds.logbook.words import SIGNS
-from rounds.screens.form import WHEN, Field
-
-
-class KindForm(NamedTuple):
-    """One entry kind in the menu of entries: its group, its letter, its label and its fields."""
-
-    group: str
-    key: str
-    label: str
-    kind: type[Entry]
-    fields: tuple[Field, ...]
-    told: str = ""
-
+from rounds.logbook.words import SIGNS, Body, Look
+from rounds.screens.fields import WHEN, Field
+from rounds.screens.forms_vet import VET_FORMS
+from rounds.screens.kind_form import ALL, COUNTED, NOTE, TRUTHS, KindForm
 
 GROUPS: Final = (
-    ("b", "breeding: mating, felt, eggs laid, together, parted …"),
-    ("s", "seen: condition, droppings, shed, measured"),
-    ("v", "vet: refer, vet seen, treatment given"),
+    ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
+    ("s", "seen: condition, droppings, shed, measured, counted"),
+    ("v", "vet: phoned, seen, referred, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
-NOTE = Field("note", "note")
 
 FORMS: Final[tuple[KindForm, ...]] = (
     KindForm(
@@ -111,8 +93,8 @@ FORMS: Final[tuple[KindForm, ...]] = (
                 required=True,
                 hint="all of this clutch up to now, slugs among them",
             ),
-            Field("slugs", "slugs among them", "whole"),
             Field("complete", "is she done", "choice", required=True, options=("not yet", "complete")),
+            Field("slugs", "slugs among them", "whole"),
             Field("sire", "sire", "subject", hint="empty when not known"),
             WHEN,
             NOTE,
@@ -166,9 +148,9 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "condition",
         ConditionSeen,
         (
-            Field("look", "looks", "choice", options=("bright", "quiet", "dull")),
-            Field("body", "body", "choice", options=("thin", "good", "heavy")),
-            Field("signs", "signs", "ticks", options=SIGNS, hint="digits tick what is there"),
+            Field("signs", "signs", "ticks", options=SIGNS),
+            Field("look", "looks", "choice", options=get_args(Look)),
+            Field("body", "body", "choice", options=get_args(Body)),
             WHEN,
             NOTE,
         ),
@@ -221,48 +203,16 @@ FORMS: Final[tuple[KindForm, ...]] = (
         Weighed,
         (Field("grams", "weight", "figure", required=True, unit="g"), WHEN, NOTE),
     ),
-    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True), WHEN)),
     KindForm(
-        "v",
-        "r",
-        "referred to a vet",
-        Referred,
-        (
-            Field("to", "to"),
-            Field("why", "why"),
-            Field("appointment", "appointment", "date", hint="2026-04-12; empty when none yet"),
-            WHEN,
-            NOTE,
-        ),
-    ),
-    KindForm(
-        "v",
         "s",
-        "vet seen",
-        VetSeen,
-        (
-            Field("vet", "vet"),
-            Field("outcome", "outcome"),
-            Field("instructions", "instructions", hint="as the vet gave them"),
-            Field("carrying", "carrying eggs", "choice", options=("yes", "no")),
-            Field("treatment", "treatment", hint="in the vet's words"),
-            Field(
-                "under_treatment_until",
-                "treatment until",
-                "date",
-                hint="2026-04-12: not paired, sold or brumated before",
-            ),
-            WHEN,
-            NOTE,
-        ),
+        "k",
+        "counted",
+        Noted,
+        (Field("count", "how many are there", "whole", required=True), WHEN, NOTE),
+        COUNTED,
     ),
-    KindForm(
-        "v",
-        "t",
-        "treatment given as prescribed",
-        TreatmentGiven,
-        (Field("what", "what", hint="in the vet's words"), WHEN, NOTE),
-    ),
+    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True), WHEN)),
+    *VET_FORMS,
     KindForm(
         "m", "m", "moved", Moved, (Field("to", "to", "subject", required=True), Field("why", "why"), WHEN, NOTE)
     ),
@@ -272,9 +222,9 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "left",
         Left,
         (
+            Field("count", "how many", "whole", required=True, hint=ALL),
             Field("how", "how", "choice", required=True, options=("sold", "given", "returned", "lent")),
             Field("to", "to"),
-            Field("count", "how many", "whole", hint="groups only; empty: all"),
             WHEN,
             NOTE,
         ),
@@ -284,7 +234,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "d",
         "died",
         Died,
-        (Field("cause", "cause"), Field("count", "how many", "whole", hint="groups only; empty: all"), WHEN, NOTE),
+        (Field("count", "how many", "whole", required=True, hint=ALL), Field("cause", "cause"), WHEN, NOTE),
     ),
     KindForm(
         "m",
@@ -310,49 +260,16 @@ FORMS: Final[tuple[KindForm, ...]] = (
             NOTE,
         ),
     ),
-    KindForm("c", "w", "watered", Watered, (WHEN, NOTE)),
+    KindForm(
+        "c",
+        "w",
+        "watered",
+        Watered,
+        (Field("scrubbed", "dish", "choice", options=TRUTHS["scrubbed"]), WHEN, NOTE),
+    ),
     KindForm("c", "m", "misted", Misted, (WHEN, NOTE)),
     KindForm("c", "l", "UV lamp changed", LampChanged, (Field("what", "lamp"), WHEN, NOTE)),
     KindForm("c", "x", "enclosure taken down", EnclosureTakenDown, (WHEN, NOTE)),
 )
+#: The form of each kind; that of a note is the plain one.
 FORM_OF: Final = {form.kind: form for form in FORMS}
-
-#: Which subjects a field of this name may name.
-FIELD_SORTS: Final[dict[str, str]] = {
-    "sire": "animal:M",
-    "mate": "animal:M",
-    "dam": "animal:F",
-    "to": "enclosure",
-    "place": "enclosure",
-    "into": "group",
-    "clutch": "clutch",
-}
-
-
-def fits(form: KindForm, subject: str) -> bool:
-    """Whether an entry of this form may be about the subject (eggs boxed from her page ask for the clutch)."""
-    sort = subject.partition("/")[0]
-    return sort in form.kind.of or ("clutch" in form.kind.of and sort in ("animal", "enclosure"))
-
-
-def drafts_of(form: KindForm, subject: str, filled: dict[str, Any], next_clutch: Callable[[], str]) -> list[Draft]:
-    """What a filled form wants written. `next_clutch` names the clutch that eggs laid belong to."""
-    fields = dict(filled)
-    when: datetime | None = fields.pop("when", None)
-    about = subject
-    if form.kind is EggsLaid:
-        fields["complete"] = fields.get("complete") == "complete"
-        fields["clutch"] = next_clutch()
-    if form.kind is VetSeen and "carrying" in fields:
-        fields["carrying"] = fields["carrying"] == "yes"
-    if form.kind in (EggsBoxed, EggsLost, Hatched):
-        about = fields.pop("clutch", subject)
-    return [Draft(form.kind, about, fields, when)]
-
-
-def with_finders(fields: Sequence[Field], finder: Callable[[str], Any]) -> list[Field]:
-    """The fields with what looks subjects up put in."""
-    return [
-        field._replace(find=finder(FIELD_SORTS.get(field.name, ""))) if field.sort == "subject" else field
-        for field in fields
-    ]

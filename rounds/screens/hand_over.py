@@ -36,8 +36,12 @@ class HandOverScreen(RoundScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.notes = ""
         self.top = 0
+
+    @property
+    def notes(self) -> str:
+        """Notes for the next keeper; they stay when this screen is left."""
+        return self.app.notes
 
     def head(self, width: int) -> list[Line]:
         unread = self._unread()
@@ -74,7 +78,7 @@ class HandOverScreen(RoundScreen):
         """Notes for the next keeper."""
 
         def talk() -> Talk:
-            self.notes = yield Words("For the next keeper", typed=self.notes, optional=True)
+            self.app.notes = yield Words("For the next keeper", typed=self.notes, optional=True)
 
         self.converse(talk())
 
@@ -89,7 +93,7 @@ class HandOverScreen(RoundScreen):
             self.say(f"Not signed. Nobody has acknowledged: {told} {self._answers}.", "vet")
             return
         if not self.notes:
-            self.notes = yield Words("For the next keeper", optional=True)
+            self.app.notes = yield Words("For the next keeper", optional=True)
         wanted = self.shift.hand_over_draft(self.notes)
         keeper = self.shift.desk.keeper
         asked = [f"{keeper} hands over. The sheet is written to the logbook as it stands."]
@@ -108,7 +112,7 @@ class HandOverScreen(RoundScreen):
     def _handed_over(self) -> None:
         from rounds.screens.take_over import TakeOverScreen
 
-        self.shift.desk.keeper = ""
+        self.shift.desk.keeper = self.app.notes = ""
         self.app.action_walk()
         self.app.push_screen(TakeOverScreen())
 

@@ -7,13 +7,16 @@ jump to another stop would walk this one.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TypeVar
 
 from textual import events
 from textual.app import App
+from textual.filter import LineFilter
 
 from rounds.screens.key_map import KeyMap
 from rounds.screens.screen import RoundScreen
+from rounds.screens.uncoloured import Uncoloured
 
 Result = TypeVar("Result")
 
@@ -24,6 +27,10 @@ class KeyedApp(App[Result]):
     ENABLE_COMMAND_PALETTE = False  # palette.py has one that is asked on the board
     #: The keys as this keeper has them.
     key_map = KeyMap()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What every line goes through: under NO_COLOR all colour is taken away."""
+        return [Uncoloured()] if self.no_color else super().get_line_filters()
 
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:

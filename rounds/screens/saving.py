@@ -16,9 +16,10 @@ from rounds.screens.choices import Choice, Option
 class Save(Ask):
     """Not a question: what a talk wants written. It is answered with the entries once they are on disk.
 
-    Drafts are recorded; corrections bring `write`, which does it, and `told`, what they are in words. When the
-    disk does not take it the keeper is told, in the way, and asked what to do; the talk ends if it is
-    written elsewhere or let go.
+    Drafts are recorded; corrections bring `write`, which does it, and `told`, what they are in words, `judged`,
+    the drafts that are put in the place of others, and `excluding`, the ids of those. What is doubtful is asked
+    about first; when it is not to be written the answer is (). When the disk does not take it the keeper is told,
+    in the way, and asked what to do; the talk ends if it is written elsewhere or let go.
     """
 
     def __init__(
@@ -26,8 +27,12 @@ class Save(Ask):
         *drafts: Draft,
         write: Callable[[], tuple[Entry, ...]] | None = None,
         told: Sequence[str] = (),
+        judged: Sequence[Draft] = (),
+        excluding: frozenset[str] = frozenset(),
     ) -> None:
         self.drafts = drafts
+        self.judged = tuple(judged) or drafts
+        self.excluding = excluding
         self.write = write
         self.told = told or [_words(draft) for draft in drafts]
 

@@ -10,13 +10,18 @@ from rounds.logbook.plain import slug
 from rounds.logbook.words import EnclosureType
 from rounds.screens.asks import Talk
 from rounds.screens.choices import Choice, Confirm, Option
+from rounds.screens.filling import clockwork
 from rounds.screens.finding import finder
 from rounds.screens.form import WHEN, Field, Form
-from rounds.screens.forms import with_finders
+from rounds.screens.kind_form import with_finders
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 
 _TYPES: tuple[EnclosureType, ...] = EnclosureType.__args__  # type: ignore[attr-defined]
+#: Since when it has been here. A colony that starts now writes last season's entries too, which need it.
+SINCE: Final = WHEN._replace(
+    label="here since", hint="empty: now · 3 nov · 12.10.2025 · 2024-05-01: what was before today"
+)
 ENCLOSURE_FIELDS: Final = (
     Field("name", "name", required=True, hint="what is written on it, such as B3"),
     Field("what", "what", "choice", required=True, options=_TYPES, given="tub"),
@@ -36,7 +41,9 @@ def arrival_fields(sort: str, place: str = "") -> tuple[Field, ...]:
         Field("sex", "sex", "choice", required=True, options=("F", "M", "?"), given="?")
         if alone
         else Field("count", "how many", "whole", required=True),
-        Field("hatched", "hatched", "date", hint="2024-05-12, or only 2024-05 or 2024", about="hatched_about"),
+        Field(
+            "hatched", "hatched", "date", hint="2024-05-12 · 3 nov · or only 2024-05 or 2024", about="hatched_about"
+        ),
         Field("origin", "from", hint="who it came from; empty when bred here"),
         Field(
             "quarantine",
@@ -85,14 +92,17 @@ def set_up(screen: RoundScreen, place: str | None) -> Talk:
 
 def set_up_enclosure(screen: RoundScreen) -> Talk:
     """The form of an enclosure; the next one can follow at once."""
-    shift = screen.shift
-    rack, what = "", "tub"
+    rack, what, when = "", "tub", ""
     while True:
         given = {"rack": rack, "what": what}
-        fields = [field._replace(given=given.get(field.name, "")) for field in ENCLOSURE_FIELDS]
-        filled = yield Form("Set up an enclosure", fields, now=shift.now(), zone=shift.desk.settings.zone)
+        given["when"] = when
+        fields = [field._replace(given=given.get(field.name, "")) for field in (*ENCLOSURE_FIELDS, SINCE)]
+        form = Form("Set up an enclosure", fields, clockwork(screen))
+        filled = yield form
+        # What stood before today mostly did so together: the next one is offered the same day.
+        when, since = form.typed["when"], filled.pop("when", None)
         subject = new_subject(screen, "enclosure", filled["name"])
-        saved = yield Save(draft(EnclosureSetUp, subject, **filled))
+        saved = yield Save(draft(EnclosureSetUp, subject, since, **filled))
         if not saved:
             return
         rack, what = filled.get("rack", ""), filled["what"]
@@ -105,16 +115,17 @@ def set_up_enclosure(screen: RoundScreen) -> Talk:
 def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
     """The form of an animal or a group; the next one can follow at once."""
     shift = screen.shift
+    since = ""
     while True:
         standing = shift.desk.standing
-        fields = [*arrival_fields(sort, place or ""), WHEN]
-        filled = yield Form(
+        fields = [*arrival_fields(sort, place or ""), SINCE._replace(given=since)]
+        form = Form(
             f"Register {'an animal' if sort == 'animal' else 'a group'}",
             with_finders(fields, finder(standing)),
-            now=shift.now(),
-            zone=shift.desk.settings.zone,
+            clockwork(screen),
         )
-        when = filled.pop("when", None)
+        filled = yield form
+        since, when = form.typed["when"], filled.pop("when", None)
         filled = arrival(filled)
         told = filled.get("quarantine")
         filled["quarantine"] = told == "yes"

@@ -40,8 +40,9 @@ from rounds.paper.words import (
 )
 from rounds.screens import talks
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.correcting import correct
+from rounds.screens.correcting import correct, take_back_last
 from rounds.screens.drawing import weight_line
+from rounds.screens.filling import move
 from rounds.screens.keys import EVERYWHERE, SUBJECT, bindings
 from rounds.screens.more import more
 from rounds.screens.screen import RoundScreen
@@ -99,6 +100,8 @@ class SubjectScreen(RoundScreen):
         super().__init__()
         self.subject = subject
         self.at = 0
+        #: Whether the cursor stays on the entry it is on, at the top too: that one is being corrected.
+        self._keeps = False
         self._entries: list[Entry] = []
         self._dead: dict[str, Corrected] = {}
         self._seen_of: object = None
@@ -112,8 +115,12 @@ class SubjectScreen(RoundScreen):
         self._seen_of = page
         history = self.shift.desk.history(self.subject)
         self._dead = {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
+        before = self._entries[self.at].id if self.at < len(self._entries) else ""
         self._entries = list(reversed(history))
-        self.at = min(self.at, max(0, len(self._entries) - 1))
+        # The cursor stays on its entry when others are written above it; at the top it stays at the top.
+        kept = next((place for place, one in enumerate(self._entries) if one.id == before), self.at)
+        self.at = min(kept if self.at or self._keeps else 0, max(0, len(self._entries) - 1))
+        self._keeps = False
 
     def head(self, width: int) -> list[Line]:
         standing = self.shift.desk.standing
@@ -279,7 +286,18 @@ class SubjectScreen(RoundScreen):
         if entry.id in self._dead:
             self.say("This entry was corrected already.", "quiet")
             return
+        self._keeps = True
         self.converse(correct(self, entry))
+
+    def action_take_back(self) -> None:
+        """Take back what was saved last."""
+        self._keeps = True
+        take_back_last(self)
+
+    def action_move(self) -> None:
+        """Move it."""
+        if self.subject.startswith(("animal/", "group/")):
+            self.converse(move(self, self.subject))
 
     def action_more(self) -> None:
         """Write any entry about it."""

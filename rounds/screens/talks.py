@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Generator, Sequence
-from datetime import timedelta
 from typing import Any, Final
 
 from rounds.desk.shift import Shift
@@ -25,7 +24,8 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
 from rounds.paper.words import day_words, resident, time_words
-from rounds.screens.asks import Ask, Figure, Talk, Words
+from rounds.rules.plausible import weight_doubt
+from rounds.screens.asks import Ask, Figure, Found, Search, Talk, Words
 from rounds.screens.board import Line, Span, line
 from rounds.screens.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.saving import Save
@@ -85,9 +85,13 @@ def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
     now = screen.shift.now()
     last = one.last_weight
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
-    title = f"Weight of {standing.name(subject)}" + (" (mean of one)" if subject.startswith("group/") else "")
+    together = subject.startswith("group/")
+    title = f"Weight of {standing.name(subject)}" + (" (mean of one, or total/number)" if together else "")
     while True:
-        grams = yield Figure(title, typed=typed, unit="g", hint=f"{before}   Enter writes it, Backspace mends it")
+        figure = Figure(
+            title, typed=typed, unit="g", hint=f"{before}   Enter writes it, Backspace mends it", shared=together
+        )
+        grams = yield figure
         if not grams:
             screen.say("A weight of nothing was not written.", "today")
             return
@@ -95,26 +99,19 @@ def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
         if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
             break
         typed = ""
-    saved = yield Save(draft(Weighed, subject, grams=grams))
+    total, shared, number = figure.typed.partition("/")
+    weighed: dict[str, object] = {"grams": round(grams, 3)}
+    if shared:
+        weighed["note"] = f"{number} together, {total} g"
+    saved = yield Save(Draft(Weighed, subject, weighed))
     if saved:
-        screen.say(f"{standing.name(subject)}: {grams:g} g", "good")
+        each = f" each ({number} together, {total} g)" if shared else ""
+        screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}", "good")
 
 
 def doubtful(shift: Shift, subject: str, grams: float) -> str:
-    """A sentence when a weight is far from the last one; empty when it is near."""
-    last = animal(shift.desk.standing, subject).last_weight
-    if last is None:
-        return ""
-    weeks = max(1.0, (shift.now() - last.at) / timedelta(weeks=1))
-    far = shift.desk.house.number("weights.ask_percent") * min(weeks, 8) ** 0.5
-    change = (grams - last.grams) / last.grams * 100
-    if abs(change) <= far:
-        return ""
-    name = shift.desk.standing.name(subject)
-    return (
-        f"{name} was {last.grams:g} g {day_words(last.at, shift.now())}; "
-        f"{grams:g} g is {abs(change):.0f} % {'more' if change > 0 else 'less'}. Is that what the scale says?"
-    )
+    """A sentence when a weight is far from what can be believed; empty when it is near."""
+    return weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
 
 
 def food(screen: RoundScreen, subject: str) -> Talk:
@@ -332,7 +329,14 @@ def leave_out(screen: RoundScreen, lines: Sequence[DueLine]) -> Talk:
             )
             for number, due in enumerate(open_lines, 1)
         ]
-        chosen = yield Choice("Leave out which?", [*options, Option("a", "all of them", open_lines)])
+        options.append(Option("a", "all of them", open_lines))
+        if len(options) <= 10:
+            chosen = yield Choice("Leave out which?", options)
+        else:
+            every = [Found(option.label, option.value) for option in options]
+            chosen = yield Search(
+                "Leave out which?", lambda typed: [one for one in every if typed.casefold() in one.label.casefold()]
+            )
     reason = yield Words("Why?", ready=REASONS)
     saved = yield Save(*(draft(LeftOut, due.about, care=due.care, reason=reason) for due in chosen))
     if saved:

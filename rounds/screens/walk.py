@@ -11,15 +11,14 @@ from rounds.logbook.words import WalkPart
 from rounds.paper.words import clutch_words, resident
 from rounds.screens import talks
 from rounds.screens.asks import Talk
-from rounds.screens.board import BLANK, Line, Span, fit, line
+from rounds.screens.board import BLANK, Line
 from rounds.screens.keys import EVERYWHERE, WALK, bindings
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.screens.stop_view import UNKNOWN, stop_lines
-from rounds.screens.walk_view import after_the_last, before_the_first, head_line
+from rounds.screens.walk_view import after_the_last, before_the_first, head_line, stop_head
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
-from rounds.standing.enclosure import enclosure
 
 
 class WalkScreen(RoundScreen):
@@ -42,6 +41,7 @@ class WalkScreen(RoundScreen):
         "jump",
         "attention",
         "hand-over",
+        "move",
         "help",
     )
 
@@ -49,8 +49,10 @@ class WalkScreen(RoundScreen):
         super().__init__()
         self.stop: str | None = None
         self.cursor = ""
-        #: The stop at which Enter has already said what is still open: the next Enter goes on.
+        #: The stop at which this key said what is still open, and the one at which the key before it did: an
+        #: Enter behind that one goes on.
         self._warned = ""
+        self._said_open = ""
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -64,6 +66,15 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
         return self.FOOTER
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """Any other key at a stop lets Enter say again what is still open there."""
+        self._said_open, self._warned = self._warned, ""
+        await super().pressed(key, character)
+
+    def on_screen_resume(self) -> None:
+        self._warned = ""
+        super().on_screen_resume()
 
     # Where we stand
 
@@ -130,29 +141,8 @@ class WalkScreen(RoundScreen):
             return before_the_first(self.label, width)
         if self.stop is None:
             return after_the_last(self.shift, self.label, width, height)
-        place = enclosure(standing, self.stop)
         here = self._here()
-        words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
-        count = (
-            "nobody lives here"
-            if not here and place.holds_animals
-            else f"{len(here)} live here"
-            if len(here) > 1
-            else ""
-        )
-        walked = walk.done.get(self.stop, ())
-        told = ", ".join(word for word in (*words, count) if word)
-        following = walk.after(self.stop)
-        right = f"next  {standing.name(following)} " if following else "the last stop "
-        title = f" {place.name}"
-        middle = fit(f"  {told}", max(1, width - len(title) - len(right) - 2))
-        shown: list[Line] = [line(Span(title, "name"), Span(middle), Span("  " + right, "quiet"))]
-        if walked:
-            by = " and ".join(f"{entry.by} {entry.at:%H:%M}" for entry in walked)
-            twice = f"  done {len(walked)} times" if len(walked) > 1 else "  done"
-            shown.append(line(Span(f"{twice} on this walk: {by}", "done")))
-        else:
-            shown.append(BLANK)
+        shown = stop_head(self.shift, self.stop, width)
         eggs = clutches_in(standing, self.stop)
         subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
@@ -180,7 +170,18 @@ class WalkScreen(RoundScreen):
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Keys that make no sense without a stop are dim."""
-        needs_stop = {"digit", "behaviour", "egg_check", "lay_box", "food", "more", "climate", "note", "leave_out"}
+        needs_stop = {
+            "digit",
+            "behaviour",
+            "egg_check",
+            "lay_box",
+            "food",
+            "more",
+            "climate",
+            "note",
+            "leave_out",
+            "move",
+        }
         if action in needs_stop and self.stop is None:
             return None
         return True
@@ -193,7 +194,7 @@ class WalkScreen(RoundScreen):
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
         drafts: list[Draft] = [one for due in plain for one in due.drafts]
         looks = self._open_looks()
-        if looks and self._warned != stop:
+        if looks and self._said_open != stop:
             self._warned = stop
 
             def planned() -> Talk:
@@ -300,13 +301,19 @@ class WalkScreen(RoundScreen):
 
     def action_take_back(self) -> None:
         """Take back what was saved last."""
-        wrong = self.shift.desk.last_save()
-        if not wrong:
-            self.say("There is nothing of yours to take back.", "quiet")
-            return
-        from rounds.screens.correcting import take_back
+        from rounds.screens.correcting import take_back_last
 
-        self.converse(take_back(self, wrong))
+        take_back_last(self)
+
+    def action_move(self) -> None:
+        """Move the animal selected."""
+        from rounds.screens.filling import move
+
+        who = self._selected()
+        if who.startswith(("animal/", "group/")):
+            self.converse(move(self, who))
+        else:
+            self.say("Select the animal first: ↑ ↓.", "today")
 
     def action_page(self) -> None:
         """The subject's page."""

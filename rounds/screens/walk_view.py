@@ -12,6 +12,7 @@ from rounds.paper.plain_text import cut, shown
 from rounds.paper.words import many
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.stop_view import STYLE_OF_LEVEL
+from rounds.standing.enclosure import enclosure
 
 
 def head_line(shift: Shift, stop: str | None, width: int) -> Line:
@@ -78,3 +79,25 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
     if len(undone) > room:
         lines.append(line("   ", Span(f"and {len(undone) - room} more; {label('hand-over')} tells all", "quiet")))
     return lines
+
+
+def stop_head(shift: Shift, stop: str, width: int) -> list[Line]:
+    """The enclosure stood at, what it is, which one comes next, and who has walked it on this walk."""
+    standing, walk = shift.desk.standing, shift.walk()
+    place, here = enclosure(standing, stop), standing.living_in(stop)
+    words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
+    if len(here) > 1:
+        words.append(f"{len(here)} live here")
+    elif not here and place.holds_animals:
+        words.append("nobody lives here")
+    following = walk.after(stop)
+    right = f"next  {standing.name(following)} " if following else "the last stop "
+    title = f" {place.name}"
+    middle = fit(f"  {', '.join(word for word in words if word)}", max(1, width - len(title) - len(right) - 2))
+    first = line(Span(title, "name"), Span(middle), Span("  " + right, "quiet"))
+    walked = walk.done.get(stop, ())
+    if not walked:
+        return [first, BLANK]
+    by = " and ".join(f"{entry.by} {entry.at:%H:%M}" for entry in walked)
+    twice = f"  done {len(walked)} times" if len(walked) > 1 else "  done"
+    return [first, line(Span(f"{twice} on this walk: {by}", "done"))]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from functools import cached_property
 
@@ -20,13 +21,13 @@ class Group(Animal):
 
     @cached_property
     def died(self) -> int:
-        """How many of it died."""
-        return sum(self._many(entry) for entry in self.own(Died))
+        """How many of it died since it was registered."""
+        return sum(self._many(entry) for entry in self._since_registered(self.own(Died)))
 
     @cached_property
     def left(self) -> int:
-        """How many of it left."""
-        return sum(self._many(entry) for entry in self.own(Left))
+        """How many of it left since it was registered."""
+        return sum(self._many(entry) for entry in self._since_registered(self.own(Left)))
 
     @property
     def count(self) -> int:
@@ -50,6 +51,11 @@ class Group(Animal):
     def deaths_since(self, moment: datetime) -> tuple[Died, ...]:
         """Entries of deaths after a moment, oldest first."""
         return tuple(entry for entry in self.own(Died) if entry.at > moment)
+
+    def _since_registered(self, entries: Iterable[Died | Left]) -> list[Died | Left]:
+        """Those of the group as it was registered: who died or left before is not counted in it."""
+        first = self.own(Arrived)[:1]
+        return [entry for entry in entries if not first or entry.key > first[0].key]
 
     def _many(self, entry: Left | Died) -> int:
         return self.started if entry.count is None else entry.count

@@ -159,7 +159,9 @@ def test_a_bare_day_is_its_end_and_today_is_now(story: Door) -> None:
     assert "Wattle digs" not in story.well("matters", "--on", "2026-04-11T17:00").out
 
 
-@pytest.mark.parametrize("moment", ["tomorrow", "2026-13-01", "2026-02-30", "12/04/2026", "9999-12-31", ""])
+@pytest.mark.parametrize(
+    "moment", ["some day", "2026-13-01", "2026-02-30", "13/13/2026", "2026-04", "9999-12-31", ""]
+)
 def test_a_day_that_is_none_is_refused_with_a_sentence(story: Door, moment: str) -> None:
     said = story("today", "--on", moment)
     if moment == "":
@@ -216,7 +218,7 @@ def test_show_says_whom_it_does_not_know(story: Door) -> None:
 
 
 def test_a_corrected_entry_stays_and_is_marked(story: Door) -> None:
-    id = story.well("log", "weighed", "wattle", "grams=47").out.split()[0]
+    id = story.well("log", "weighed", "wattle", "grams=47", "--sure").out.split()[0]
     story.at("2026-04-12 07:31")
     correction = story.well("log", "corrected", f"replaces={id}", "because=a digit was missing").out.split()[0]
     entries = story.well("show", "wattle", "--json").json["entries"]
@@ -262,6 +264,7 @@ def test_a_reading_out_of_range_stands_on_the_sheet(story: Door) -> None:
 
 
 def test_looking_at_the_sheet_writes_nothing_and_signing_writes_it_word_for_word(story: Door) -> None:
+    story.well("log", "taken_over", "room")
     before = story.sheets()
     looked = story.well("hand-over", "--to", "EM")
     assert story.sheets() == before
@@ -275,6 +278,7 @@ def test_looking_at_the_sheet_writes_nothing_and_signing_writes_it_word_for_word
 
 
 def test_after_a_hand_over_the_next_shift_begins_there(story: Door) -> None:
+    story.well("log", "taken_over", "room")
     story.well("hand-over", "--sign")
     story.at("2026-04-12 12:00")
     story.well("log", "taken_over", "room", by="EM")
@@ -292,7 +296,29 @@ def test_nobody_signs_over_a_vet_now_matter_that_was_not_acknowledged(story: Doo
     command = next(line for line in said.err.splitlines() if "rounds log acknowledged" in line).split("matter=")[1]
     key = command.split('"')[1]
     story.well("log", "acknowledged", "wattle", f"matter={key}", "level=vet now")
+    story.well("log", "taken_over", "room")
     story.well("hand-over", "--sign")
+
+
+def test_nobody_signs_who_has_not_taken_over_and_it_says_how_to(story: Door) -> None:
+    before = story.sheets()
+    said = story("hand-over", "--sign", by="JT")
+    assert said.code == 7
+    assert "Not signed: JT has not taken over since the last hand-over." in said.err
+    assert "`rounds log taken_over room --by JT`" in said.err
+    assert story.sheets() == before
+    story.well("log", "taken_over", "room", by="JT")
+    story.well("hand-over", "--sign", by="JT")
+    assert story("hand-over", "--sign", by="JT").code == 7, "a shift is handed over once"
+
+
+def test_two_who_took_over_at_two_desks_both_sign(story: Door) -> None:
+    story.well("log", "taken_over", "room", "desk=rack")
+    story.well("log", "taken_over", "room", "desk=bench", by="EM")
+    story.at("2026-04-12 12:00")
+    story.well("log", "handed_over", "room", "desk=rack")
+    story.well("log", "handed_over", "room", "desk=bench", by="EM")
+    assert story("log", "handed_over", "room", by="EM").code == 7
 
 
 def test_nobody_signs_without_a_name(story: Door) -> None:
@@ -310,7 +336,14 @@ def test_a_logbook_in_order_holds_together(story: Door) -> None:
 
 
 def test_the_check_names_what_does_not_hold_together_and_says_so_by_its_exit_code(story: Door) -> None:
-    story.well("log", "egg_check_done", "karri")
+    line = {
+        "kind": "egg_check_done",
+        "about": "animal/karri",
+        "id": "k1",
+        "by": "AK",
+        "at": "2026-04-12T07:00:00+02:00",
+    }
+    story.well("log", "-", stdin=json.dumps(line))  # as it may come from a sheet of an older program
     said = story("check")
     assert said.code == 1
     assert "LOOKS LIKE A SLIP: 1" in said.out

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import json
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -128,9 +129,16 @@ def busy(room: Door) -> Door:
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
-        ("egg_check_done", "karri"),
     ):
         room.well("log", *words)
+    male = {
+        "kind": "egg_check_done",
+        "about": "animal/karri",
+        "id": "k1",
+        "by": "AK",
+        "at": "2026-04-12T17:00:00+02:00",
+    }
+    room.well("log", "-", stdin=json.dumps(male))
     sheet = max(room.folder.rglob("*.jsonl"))
     sheet.with_name("2026-04-10.bench-aaaa.jsonl").write_bytes(b"not an entry\n")
     return room

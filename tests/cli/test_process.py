@@ -85,6 +85,7 @@ def test_commands_that_write_do_not_load_textual(
     environment: dict[str, str], words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
+    run(environment, "log", "taken_over", "room")
     done = run(environment, *words, code=LOADED, TZ="Europe/Vienna")
     assert done.returncode == 0, done.stderr
     assert not {"textual", "rich"} & set(json.loads(done.stdout.splitlines()[-1]))

@@ -41,6 +41,7 @@ STORY = """
     17:30  wattle  behaviour_seen  behaviour="nest digging" note="in the corner under the lamp"
     17:40  @b3     behaviour_seen  behaviour="trial nest"
     2026-04-11 AK
+    07:00  room    taken_over
     07:10  mulga   moved  to=@b4
     07:12  wattle  lay_box_in  box=@l1 depth_cm=20 medium="damp sand and soil"
     07:15  @b3     stop_walked  walk=morning day=2026-04-11
@@ -165,7 +166,7 @@ def test_whatever_was_written_reads_back_to_the_same_standing(
         json.dumps({**members, "about": about, "note": note, "at": moment})
         for members, about, note, moment in written
     )
-    room.well("log", "-", stdin=lines)
+    room.well("log", "-", "--sure", stdin=lines)
     second = tmp_path_factory.mktemp("second") / "colony"
     room.well("new", str(second), "--time-zone", "Europe/Vienna")
     room.well("log", "-", "--colony", str(second), stdin=room.well("show", "--lines").out)
@@ -181,9 +182,10 @@ def test_the_example_of_every_kind_can_be_logged(door: Door) -> None:
         for about in ("@b3", "@b4", "@l1", "@s1")
     ]
     openers += [
-        {"kind": "arrived", "about": about, "name": about, "place": "@b3", "at": "2026-04-01T08:01"}
+        {"kind": "arrived", "about": about, "name": about, "place": "@l1", "at": "2026-04-01T08:01"}
         for about in ("animal/wattle", "animal/karri", "group/hatch-1")
     ]
+    openers.append({"kind": "taken_over", "about": "room", "at": "2026-04-01T08:02"})
     openers.append({"kind": "noted", "about": "room", "id": "1m7zzz0abcdefg", "at": "2026-04-01T08:02"})
     lines = [example(kind) for kind in sorted(KINDS) if kind not in ("arrived", "enclosure_set_up")]
     door.well("log", "-", stdin="\n".join(map(json.dumps, [*openers, *lines])))

@@ -18,7 +18,7 @@ from msgspec import inspect
 
 from rounds.cli.given import Line, json_lines
 from rounds.cli.intake import Intake
-from rounds.cli.moments import read_moment, reckoning_moment
+from rounds.cli.moments import reckoning_moment
 from rounds.cli.parser import parsed
 from rounds.cli.subjects import Names
 from rounds.errors import BadEntry, BadRule, RoundsError
@@ -26,6 +26,7 @@ from rounds.logbook import plain, rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.words import SIGNS
+from rounds.logbook.written_times import read_day, read_moment
 from rounds.paper.plain_text import shown
 from rounds.rules.loader import default_rules
 from rounds.rules.settings import Settings, settings_of
@@ -35,9 +36,10 @@ from rounds.screens.board import Line as BoardLine
 from rounds.screens.board import Span
 from rounds.screens.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.finding import find, finder
-from rounds.screens.form import Form
-from rounds.screens.forms import FORMS, drafts_of, with_finders
+from rounds.screens.form import Clockwork, Form
+from rounds.screens.forms import FORMS
 from rounds.screens.keys import BY_ID
+from rounds.screens.kind_form import drafts_of, with_finders
 from tests.conftest import RecordFigure
 from tests.desks.laptops import ROOM, Clock, colony, laptop
 from tests.hostile.hostile import HOSTILE, cast, safe, too_wide, unfit
@@ -335,7 +337,7 @@ def test_any_words_for_log_are_taken_or_refused_with_a_sentence(
             members = plain.members(kind, words, subject=str)
             members["about"] = about
             if rng.random() < 0.3:
-                members["at"] = read_moment(some_text(rng), VIENNA, NOW.date()).moment.isoformat()
+                members["at"] = read_moment(some_text(rng), NOW, VIENNA).moment.isoformat()
             written += len(intake([Line(0, members, lenient=True)]).entries)
         except RoundsError as error:
             answered(error)
@@ -354,7 +356,8 @@ def test_any_command_line_and_any_moment_is_understood_or_refused(record_figure:
         except RoundsError as error:
             answered(error)
         for read in (
-            lambda text: read_moment(text, VIENNA, NOW.date()),
+            lambda text: read_moment(text, NOW, VIENNA),
+            lambda text: read_day(text, NOW.date()),
             lambda text: reckoning_moment(text, VIENNA, NOW),
         ):
             try:
@@ -432,7 +435,7 @@ def asks(rng: random.Random, find_in: Callable[[str], Sequence[Found]], fields: 
         Confirm([some_text(rng)]),
         Read(title, lambda width: [(Span("x" * width),)] * 30, yes="read", no="leave"),
         Ticks(title, SIGNS, below=some_text(rng)),
-        Form(title, with_finders(form.fields, fields), now=NOW, zone=VIENNA, told=form.told),
+        Form(title, with_finders(form.fields, fields), Clockwork(NOW, VIENNA), told=form.told),
     ]
 
 
@@ -472,7 +475,7 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
     look_up = finder(desk.standing)
     for _ in range(inputs):
         form = rng.choice(FORMS)
-        ask = Form(form.label, with_finders(form.fields, look_up), now=NOW, zone=VIENNA, told=form.told)
+        ask = Form(form.label, with_finders(form.fields, look_up), Clockwork(NOW, VIENNA), told=form.told)
         for field in form.fields:
             text = "yesterday 18:00" if field.sort == "when" and rng.random() < 0.5 else some_text(rng)
             text = rng.choice([text, "12", "2026-04-01", "wattle", "b3", "1", ""])

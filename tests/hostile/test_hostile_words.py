@@ -189,6 +189,7 @@ def test_what_was_saved_is_told_in_plain_text_and_read_back_as_it_was_written(tm
 def test_signing_a_sheet_of_hostile_texts_writes_a_plain_one(tmp_path: Path) -> None:
     door = Door(hostile_colony(tmp_path / "colony"))
     text = HOSTILE["moves the cursor"] + HOSTILE["breaks the line"]
+    door("log", "taken_over", "room", by=text[:40])
     said = door("hand-over", "--sign", "--note", text, "--to", text, by=text[:40])
     if said.code == 7:  # somebody is in danger: each such matter has to be read first
         matters = json.loads(door("matters", "--json").out)["matters"]
@@ -196,6 +197,7 @@ def test_signing_a_sheet_of_hostile_texts_writes_a_plain_one(tmp_path: Path) -> 
             if one["level"] == "vet now":
                 read = {"kind": "acknowledged", "about": one["about"], "matter": one["key"], "level": "vet now"}
                 assert door("log", "-", stdin=json.dumps(read).encode()).code == 0
+        door("log", "taken_over", "room", by=text[:40])
         said = door("hand-over", "--sign", "--note", text, "--to", text, by=text[:40])
     assert said.code == 0, said.err
     safe(said.out)

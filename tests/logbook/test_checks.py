@@ -143,8 +143,8 @@ SLIPS = {
     09:00  wattle  watered
     """,
         "wrong",
-        "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), but there are entries from after that: watered, "
-        "6 Mar 2026",
+        "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), but there are entries from after that: "
+        "fresh water, 6 Mar 2026",
     ),
     "care of a group when all were sold": (
         """

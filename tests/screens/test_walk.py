@@ -91,7 +91,7 @@ async def test_a_weight_far_off_is_asked_about_once_and_only_once(folder: Path) 
     async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
         await rack.write("542")
         await rack.press("enter")
-        await rack.sees("Wattle was 450 g yesterday", "20 % more", "Is that what the scale says?")
+        await rack.sees("Wattle: 542 g is 20 % more than 450 g on 1 Mar", "Is that what the scale says?")
         assert not rack.of(Weighed)
         await rack.press("enter")  # the thumb is on Enter already, so that says no: it is typed again
         assert not rack.of(Weighed)

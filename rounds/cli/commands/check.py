@@ -57,7 +57,8 @@ def _sheets(call: Call) -> list[tuple[str, date | None, list[Entry]]]:
         from rounds.cli.moments import reckoning_moment
         from rounds.rules.loader import load
 
-        until = reckoning_moment(call.options.on, load(call.colony).zone, call.clock())
+        settings = load(call.colony)
+        until = reckoning_moment(call.options.on, settings.zone, call.clock(), settings.date_order)
     sheets: list[tuple[str, date | None, list[Entry]]] = []
     for path in shelf.paths():
         name = name_of(path)

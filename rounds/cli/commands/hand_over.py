@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rounds.cli.call import Call
 from rounds.cli.commands.today import walk_of
+from rounds.cli.signing import refuse_not_taken_over
 from rounds.due import reckon
 from rounds.errors import UsageError
 from rounds.logbook.drafts import draft
@@ -23,6 +24,7 @@ def run(call: Call) -> int:
         found = reckon.matters(desk.standing, desk.house, now)
         if options.sign:
             refuse_unread(found, desk.standing)
+            refuse_not_taken_over(desk.standing, call.keeper)
         told = hand_over(
             desk.standing,
             desk.settings,

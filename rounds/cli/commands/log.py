@@ -8,7 +8,6 @@ from typing import Any
 from rounds.cli.call import Call
 from rounds.cli.given import Line, json_lines
 from rounds.cli.intake import Intake
-from rounds.cli.moments import read_moment
 from rounds.desk.desk import Desk
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook import plain
@@ -34,8 +33,8 @@ def run(call: Call) -> int:
         return 0
     with call.desk(writing=True) as desk:
         if not reading:
-            lines = [_line(call, words, desk)]
-        taken = Intake(desk, lines, prefixes=not reading).taken()
+            lines = [_line(call, words)]
+        taken = Intake(desk, lines, prefixes=not reading, sure=call.options.sure).taken()
         for remark in dict.fromkeys(taken.remarks):
             call.say(remark)
         written = taken.entries if call.options.dry_run else desk.write(taken.entries) if taken.entries else ()
@@ -43,7 +42,7 @@ def run(call: Call) -> int:
     return 0
 
 
-def _line(call: Call, words: list[str], desk: Desk) -> Line:
+def _line(call: Call, words: list[str]) -> Line:
     """The one entry that the words of the command give."""
     kind, *rest = words
     kind = kind.replace("-", "_")
@@ -57,7 +56,7 @@ def _line(call: Call, words: list[str], desk: Desk) -> Line:
     if about:
         members["about"] = about
     if call.options.at:
-        members["at"] = read_moment(call.options.at, desk.settings.zone, desk.now().date()).moment.isoformat()
+        members["at"] = call.options.at
     if call.options.note is not None:
         members["note"] = call.options.note
     if "about" not in members and KINDS[kind].of != ("room",) and kind != "corrected":

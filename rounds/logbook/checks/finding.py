@@ -89,6 +89,15 @@ def told(entries: Sequence[Entry], most: int = 3) -> str:
     return listed + (f"; and {len(entries) - most} more" if len(entries) > most else "")
 
 
+def from_before(entries: Sequence[Entry], opening: Entry) -> bool:
+    """Whether entries older than what opens their subject are known from before, and no slip.
+
+    So they are when they were written late, or when the opening itself was: somebody who starts a logbook in
+    November writes last season into it too.
+    """
+    return opening.written is not None or all(entry.written is not None for entry in entries)
+
+
 def plural(count: int, word: str) -> str:
     """`1 egg`, `2 eggs`."""
     return f"{count} {word}{'s' * (count != 1)}"

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import datetime
 from typing import Final
 
-from rounds.logbook.checks.finding import Book, Finding, by_subject, day, plural, told, when
+from rounds.logbook.checks.finding import Book, Finding, by_subject, day, from_before, plural, told, when
 from rounds.logbook.entries import (
     Acknowledged,
     Arrived,
@@ -155,7 +155,20 @@ def _never_opened(never: dict[str, list[Entry]]) -> Iterator[Finding]:
 
 
 def _too_early(book: Book, subject: str, opening: Entry, entries: list[Entry]) -> Finding:
-    """A slip of some hours on one day is likelier a late note than a wrong life."""
+    """A slip of some hours on one day is likelier a late note than a wrong life.
+
+    What was written late is known from before: the logbook began later than the animal.
+    """
+    if from_before(entries, opening):
+        sort = subject.partition("/")[0]
+        began = {"enclosure": "it was set up", "clutch": "it was first laid"}.get(sort, "it arrived")
+        count = f"{len(entries)} entr{'ies' if len(entries) > 1 else 'y'}"
+        return Finding(
+            "said",
+            f"{book.name(subject)}: {count} known from before {began} on {when(opening)}, the oldest "
+            f"{entries[0].phrase()[:60]}, {when(entries[0])}.",
+            (opening, *entries),
+        )
     name, dead = book.name(subject), [entry for entry in entries if isinstance(entry, Died)]
     same_day = all(entry.at.date() == opening.at.date() for entry in entries)
     sort = subject.partition("/")[0]
@@ -214,6 +227,14 @@ def moved_to_nowhere(book: Book) -> Iterator[Finding]:
             why, behind = stood.against(entry.at)
         if why:
             also = () if behind is None else (behind,)
+            if isinstance(behind, EnclosureSetUp) and from_before([entry], behind):
+                yield Finding(
+                    "said",
+                    f"{book.name(entry.about)}: {entry.phrase()} on {when(entry)} is known from before; "
+                    f"{book.name(place)} {why}.",
+                    (entry, behind),
+                )
+                continue
             yield Finding(
                 "doubt" if behind is not None and behind.at.date() == entry.at.date() else "wrong",
                 f"{book.name(entry.about)}: {entry.phrase()} on {when(entry)}, but {book.name(place)} {why}. "
@@ -307,6 +328,8 @@ def more_gone_than_were(book: Book) -> Iterator[Finding]:
                 known = known and entry.count is not None
                 came += entry.count or 0
             elif isinstance(entry, Left | Died):
+                if came == 0 and entry.written is not None:
+                    continue  # known from before the group was registered, and not counted in it
                 went += entry.count or 0
                 if known and went > came:
                     yield Finding(

@@ -1,0 +1,258 @@
+"""What every screen asks in place, one question after the other, and how what was answered is written."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from textual.screen import Screen
+
+from rounds.errors import NotSaved, RoundsError
+from rounds.logbook.entries import Entry
+from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
+from rounds.screens.board import Line, Span, line, short, wrap
+from rounds.screens.choices import Confirm
+from rounds.screens.judging import look_over
+from rounds.screens.saving import NotWritten, Save
+
+if TYPE_CHECKING:
+    from rounds.desk.shift import Shift
+    from rounds.screens.app import RoundsApp
+
+
+class Conversing(Screen[None]):
+    """A screen that holds a talk: it asks what the talk yields, and writes what it wants written."""
+
+    app: RoundsApp
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.message = ""
+        self.message_style = "quiet"
+        self.ask: Ask | None = None
+        self._talk: Talk | None = None
+        self._saving: Save | None = None
+        #: A save that waits for a yes, and the sentences of this talk that have had one.
+        self._doubted: Save | None = None
+        self._agreed: set[str] = set()
+        #: What was typed in this talk and is not written yet; whether Backspace has said that it would drop it.
+        self._gathered: list[str] = []
+        self._warned_to_drop = False
+        self._after: Callable[[], None] | None = None
+
+    @property
+    def shift(self) -> Shift:
+        """The shift under way."""
+        return self.app.shift
+
+    def paint(self) -> None:
+        """Lay out the lines anew and repaint."""
+        raise NotImplementedError
+
+    def say(self, text: str, style: str = "quiet") -> None:
+        """Put a sentence above the keys until the next key."""
+        self.message, self.message_style = text, style
+        self.paint()
+
+    def converse(self, talk: Talk) -> None:
+        """Begin a talk: ask its first question. What was asked before is broken off."""
+        if self.unsaved:
+            return
+        self._end()
+        self.message = ""
+        self._talk = talk
+        self._advance(None, first=True)
+
+    def then(self, step: Callable[[], None]) -> None:
+        """Have something done once the talk has ended, before the next key: going to another screen."""
+        self._after = step
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether the disk did not take an entry and the keeper has not said yet what becomes of it."""
+        return self._saving is not None
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """One key: an answer to what is asked, or else the screen's own."""
+        if self.takes(key, character):
+            return
+        active = self.active_bindings
+        # With Caps Lock on, a letter is still that letter.
+        bound = active.get(key) or active.get(key.lower())
+        if bound is not None and bound.enabled:
+            await self.app.run_action(bound.binding.action, bound.node)
+
+    def takes(self, key: str, character: str | None) -> bool:
+        """Give a key to what is asked; False when nothing is."""
+        if self.ask is None:
+            if self.message:
+                self.message = ""
+                self.paint()
+            return False
+        if key == "f1" and not self.unsaved:
+            return False
+        answer = self.ask.takes(key, character)
+        warned, self._warned_to_drop = self._warned_to_drop, False
+        if answer is BROKEN_OFF and key == "backspace" and self._gathered and not warned:
+            self._warned_to_drop = True
+            self.paint()
+        else:
+            self._answered(answer)
+        return True
+
+    def pasted(self, text: str) -> None:
+        """Give pasted text to what is asked; with nothing asked it is taken for a scanned label."""
+        if self.ask is not None:
+            self._answered(self.ask.pasted(text))
+        elif text.strip():
+            self.label_scanned(text.strip())
+
+    def label_scanned(self, text: str) -> None:
+        """A label was scanned, and nothing is asked."""
+        self.app.jump_to_scanned(text)
+
+    def _answered(self, answer: Any) -> None:
+        if answer is OPEN:
+            self.paint()
+        elif self._saving is not None:
+            self._after_failure(self._saving, answer)
+        elif self._doubted is not None:
+            self._after_doubt(self._doubted, answer)
+        elif answer is BROKEN_OFF:
+            typed = self.ask.in_words() if self.ask is not None else ""
+            dropped = [*self._gathered, *([typed] if typed else [])]
+            self._end()
+            if dropped:
+                self.message, self.message_style = f"Not written: {', '.join(dropped)}.", "today"
+            self.paint()
+            self.broken_off()
+        else:
+            self._note_answer(answer)
+            self._advance(answer)
+
+    def _note_answer(self, answer: Any) -> None:
+        if isinstance(self.ask, Typed) and answer is not None and (typed := self.ask.in_words()):
+            self._gathered.append(typed)
+        if isinstance(self.ask, Confirm) and answer is True:
+            self._agreed.update(self.ask.says)
+        elif isinstance(self.ask, Confirm) and not self.ask.by_enter:
+            del self._gathered[-1:]  # a figure that was doubted and not agreed to is typed again
+
+    def broken_off(self) -> None:
+        """A question was broken off. Most screens have something to show without one."""
+
+    def _advance(self, answer: Any, *, first: bool = False) -> None:
+        talk = self._talk
+        assert talk is not None
+        self.ask = None
+        try:
+            asked = next(talk) if first else talk.send(answer)
+            while isinstance(asked, Save):
+                if not self._may_be_written(asked):
+                    if self._doubted is not None:
+                        return
+                    asked = talk.send(())
+                    continue
+                saved = self._save(asked)
+                if saved is None:
+                    return
+                self._gathered.clear()
+                asked = talk.send(saved)
+        except StopIteration:
+            if self._talk is talk:
+                self._end()
+            self.paint()
+            step, self._after = self._after, None
+            if step is not None:
+                step()
+            return
+        except RoundsError as error:
+            self._end()
+            self.say(str(error), "today")
+        else:
+            self.ask = asked
+        self.paint()
+
+    def _may_be_written(self, wanted: Save) -> bool:
+        """Whether a save can be written as it stands; what is doubtful about it is asked."""
+        looked = look_over(self.shift, wanted.judged, wanted.excluding)
+        if looked.refused:
+            self.say(looked.refused, "today")
+            return False
+        if wanted.drafts:
+            wanted.drafts = looked.drafts
+        asked = [one for one in looked.asked if one not in self._agreed]
+        if not asked:
+            return True
+        self._doubted = wanted
+        self.ask = Confirm(asked, yes="write it", no="do not write it", by_enter=False)
+        self.paint()
+        return False
+
+    def _after_doubt(self, wanted: Save, answer: bool) -> None:
+        self._doubted = None
+        if isinstance(self.ask, Confirm) and answer is True:
+            self._agreed.update(self.ask.says)
+        self.ask = None
+        if answer is not True:
+            dropped = f": {', '.join(self._gathered)}" if self._gathered else ""
+            self.say(f"Not written{dropped}.", "today")
+            self._advance(())
+            return
+        saved = self._save(wanted)
+        if saved is not None:
+            self._gathered.clear()
+            self._advance(saved)
+
+    def _save(self, wanted: Save) -> tuple[Entry, ...] | None:
+        """Write it; None when the disk did not take it and the keeper is being asked."""
+        try:
+            return wanted.write() if wanted.write is not None else self.shift.record(*wanted.drafts)
+        except NotSaved as error:
+            self._saving = wanted
+            self.ask = NotWritten(str(error), wanted)
+            self.app.bell()
+            self.paint()
+            return None
+
+    def _after_failure(self, wanted: Save, answer: str) -> None:
+        self._saving = None
+        self.ask = None
+        if answer == "again":
+            saved = self._save(wanted)
+            if saved is not None:
+                self._advance(saved)
+            return
+        if answer == "elsewhere":
+            try:
+                path = self.app.write_elsewhere(wanted.drafts)
+            except OSError as error:
+                self._saving = wanted
+                self.ask = NotWritten(f"That folder did not take it either: {error.strerror or error}.", wanted)
+                self.paint()
+                return
+            self._end()
+            self.say(
+                f"Written to {path}, not to the logbook. When the disk is well again: "
+                f"rounds log - < {Path(path).name}",
+                "today",
+            )
+            return
+        self._end()
+        self.say("Dropped: not written down anywhere.", "today")
+
+    def _end(self) -> None:
+        talk, self._talk, self.ask, self._saving = self._talk, None, None, None
+        self._doubted, self._warned_to_drop = None, False
+        self._gathered.clear()
+        self._agreed.clear()
+        if talk is not None:
+            talk.close()
+
+    def drop_lines(self, width: int) -> list[Line]:
+        """What a second Backspace would drop, once a first one has asked for it."""
+        if not self._warned_to_drop:
+            return []
+        told = f"Backspace again drops what you wrote: {', '.join(self._gathered)}."
+        return [line(" ", Span(one, "today")) for one in short(wrap(told, width - 2), 2)]
