@@ -40,3 +40,11 @@ def just_before(moment: datetime) -> datetime:
     except OverflowError:
         # The first day of the calendar, as only a broken clock writes it.
         return moment
+
+
+def end_of_day(moment: datetime, days: int) -> datetime:
+    """The last second of the day so many days later, as far as the calendar goes."""
+    try:
+        return moment.replace(hour=23, minute=59, second=59, microsecond=0) + timedelta(days=days)
+    except OverflowError:
+        return moment

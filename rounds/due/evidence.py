@@ -14,7 +14,7 @@ from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
-from rounds.due.dates import just_before
+from rounds.due.dates import end_of_day, just_before
 from rounds.due.signs import Sign, Signs
 from rounds.logbook.entries import BehaviourSeen, ConditionSeen, Entry, MatingSeen, VetSeen
 from rounds.logbook.times import days_between
@@ -117,16 +117,21 @@ class _Case(Signs):
         food = self.house.days("health.refused_lapses_days")
         for run in self.one.off_food_runs:
             for entry in run.entries:
-                yield _end_of(entry.at, food)
+                yield end_of_day(entry.at, food)
+        for seen in (*self._dug, *self._felt):
+            yield end_of_day(seen.at, days.nesting_gap)
+        for look in self.one.own(ConditionSeen):
+            if look.look and look.look != "bright":
+                yield end_of_day(look.at, self._days("quiet_days"))
         for window in self.her.windows(self.now):
             for day in (window.first_closes, window.closes, window.last):
                 noon = datetime.combine(day, self.now.timetz())
-                yield _end_of(noon, 0)
-                yield _end_of(noon, days.gravid_days)
+                yield end_of_day(noon, 0)
+                yield end_of_day(noon, days.gravid_days)
         for eggs in self.her.clutches:
             if eggs.complete is not None:
-                yield _end_of(eggs.complete.at, days.stored_days)
-                yield _end_of(eggs.complete.at, days.gravid_days)
+                yield end_of_day(eggs.complete.at, days.stored_days)
+                yield end_of_day(eggs.complete.at, days.gravid_days)
 
     def most_ever(self) -> int:
         """No sum since her last clutch was larger than this: whether it is worth asking for each moment."""
@@ -150,11 +155,3 @@ class _Case(Signs):
         if self.her.last_complete is not None:
             keys.append("heavy_after")
         return sum(self._points(key) for key in keys)
-
-
-def _end_of(moment: datetime, days: int) -> datetime:
-    """The last second of the day so many days later, as far as the calendar goes."""
-    try:
-        return moment.replace(hour=23, minute=59, second=59, microsecond=0) + timedelta(days=days)
-    except OverflowError:
-        return moment

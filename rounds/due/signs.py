@@ -69,14 +69,9 @@ class Signs:
     def _refusals(self, days: int) -> bool:
         """Whether any time without food since her last clutch came to so many days."""
         return any(
-            self.fresh(run.entries[-1])
-            and days_between(run.entries[0].at, run.ended.known if run.ended is not None else self.now) >= days
+            self.fresh(run.entries[-1]) and days_between(run.entries[0].at, run.entries[-1].at) >= days
             for run in self.one.off_food_runs
         )
-
-    @cached_property
-    def _own(self) -> float | None:
-        return self.her.own_weight(self.now)
 
     @cached_property
     def _before_clutch(self) -> float | None:
@@ -85,24 +80,18 @@ class Signs:
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
         """Weighings well above her own weight, two in a row, before any eggs of this clutch."""
-        own = self._own
-        if own is None:
-            return ()
-        least = own * (1 + self.house.number("eggbinding.gain_percent") / 100) - 1e-6
-        first = min((window.first for window in self._windows), default=None)
-        begun = self.her.laid_since_cycle_start
-        weights = [
-            entry
+        least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
+        over = [
+            (entry, gain is not None and gain >= least)
             for entry in self.one.weights
             if self.fresh(entry)
-            and (first is None or entry.at.date() > first)
-            and (begun is None or entry.at < begun.at)
+            for gain in (self.her.gain(entry),)
         ]
         # One figure alone may be a slip of the scale, or a full gut.
         return tuple(
             later
-            for earlier, later in pairwise(weights)
-            if earlier.grams >= least and later.grams >= least and days_between(earlier.at, later.at) >= 1
+            for (earlier, first), (later, second) in pairwise(over)
+            if first and second and days_between(earlier.at, later.at) >= 1
         )
 
     # The list at one moment
@@ -175,9 +164,8 @@ class Signs:
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
         heavy = [entry for entry in self._heavy if entry.known <= moment]
-        own = self._own
-        if gains and own:
-            says = f"{gains[-1].grams / own * 100 - 100:.0f} % above her own weight {day(gains[-1].at)}"
+        if gains:
+            says = f"{(self.her.gain(gains[-1]) or 0) * 100:.0f} % above her own weight {day(gains[-1].at)}"
             rules = ("evidence.gain", "eggbinding.gain_percent")
             yield Sign(says, self._points("gain"), gains[0].at, rules, (gains[-1],))
         elif heavy:
@@ -273,7 +261,7 @@ class Signs:
             entries = [entry for entry in run.entries if entry.known <= moment and self.fresh(entry)]
             if not entries or (run.ended is not None and run.ended.known <= moment):
                 continue
-            days = days_between(entries[0].at, moment)
+            days = days_between(entries[0].at, entries[-1].at)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
             if stale or days < self._days("off_food_days"):
                 return
@@ -288,9 +276,12 @@ class Signs:
 
     def _bright(self, moment: datetime) -> Iterator[Sign]:
         looks = [entry for entry in self.one.own(ConditionSeen) if entry.look and entry.known <= moment]
-        if looks and looks[-1].look != "bright" and self.fresh(looks[-1]):
+        if not looks or looks[-1].look == "bright" or not self.fresh(looks[-1]):
+            return
+        if days_between(looks[-1].at, moment) <= self._days("quiet_days"):
             says = f"looked {looks[-1].look} {day(looks[-1].at)}"
-            yield Sign(says, self._points("quiet"), looks[-1].at, ("evidence.quiet",), tuple(looks[-1:]))
+            rules = ("evidence.quiet", "evidence.quiet_days")
+            yield Sign(says, self._points("quiet"), looks[-1].at, rules, tuple(looks[-1:]))
 
     def _looks(self, moment: datetime) -> Iterator[Sign]:
         """Nobody looked at her for days, while a look was due each day."""
@@ -324,5 +315,9 @@ class Signs:
             for window in self.her.windows(moment)
             if window.opens <= moment.date() <= window.closes and not self._laid_by(moment, window.first)
         ]
-        starts += [entry.at.date() for entry in (*self._dug[:1], *self._felt[:1]) if entry.known <= moment]
+        lasts = self.her.days.nesting_gap
+        for seen in (self._dug, self._felt):
+            noted = [entry for entry in seen if entry.known <= moment]
+            if noted and days_between(noted[-1].at, moment) <= lasts:
+                starts.append(noted[0].at.date())
         return min(starts, default=None)

@@ -244,15 +244,41 @@ class Female(Cycle):
 
     # Weights
 
-    def own_weight(self, now: datetime) -> float | None:
+    def gain(self, weighing: Weighed) -> float | None:
+        """By what part a weighing lies above her own weight, by what was written when it was (0.1 for 10 %).
+
+        What is written after it changes nothing in it. None without her own weight, and for one before her first
+        chance of this clutch or after its first eggs.
+        """
+        if weighing.id not in self._gains:
+            self._gains[weighing.id] = self._gain_of(weighing)
+        return self._gains[weighing.id]
+
+    @cached_property
+    def _gains(self) -> dict[str, float | None]:
+        return {}
+
+    def _gain_of(self, weighing: Weighed) -> float | None:
+        begun = self.laid_since_cycle_start
+        if not self.counts(weighing) or (begun is not None and weighing.at >= begun.at):
+            return None
+        first = min((window.first for window in self.windows(weighing.known)), default=None)
+        if first is not None and weighing.at.date() <= first:
+            return None
+        own = self.own_weight(weighing.at, weighing.known)
+        return None if own is None else weighing.grams / own - 1
+
+    def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         """Her own weight in g before she can have been gravid this time; None when none was noted.
 
         The median of the last three weighings up to the first mating or day with a male; after a clutch, of the
         first three after it; of one never with a male, of the last three that are four weeks old or older, unless
-        she is known to be growing still.
+        she is known to be growing still. With `known` by what was written up to then.
         """
         weights, start = self.animal.weights, self.cycle_start
-        chances = [window for window in self.windows(now) if window.why != "stored sperm"]
+        if known is not None:
+            weights = tuple(entry for entry in weights if entry.known <= known)
+        chances = [window for window in self.windows(known or now) if window.why != "stored sperm"]
         if chances:
             first = chances[0].first
             before = [entry.grams for entry in weights if entry.at.date() <= first]

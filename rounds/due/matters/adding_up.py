@@ -46,6 +46,7 @@ _POINTS = (
     "evidence.no_look_long",
     "evidence.no_look_long_days",
     "evidence.quiet",
+    "evidence.quiet_days",
     "eggbinding.vet_again_days",
     "eggbinding.call_again_days",
 )

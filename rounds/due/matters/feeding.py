@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 from typing import NamedTuple
 
+from rounds.due.dates import end_of_day, just_before
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import CALL_STEP, day, is_over, percent, span, times, vet_steps
-from rounds.logbook.entries import Ate, ConditionSeen, EggCheckDone, Entry, ShedSeen
+from rounds.due.matters.wording import CALL_STEP, day, percent, span, times, vet_steps
+from rounds.logbook.entries import Ate, ConditionSeen, EggCheckDone, Entry, ShedSeen, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.health import OffFood
 
@@ -114,31 +116,44 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
     least = look.house.days("health.refused_adult_times")
     if not gravid or len(entries) < least:
         return None
-    own = her.own_weight(look.now)
-    if own is None:
-        return None
-    gain = look.house.number("eggbinding.gain_percent") / 100
-    starts = [entry.at for entry in entries[least - 1 :]]
-    moments = [*starts, *(entry.at for entry in one.weights if starts[0] < entry.at <= end)]
-    for moment in sorted({*moments, *([end] if run.ended is None else [])}):
-        weighed = [entry for entry in one.weights if entry.at <= moment and her.counts(entry)]
-        stale = days_between(max(entry.at for entry in entries if entry.at <= moment), moment) > lapses
-        if not weighed or stale or not is_over(weighed[-1].grams, own, gain):
-            continue
-        if her.laid_since_cycle_start is not None and weighed[-1].at >= her.laid_since_cycle_start.at:
-            continue
-        days = days_between(first.at, moment)
-        explained = any(
-            window.first <= moment.date() <= window.closes for window in her.windows(moment) if window.why
-        )
-        long = "off_food_expected_days" if explained else "off_food_gain_days"
-        if days >= look.house.days(f"eggbinding.{long}"):
-            return _ForVet(
-                entries,
-                f"{weighed[-1].grams:g} g, {percent(weighed[-1].grams / own - 1)} above her own.",
-                (weighed[-1],),
-            )
+    for moment in _moments(look, entries, run.ended, lapses):
+        heavy = _heavy_off_food(look, run, entries, moment)
+        if heavy is not None:
+            gain = percent(her.gain(heavy) or 0)
+            return _ForVet(entries, f"{heavy.grams:g} g, {gain} above her own.", (heavy,))
     return None
+
+
+def _moments(look: Look, entries: tuple[Entry, ...], ended: Ate | None, lapses: int) -> list[datetime]:
+    """When it is asked: just before whatever may have changed the answer was written or went by, and now."""
+    one, her = look.animal, look.female
+    times = [just_before(entry.known) for entry in (*entries, *one.weights, *her.matings, *one.laid)]
+    times += [just_before(company.known) for company in her.company]
+    times += [end_of_day(entry.at, lapses) for entry in entries]
+    times += [just_before(ended.known)] if ended is not None else []
+    for window in her.windows(look.now):
+        times += [just_before(look.midnight(window.first)), just_before(look.midnight(window.closes))]
+    return sorted({*(moment for moment in times if entries[0].known <= moment < look.now), look.now})
+
+
+def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment: datetime) -> Weighed | None:
+    """The weighing that made a time without food the vet's at a moment, by what was written up to then."""
+    one, her = look.animal, look.female
+    refused = [entry for entry in entries if entry.known <= moment]
+    if len(refused) < look.house.days("health.refused_adult_times"):
+        return None
+    if run.ended is not None and run.ended.known <= moment:
+        return None
+    if days_between(refused[-1].at, moment) > look.house.days("health.refused_lapses_days"):
+        return None
+    weighed = [entry for entry in one.weights if entry.known <= moment and her.counts(entry)]
+    gain = her.gain(weighed[-1]) if weighed else None
+    if gain is None or gain < look.house.number("eggbinding.gain_percent") / 100 - 1e-6:
+        return None
+    explained = any(window.first <= moment.date() <= window.closes for window in her.windows(moment))
+    long = "off_food_expected_days" if explained else "off_food_gain_days"
+    days = days_between(refused[0].at, moment)
+    return weighed[-1] if days >= look.house.days(f"eggbinding.{long}") else None
 
 
 def is_expected(look: Look) -> bool:
