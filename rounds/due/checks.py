@@ -45,6 +45,7 @@ _EVIDENCE: Final = (
     Moved,
 )
 _NEAR: Final = "eggbinding.check_near_days"
+_GAIN: Final = "eggbinding.gain_percent"
 
 
 class Rung(NamedTuple):
@@ -84,7 +85,7 @@ def house_days(around: Round) -> Days:
 
 def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
     """Every reason that holds today for looking at her, most pressing first."""
-    if one.subject.startswith("group/") or not _worth_asking(one):
+    if one.subject.startswith("group/") or not (_worth_asking(one) or _has_gained(around, one)):
         return ()
     days = house_days(around)
     her = female(around.standing, one.subject, days)
@@ -121,6 +122,20 @@ def _signs(around: Round, her: Female) -> Iterator[Rung]:
         yield Rung(_known(around, felt[0]), every, "eggs felt", (_NEAR,), felt[-1:])
     if her.heavy is not None and her.gravid_because(around.now) is not None:
         yield Rung(_known(around, her.heavy), every, "heavy", (_NEAR,), (her.heavy,))
+    weights = her.animal.weights
+    if felt or not weights or not _has_gained(around, her.animal):
+        return
+    gain = her.gain(weights[-1])
+    if gain is not None and gain >= around.house.number(_GAIN) / 100 - 1e-6:
+        why = f"{gain * 100:.0f} % above her own weight"
+        yield Rung(_known(around, weights[-1]), every, why, (_GAIN, _NEAR), weights[-1:])
+
+
+def _has_gained(around: Round, one: Animal) -> bool:
+    """Whether the last weighing lies so far above the least one that a gain is worth asking about: quickly told."""
+    weights = one.weights
+    over = 1 + around.house.number(_GAIN) / 100 - 1e-6
+    return bool(weights) and weights[-1].grams >= over * min(entry.grams for entry in weights)
 
 
 def _in_window(around: Round, her: Female) -> Iterator[Rung]:

@@ -137,7 +137,9 @@ class _Case(Signs):
         """No sum since her last clutch was larger than this: whether it is worth asking for each moment."""
         keys = ["no_look", "no_look_long"] if self._was_missed() else []
         if any(entry.look and entry.look != "bright" for entry in self.one.own(ConditionSeen)):
-            keys.append("quiet")
+            keys += ["quiet", "dull"]
+        if self._windows:
+            keys.append("window_open")
         if any(window.first_closes < self.now.date() for window in self._windows):
             keys += ["window_past", "second_window"]
         if self._felt:

@@ -121,12 +121,14 @@ class Signs:
 
     def _window(self, moment: datetime) -> Iterator[Sign]:
         today = moment.date()
-        past = 0
+        past, gravid = 0, self._counts_as_gravid(moment)
         for window in self.her.windows(moment):
             if self._laid_by(moment, window.first):
                 continue
             key = "stored_window_past" if window.why == "stored sperm" else "window_past"
             which = ""
+            if past == 0 and not gravid and window.opens <= today <= window.first_closes:
+                yield self._open(window, moment)
             ended = window.closes if today > window.closes else window.first_closes
             if today <= ended or (today - ended).days > self.her.days.gravid_days:
                 continue
@@ -146,6 +148,22 @@ class Signs:
                 (f"evidence.{key}", *rules),
                 window.entries,
             )
+
+    def _counts_as_gravid(self, moment: datetime) -> bool:
+        """Whether eggs felt or a gain count at least as much as the open window they go with."""
+        seen = (*self._eggs(moment), *self._gain(moment))
+        return bool(seen) and sum(sign.points for sign in seen) >= self._points("window_open")
+
+    def _open(self, window: Window, moment: datetime) -> Sign:
+        since = datetime.combine(window.opens, datetime.min.time(), tzinfo=moment.tzinfo)
+        stored = window.why == "stored sperm"
+        return Sign(
+            f"{'time for the next clutch' if stored else 'window'} since {day(window.opens)}",
+            self._points("window_open"),
+            min(since, moment),
+            ("evidence.window_open", "breeding.next_clutch_days" if stored else "breeding.window_opens"),
+            window.entries,
+        )
 
     def _eggs(self, moment: datetime) -> Iterator[Sign]:
         felt = [entry for entry in self._felt if entry.known <= moment]
@@ -280,8 +298,9 @@ class Signs:
             return
         if days_between(looks[-1].at, moment) <= self._days("quiet_days"):
             says = f"looked {looks[-1].look} {day(looks[-1].at)}"
-            rules = ("evidence.quiet", "evidence.quiet_days")
-            yield Sign(says, self._points("quiet"), looks[-1].at, rules, tuple(looks[-1:]))
+            key = "quiet" if looks[-1].look == "quiet" else "dull"
+            rules = (f"evidence.{key}", "evidence.quiet_days")
+            yield Sign(says, self._points(key), looks[-1].at, rules, tuple(looks[-1:]))
 
     def _looks(self, moment: datetime) -> Iterator[Sign]:
         """Nobody looked at her for days, while a look was due each day."""

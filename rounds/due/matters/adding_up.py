@@ -23,6 +23,7 @@ from rounds.logbook.words import DANGER_SIGNS
 _POINTS = (
     "evidence.vet_points",
     "evidence.today_points",
+    "evidence.window_open",
     "evidence.window_past",
     "evidence.stored_window_past",
     "evidence.second_window",
@@ -46,6 +47,7 @@ _POINTS = (
     "evidence.no_look_long",
     "evidence.no_look_long_days",
     "evidence.quiet",
+    "evidence.dull",
     "evidence.quiet_days",
     "eggbinding.vet_again_days",
     "eggbinding.call_again_days",
