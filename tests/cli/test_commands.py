@@ -148,6 +148,28 @@ def test_matters_of_one_subject_and_of_a_tub_with_all_in_it(story: Door) -> None
     assert "Wattle has dug" in story.well("matters", "--about", "B3").out
 
 
+def test_weak_signs_stand_with_their_points_and_the_sum_on_the_page_and_in_json(room: Door) -> None:
+    settings = room.folder / "colony.toml"
+    few = "[house_rules]\nevidence.vet_points = 3\nevidence.today_points = 2\nevidence.eggs_felt = 2"
+    settings.write_text(settings.read_text().replace("[house_rules]", f"{few}\nevidence.window_past = 2"))
+    for moment, *words in (
+        ("2026-03-02 09:00", "mating_seen", "wattle", "sire=karri"),
+        ("2026-04-10 18:00", "felt_for_eggs", "wattle", "found=eggs"),
+        ("2026-04-20 08:10", "egg_check_done", "wattle"),
+    ):
+        room.at(moment)
+        room.well("log", *words)
+    room.at("2026-04-20 18:00")
+    (matter,) = [one for one in room.well("matters", "--json").json["matters"] if one["rule"] == "signs add up"]
+    assert matter["level"] == "vet"
+    *signs, total = [int(line.split()[0]) for line in matter["adds"]]
+    assert len(signs) >= 2
+    assert sum(signs) == total >= 3
+    page = " ".join(room.well("matters", "--about", "wattle").out.split())
+    for line in matter["adds"]:
+        assert f"points {' '.join(line.split())}" in page
+
+
 # When
 
 
