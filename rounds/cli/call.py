@@ -98,7 +98,7 @@ class Call:
             self.print(f"{damaged(desk.troubles)} What stands below may lack entries; `rounds check` tells.\n")
 
     def warn_of(self, desk: Desk) -> None:
-        """Say on standard error what is the matter with the sheets themselves."""
+        """Say on standard error what is wrong with the sheets themselves."""
         from rounds.paper.words import many
 
         troubles, ahead = desk.troubles, desk.ahead

@@ -1,4 +1,4 @@
-"""What was given to `rounds log`: its lines before anything is filled in, and how their slips are told."""
+"""What was given to `rounds log`: its lines before anything is filled in, and how their slips are reported."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "open": ("open", "open the full-screen app at the rack (this is what `rounds` alone does)"),
     "demo": ("demo", "make the demo colony, an invented room ending today, and open it"),
     "new": ("new", "start a new colony in a folder"),
-    "today": ("today", "today's round: each stop with who lives there, what is due and what is the matter"),
+    "today": ("today", "today's round: each stop with who lives there, what is due and what needs attention"),
     "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
@@ -101,7 +101,7 @@ def _options(each: dict[str, Parser]) -> None:
     _by(each["open"])
     _by(each["demo"])
     each["demo"].add_argument("--folder", metavar="DIR", help="where to make it (else the user's data folder)")
-    each["demo"].add_argument("--fresh", action="store_true", help="make it anew, dropping what was tried in it")
+    each["demo"].add_argument("--fresh", action="store_true", help="make it again, dropping what was tried in it")
     new = each["new"]
     new.add_argument("folder", nargs="?", metavar="DIR", help="where (else --colony, else the usual place)")
     new.add_argument("--name", metavar="NAME", help="the colony's name (else the folder's)")

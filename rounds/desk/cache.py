@@ -1,6 +1,6 @@
 """The worked-out standing of a colony, kept in the user's own cache folder so that a start reads what changed.
 
-It may be deleted at any time. It is never taken for true in doubt: then the sheets are read anew.
+It may be deleted at any time. In doubt it is not used: then the sheets are read again.
 docs/decisions/0007-cache.md tells what counts as doubt.
 """
 
@@ -43,7 +43,7 @@ from rounds.standing.register import Register
 INDEX: Final = "standing"
 #: Changed when the files of the cache are to hold something else.
 _FORMAT: Final = 1
-#: A pack of which more than half is no longer referred to, and more than this many bytes, is written anew.
+#: A pack of which more than half is no longer referred to, and more than this many bytes, is written again.
 _WASTE: Final = 4 << 20
 #: Sheets looked at before the first stop is shown: the last days', and those written to last.
 _NEWEST: Final = 16
@@ -72,7 +72,7 @@ class TakenUp(NamedTuple):
 
 
 def cache_folder(environment: Mapping[str, str] | None = None) -> Path:
-    """The user's own folder for what can be made anew.
+    """The user's own folder for what can be made again.
 
     `$XDG_CACHE_HOME/rounds`, else `~/.cache/rounds`; a relative XDG_CACHE_HOME does not count, as the
     XDG Base Directory Specification has it.
@@ -127,7 +127,7 @@ class Cache:
         return self._lines
 
     def forget_lines(self) -> None:
-        """They are not where they should be: the next start reads everything anew."""
+        """They are not where they should be: the next start reads everything again."""
         self.drop()
         self.take_lines(())
 
@@ -140,7 +140,7 @@ class Cache:
     def take_up(
         self, now: datetime, limit: datetime, mend: Callable[[str], Page], *, looking_back: bool = False
     ) -> TakenUp | None:
-        """What was kept, if it can be taken for true up to a look at all sheets (`Sheets.holds`); else None.
+        """What was kept, if it can be used, up to a look at all sheets (`Sheets.holds`); else None.
 
         `now` is the reckoning moment, and entries dated after `limit` do not count.
         """

@@ -18,7 +18,7 @@ def clock_doubt(now: datetime, newest: Entry | None, ahead: Sequence[Entry]) -> 
     """A sentence when a clock that says `now` does not fit the sheets; empty when it does.
 
     `newest` is the newest entry that counts, `ahead` are those dated so much later that they do not.
-    Which of two machines is wrong cannot be told from here, so both are named.
+    Which of two machines is wrong cannot be known from here, so both are named.
     """
     clock = f"This machine's clock says {_day_and_time(now)}"
     if ahead:

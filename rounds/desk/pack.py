@@ -1,7 +1,7 @@
-"""Files of the cache: each is read piece by piece, and no wrong byte of it is ever taken for true.
+"""Files of the cache: each is read piece by piece, and no wrong byte of it is ever used.
 
-An index is sections behind a header; a pack is pieces one behind the other, told by the index. Header,
-sections and pieces each carry a digest that is looked at when they are read.
+An index is sections behind a header; a pack is pieces one behind the other, found by the index. Header,
+sections and pieces each have a digest that is checked when they are read.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ PIECE_DIGEST: Final = 8
 
 
 class Doubtful(Exception):
-    """Something of the cache is not as it was written, or not written by us: it is dropped and made anew."""
+    """Something of the cache is not as it was written, or not written by us: it is dropped and made again."""
 
 
 class Piece(NamedTuple):

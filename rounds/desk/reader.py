@@ -201,7 +201,7 @@ class Reader:
         """Take in what other desks have written since; the subjects it is about."""
         self._look_at_the_sheets()
         if self.is_in_doubt:
-            return frozenset()  # all is to be read anew, and nothing of it may be handed out twice
+            return frozenset()  # all is to be read again, and nothing of it may be handed out twice
         self._look_at_the_clock()
         entries = self._counting([*self.ahead, *self.sheets.news()])
         return self._take_in(entries) if entries else frozenset()
@@ -269,7 +269,7 @@ class Reader:
         return frozenset(subject for entry in taken for subject in entry.subjects())
 
     def _heal(self, subjects: Iterable[str]) -> None:
-        """Fold the pages anew from which so much was taken back that older entries show again."""
+        """Fold those pages again from which so much was taken back that older entries show again."""
         for subject in subjects:
             self._taken.standing = self.standing.with_page(self._page_from_nothing(subject))
 

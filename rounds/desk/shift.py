@@ -1,4 +1,4 @@
-"""A shift under way: the open colony with what is due and what is the matter, kept up to date by the key.
+"""A shift under way: the open colony with what is due and what needs attention, kept up to date by the key.
 
 After a key only what the entry can have changed is reckoned again; everything is when the day or the
 hour has moved on, in slices between keys.
@@ -42,7 +42,7 @@ class Shift:
         self.reckoned_at: datetime | None = None
         self._touched_meanwhile: set[str] = set()
 
-    # What is due and what is the matter
+    # What is due and what needs attention
 
     def now(self) -> datetime:
         """The reckoning moment."""
@@ -112,7 +112,7 @@ class Shift:
         return self.reckoned_at is not None
 
     def reckon_all(self) -> Iterator[None]:
-        """Reckon every matter anew, giving way after each few subjects so that keys stay instant."""
+        """Reckon every matter again, giving way after each few subjects so that keys stay instant."""
         self._lines.clear()
         self._walk = None
         self._touched_meanwhile.clear()
@@ -140,13 +140,13 @@ class Shift:
         return [*found, ROOM]
 
     def forget(self) -> None:
-        """Everything was read anew: nothing that was worked out before holds."""
+        """Everything was read again: nothing that was worked out before holds."""
         self._matters, self._ordered, self.reckoned_at = {}, None, None
         self._lines.clear()
         self._walk = None
 
     def reckon_now(self) -> None:
-        """Reckon every matter anew, at once."""
+        """Reckon every matter again, at once."""
         for _ in self.reckon_all():
             pass
 

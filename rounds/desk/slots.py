@@ -80,7 +80,7 @@ def installation(state_folder: Path) -> str:
 def take(state_folder: Path, colony_folder: Path, installation: str) -> Slot:
     """The first slot that no running process of this user holds.
 
-    Slots are told apart by their name alone, not by the colony, so that one colony reached by two paths
+    Slots differ by their name alone, not by the colony, so that one colony reached by two paths
     cannot be written by two desks of one name; `colony_folder` is noted in the lock for whoever looks.
     Where locks cannot be had (a home folder that cannot be written to), a name that is drawn at random
     for this run does.

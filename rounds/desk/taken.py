@@ -36,7 +36,7 @@ class Taken:
         self.odd = False
 
     def counting(self, entries: Iterable[Entry], limit: datetime, *, keep: bool = True) -> list[Entry]:
-        """Those not dated after `limit`; the others are kept, to be told of and to count when their time comes."""
+        """Those not dated after `limit`; the others are kept, to be reported and to count when their time comes."""
         counting: list[Entry] = []
         ahead: dict[str, Entry] = {entry.id: entry for entry in self.ahead if entry.at > limit}
         for entry in entries:

@@ -7,7 +7,7 @@ from typing import Final, TextIO
 
 #: Shorter readings are not worth a word, in s.
 _PATIENCE: Final = 0.5
-#: How often the line is written anew, in s.
+#: How often the line is written again, in s.
 _EVERY: Final = 0.2
 
 

@@ -2,7 +2,7 @@
 
 An entry about the wrong sex is refused; one written from the male's side is turned round, for she is the one it is
 about; what is likelier a slip (an entry about the dead, a far-off weight, more dead than there are) is a doubt,
-which a keeper may answer. Pure: screens ask, the command line refuses until it is told `--sure`.
+which a keeper may answer. Pure: screens ask, the command line refuses until it is given `--sure`.
 """
 
 from __future__ import annotations

@@ -55,7 +55,7 @@ class SheetStorage(Storage):
         return found
 
     def write(self, data: object) -> NoReturn:
-        """Refused: writing everything anew is how notes get lost."""
+        """Refused: writing everything again is how notes get lost."""
         raise AppendOnly
 
     def append(self, entries: Sequence[Entry], day: date) -> None:

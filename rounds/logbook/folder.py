@@ -97,7 +97,7 @@ class Watch:
     def __init__(self, disk: Disk, marks: Mapping[str, Mark] | None = None) -> None:
         self._disk = disk
         self.marks: dict[str, Mark] = dict(marks or {})
-        #: Troubles with names and folders; those inside a sheet are told by the reading.
+        #: Troubles with names and folders; those inside a sheet are reported by the reading.
         self.troubles: dict[str, Trouble] = {}
         #: Sheets that were read and are gone.
         self.missing: dict[str, Trouble] = {}
@@ -227,7 +227,7 @@ class Watch:
         return True
 
     def _miss(self, path: str) -> None:
-        """A sheet that was read is gone: what it held still counts until the program is started anew."""
+        """A sheet that was read is gone: what it held still counts until the program is started again."""
         mark = self.marks.pop(path, None)
         if mark is not None and mark.end and name_of(path) is not None:
             what = (

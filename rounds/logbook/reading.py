@@ -1,7 +1,7 @@
-"""The bytes of a sheet → its good entries, and what is the matter with the rest. Nothing here is fatal.
+"""The bytes of a sheet → its good entries, and what is wrong with the rest. Nothing here is fatal.
 
 A sheet without damage is read at one go. Only one with trouble is looked at line by line, and each
-line that does not count is told with its number and what to do about it.
+line that does not count is reported with its number and what to do about it.
 """
 
 from __future__ import annotations
@@ -58,7 +58,7 @@ class Trouble(NamedTuple):
 
     @property
     def sentence(self) -> str:
-        """What is the matter, and in which sheet."""
+        """What is wrong, and in which sheet."""
         return self.what if self.path in self.what else f"{self.path}, {self.what}"
 
 
@@ -110,7 +110,7 @@ def all_good(lines: list[bytes], content: bytes | None = None) -> list[Entry] | 
 def _checks(lines: list[bytes]) -> bytes:
     """The ends that lines with these bodies have, one behind the other.
 
-    All at once and in C: this is passed through for each line of ten years when all is read anew.
+    All at once and in C: this is passed through for each line of ten years when all is read again.
     """
     sums = array("I", map(crc32, map(_BODY, lines)))
     if sys.byteorder == "little":
@@ -250,7 +250,7 @@ def line_by_line(path: str, content: bytes, first_line: int = 1) -> Reading:
 
 
 class _Told:
-    """Troubles of one sheet as they are found: lines in a row with one and the same trouble are told once."""
+    """Troubles of one sheet as they are found: lines in a row with one and the same trouble are reported once."""
 
     def __init__(self, path: str) -> None:
         self._path = path
@@ -267,7 +267,7 @@ class _Told:
         return line
 
     def tell(self, number: int, what: str, line: bytes) -> None:
-        """Note what is the matter with a line."""
+        """Note what is wrong with a line."""
         if self._runs and self._runs[-1][1] == number - 1 and self._runs[-1][2] == what:
             first, _, _, text = self._runs[-1]
             self._runs[-1] = (first, number, what, text)

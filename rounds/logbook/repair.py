@@ -37,7 +37,7 @@ def repair(folder: Path, today: date, disk: Disk | None = None) -> list[Mended]:
 
     Sheets of today and later are left alone: a desk may be writing them. A copy made by a sync program is
     put aside when every entry in it stands on other sheets too. Lines of a kind that only a newer version
-    knows stay where they are. A sheet that cannot be read or written is told and left.
+    knows stay where they are. A sheet that cannot be read or written is reported and left.
     """
     disk = disk or Disk(os.path.realpath(folder))
     shelf = Shelf(disk)

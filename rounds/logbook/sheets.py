@@ -117,7 +117,7 @@ class Sheets:
     def read(self) -> list[Entry]:
         """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
         with self._lock:
-            self._begin_anew()
+            self._begin_again()
             doubles: list[tuple[str, Entry]] = []
             entries: list[Entry] = []
             for path in self._watch.changes():
@@ -125,7 +125,7 @@ class Sheets:
             self._tell_doubles(doubles, entries)
             return entries
 
-    def _begin_anew(self) -> None:
+    def _begin_again(self) -> None:
         self._watch = Watch(self._disk)
         self._known, self._inside = set(), {}
         self._taken_up, self._shaken = None, False
@@ -133,13 +133,13 @@ class Sheets:
     def read_through(self, share: Share = ALL, *, going_on: bool = False) -> Iterator[Part]:
         """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
 
-        What stands twice on the sheets of one day is handed out once, and told; the fold does not mind
-        the rest. Broken off half way, all is to be read anew. Of several processes each reads a `share` of
+        What stands twice on the sheets of one day is handed out once, and reported; the fold does not mind
+        the rest. Broken off half way, all is to be read again. Of several processes each reads a `share` of
         the days and hands over its `report`; `going_on` reads a share more.
         """
         with self._lock:
             if not going_on:
-                self._begin_anew()
+                self._begin_again()
             watch = Watch(self._disk) if going_on else self._watch
             paths = watch.changes()
         done = 0
@@ -236,7 +236,7 @@ class Sheets:
         return sorted(found)
 
     def look_over(self) -> list[Trouble]:
-        """Read every sheet line by line, also those that seem sound, and say all that is the matter.
+        """Read every sheet line by line, also those that seem sound, and say all that is wrong.
 
         Slower than `read`, and finds more: lines missing within a save. `news` is not affected.
         """
@@ -266,7 +266,7 @@ class Sheets:
         """Whether every sheet is, up to its mark, as it was when it was marked; costs a look at each, once.
 
         When it does not, what was worked out from the sheets no longer holds, and everything is to be read
-        anew. When it does, `news` gives what came after the marks; doubles of entries from before them
+        again. When it does, `news` gives what came after the marks; doubles of entries from before them
         may be handed out again, which the fold does not mind.
         """
         with self._lock:

@@ -93,7 +93,7 @@ class Shelf:
                     yield entry
 
     def look_over(self) -> set[Trouble]:
-        """All that is the matter with the sheets, each read line by line."""
+        """All that is wrong with the sheets, each read line by line."""
         watch = Watch(self.disk)
         found: set[Trouble] = set()
         for path in watch.changes():
@@ -118,7 +118,7 @@ def once(entries: Iterable[Entry]) -> list[Entry]:
 def told_twice(doubles: Sequence[tuple[str, Entry]], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
     """What to tell of entries that stood on the sheets before, each given with its sheet, by sheet.
 
-    `entries` are those that count: where one says something else, that one is told of by itself.
+    `entries` are those that count: where one says something else, that one is reported by itself.
     """
     if not doubles:
         return

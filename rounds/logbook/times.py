@@ -13,7 +13,7 @@ DateOrder = Literal["day-month", "month-day"]
 def fixed(moment: datetime, zone: ZoneInfo | None = None) -> datetime:
     """The same moment with the room's offset at that moment as a fixed offset, to the second.
 
-    Two moments carrying one and the same ``ZoneInfo`` subtract by the wall clock, so that a night in
+    Two moments with one and the same ``ZoneInfo`` subtract by the wall clock, so that a night in
     which the clocks change would count an hour too many or too few; with fixed offsets they subtract
     by elapsed time.
     """

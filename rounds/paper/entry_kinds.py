@@ -17,7 +17,7 @@ import msgspec
 from rounds.logbook.entries import KINDS, Entry
 from rounds.paper.plain_text import wrapped
 
-#: Members that every entry has; they are told once.
+#: Members that every entry has; they are listed once.
 SHARED: Final = tuple(Entry.__struct_fields__)
 _UNITS: Final = {
     "grams": "g",

@@ -40,9 +40,9 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
 
-#: Care that is told by where it was done; everything else is told entry by entry.
+#: Care that is listed by where it was done; everything else entry by entry.
 _BY_STOP: Final = (Fed, Watered, Misted, Cleaned, LampChanged)
-#: What belongs to the people's side and is told elsewhere on the sheet, or not at all.
+#: What belongs to the people's side and stands elsewhere on the sheet, or not at all.
 _ASIDE: Final = (StopWalked, LeftOut, HandedOver, TakenOver, Acknowledged, PutOff, Corrected)
 #: A phase that needs no line among the breeding females.
 _QUIET: Final = frozenset({"resting"})

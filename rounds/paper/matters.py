@@ -48,7 +48,9 @@ def matter_text(page: Page, matter: Values, now: datetime) -> None:
     page.text(f"{when(matter['since'], now)}{_deadline(matter, now)}{_answers(matter, now)}", "  since   ")
     for step in matter["do"]:
         page.text(step, "  do    - ")
-    page.text(matter["phone"] or "", "  vet     ")
+    phone = matter["phone"] or ""
+    if not any(phone in step for step in matter["do"]):
+        page.text(phone, "  vet     ")
     page.text(matter["worsens"], "  worse   ")
     for line in matter["adds"]:
         page.text(line, "  points  ")

@@ -90,7 +90,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
 
 def _toml(text: str) -> dict[str, Any]:
     try:
-        # With a line end of its own the last line, too, is told by its number.
+        # With a line end of its own the last line, too, is named by its number.
         return tomllib.loads(text + "\n")
     except RecursionError as error:
         raise BadRule(

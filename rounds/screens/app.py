@@ -29,7 +29,7 @@ from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 
-#: How often other desks are listened for, in s, and everything is reckoned anew.
+#: How often other desks are listened for, in s, and everything is reckoned again.
 LISTEN: float = 1.0
 RECKON: float = 60.0
 #: How long a key may have to wait for what goes on between keys, in s.
@@ -120,7 +120,7 @@ class RoundsApp(KeyedApp[None]):
             self.screen.say(doubt, "today")
 
     def begin_reading(self) -> None:
-        """Older sheets are not as they were when what is known of them was kept: read all anew, between keys."""
+        """Older sheets are not as they were when what is known of them was kept: read all again, between keys."""
         self._reading = self.shift.desk.reading()
         self._read_on()
 
@@ -132,18 +132,18 @@ class RoundsApp(KeyedApp[None]):
         except StopIteration:
             self._reading = None
             self.shift.forget()
-            self.tell("All sheets are read anew; what stands here is what they say.")
+            self.tell("All sheets were read again; what stands here is what they say.")
             self.begin_reckoning()
             return
         if done % 64 == 1:
             self.tell(
-                f"Older sheets were changed since they were last read; all are read anew: {100 * done // of} %. "
+                f"Older sheets were changed since they were last read; all are read again: {100 * done // of} %. "
                 "Until then older entries may be missing here. You can go on."
             )
         self.set_timer(0.001, self._read_on)
 
     def begin_reckoning(self) -> None:
-        """Reckon everything anew, a few subjects at a time; on a new day the walk is a new one."""
+        """Reckon everything again, a few subjects at a time; on a new day the walk is a new one."""
         if self.shift.turn() and self.walk_screen.is_mounted and self.walk_screen.ask is None:
             self.walk_screen.resume()
         self._reckoning = self.shift.reckon_all()
@@ -163,7 +163,7 @@ class RoundsApp(KeyedApp[None]):
             self.set_timer(0.001, self._reckon_on)
 
     def repaint(self) -> None:
-        """Lay the screen in front out anew."""
+        """Lay out the screen in front again."""
         if self.screen_stack and isinstance(self.screen, RoundScreen):
             self.screen.paint()
 

@@ -172,6 +172,6 @@ class Board(Widget, can_focus=True):
         return Strip(segments).adjust_cell_length(width, self._style(""))
 
     def on_resize(self) -> None:
-        """More or less room: the screen lays its lines out anew."""
+        """More or less room: the screen lays out its lines again."""
         screen: RoundScreen = self.screen  # type: ignore[assignment]
         screen.paint()

@@ -47,7 +47,7 @@ class Conversing(Screen[None]):
         return self.app.shift
 
     def paint(self) -> None:
-        """Lay out the lines anew and repaint."""
+        """Lay out the lines again and repaint."""
         raise NotImplementedError
 
     def say(self, text: str, style: str = "quiet") -> None:

@@ -54,7 +54,7 @@ def form_lines(form: FormKeys, width: int, height: int) -> list[Line]:
 
 
 def _at_the_end(form: FormKeys, width: int) -> list[Line]:
-    """What is wrong, or how the field is written; what is told with the form; the keys."""
+    """What is wrong, or how the field is written; what is said with the form; the keys."""
     below: list[Line] = [BLANK]
     if form.wrong:
         below += [line(" ", Span(one, "today")) for one in wrap(form.wrong, width - 2)]

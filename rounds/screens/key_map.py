@@ -1,6 +1,6 @@
 """The keeper's own keys: `keys.toml` in the user's configuration folder, by the ids of the register.
 
-A mistake in it is told in a sentence and that line passed over; the keys then stand as they are.
+A mistake in it is reported in a sentence and that line passed over; the keys then stand as they are.
 """
 
 from __future__ import annotations

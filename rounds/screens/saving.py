@@ -18,8 +18,8 @@ class Save(Ask):
 
     Drafts are recorded; corrections bring `write`, which does it, and `told`, what they are in words, `judged`,
     the drafts that are put in the place of others, and `excluding`, the ids of those. What is doubtful is asked
-    about first; when it is not to be written the answer is (). When the disk does not take it the keeper is told,
-    in the way, and asked what to do; the talk ends if it is written elsewhere or let go.
+    about first; when it is not to be written the answer is (). When the disk does not take it, that is said and
+    the keeper is asked what to do; the talk ends if it is written elsewhere or dropped.
     """
 
     def __init__(

@@ -61,7 +61,7 @@ class RoundScreen(Conversing):
         raise NotImplementedError
 
     def paint(self) -> None:
-        """Lay out the lines anew and repaint."""
+        """Lay out the lines again and repaint."""
         width, height = self.board.size.width, self.board.size.height
         if not width or not height:
             return

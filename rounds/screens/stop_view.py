@@ -1,4 +1,4 @@
-"""A stop as lines: who lives there, what is the matter, what is due, what was done last. Pure."""
+"""A stop as lines: who lives there, what needs attention, what is due, what was done last. Pure."""
 
 from __future__ import annotations
 
@@ -81,7 +81,7 @@ def resident_lines(
 
 
 def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int, see: str = "") -> list[Line]:
-    """What is the matter here, worst first; how many do not fit, and the key (`see`) that shows them."""
+    """What needs attention here, worst first; how many do not fit, and the key (`see`) that shows them."""
     see = f": {see}" if see else ""
     shown: list[Line] = []
     for place, matter in enumerate(matters):
@@ -111,7 +111,7 @@ def _matter_line(matter: Matter, text: str) -> Line:
 
 
 def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: int, most: int) -> list[Line]:
-    """What is due here; what wants a look or a figure first stands apart."""
+    """What is due here; what needs a look or a figure first stands apart."""
     shown: list[Line] = []
     rows = [_due_words(due, standing, stop) for due in lines]
     care = 2 + max((len(row[0]) for row in rows), default=0)
@@ -183,7 +183,7 @@ def stop_lines(
     eggs: Sequence[str] = (),
     see: str = "",
 ) -> list[Line]:
-    """All of a stop in at most `height` lines: first who, then what is the matter, what is due, what was."""
+    """All of a stop in at most `height` lines: first who, then what needs attention, what is due, what was."""
     rows = len(residents) + (1 if unknown else 0)
     spare = height - 3
     who = resident_lines(

@@ -60,7 +60,7 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
     done, all_stops = walk.progress
     told = f"The {shift.part} walk is done" if walk.finished else f"The end of the {shift.part} walk"
     undone = [(stop, due) for stop in walk.order for due in shift.lines(stop) if due.left_out is None]
-    # What an animal waits for stands first, and while any does the walk is not told as if all were well.
+    # What an animal waits for stands first, and while any does the walk does not end as if all were well.
     undone.sort(key=lambda one: one[1].care not in PRESSING)
     style = "today" if undone and undone[0][1].care in PRESSING else "good"
     lines: list[Line] = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", style)), BLANK]

@@ -57,13 +57,13 @@ class Standing:
         pages = self.pages.after(taken) if isinstance(self.pages, KeptPages) else _after(self.pages, taken)
         latest = self._latest
         if not isinstance(latest, bool):
-            # Where the newest entry stands in time is asked at every reckoning; it need not be sought anew.
+            # Where the newest entry stands in time is asked at every reckoning; it need not be sought again.
             times = [entry.at for entry in taken if not isinstance(entry, Corrected)]
             latest = max((*times, *([] if latest is None else [latest])), default=None)
         return Standing(pages, self.register.after(pages, taken), latest=latest)
 
     def with_page(self, page: Page) -> Standing:
-        """The standing with one page folded anew (after it was found `short`)."""
+        """The standing with one page folded again (after it was found `short`)."""
         kept = self.pages
         pages = kept.with_page(page) if isinstance(kept, KeptPages) else {**kept, page.subject: page}
         return Standing(pages, self.register.with_page(pages, page))

@@ -177,7 +177,7 @@ class Health(View):
     def danger(self) -> tuple[SignSeen, ...]:
         """Signs for the vet of which no vet has seen or heard since: those of the danger list first.
 
-        A look that did not find a sign again does not take it away: signs come and go. It is told in `gone`.
+        A look that did not find a sign again does not take it away: signs come and go. It stands in `gone`.
         """
         seen: dict[str, SignSeen] = {}
         looks: list[EggCheckDone | ConditionSeen] = [*self.own(EggCheckDone), *self.own(ConditionSeen)]

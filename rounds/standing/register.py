@@ -259,7 +259,7 @@ def _walks_on(page: Page) -> set[WalkKey]:
 
 
 def _stood_again(walked: Walked, pages: Pages, key: WalkKey, stops: Iterable[str]) -> Walked:
-    """A walk with these stops looked up anew on their pages."""
+    """A walk with these stops looked up again on their pages."""
     found = dict(walked)
     for stop in stops:
         entries = tuple(

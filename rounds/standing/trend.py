@@ -297,7 +297,7 @@ def _one_a_moment(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
 
 
 def parts_of(one: Animal, now: datetime) -> tuple[tuple[tuple[Weighed, ...], tuple[Restart, datetime] | None], ...]:
-    """All weighings up to now, parted where they began to be judged anew, each part with why and when it began."""
+    """All weighings up to now, parted where they began to be judged again, each part with why and when it began."""
     starts = sorted((at, why) for at, why in _restarts(one) if at <= now)
     weighings = [entry for entry in one.weights if entry.at <= now]
     parts: list[tuple[tuple[Weighed, ...], tuple[Restart, datetime] | None]] = []
@@ -315,7 +315,7 @@ def parts_of(one: Animal, now: datetime) -> tuple[tuple[tuple[Weighed, ...], tup
 
 
 def _restarts(one: Animal) -> list[tuple[datetime, Restart]]:
-    """Every moment at which its weights began to be judged anew, in no order."""
+    """Every moment at which its weights began to be judged again, in no order."""
     starts: list[tuple[datetime, Restart]] = [(entry.at, "laying") for entry in one.laid]
     starts += [(entry.at, "brumation") for entry in (*one.own(BrumationBegan), *one.own(BrumationEnded))]
     starts += [(entry.at, "the vet's visit") for entry in one.own(VetSeen) if entry.carrying is False]
@@ -342,7 +342,7 @@ def _one_a_day(weighings: Sequence[Weighed]) -> tuple[Weighed, ...]:
 
 
 def restart_of(one: Animal) -> tuple[Restart, datetime] | None:
-    """Why and when its weights began to be judged anew.
+    """Why and when its weights began to be judged again.
 
     Eggs laid, brumation (begun or ended), a vet finding her empty, or coming back after having left:
     what the animal weighed before says nothing about a loss after.

@@ -97,7 +97,7 @@ def test_today_tells_each_stop_with_who_lives_there_what_is_due_and_the_matter(s
     assert "1 of 3 stops done." in told
     assert "B3  tub   [done: AK 07:12]" in told
     assert "F  Wattle" in told
-    assert "TODAY    Wattle digs since 11 Apr and has no lay box." in told
+    assert "TODAY    Wattle has dug since 11 Apr. No lay box." in told
     assert "left out weigh (Sedge): shedding, left in peace" in told
     assert all(len(line) <= 80 for line in told.splitlines())
 
@@ -110,7 +110,7 @@ def test_today_in_json_has_the_same_figures(story: Door) -> None:
     assert [one["name"] for one in b3["residents"]] == ["Sedge", "Wattle"]
     assert b3["residents"][1]["phase"] == "nesting"
     assert b3["done"] == [{"by": "AK", "at": "2026-04-12T07:12:00+02:00"}]
-    assert "Wattle digs since 11 Apr and has no lay box." in [one["says"] for one in b3["matters"]]
+    assert "Wattle has dug since 11 Apr. No lay box." in [one["says"] for one in b3["matters"]]
     assert {"care": "weigh", "left_out": "shedding, left in peace"}.items() <= next(
         line for line in b3["due"] if line["care"] == "weigh"
     ).items()
@@ -122,10 +122,10 @@ def test_the_evening_walk_can_be_looked_at_in_the_morning(story: Door) -> None:
 
 def test_matters_explain_themselves(story: Door) -> None:
     told = " ".join(story.well("matters").out.split())
-    assert "TODAY B3: Wattle digs since 11 Apr and has no lay box." in told
+    assert "TODAY B3: Wattle has dug since 11 Apr. No lay box." in told
     assert "seen yesterday 17:30 AK nest digging" in told
     assert "rule " in told
-    (matter,) = [one for one in story.well("matters", "--json").json["matters"] if "no lay box." in one["says"]]
+    (matter,) = [one for one in story.well("matters", "--json").json["matters"] if "No lay box." in one["says"]]
     assert matter["about"] == "animal/wattle"
     assert "nest digging" in [entry.get("behaviour") for entry in matter["entries"]]
     assert matter["rules"]
@@ -133,9 +133,9 @@ def test_matters_explain_themselves(story: Door) -> None:
 
 
 def test_a_matter_put_off_is_told_only_when_all_are_asked_for(story: Door) -> None:
-    (key,) = [one["key"] for one in story.well("matters", "--json").json["matters"] if "no lay box" in one["says"]]
+    (key,) = [one["key"] for one in story.well("matters", "--json").json["matters"] if "No lay box" in one["says"]]
     story.well("log", "put_off", "wattle", f"matter={key}", "until=2026-04-13", "reason=box is being filled")
-    assert "no lay box" not in story.well("matters").out
+    assert "No lay box" not in story.well("matters").out
     assert "put off until 2026-04-13 by AK: box is being filled" in " ".join(
         story.well("matters", "--all").out.split()
     )
@@ -145,18 +145,40 @@ def test_matters_of_one_subject_and_of_a_tub_with_all_in_it(story: Door) -> None
     assert {one["about"] for one in story.well("matters", "--about", "karri", "--json").json["matters"]} <= {
         "animal/karri"
     }
-    assert "Wattle digs" in story.well("matters", "--about", "B3").out
+    assert "Wattle has dug" in story.well("matters", "--about", "B3").out
+
+
+def test_weak_signs_stand_with_their_points_and_the_sum_on_the_page_and_in_json(room: Door) -> None:
+    settings = room.folder / "colony.toml"
+    few = "[house_rules]\nevidence.vet_points = 3\nevidence.today_points = 2\nevidence.eggs_felt = 2"
+    settings.write_text(settings.read_text().replace("[house_rules]", f"{few}\nevidence.window_past = 2"))
+    for moment, *words in (
+        ("2026-03-02 09:00", "mating_seen", "wattle", "sire=karri"),
+        ("2026-04-10 18:00", "felt_for_eggs", "wattle", "found=eggs"),
+        ("2026-04-20 08:10", "egg_check_done", "wattle"),
+    ):
+        room.at(moment)
+        room.well("log", *words)
+    room.at("2026-04-20 18:00")
+    (matter,) = [one for one in room.well("matters", "--json").json["matters"] if one["rule"] == "signs add up"]
+    assert matter["level"] == "vet"
+    *signs, total = [int(line.split()[0]) for line in matter["adds"]]
+    assert len(signs) >= 2
+    assert sum(signs) == total >= 3
+    page = " ".join(room.well("matters", "--about", "wattle").out.split())
+    for line in matter["adds"]:
+        assert f"points {' '.join(line.split())}" in page
 
 
 # When
 
 
 def test_a_bare_day_is_its_end_and_today_is_now(story: Door) -> None:
-    assert "Wattle digs" not in story.well("matters", "--on", "2026-04-10").out
-    assert "Wattle digs" in story.well("matters", "--on", "2026-04-11").out
+    assert "Wattle has dug" not in story.well("matters", "--on", "2026-04-10").out
+    assert "Wattle has dug" in story.well("matters", "--on", "2026-04-11").out
     assert story.well("today", "--on", "2026-04-11", "--json").json["now"] == "2026-04-11T23:59:59+02:00"
     assert story.well("today", "--on", "2026-04-12", "--json").json["now"] == "2026-04-12T07:30:00+02:00"
-    assert "Wattle digs" not in story.well("matters", "--on", "2026-04-11T17:00").out
+    assert "Wattle has dug" not in story.well("matters", "--on", "2026-04-11T17:00").out
 
 
 @pytest.mark.parametrize(
@@ -247,7 +269,7 @@ def test_the_sheet_tells_what_was_done_left_out_open_and_carried(story: Door) ->
     told = story.well("hand-over", "--note", "Wattle wants a look at noon").out
     lines = " ".join(told.split())
     assert "AK on shift since 00:00 morning walk: 1 of 3 stops" in lines
-    assert "TODAY B3: Wattle digs since 11 Apr and has no lay box." in lines
+    assert "TODAY B3: Wattle has dug since 11 Apr. No lay box." in lines
     assert "spot clean 1: B3" in lines
     assert "07:10 AK Wattle (B3) weighed 470 g" in lines
     assert "Sedge, B3: weigh: shedding, left in peace (AK)" in lines

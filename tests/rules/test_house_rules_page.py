@@ -1,4 +1,4 @@
-"""docs/house-rules.md has every rule. To make its tables anew: `python tests/rules/test_house_rules_page.py`."""
+"""docs/house-rules.md has every rule. To make its tables again: `python tests/rules/test_house_rules_page.py`."""
 
 from __future__ import annotations
 
@@ -15,7 +15,7 @@ PAGE = Path(__file__).parents[2] / "docs" / "house-rules.md"
 
 def test_the_page_has_the_rules_as_they_are() -> None:
     page = PAGE.read_text(encoding="utf-8")
-    assert page == with_tables(page, default_rules()), f"make the tables anew: python {Path(__file__).name}"
+    assert page == with_tables(page, default_rules()), f"make the tables again: python {Path(__file__).name}"
 
 
 def test_every_rule_stands_on_the_page_with_its_source_and_grade() -> None:

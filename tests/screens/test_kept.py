@@ -1,4 +1,4 @@
-"""A start from what was kept: the stop is there at once; when old sheets say otherwise all is read anew, aloud."""
+"""A start from what was kept: the stop is there at once; when old sheets say otherwise all is read again, aloud."""
 
 from __future__ import annotations
 
@@ -75,7 +75,7 @@ async def test_the_stop_is_there_at_once_and_stays_when_the_sheets_are_as_they_w
     async with started(folder) as rack:
         await rack.sees("B3", "Wattle", "430 g")
         rack.app.listen()
-        await rack.sees_not("read anew")
+        await rack.sees_not("read again")
         assert not rack.desk.is_in_doubt
 
 
@@ -85,12 +85,12 @@ async def test_an_old_sheet_changed_in_place_is_found_and_all_is_read_anew_betwe
         await rack.sees("B3", "Wattle", "430 g")
         rack.app.listen()
         await rack.press("4", "4", "4", "enter")
-        await rack.comes("All sheets are read anew")
+        await rack.comes("All sheets were read again")
         assert [entry.grams for entry in rack.of(Weighed)] == [444]
         rack.app.listen()
         assert rack.desk.standing == fold(Sheets(folder, "reader").read())
         assert 300 not in [entry.grams for entry in rack.desk.standing.page("animal/wattle").of(Weighed)]
         await rack.sees("444 g")
     desk = Desk.open(folder, clock=Clock("2026-03-31 07:10"), writing=False)
-    assert isinstance(desk.standing.pages, KeptPages), "what was read anew is kept"
+    assert isinstance(desk.standing.pages, KeptPages), "what was read again is kept"
     assert desk.standing == fold(Sheets(folder, "reader").read())

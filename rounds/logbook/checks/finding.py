@@ -1,4 +1,4 @@
-"""What the check finds: values that point at the entries behind them, and the words they are told in."""
+"""What the check finds: values that point at the entries behind them, and the words for them."""
 
 from __future__ import annotations
 

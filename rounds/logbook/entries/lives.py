@@ -14,7 +14,7 @@ class Arrived(Entry, frozen=True, kw_only=True):
 
     `hatched` may be known only as a year or month: then the first day of it, with `hatched_about` true.
     `count` is for groups; `traits` are free words, "leatherback" being one the pairing caution reads.
-    `bred_here` tells home-bred young from acquired ones, which go into quarantine unless told otherwise.
+    `bred_here` tells home-bred young from acquired ones, which go into quarantine unless the entry says otherwise.
     """
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
