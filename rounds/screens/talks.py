@@ -144,7 +144,8 @@ def food(screen: RoundScreen, subject: str) -> Talk:
 def egg_check(screen: RoundScreen, subject: str) -> Talk:
     """The egg check: a look at her. What is marked is on disk before anything else is asked.
 
-    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said.
+    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said. With a
+    danger sign neither is asked: the telephone comes first.
     """
     shift = screen.shift
     standing, now = shift.desk.standing, shift.now()
@@ -169,7 +170,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
     grave = [sign for sign in seen if sign in DANGER_SIGNS]
     if grave:
         screen.app.bell()
-    if weigh is not None:
+    if weigh is not None and not grave:
         told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
     if grave:
         refer = f"{screen.label('attention')}, then Enter"

@@ -124,7 +124,7 @@ async def test_a_behaviour_is_two_keys_and_three_when_it_is_not_known_who(folder
             ("animal/wattle", "head bobbing"),
             ("enclosure/b3", "nest digging"),
         ]
-        await rack.sees("TODAY Somebody digs in B3")
+        await rack.sees("TODAY B3: one of them has dug since 2 Mar. Which?")
 
 
 async def test_the_row_for_one_not_known_takes_a_behaviour_in_two_keys(folder: Path) -> None:
