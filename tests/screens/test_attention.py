@@ -15,7 +15,11 @@ from rounds.logbook.entries import (
     PutOff,
     Referred,
     TakenOver,
+    VetCalled,
     Weighed,
+)
+from rounds.logbook.entries import (
+    Tested as SampleTested,
 )
 from tests.screens.rack import colony, opened
 
@@ -147,3 +151,78 @@ async def test_a_matter_about_weight_is_acted_on_by_weighing(folder: Path) -> No
         await rack.press("j", *"fern", "enter", "e", "0", "enter", *"455", "enter", "enter")
         assert [entry.grams for entry in rack.of(Weighed)] == [455]
         assert rack.of(EggCheckDone)[0].present == ("eggs felt",)
+
+
+DUG_FOR_LONG = """
+    2026-03-01 AK
+    08:00  @b1     enclosure_set_up  name=B1
+    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-06-01 bred_here=true
+    08:20  wattle  weighed  grams=400
+    2026-03-12 AK
+    17:40  wattle  behaviour_seen  behaviour="nest digging"
+    2026-03-15 AK
+    17:40  wattle  behaviour_seen  behaviour="nest digging"
+"""
+
+
+async def test_a_vet_matter_can_wait_until_tomorrow_and_no_longer(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", DUG_FOR_LONG), "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a")
+        await rack.sees("> VET B1 Wattle: day 10, no eggs.")
+        await rack.press("o")
+        await rack.sees("tomorrow", "Not later: it is for the vet.")
+        await rack.sees_not("in a week", "another day")
+        await rack.press("enter", "1")
+        (off,) = rack.of(PutOff)
+        assert (str(off.until), off.reason) == ("2026-03-22", "agreed with the vet")
+        await rack.sees("put off until 22 Mar")
+
+
+async def test_a_vet_matter_is_answered_by_a_call_from_where_it_is_read(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", DUG_FOR_LONG)
+    written = folder / "colony.toml"
+    written.write_text(written.read_text() + '\n[vet]\nname = "Dr Quoll"\nphone = "08 5550 1234"\n')
+    async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a", "enter")
+        await rack.sees("vet Dr Quoll, 08 5550 1234", "Phone Dr Quoll, 08 5550 1234 today")
+        await rack.press("enter")
+        await rack.sees("phoned the vet", "referred to a vet", "a vet has seen it")
+        await rack.press("k", *"seen tomorrow", "f2")
+        (call,) = rack.of(VetCalled)
+        assert (call.about, call.said, call.vet) == ("animal/wattle", "seen tomorrow", "Dr Quoll, 08 5550 1234")
+        await rack.sees("This matter is settled.")
+
+
+async def test_without_a_number_the_matter_says_where_to_write_it(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", DUG_FOR_LONG), "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a", "enter")
+        await rack.sees("vet no number yet: write it in colony.toml, under [vet]")
+
+
+async def test_about_a_tub_the_vet_was_phoned_for_one_who_lives_there(folder: Path) -> None:
+    async with opened(folder, "2026-03-29 07:00", keeper="AK") as rack:
+        await rack.press("a")
+        while "> VET T1 T1: one of them dug" not in " ".join((await rack.text()).split()):
+            assert rack.keys < 9, await rack.text()
+            await rack.press("down")
+        await rack.press("d", "k")
+        await rack.sees("About whom?", "Fern", "Sedge")
+        await rack.press("enter", "f2")
+        assert [entry.about for entry in rack.of(VetCalled)] == ["animal/fern"]
+
+
+async def test_quarantine_ends_with_its_tests_written_from_the_same_place(tmp_path: Path) -> None:
+    page = """
+        2026-03-01 AK
+        08:00  @b1     enclosure_set_up  name=B1
+        08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2025-11-01 quarantine=true
+        2026-06-01 AK
+        08:10  wattle  weighed  grams=200
+    """
+    async with opened(colony(tmp_path / "colony", page), "2026-08-01 07:00", keeper="AK") as rack:
+        await rack.press("a")
+        while "> TODAY B1 Wattle: keep in quarantine" not in " ".join((await rack.text()).split()):
+            assert rack.keys < 9, await rack.text()
+            await rack.press("down")
+        await rack.press("d", "a", "1", "down", "2", "f2")
+        assert [(one.what, one.clear) for one in rack.of(SampleTested)] == [("faecal test", True)]

@@ -412,3 +412,13 @@ async def reckoned(rack: Rack) -> None:
             return
         await rack.pilot.pause(0.02)
     raise AssertionError("never reckoned")
+
+
+async def test_insects_too_late_today_hold_nobody_up(folder: Path) -> None:
+    written = folder / "colony.toml"
+    written.write_text('lights_off = "19:30"\n' + written.read_text())
+    async with opened(folder, "2026-03-02 19:00", keeper="AK") as rack:
+        await rack.sees("insects", "too late today", "stop 1 of")
+        await rack.sees_not("weigh  ")
+        await rack.press("enter")
+        await rack.sees("stop 2 of")
