@@ -260,9 +260,10 @@ class Ticks(Ask):
 
     def _keys(self, width: int) -> list[Line]:
         if self.leaving:
-            marked = ", ".join(self._marked(self.seen | self.not_seen))
-            told = f"Not written yet: {marked}. Enter writes it, Backspace again drops it."
-            return [line(" ", Span(one, "today")) for one in wrap(told, width - 2)[:2]]
+            told = "Not written yet. Enter writes it, Backspace again drops it"
+            told += f": {', '.join(self._marked(self.seen))} seen" if self.seen else ""
+            told += f"{',' if self.seen else ':'} {len(self.not_seen)} not seen" if self.not_seen else ""
+            return [line(" ", Span(one, "today")) for one in short(wrap(f"{told}.", width - 2), 2)]
         enter = " writes what is marked" if self.seen or self.not_seen else " looked at her, nothing to mark"
         first = line(" ", Span("Enter", "key"), enter, "   ", Span("Backspace", "key"), " break off")
         second = line(
