@@ -113,7 +113,13 @@ WALK: Final = (
         "Behaviour of the animal selected, or of one not known",
         "b *",
     ),
-    Key("egg-check", "e", "egg_check", "egg check", "The egg check of the female selected: signs, then her weight"),
+    Key(
+        "egg-check",
+        "e",
+        "egg_check",
+        "egg check",
+        "The egg check of the female selected: a look; then her weight, when that is due",
+    ),
     Key("lay-box", "l", "lay_box", "lay box", "Lay box in, or out, for the animal selected"),
     Key(
         "food",

@@ -266,7 +266,7 @@ def lay_box(screen: RoundScreen, subject: str) -> Talk:
         f"Lay box for {name}: depth",
         unit="cm",
         optional=True,
-        hint=f"{nest.shown()} or more; Enter alone leaves it out",
+        hint=f"{nest.shown()} or more; Enter alone: depth not written",
     )
     medium = yield Words(
         "Medium", optional=True, ready=("damp sand and soil", "damp soil and peat", "damp vermiculite")
