@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import Any, Final, NamedTuple
 
 from rounds.cli.given import Line, in_words, no_kind, told
+from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.cli.subjects import SORTS, Names, here, written_as_id
 from rounds.desk.desk import Desk
@@ -24,6 +25,7 @@ from rounds.logbook.entries import (
     Entry,
     HandedOver,
     Left,
+    PutOff,
 )
 from rounds.logbook.plain import slug, subject_of
 from rounds.logbook.written_times import read_moment
@@ -283,6 +285,8 @@ class Intake:
             after = self.desk.standing.after_all(batch)
             refuse_unread(reckon.matters(after, self.desk.house, entry.at), after)
             refuse_not_taken_over(after, entry.by, entry)
+        if isinstance(entry, PutOff) and "id" not in line.members:
+            refuse_put_off(self.desk.standing.after_all(batch), self.desk.house, entry, self.now)
         if isinstance(entry, Arrived) and entry.about.startswith("animal/") and "id" not in line.members:
             leaves = any(isinstance(one, Left | Died) and one.about == entry.about for one in batch)
             twins = [one for one in batch if isinstance(one, Arrived) and one.about == entry.about]

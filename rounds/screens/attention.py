@@ -5,73 +5,26 @@ from __future__ import annotations
 from datetime import timedelta
 from typing import ClassVar
 
-from rounds.due.matter import Act, Level, Matter
+from rounds.due.matter import Level, Matter
 from rounds.errors import BadEntry
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import (
     Acknowledged,
-    BehaviourSeen,
-    EggsLaid,
-    Entry,
-    FeltForEggs,
-    LampChanged,
-    Measured,
-    Moved,
-    Parted,
     PutOff,
-    QuarantineEnded,
-    Referred,
-    TreatmentGiven,
-    VetSeen,
 )
 from rounds.logbook.written_times import read_day
-from rounds.screens import talks
-from rounds.screens.asks import Search, Talk, Words
+from rounds.screens.acting import acting
+from rounds.screens.asks import Talk, Words
 from rounds.screens.board import BLANK, Line, Span, fit, line
 from rounds.screens.choices import Choice, Option
 from rounds.screens.fields import Clockwork, Field, said_back, value_of
-from rounds.screens.filling import clockwork, fill
-from rounds.screens.finding import find
-from rounds.screens.forms import FORM_OF
+from rounds.screens.filling import clockwork
 from rounds.screens.keys import ATTENTION, EVERYWHERE, bindings
 from rounds.screens.matter_view import matter_row, whole_matter
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 
 UNTIL = Field("until", "until", "date", lies="ahead")
-#: What acting on a matter is called, and the key it has.
-ACTS: dict[Act, tuple[str, str]] = {
-    "lay box": ("l", "lay box in or out"),
-    "egg check": ("e", "egg check"),
-    "weigh": ("w", "weigh"),
-    "felt": ("f", "felt for eggs"),
-    "eggs laid": ("g", "eggs laid"),
-    "refer": ("r", "refer to a vet"),
-    "vet seen": ("v", "vet has seen her or him"),
-    "who": ("u", "it is known now which animal it was"),
-    "part": ("p", "parted"),
-    "move": ("m", "moved"),
-    "climate": ("c", "read the climate"),
-    "lamp": ("h", "UV lamp changed"),
-    "feed": ("d", "food: how it ate"),
-    "droppings": ("s", "droppings seen"),
-    "quarantine": ("q", "quarantine ended"),
-    "measure": ("x", "measure"),
-    "treatment": ("t", "treatment given as prescribed"),
-    "note": ("n", "note"),
-}
-_FORMS: dict[Act, type[Entry]] = {
-    "felt": FeltForEggs,
-    "eggs laid": EggsLaid,
-    "refer": Referred,
-    "vet seen": VetSeen,
-    "part": Parted,
-    "move": Moved,
-    "lamp": LampChanged,
-    "quarantine": QuarantineEnded,
-    "measure": Measured,
-    "treatment": TreatmentGiven,
-}
 
 
 class AttentionScreen(RoundScreen):
@@ -216,15 +169,24 @@ class AttentionScreen(RoundScreen):
 
     def _putting_off(self, matter: Matter) -> Talk:
         today = self.shift.day
-        until = yield Choice(
-            "Put off until",
-            [
-                Option("t", "tomorrow", today + timedelta(days=1)),
-                Option("3", "in three days", today + timedelta(days=3)),
-                Option("w", "in a week", today + timedelta(days=7)),
-                Option("d", "another day …", None),
-            ],
-        )
+        tomorrow = Option("t", "tomorrow", today + timedelta(days=1))
+        if matter.level is Level.VET:
+            until = yield Choice(
+                "Put off until",
+                [tomorrow],
+                hint="Not later: it is for the vet. Phone, and write what was said.",
+                start=0,
+            )
+        else:
+            until = yield Choice(
+                "Put off until",
+                [
+                    tomorrow,
+                    Option("3", "in three days", today + timedelta(days=3)),
+                    Option("w", "in a week", today + timedelta(days=7)),
+                    Option("d", "another day …", None),
+                ],
+            )
         if until is None:
             clock = clockwork(self)
             text = yield Words(
@@ -245,60 +207,7 @@ class AttentionScreen(RoundScreen):
         """Act on it from here."""
         matter = self._matter()
         if matter is not None:
-            self.converse(self._acting(matter))
-
-    def _acting(self, matter: Matter) -> Talk:
-        acts = matter.acts or ("note",)
-        if "note" not in acts:
-            acts = (*acts, "note")
-        act: Act = yield Choice("What was done?", [Option(*ACTS[one], one) for one in acts])
-        who, place = matter.about, matter.place
-        if act == "who":
-            yield from self._who(matter)
-        elif act == "egg check":
-            yield from talks.egg_check(self, who)
-        elif act == "lay box":
-            yield from talks.lay_box(self, who)
-        elif act == "weigh":
-            yield from talks.weight(self, who, "")
-        elif act == "climate":
-            yield from talks.climate(self, place or who)
-        elif act == "feed":
-            yield from talks.food(self, who)
-        elif act == "droppings":
-            from rounds.logbook.entries import DroppingsSeen
-
-            yield from fill(self, FORM_OF[DroppingsSeen], who)
-        elif act == "note":
-            yield from talks.note(self, who)
-        else:
-            about = place if act == "lamp" and place is not None else who
-            yield from fill(self, FORM_OF[_FORMS[act]], about)
-
-    def _who(self, matter: Matter) -> Talk:
-        """It is known now which animal it was: the entry about the tub is replaced by one about the animal."""
-        standing = self.shift.desk.standing
-        place = matter.place or matter.about
-        here = [one for one in standing.living_in(place) if one.startswith("animal/")]
-        options = [Option(str(number), standing.name(one), one) for number, one in enumerate(here, 1)]
-        seen = [one for one in matter.entries if isinstance(one, BehaviourSeen) and one.about == place]
-        sightings = f" (seen {len(seen)} times)" if len(seen) > 1 else ""
-        who = yield Choice(f"Who was it?{sightings}", [*options, Option("o", "somebody else …", "")])
-        if not who:
-            who = yield Search("Who was it?", lambda typed: find(standing, typed, "animal"))
-        pending = list(seen)
-
-        def corrected() -> tuple[Entry, ...]:
-            written: tuple[Entry, ...] = ()
-            while pending:  # what is written is not written again when the disk fails in between
-                wrong = pending[0]
-                right = draft(BehaviourSeen, who, behaviour=wrong.behaviour, toward=wrong.toward, note=wrong.note)
-                written += self.shift.correct(wrong, right, f"it was {standing.name(who)}")
-                pending.pop(0)
-            return written
-
-        yield Save(write=corrected, told=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
-        self.say(f"Written for {standing.name(who)}; the entry about the tub stays readable.", "good")
+            self.converse(acting(self, matter))
 
     def action_page(self) -> None:
         """The subject's page."""

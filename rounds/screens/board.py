@@ -6,8 +6,9 @@ at the rack each key must feel instant.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar, NamedTuple
+from typing import TYPE_CHECKING, ClassVar, Final, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -42,9 +43,13 @@ def fit(text: str, width: int) -> str:
     return padded(shown(text), max(0, width)) if width > 0 else ""
 
 
+#: The space between a figure and its unit, or a day and its month.
+_BOUND: Final = re.compile(r"(?<=\d) (?=%|(?:g|h|cm|°C|Jan|Feb|Mar|Apr|May|Jun|Jul|Aug|Sep|Oct|Nov|Dec)\b)")
+
+
 def wrap(text: str, width: int) -> list[str]:
-    """The text in lines of at most `width` cells, broken between words where it can be."""
-    return wrapped(shown(text), max(8, width))
+    """The text in lines of at most `width` cells, broken between words; no figure loses its unit."""
+    return [one.replace("\xa0", " ") for one in wrapped(_BOUND.sub("\xa0", shown(text)), max(8, width))]
 
 
 def short(lines: list[str], most: int) -> list[str]:

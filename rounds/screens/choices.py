@@ -168,7 +168,8 @@ class Ticks(Ask):
     """A list of signs, each seen, not seen, or not looked for. Enter says no more than was marked.
 
     A digit marks a sign as seen, again as looked for and not seen, again as not looked for. `n` says of all that a
-    look shows, and that are not marked, that they were looked for and not seen. The answer is (seen, not seen).
+    look shows, and that are not marked, that they were looked for and not seen; a digit after it marks that one as
+    seen. The answer is (seen, not seen).
     Nothing marked is lost silently: the key that breaks off has to be pressed twice then.
     """
 
@@ -196,6 +197,8 @@ class Ticks(Ask):
         self.before = dict(before or {})
         self.seen: set[str] = set()
         self.not_seen: set[str] = set()
+        #: Those that `n` has marked, and no digit since.
+        self._by_all: set[str] = set()
         self.leaving = False
 
     def takes(self, key: str, character: str | None) -> Any:
@@ -208,7 +211,9 @@ class Ticks(Ask):
         if key == "enter":
             return self._marked(self.seen), self._marked(self.not_seen)
         if character in ("n", "N"):
-            self.not_seen |= self.by_look - self.seen
+            fresh = self.by_look - self.seen - self.not_seen
+            self.not_seen |= fresh
+            self._by_all |= fresh
         elif character is not None and re.fullmatch(r"[0-9]", character):
             place = (int(character) - 1) % 10
             if place < len(self.signs):
@@ -219,8 +224,12 @@ class Ticks(Ask):
         return tuple(sign for sign in self.signs if sign in marked)
 
     def _next(self, sign: str) -> None:
-        """Not looked for, seen, not seen, and round again."""
-        if sign in self.seen:
+        """Not looked for, seen, not seen, and round again. What `n` has marked is seen next."""
+        if sign in self._by_all:
+            self._by_all.discard(sign)
+            self.not_seen.discard(sign)
+            self.seen.add(sign)
+        elif sign in self.seen:
             self.seen.discard(sign)
             self.not_seen.add(sign)
         elif sign in self.not_seen:
@@ -251,9 +260,10 @@ class Ticks(Ask):
 
     def _keys(self, width: int) -> list[Line]:
         if self.leaving:
-            marked = ", ".join(self._marked(self.seen | self.not_seen))
-            told = f"Not written yet: {marked}. Enter writes it, Backspace again drops it."
-            return [line(" ", Span(one, "today")) for one in wrap(told, width - 2)[:2]]
+            told = "Not written yet. Enter writes it, Backspace again drops it"
+            told += f": {', '.join(self._marked(self.seen))} seen" if self.seen else ""
+            told += f"{',' if self.seen else ':'} {len(self.not_seen)} not seen" if self.not_seen else ""
+            return [line(" ", Span(one, "today")) for one in short(wrap(f"{told}.", width - 2), 2)]
         enter = " writes what is marked" if self.seen or self.not_seen else " looked at her, nothing to mark"
         first = line(" ", Span("Enter", "key"), enter, "   ", Span("Backspace", "key"), " break off")
         second = line(

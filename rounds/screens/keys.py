@@ -113,7 +113,13 @@ WALK: Final = (
         "Behaviour of the animal selected, or of one not known",
         "b *",
     ),
-    Key("egg-check", "e", "egg_check", "egg check", "The egg check of the female selected: signs, then her weight"),
+    Key(
+        "egg-check",
+        "e",
+        "egg_check",
+        "egg check",
+        "The egg check of the female selected: a look; then her weight, when that is due",
+    ),
     Key("lay-box", "l", "lay_box", "lay box", "Lay box in, or out, for the animal selected"),
     Key(
         "food",
@@ -165,8 +171,14 @@ ATTENTION: Final = (
     Key(
         "acknowledge", "y", "acknowledge", "acknowledge", "Say that you have read it and take it on; it stays open"
     ),
-    Key("put-off", "o", "put_off", "put off", "Put it off until a day, with the reason; danger signs cannot be"),
-    Key("act", "d", "act", "do something", "Act on it from here: lay box, egg check, refer, weigh …"),
+    Key(
+        "put-off",
+        "o",
+        "put_off",
+        "put off",
+        "Put it off until a day, with the reason; a vet matter until tomorrow, a danger sign not at all",
+    ),
+    Key("act", "d", "act", "do something", "Act on it from here: vet phoned or seen, lay box, egg check, weigh …"),
     Key("matter-page", "p", "page", "page", "The page of the subject"),
     Key("go-there", "g", "go_there", "go there", "Walk to the stop where it is"),
     Key("back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 from rounds.desk.shift import Shift
-from rounds.due.matter import Matter
+from rounds.due.matter import Level, Matter
 from rounds.paper.plain_text import cut
 from rounds.paper.said import said
 from rounds.paper.words import left_words, time_words
 from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
+
+#: Where the vet's number is to be written, when the colony has none.
+NO_VET = "no number yet: write it in colony.toml, under [vet]"
 
 
 def matter_row(matter: Matter, shift: Shift, width: int, mark: bool) -> list[Line]:
@@ -62,6 +65,8 @@ def whole_matter(matter: Matter, shift: Shift, width: int) -> list[Line]:
         )
     shown.append(BLANK)
     shown += _part("do", matter.do, width)
+    if matter.level >= Level.VET:
+        shown += _part("vet", (shift.desk.house.vet or NO_VET,), width)
     if matter.worsens:
         shown += _part("worsens", (matter.worsens,), width)
     shown += _part("adds up", matter.adds, width)

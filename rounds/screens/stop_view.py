@@ -142,7 +142,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
 
 def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, str, str, bool]:
     who = "" if due.about == stop else standing.name(due.about)
-    says = due.says.removeprefix(due.care).removeprefix(": ").strip()
+    says = due.says.removeprefix(due.care).removeprefix(": ").removeprefix(", ").strip()
     if due.left_out is not None:
         return due.care, "", who, f"left out: {due.left_out.reason}", True
     return due.care, says, who, f"{many(due.late_days, 'day')} late" if due.late_days > 0 else "", False

@@ -144,7 +144,8 @@ def food(screen: RoundScreen, subject: str) -> Talk:
 def egg_check(screen: RoundScreen, subject: str) -> Talk:
     """The egg check: a look at her. What is marked is on disk before anything else is asked.
 
-    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said.
+    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said. With a
+    danger sign that no vet has heard of neither is asked: the telephone comes first.
     """
     shift = screen.shift
     standing, now = shift.desk.standing, shift.now()
@@ -169,11 +170,13 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
     grave = [sign for sign in seen if sign in DANGER_SIGNS]
     if grave:
         screen.app.bell()
-    if weigh is not None:
+    if weigh is not None and not grave and not one.danger:
         told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
     if grave:
         refer = f"{screen.label('attention')}, then Enter"
         screen.say(f"{one.name}: {', '.join(grave)}. Phone a vet now. What to do: {refer}.", "vet")
+    elif one.danger:
+        screen.say(f"{one.name}: {', '.join(told)}. Signs come and go: it stays for the vet.", "vet")
     else:
         screen.say(f"{one.name}: {', '.join(told)}", "good")
 
@@ -263,7 +266,7 @@ def lay_box(screen: RoundScreen, subject: str) -> Talk:
         f"Lay box for {name}: depth",
         unit="cm",
         optional=True,
-        hint=f"{nest.shown()} or more; Enter alone leaves it out",
+        hint=f"{nest.shown()} or more; Enter alone: depth not written",
     )
     medium = yield Words(
         "Medium", optional=True, ready=("damp sand and soil", "damp soil and peat", "damp vermiculite")

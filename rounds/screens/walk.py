@@ -122,11 +122,12 @@ class WalkScreen(RoundScreen):
         return self.shift.lines(self.stop) if self.stop else ()
 
     def _open_looks(self) -> list[DueLine]:
-        """What an animal still waits for here. A climate to be read holds nobody up: it stays due."""
+        """What an animal still waits for here today. A climate to be read holds nobody up: it stays due."""
+        day = self.shift.walk().day
         return [
             due
             for due in self._lines()
-            if not due.plain and due.left_out is None and due.care not in ("climate", "lamp")
+            if not due.plain and due.left_out is None and due.due <= day and due.care not in ("climate", "lamp")
         ]
 
     # What is shown

@@ -54,10 +54,12 @@ def test_what_one_desk_writes_the_other_knows_at_its_next_look(two: Two) -> None
 
 
 def test_many_saves_between_two_looks_all_arrive(two: Two) -> None:
-    for number in range(40):
+    for number in range(72):
         two.rack.record(weight("wattle", 400 + number), note(f"{number}"))
     assert two.office.news() == {"animal/wattle", "room"}
-    assert weights(two.office, "wattle") == [float(grams) for grams in range(408, 440)]
+    kept = range(472 - Weighed.keep, 472)
+    assert len(kept) == 64, "a page keeps the newest 64 weighings"
+    assert weights(two.office, "wattle") == [float(grams) for grams in kept]
     two.agree()
 
 

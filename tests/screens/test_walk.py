@@ -124,7 +124,7 @@ async def test_a_behaviour_is_two_keys_and_three_when_it_is_not_known_who(folder
             ("animal/wattle", "head bobbing"),
             ("enclosure/b3", "nest digging"),
         ]
-        await rack.sees("TODAY Somebody digs in B3")
+        await rack.sees("TODAY B3: one of them has dug since 2 Mar. Which?")
 
 
 async def test_the_row_for_one_not_known_takes_a_behaviour_in_two_keys(folder: Path) -> None:
@@ -412,3 +412,13 @@ async def reckoned(rack: Rack) -> None:
             return
         await rack.pilot.pause(0.02)
     raise AssertionError("never reckoned")
+
+
+async def test_insects_too_late_today_hold_nobody_up(folder: Path) -> None:
+    written = folder / "colony.toml"
+    written.write_text('lights_off = "19:30"\n' + written.read_text())
+    async with opened(folder, "2026-03-02 19:00", keeper="AK") as rack:
+        await rack.sees("insects", "too late today", "stop 1 of")
+        await rack.sees_not("weigh  ")
+        await rack.press("enter")
+        await rack.sees("stop 2 of")

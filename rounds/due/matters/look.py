@@ -33,6 +33,8 @@ CITED: Final[dict[str, tuple[str, ...]]] = {}
 #: Kinds of entry of which a subject's page has to have one for a rule to find anything.
 NEEDED: Final[dict[str, frozenset[type[Entry]]]] = {}
 _MONTH_DAYS: Final = 30.4375
+#: What can always be done about a matter that is for the vet.
+_VET_ACTS: Final[tuple[Act, ...]] = ("vet called", "refer", "vet seen")
 
 
 def cites(*keys: str) -> Callable[[_Rule], _Rule]:
@@ -324,7 +326,7 @@ class Look:
             worsens=worsens,
             deadline=deadline,
             danger=danger,
-            acts=acts,
+            acts=(*(one for one in _VET_ACTS if one not in acts), *acts) if level >= Level.VET else acts,
             adds=adds,
             asks_again=asks_again,
         )

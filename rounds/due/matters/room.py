@@ -77,7 +77,7 @@ def quarantine(look: Look) -> Iterator[Matter]:
             "Then write down that quarantine ended.",
         ),
         worsens="it lives apart until someone ends quarantine",
-        acts=("quarantine",),
+        acts=("tested", "quarantine") if wanting else ("quarantine", "tested"),
     )
 
 
