@@ -128,6 +128,7 @@ class _Case(Signs):
                 noon = datetime.combine(day, self.now.timetz())
                 yield end_of_day(noon, 0)
                 yield end_of_day(noon, days.gravid_days)
+                yield end_of_day(noon, days.nesting_gap)
         for eggs in self.her.clutches:
             if eggs.complete is not None:
                 yield end_of_day(eggs.complete.at, days.stored_days)
@@ -141,7 +142,7 @@ class _Case(Signs):
         if self._windows:
             keys.append("window_open")
         if any(window.first_closes < self.now.date() for window in self._windows):
-            keys += ["window_past", "second_window"]
+            keys += ["window_past", "first_window_past", "second_window"]
         if self._felt:
             keys += ["eggs_felt", "gravid_long"]
         if self._refusals(self._days("off_food_days")):

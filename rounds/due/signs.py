@@ -133,19 +133,17 @@ class Signs:
             if today <= ended or (today - ended).days > self.her.days.gravid_days:
                 continue
             if today <= window.closes:
-                key, which = "second_window", "first "
+                key, which = "first_window_past", "first "
+            closes = "breeding.next_clutch_days" if window.why == "stored sperm" else "breeding.window_closes"
             past += 1
-            points = self._points("second_window" if past > 1 else key)
-            rules = {
-                "stored_window_past": ("breeding.next_clutch_days",),
-                "window_past": ("breeding.window_closes",),
-            }.get(key, ("breeding.window_closes",))
+            if past > 1:
+                key = "second_window"
             since = datetime.combine(ended + timedelta(days=1), datetime.min.time(), tzinfo=moment.tzinfo)
             yield Sign(
                 f"{which}window ended {day(ended)}, no eggs",
-                points,
+                self._points(key),
                 min(since, moment),
-                (f"evidence.{key}", *rules),
+                (f"evidence.{key}", closes),
                 window.entries,
             )
 
@@ -207,7 +205,7 @@ class Signs:
 
     def _dug_and_stopped(self, moment: datetime) -> Iterator[Sign]:
         dug = [entry for entry in self._dug if entry.known <= moment]
-        if not dug or self._laid_since(moment, dug[0].at.date()):
+        if not dug or self._laid_since(moment, dug[0].at.date()) or self._digs_after(moment):
             return
         if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
             yield Sign(
@@ -254,13 +252,7 @@ class Signs:
                 ("evidence.heavy_after", "eggbinding.heavy_after_percent"),
                 (heavy[-1],),
             )
-        digs = [
-            entry
-            for entry in self._noted_digging
-            if entry.at > done.at + timedelta(hours=days.closing_hours)
-            and entry.known <= moment
-            and days_between(done.at, entry.at) <= days.laid_lasts
-        ]
+        digs = self._digs_after(moment)
         if digs:
             yield Sign(
                 f"dug {day(digs[-1].at)}, after laying",
@@ -270,9 +262,20 @@ class Signs:
                 (digs[0],),
             )
 
-    @cached_property
-    def _noted_digging(self) -> tuple[Entry, ...]:
-        return self.her.dug_noted
+    def _digs_after(self, moment: datetime) -> list[Entry]:
+        """Digging after a clutch that was said to be complete, once the closing of the nest is over."""
+        eggs, days = self.her.last_complete, self.her.days
+        done = eggs.complete if eggs is not None else None
+        if done is None or done.known > moment or days_between(done.at, moment) > days.gravid_days:
+            return []
+        return [
+            entry
+            for entry in self.her.dug_noted
+            if entry.at > done.at + timedelta(hours=days.closing_hours)
+            and entry.known <= moment
+            and days_between(done.at, entry.at) <= days.laid_lasts
+            and self.one.after_contact(done)
+        ]
 
     def _food(self, moment: datetime) -> Iterator[Sign]:
         for run in reversed(self.one.off_food_runs):
@@ -304,15 +307,16 @@ class Signs:
 
     def _looks(self, moment: datetime) -> Iterator[Sign]:
         """Nobody looked at her for days, while a look was due each day."""
-        since = self._looks_due_since(moment)
+        since, until = self._looks_due(moment)
         if since is None:
             return
         last = next((entry for entry in reversed(self.looked) if entry.known <= moment), None)
         from_day = max(since, last.at.date()) if last is not None else since
-        days = (moment.date() - from_day).days
-        if days < self._days("no_look_days"):
-            return
+        days = (until - from_day).days
         long = days >= self._days("no_look_long_days")
+        # Once her window is over only a long time without a look speaks: she is looked at weekly then.
+        if days < self._days("no_look_days") or (until < moment.date() and not long):
+            return
         points = self._points("no_look") + (self._points("no_look_long") if long else 0)
         rules: tuple[str, ...] = ("evidence.no_look", "evidence.no_look_days")
         if long:
@@ -327,16 +331,16 @@ class Signs:
         found: list[Entry] = [entry for kind in _LOOKS for entry in self.one.own(kind)]
         return tuple(sorted(found, key=lambda entry: entry.key))
 
-    def _looks_due_since(self, moment: datetime) -> date | None:
-        """The first day since her last clutch on which she is looked at daily; None when she is not."""
-        starts = [
-            window.opens
-            for window in self.her.windows(moment)
-            if window.opens <= moment.date() <= window.closes and not self._laid_by(moment, window.first)
-        ]
-        lasts = self.her.days.nesting_gap
+    def _looks_due(self, moment: datetime) -> tuple[date | None, date]:
+        """The first day since her last clutch on which a look is due daily (None: there is none), and the last."""
+        today, lasts = moment.date(), self.her.days.nesting_gap
+        windows = [window for window in self.her.windows(moment) if not self._laid_by(moment, window.first)]
+        starts = [window.opens for window in windows if window.opens <= today <= window.closes]
         for seen in (self._dug, self._felt):
             noted = [entry for entry in seen if entry.known <= moment]
             if noted and days_between(noted[-1].at, moment) <= lasts:
                 starts.append(noted[0].at.date())
-        return min(starts, default=None)
+        if starts:
+            return min(starts), today
+        over = [one for one in windows if one.closes < today and (today - one.closes).days <= lasts]
+        return (over[-1].opens, over[-1].closes) if over else (None, today)

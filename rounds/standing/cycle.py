@@ -52,13 +52,16 @@ class Cycle:
         return last.complete.at if last and last.complete else None
 
     def usual_count(self, besides: Clutch | None = None) -> float | None:
-        """The mean size of her complete clutches begun before this one; None without any."""
+        """The mean size of her complete clutches begun before this one; None without any.
+
+        One under the least that is usual at all says nothing of her, unless a vet has heard of it.
+        """
         before = besides.begun_at if besides is not None else None
         counts = [
             one.count
             for one in self.clutches
             if one.complete
-            and one.count
+            and (one.count >= self.days.least_eggs or self._was_heard_of(one))
             and one is not besides
             and (before is None or one.begun_at is None or one.begun_at < before)
         ]
@@ -87,6 +90,11 @@ class Cycle:
             return max(eggs.complete.at, enough.at)
         heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
         return heard[0] if heard else None
+
+    def _was_heard_of(self, eggs: Clutch) -> bool:
+        """Whether a vet saw her, or was spoken to, since a clutch was said to be complete."""
+        done = eggs.complete
+        return bool(eggs.count) and done is not None and any(entry.at >= done.at for entry in self._contacts)
 
     @cached_property
     def _contacts(self) -> tuple[Entry, ...]:

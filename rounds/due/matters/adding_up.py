@@ -26,6 +26,7 @@ _POINTS = (
     "evidence.window_open",
     "evidence.window_past",
     "evidence.stored_window_past",
+    "evidence.first_window_past",
     "evidence.second_window",
     "evidence.eggs_felt",
     "evidence.gain",

@@ -13,7 +13,7 @@ from rounds.due.matters.look import Look, Rule, cites
 from rounds.due.matters.wording import day_time, listed, quoted
 from rounds.due.round import known_at
 from rounds.logbook.entries import Corrected, Entry, VetCalled, VetSeen
-from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.logbook.words import NESTING_BEHAVIOURS, SIGNS
 from rounds.standing.digging import dug_in
 from rounds.standing.moment import as_of
 
@@ -31,6 +31,8 @@ ALARMS: Final[tuple[Rule, ...]] = (
     weight.weight_loss,
     digger.unknown_digger,
 )
+#: Words of an entry taken back that may have spoken for the vet. A figure mistyped does not.
+_SPEAKS: Final = (*SIGNS, *NESTING_BEHAVIOURS, "dull", "quiet", "refused", "heavy", "egg", "blood", "none found")
 _ON_FEMALES: Final = frozenset({adding_up.signs_add_up, laying.digging_without_eggs, eggs.heavy_after_laying})
 _ON_TUBS: Final = frozenset({digger.unknown_digger})
 
@@ -45,12 +47,15 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
     """
     shown = timedelta(days=look.house.days("walk.answered_days"))
     answers = [entry for entry in _answers(look) if look.now - known_at(entry, look.now) <= shown]
+    of_tub = look.subject.startswith("enclosure/")
     taken_back = [
         entry
         for entry in look.animal.page.of(Corrected)
-        if entry.was and entry.about == look.subject and timedelta(0) <= look.now - entry.at <= shown
-        # Of a tub, only digging taken back is of interest here.
-        if not look.subject.startswith("enclosure/") or any(word in entry.was for word in NESTING_BEHAVIOURS)
+        if entry.was
+        and entry.about == look.subject
+        and timedelta(0) <= look.now - entry.at <= shown
+        # Only what may have spoken for the vet; of a tub, digging.
+        and any(word in entry.was for word in (NESTING_BEHAVIOURS if of_tub else _SPEAKS))
     ]
     came_down: list[str] = []
     behind: list[Entry] = []

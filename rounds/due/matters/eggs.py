@@ -331,7 +331,7 @@ def egg_check_overdue(look: Look) -> Iterator[Matter]:
     if any(matter.level >= Level.TODAY for rule in _SAYS_IT for matter in rule(look)):
         return
     pressing = look.phase in ("nesting", "in lay box", "laying")
-    last = f"last {day(check.last.at)}" if check.last else "never looked at"
+    last = f"last {day(check.last.at)}" if check.last else "no look noted"
     behind = (*check.rung.entries, *((check.last,) if check.last else ()))
     if not behind and look.animal.arrived is not None:
         behind = (look.animal.arrived,)

@@ -158,12 +158,13 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     dug, box = digs.day(look.now), look.female.lay_box
     vet_day = look.house.days("eggbinding.dig_vet_day")
     alone = dug > vet_day and not look.female.digs_for_vet(digs, look.now, look.now)
-    laid = look.unfinished.count if look.unfinished is not None else 0
+    begun = look.unfinished or (look.female.last_complete if look.female.laid_since_cycle_start else None)
+    laid = begun.count if begun is not None else 0
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
         return  # eggs of a believable number; laying_stopped says whether they are all
     if dug > vet_day and not alone:
         level = Level.VET
-    elif laid or not look.female.has_lay_box:
+    elif look.unfinished is not None or not look.female.has_lay_box:
         return  # laying_stopped says it, with its deadline; or no_lay_box, and more
     elif dug >= look.house.days("eggbinding.dig_today_day"):
         level = Level.TODAY
