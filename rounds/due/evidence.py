@@ -145,9 +145,9 @@ class _Case(Signs):
             keys += ["window_past", "first_window_past", "second_window"]
         if self._felt:
             keys += ["eggs_felt", "gravid_long"]
-        if self._refusals(self._days("off_food_days")):
+        if self._refused(self._days("off_food_days")):
             keys.append("off_food")
-        if self._refusals(self._days("off_food_long_days")):
+        if self._refused(self._days("off_food_long_days"), until_last=True):
             keys.append("off_food_long")
         if self._heavy or self._gains:
             keys += ["gain", "gravid_long"]

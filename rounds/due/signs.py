@@ -66,12 +66,14 @@ class Signs:
     def _heavy(self) -> tuple[Entry, ...]:
         return tuple(entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.fresh(entry))
 
-    def _refusals(self, days: int) -> bool:
-        """Whether any time without food since her last clutch came to so many days."""
-        return any(
-            self.fresh(run.entries[-1]) and days_between(run.entries[0].at, run.entries[-1].at) >= days
-            for run in self.one.off_food_runs
-        )
+    def _refused(self, days: int, until_last: bool = False) -> bool:
+        """Whether any time without food since her last clutch came to so many days, or did by its last refusal."""
+        for run in self.one.off_food_runs:
+            last = run.entries[-1]
+            ended = run.ended.known if run.ended is not None else self.now
+            if self.fresh(last) and days_between(run.entries[0].at, last.at if until_last else ended) >= days:
+                return True
+        return False
 
     @cached_property
     def _before_clutch(self) -> float | None:
@@ -79,7 +81,7 @@ class Signs:
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
-        """Weighings well above her own weight, two in a row, before any eggs of this clutch."""
+        """Weighings well above her own weight, before any eggs of this clutch."""
         least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
         over = [
             (entry, gain is not None and gain >= least)
@@ -87,11 +89,16 @@ class Signs:
             if self.fresh(entry)
             for gain in (self.her.gain(entry),)
         ]
-        # One figure alone may be a slip of the scale, or a full gut.
+        return tuple(entry for entry, is_over in over if is_over)
+
+    @cached_property
+    def _gained_twice(self) -> tuple[Weighed, ...]:
+        """The second of two such weighings in a row: one figure alone may be a slip of the scale, or a full gut."""
+        over = {entry.id for entry in self._gains}
         return tuple(
             later
-            for (earlier, first), (later, second) in pairwise(over)
-            if first and second and days_between(earlier.at, later.at) >= 1
+            for earlier, later in pairwise(entry for entry in self.one.weights if self.fresh(entry))
+            if {earlier.id, later.id} <= over and days_between(earlier.at, later.at) >= 1
         )
 
     # The list at one moment
@@ -175,7 +182,12 @@ class Signs:
             )
 
     def _gained(self, moment: datetime) -> list[Weighed]:
-        return [entry for entry in self._gains if entry.known <= moment]
+        """Weighings that count as a gain: once her window has ended one alone does."""
+        ended = any(
+            window.first_closes < moment.date() and not self._laid_by(moment, window.first)
+            for window in self.her.windows(moment)
+        )
+        return [entry for entry in (self._gains if ended else self._gained_twice) if entry.known <= moment]
 
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
@@ -189,7 +201,9 @@ class Signs:
             yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
 
     def _long(self, moment: datetime) -> Iterator[Sign]:
-        first: list[Entry] = [entry for entry in (*self._felt[:1], *self._gains[:1]) if entry.known <= moment]
+        first: list[Entry] = [
+            entry for entry in (*self._felt[:1], *self._gained(moment)[:1]) if entry.known <= moment
+        ]
         if not first:
             return
         oldest = min(first, key=lambda entry: entry.key)
@@ -284,14 +298,15 @@ class Signs:
                 continue
             days = days_between(entries[0].at, entries[-1].at)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
-            if stale or days < self._days("off_food_days"):
+            if stale or days_between(entries[0].at, moment) < self._days("off_food_days"):
                 return
+            # For long only what was seen counts: one refusal some time ago is no time without food.
             long = days >= self._days("off_food_long_days")
             points = self._points("off_food") + (self._points("off_food_long") if long else 0)
             rules: tuple[str, ...] = ("evidence.off_food", "evidence.off_food_days")
             if long:
                 rules += ("evidence.off_food_long", "evidence.off_food_long_days")
-            says = f"off food {days} days"
+            says = f"off food {days} days" if days else f"refused food {day(entries[0].at)}"
             yield Sign(says, points, entries[0].at, rules, (entries[0], *entries[-1:]))
             return
 
