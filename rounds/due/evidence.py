@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 from rounds.due.dates import end_of_day, just_before
 from rounds.due.signs import Sign, Signs
-from rounds.logbook.entries import BehaviourSeen, ConditionSeen, Entry, MatingSeen, VetSeen
+from rounds.logbook.entries import BehaviourSeen, BrumationBegan, ConditionSeen, Entry, MatingSeen, VetSeen
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.female import Female
@@ -60,12 +60,13 @@ class _Case(Signs):
             return None
         key = "vet_again_days" if isinstance(contact, VetSeen) else "call_again_days"
         rests = contact.at + timedelta(days=self.house.days(f"eggbinding.{key}"))
+        most = contact.at + timedelta(days=self.house.days("eggbinding.again_most_days"))
         if contact.again is not None and contact.again > contact.at.date():
             # The end of the vet's day, by the clock of the visit.
             days = min(366, (contact.again - contact.at.date()).days + 1)
             midnight = contact.at.replace(hour=0, minute=0, second=0, microsecond=0)
             rests = max(contact.at, midnight + timedelta(days=days))
-        return rests
+        return min(rests, most)
 
     def moments(self) -> Iterator[datetime]:
         """When the sum is asked: just before whatever could make it smaller was written, and now; oldest first."""
@@ -84,6 +85,9 @@ class _Case(Signs):
         """Entries that can have made the sum smaller: eggs, a mating, food taken, a look after days without."""
         yield from self.one.laid
         yield from self.one.own(MatingSeen)
+        yield from self.one.own(BrumationBegan)
+        yield from self.her.dug_noted
+        yield from self.her.felt_ever
         for seen in self.one.own(BehaviourSeen):
             if seen.behaviour == "copulation":
                 yield seen
@@ -142,9 +146,10 @@ class _Case(Signs):
         if self._windows:
             keys.append("window_open")
         if any(window.first_closes < self.now.date() for window in self._windows):
-            keys += ["window_past", "first_window_past", "second_window"]
+            keys += ["window_past", "stored_window_past", "first_window_past"]
+            keys += ["second_window"] * len(self._windows)
         if self._felt:
-            keys += ["eggs_felt", "gravid_long"]
+            keys += ["eggs_felt", "vet_found_eggs", "gravid_long"]
         if self._refused(self._days("off_food_days")):
             keys.append("off_food")
         if self._refused(self._days("off_food_long_days"), until_last=True):

@@ -13,6 +13,7 @@ from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEg
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.breeding import Window
+from rounds.standing.clutch import Clutch
 from rounds.standing.female import HEAVY, Female
 
 #: What counts as having looked at her.
@@ -54,9 +55,20 @@ class Signs:
         """Whether an entry belongs to this clutch, and no vet has heard of what it says."""
         return self.her.counts(entry) and self.one.after_contact(entry)
 
+    def _stands(self, entry: Entry) -> bool:
+        """Whether eggs felt still count. A call takes nothing from what was felt on two days; a visit does.
+
+        What the vet found counts on.
+        """
+        if isinstance(entry, VetSeen) or self.one.after_contact(entry):
+            return True
+        visit = self.one.last_vet
+        twice = len({felt.at.date() for felt in self.her.felt_ever}) > 1
+        return twice and (visit is None or entry.key > visit.key)
+
     @cached_property
     def _felt(self) -> tuple[Entry, ...]:
-        return tuple(entry for entry in self.her.felt_ever if self.fresh(entry))
+        return tuple(entry for entry in self.her.felt_ever if self._stands(entry))
 
     @cached_property
     def _dug(self) -> tuple[Entry, ...]:
@@ -74,10 +86,6 @@ class Signs:
             if self.fresh(last) and days_between(run.entries[0].at, last.at if until_last else ended) >= days:
                 return True
         return False
-
-    @cached_property
-    def _before_clutch(self) -> float | None:
-        return self.her.weight_before_last_clutch()
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
@@ -172,7 +180,16 @@ class Signs:
 
     def _eggs(self, moment: datetime) -> Iterator[Sign]:
         felt = [entry for entry in self._felt if entry.known <= moment]
-        if felt:
+        found = [entry for entry in felt if isinstance(entry, VetSeen)]
+        if found:
+            yield Sign(
+                f"gravid by the vet {day(found[-1].at)}",
+                self._points("vet_found_eggs"),
+                found[0].at,
+                ("evidence.vet_found_eggs",),
+                (found[-1],),
+            )
+        elif felt:
             yield Sign(
                 f"eggs felt {day(felt[-1].at)}",
                 self._points("eggs_felt"),
@@ -183,11 +200,15 @@ class Signs:
 
     def _gained(self, moment: datetime) -> list[Weighed]:
         """Weighings that count as a gain: once her window has ended one alone does."""
-        ended = any(
+        weights = self._gains if self._window_over(moment) else self._gained_twice
+        return [entry for entry in weights if entry.known <= moment]
+
+    def _window_over(self, moment: datetime) -> bool:
+        """Whether a window of hers has ended, no eggs seen in it."""
+        return any(
             window.first_closes < moment.date() and not self._laid_by(moment, window.first)
             for window in self.her.windows(moment)
         )
-        return [entry for entry in (self._gains if ended else self._gained_twice) if entry.known <= moment]
 
     def _gain(self, moment: datetime) -> Iterator[Sign]:
         gains = self._gained(moment)
@@ -221,9 +242,10 @@ class Signs:
         dug = [entry for entry in self._dug if entry.known <= moment]
         if not dug or self._laid_since(moment, dug[0].at.date()) or self._digs_after(moment):
             return
-        if days_between(dug[-1].at, moment) >= self._days("stopped_days"):
+        stopped = days_between(dug[-1].at, moment) >= self._days("stopped_days")
+        if stopped or self._window_over(moment):
             yield Sign(
-                f"dug {span(dug[0].at, dug[-1].at)} and stopped",
+                f"dug {span(dug[0].at, dug[-1].at)}{' and stopped' if stopped else ''}",
                 self._points("dug_and_stopped"),
                 dug[-1].at,
                 ("evidence.dug_and_stopped", "evidence.stopped_days"),
@@ -232,9 +254,9 @@ class Signs:
 
     def _after_laying(self, moment: datetime) -> Iterator[Sign]:
         """What does not fit a clutch that was said to be complete."""
-        eggs = self.her.last_complete
+        eggs = self._complete_at(moment)
         done = eggs.complete if eggs is not None else None
-        if eggs is None or done is None or done.known > moment:
+        if eggs is None or done is None:
             return
         days, laid = self.her.days, eggs.count_at(moment)
         if days_between(done.at, moment) > days.gravid_days or not self.one.after_contact(done):
@@ -255,7 +277,7 @@ class Signs:
             for entry in self.one.weights
             if done.at < entry.at and entry.known <= moment and days_between(done.at, entry.at) <= days.laid_lasts
         ]
-        own = self._before_clutch
+        own = self.her.weight_before(eggs)
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
         heavy = [entry for entry in after if own is not None and entry.grams >= own * over - 1e-6]
         if heavy and own is not None:
@@ -276,11 +298,20 @@ class Signs:
                 (digs[0],),
             )
 
+    def _complete_at(self, moment: datetime) -> Clutch | None:
+        """The last clutch that had been said to be complete by then."""
+        done = [
+            (eggs.complete.key, eggs)
+            for eggs in self.her.clutches
+            if eggs.complete is not None and eggs.complete.known <= moment
+        ]
+        return max(done, key=lambda one: one[0])[1] if done else None
+
     def _digs_after(self, moment: datetime) -> list[Entry]:
         """Digging after a clutch that was said to be complete, once the closing of the nest is over."""
-        eggs, days = self.her.last_complete, self.her.days
+        eggs, days = self._complete_at(moment), self.her.days
         done = eggs.complete if eggs is not None else None
-        if done is None or done.known > moment or days_between(done.at, moment) > days.gravid_days:
+        if done is None or days_between(done.at, moment) > days.gravid_days:
             return []
         return [
             entry
@@ -298,7 +329,7 @@ class Signs:
                 continue
             days = days_between(entries[0].at, entries[-1].at)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
-            if stale or days_between(entries[0].at, moment) < self._days("off_food_days"):
+            if stale or len(entries) < 2 or days_between(entries[0].at, moment) < self._days("off_food_days"):
                 return
             # For long only what was seen counts: one refusal some time ago is no time without food.
             long = days >= self._days("off_food_long_days")
@@ -323,7 +354,7 @@ class Signs:
     def _looks(self, moment: datetime) -> Iterator[Sign]:
         """Nobody looked at her for days, while a look was due each day."""
         since, until = self._looks_due(moment)
-        if since is None:
+        if since is None or self.one.brumated_at(moment, moment):
             return
         last = next((entry for entry in reversed(self.looked) if entry.known <= moment), None)
         from_day = max(since, last.at.date()) if last is not None else since
@@ -349,7 +380,12 @@ class Signs:
     def _looks_due(self, moment: datetime) -> tuple[date | None, date]:
         """The first day since her last clutch on which a look is due daily (None: there is none), and the last."""
         today, lasts = moment.date(), self.her.days.nesting_gap
-        windows = [window for window in self.her.windows(moment) if not self._laid_by(moment, window.first)]
+        # A next clutch by stored sperm is no promise: days without a look say nothing there.
+        windows = [
+            window
+            for window in self.her.windows(moment)
+            if window.why != "stored sperm" and not self._laid_by(moment, window.first)
+        ]
         starts = [window.opens for window in windows if window.opens <= today <= window.closes]
         for seen in (self._dug, self._felt):
             noted = [entry for entry in seen if entry.known <= moment]

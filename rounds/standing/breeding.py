@@ -45,6 +45,7 @@ class Days(NamedTuple):
     together_days: int = 3
     gravid_from_months: int = 8
     grown_months: int = 18
+    grown_grams: int = 200
     least_eggs: int = 10
     short_percent: int = 50
 
@@ -64,6 +65,7 @@ def days_of(house: Numbers) -> Days:
         "together_days": "pairing.together_days",
         "gravid_from_months": "eggbinding.can_carry_from_months",
         "grown_months": "breeding.grown_months",
+        "grown_grams": "breeding.grown_grams",
         "least_eggs": "eggbinding.least_eggs",
         "short_percent": "eggbinding.count_short_percent",
     }

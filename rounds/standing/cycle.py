@@ -7,7 +7,7 @@ clutch far under her usual is not believed until a vet has heard of it.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from functools import cached_property
 from statistics import mean
 
@@ -109,6 +109,40 @@ class Cycle:
         starts += [at for one in self.clutches if (at := self._believed_at(one)) is not None]
         return max(starts, default=None)
 
+    @cached_property
+    def chance_start(self) -> datetime | None:
+        """Since when a mating or company is a chance of the next clutch.
+
+        Since the last clutch believed. A vet who finds her empty ends those whose window had opened by then: of
+        a mating a few days before nothing can be felt yet.
+        """
+        laid = [at for one in self.clutches if (at := self._believed_at(one)) is not None]
+        opens = timedelta(days=self.days.window_opens)
+        empty = [entry.at - opens for entry in self.animal.own(VetSeen) if entry.carrying is False]
+        return max([*laid, *empty], default=None)
+
+    def stored_since(self, now: datetime) -> EggsLaid | None:
+        """The last clutch that is believed, as it was known at `now`, if another may come of it by stored sperm.
+
+        None once a vet has found her empty in the time to the next one.
+        """
+        done = [
+            (at, eggs.complete)
+            for eggs in self.clutches
+            if eggs.complete is not None
+            and eggs.complete.known <= now
+            and (at := self._believed_at(eggs)) is not None
+            and at <= now
+        ]
+        if not done:
+            return None
+        laid = max(done, key=lambda one: one[0])[1]
+        opens = laid.at.date() + timedelta(days=self.days.next_opens)
+        empty = any(
+            entry.carrying is False and opens <= entry.at.date() <= now.date() for entry in self.animal.own(VetSeen)
+        )
+        return None if empty else laid
+
     def counts(self, entry: Entry) -> bool:
         """Whether an entry was made after the last clutch was complete."""
         return self.cycle_start is None or entry.at > self.cycle_start
@@ -140,7 +174,8 @@ class Cycle:
     @cached_property
     def matings(self) -> tuple[Entry, ...]:
         """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
-        return tuple(entry for entry in self._matings_ever if self.counts(entry))
+        start = self.chance_start
+        return tuple(entry for entry in self._matings_ever if start is None or entry.at > start)
 
     @property
     def last_mating_ever(self) -> Entry | None:
@@ -185,6 +220,7 @@ class Cycle:
                 windows[-1] = one._replace(
                     opens=min(one.opens, chance.opens),
                     closes=max(one.closes, chance.closes),
+                    first_closes=min(one.first_closes, chance.first_closes),
                     last=max(one.last, chance.last),
                     entries=tuple({entry.id: entry for entry in (*one.entries[:1], *chance.entries)}.values()),
                     why="mated" if "mated" in (one.why, chance.why) else chance.why,
@@ -195,11 +231,11 @@ class Cycle:
 
     def _chances(self, now: datetime) -> Iterator[Window]:
         """Each chance of a clutch with the window it opens alone."""
-        days, start = self.days, self.cycle_start
-        last = self.last_complete
-        if last is not None and last.complete is not None and last.complete.at == start and start <= now:
-            laid = last.complete.at.date()
-            yield _window(laid, laid, days.next_opens, days.next_closes, (last.complete,), "stored sperm")
+        days, start = self.days, self.chance_start
+        stored = self.stored_since(now)
+        if stored is not None:
+            laid = stored.at.date()
+            yield _window(laid, laid, days.next_opens, days.next_closes, (stored,), "stored sperm")
         matings = [mating for mating in self.matings if mating.known <= now]
         for mating in matings:
             day = mating.at.date()

@@ -92,10 +92,13 @@ def _whose(standing: Standing, place: str, seen: BehaviourSeen, days: Days) -> T
     here = lived_at(standing, place, seen.at)
     may_have = tuple(who for who in here if may_be_gravid(animal(standing, who), seen.at, days))
     named: list[tuple[tuple[datetime, str], str]] = []
-    for who in here:
+    for who in may_have:
         one = animal(standing, who)
         told = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
         told += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
+        if len(may_have) > 1 and not one.after_contact(seen):
+            # A vet was asked about her between: what she does since says nothing of the digging before.
+            told = [entry for entry in told if not one.after_contact(entry)]
         if told:
             named.append((min(entry.key for entry in told), who))
     if named:

@@ -83,17 +83,24 @@ class Female(Cycle):
         """
         run: list[Entry] = []
         for entry in self.dug_ever:
-            if not self.animal.after_contact(entry):
-                continue
-            if run and self._is_over(run, entry.at, now):
+            if run and (self._is_over(run, entry.at, now) or self._was_heard_between(run[-1], entry)):
                 run.clear()
             run.append(entry)
-        return Digging(tuple(run)) if run and not self._is_over(run, now, now) else None
+        if not run or not self.animal.after_contact(run[-1]) or self._is_over(run, now, now):
+            return None
+        return Digging(tuple(run))
+
+    def _was_heard_between(self, earlier: Entry, later: Entry) -> bool:
+        """Whether a vet heard of the earlier digging, and the pause to the later one is longer than the gap."""
+        heard = not self.animal.after_contact(earlier) and self.animal.after_contact(later)
+        return heard and days_between(earlier.at, later.at) > self.days.nesting_gap
 
     def _is_over(self, run: list[Entry], at: datetime, now: datetime) -> bool:
         gap = self.days.nesting_gap
         if days_between(run[-1].at, at) <= gap:
             return False
+        if days_between(run[-1].at, min(entry.known for entry in run)) > gap:
+            return True  # it was over before anybody wrote it down
         return not self.digs_for_vet(Digging(tuple(run)), run[-1].at + timedelta(days=gap), now)
 
     def digs_for_vet(self, digs: Digging, at: datetime, now: datetime) -> bool:
@@ -134,6 +141,7 @@ class Female(Cycle):
     def felt_ever(self) -> tuple[Entry, ...]:
         """Every entry of this cycle that says eggs were felt in her, oldest first."""
         found: list[Entry] = [entry for entry in self.animal.own(FeltForEggs) if entry.found == "eggs"]
+        found += [entry for entry in self.animal.own(VetSeen) if entry.carrying]
         found += [entry for entry in self.animal.own(EggCheckDone) if "eggs felt" in entry.present]
         found += [entry for entry in self.animal.own(ConditionSeen) if "eggs felt" in entry.signs]
         return tuple(sorted((entry for entry in found if self.counts(entry)), key=lambda entry: entry.key))
@@ -209,14 +217,12 @@ class Female(Cycle):
         recent = [entry for entry in self.matings if entry.at <= now and days_between(entry.at, now) <= within]
         if recent:
             return (recent[-1],)
-        last = self.last_complete
-        laid = last.complete if last is not None else None
-        lately = laid is not None and laid.at <= now and days_between(laid.at, now) <= self.days.stored_days
-        if laid is not None and lately and self.cycle_start == laid.at:
+        laid = self.stored_since(now)
+        if laid is not None and days_between(laid.at, now) <= self.days.stored_days:
             return (laid,)
         for company in reversed(self.company):
             end = min(company.until or now, now)
-            fresh = self.cycle_start is None or end > self.cycle_start
+            fresh = self.chance_start is None or end > self.chance_start
             if company.since <= now and days_between(end, now) <= within and fresh:
                 return (company.entry,) if company.entry else ()
         return None
@@ -288,12 +294,17 @@ class Female(Cycle):
             after = [
                 entry.grams for entry in weights if start < entry.at <= start + timedelta(days=self.days.next_opens)
             ]
-            return median(after[:3]) if after else None
+            # She regains what laying took: only above her weight before it is it a gain.
+            own = self.weight_before_last_clutch()
+            return max(median(after[:3]), own or 0) if after else own
         age = self.animal.age_days(now)
         if chances or (age is not None and age < self.days.grown_months * _MONTH_DAYS):
             return None
         old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
-        return median(old[-3:]) if old else None
+        if not old or (age is None and median(old) < self.days.grown_grams):
+            return None
+        # She regains what brumation took: the lower figures of a time are not her own weight.
+        return max(median(old[-3:]), median(old))
 
     def weight_before_last_clutch(self) -> float | None:
         """Her own weight in g before the mating, or the company, that led to her last complete clutch.
@@ -307,6 +318,9 @@ class Female(Cycle):
         if eggs.begun_at is None:
             return None
         begun = eggs.begun_at
+        # A weight written down once she had laid does not change what her own weight was taken for.
+        in_time = tuple(entry for entry in self.animal.weights if entry.known <= eggs.laid[0].known)
+        weights = in_time or self.animal.weights
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [
@@ -319,13 +333,13 @@ class Female(Cycle):
                 if one.since < begun and (since is None or (one.until or begun) > since)
             ]
         if chances:
-            return _median_before(self.animal.weights, min(chances))
+            return _median_before(weights, min(chances))
         if since is not None and days_between(since, begun) <= self.days.window_closes:
             # By stored sperm: what she weighed once the clutch before was laid.
-            after = [entry.grams for entry in self.animal.weights if since < entry.at < begun][:3]
+            after = [entry.grams for entry in weights if since < entry.at < begun][:3]
             return median(after) if after else None
         longest = self.days.window_closes
-        far = tuple(entry for entry in self.animal.weights if days_between(entry.at, begun) >= longest)
+        far = tuple(entry for entry in weights if days_between(entry.at, begun) >= longest)
         return _median_before(far, begun)
 
 

@@ -110,8 +110,12 @@ class Health(View):
         return max(contacts, key=lambda entry: entry.key, default=None)
 
     def after_contact(self, entry: Entry) -> bool:
-        """Whether an entry tells of what no vet has seen or heard of: it came after the last contact."""
-        return self.last_contact is None or entry.key > self.last_contact.key
+        """Whether no vet has seen or heard of what an entry tells: it came, or was written, after the last contact.
+
+        What was seen before a call but written down only after it was not told by telephone.
+        """
+        contact = self.last_contact
+        return contact is None or entry.key > contact.key or entry.known > contact.known
 
     def under_treatment(self, now: datetime) -> VetSeen | None:
         """The vet's visit that put it under treatment, while that lasts: until its day, or until it was ended."""
@@ -193,6 +197,19 @@ class Health(View):
                 if sign in seen and sign not in present:
                     seen[sign] = seen[sign]._replace(gone=entry)
         return tuple(sorted(seen.values(), key=lambda one: (one.sign in HEALTH_SIGNS, one.entry.key)))
+
+    def danger_before(self, contact: VetCalled, days: int) -> tuple[Entry, ...]:
+        """Looks that found a danger sign, or a sign for the vet, in the days before a call, oldest first."""
+        looks: list[EggCheckDone | ConditionSeen] = [*self.own(EggCheckDone), *self.own(ConditionSeen)]
+        earlier = [entry for entry in (self.last_vet,) if entry is not None]
+        return tuple(
+            entry
+            for entry in sorted(looks, key=lambda entry: entry.key)
+            if entry.key < contact.key
+            and days_between(entry.at, contact.at) <= days
+            and all(entry.key > seen.key for seen in earlier)
+            and (DANGER_SIGNS & set(entry.present if isinstance(entry, EggCheckDone) else entry.signs))
+        )
 
     @property
     def danger_since(self) -> datetime | None:

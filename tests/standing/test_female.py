@@ -146,12 +146,15 @@ def test_digging_after_a_long_pause_is_a_new_run_only_where_it_was_not_for_the_v
 
 
 @pytest.mark.parametrize("contact", ["vet_seen", "vet_called said=wait"])
-def test_a_vet_ends_a_run_of_digging_and_what_is_seen_after_is_a_new_one(contact: str) -> None:
+def test_a_vet_answers_a_run_of_digging_and_its_days_count_on_when_she_digs_again(contact: str) -> None:
     heard = f"2026-04-03\n10:00 {DUG}\n2026-04-04\n10:00 wattle {contact}"
     assert her(heard).digging(at("2026-04-05")) is None
     again = her(f"{heard}\n2026-04-05\n10:00 {DUG}").digging(at("2026-04-05"))
     assert again is not None
-    assert again.since == at("2026-04-05 10:00")
+    assert again.since == at("2026-04-03 10:00")
+    much_later = her(f"{heard}\n2026-05-05\n10:00 {DUG}").digging(at("2026-05-05"))
+    assert much_later is not None
+    assert much_later.since == at("2026-05-05 10:00")
 
 
 @pytest.mark.parametrize(

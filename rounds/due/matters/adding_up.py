@@ -29,6 +29,8 @@ _POINTS = (
     "evidence.first_window_past",
     "evidence.second_window",
     "evidence.eggs_felt",
+    "evidence.vet_found_eggs",
+    "eggbinding.again_most_days",
     "evidence.gain",
     "eggbinding.gain_percent",
     "evidence.gravid_long",
@@ -55,14 +57,17 @@ _POINTS = (
 )
 
 
+_LATE_LOOKS = ("evidence.window_open", "evidence.no_look")
+
+
 @cites(*_POINTS)
 def signs_add_up(look: Look) -> Iterator[Matter]:
     """Signs that she is gravid and it goes wrong: each weak alone, together for the vet while she is still bright.
 
-    Each sign of the list counts so many points by a house rule: her window ended, a second one too; eggs felt, a
-    gain or a heavy body, and for long; off food, and for long; dug and stopped; a short clutch, still heavy or
-    digging after it; nobody looked at her for days; quiet or dull. From 4 points vet, at 3 today. It is a
-    list, not a verdict: read it to your vet.
+    Each sign of the list counts so many points by a house rule: her window is open or ended, a second one too; eggs
+    felt, or found by a vet; a gain or a heavy body, and for long; off food, and for long; dug and stopped; a short
+    clutch, still heavy or digging after it; nobody looked at her for days; quiet or dull. How many points are for
+    the vet, and how many for today, are house rules too. It is a list, not a verdict: read it to your vet.
 
     As vet it stands until eggs of a believable number, a vet's visit or call; then it rests until the day the vet
     named, or for some days, and asks again while the signs stand.
@@ -76,6 +81,8 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     if found.raised is None and found.rests_until is not None and look.now <= found.rests_until:
         return
     level = Level.VET if found.raised is not None else Level.TODAY
+    if level < Level.VET and all(sign.house[0] in _LATE_LOOKS for sign in found.signs):
+        return  # egg_check_overdue says it
     if _said_already(look, level):
         return
     laid = look.female.last_complete

@@ -32,7 +32,19 @@ ALARMS: Final[tuple[Rule, ...]] = (
     digger.unknown_digger,
 )
 #: Words of an entry taken back that may have spoken for the vet. A figure mistyped does not.
-_SPEAKS: Final = (*SIGNS, *NESTING_BEHAVIOURS, "dull", "quiet", "refused", "heavy", "egg", "blood", "none found")
+_SPEAKS: Final = (
+    *SIGNS,
+    *NESTING_BEHAVIOURS,
+    "dull",
+    "quiet",
+    "refused",
+    "heavy",
+    "egg",
+    "blood",
+    "none found",
+    "dug",
+    "mat",
+)
 _ON_FEMALES: Final = frozenset({adding_up.signs_add_up, laying.digging_without_eggs, eggs.heavy_after_laying})
 _ON_TUBS: Final = frozenset({digger.unknown_digger})
 

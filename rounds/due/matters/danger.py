@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from datetime import timedelta
+from itertools import pairwise
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
@@ -18,6 +20,7 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.logbook.entries import BrumationBegan, ConditionSeen, EggCheckDone, Entry, Referred, VetCalled, VetSeen
+from rounds.logbook.times import days_between
 from rounds.logbook.words import DANGER_SIGNS, URGENT_SIGNS
 from rounds.standing.health import SignSeen
 
@@ -82,12 +85,12 @@ def _sign(one: SignSeen) -> str:
     return f"{one.sign} {day_time(one.last.at)}{gone}"
 
 
-@cites("eggbinding.danger_signs")
+@cites("eggbinding.danger_signs", "health.dull_again_days")
 @needs(ConditionSeen)
 def looks_dull(look: Look) -> Iterator[Matter]:
     """An animal was seen to look dull.
 
-    Today: warmth, weight, droppings. Vet when it was dull on two days of looks in a row, and at once when she may
+    Today: warmth, weight, droppings. Vet when it was dull on two days within a week, and at once when she may
     be gravid by what was noted, because lethargy in her is a danger sign. As vet it stands until a vet has seen it
     or was spoken to, bright again or not. Looks in brumation do not count.
     """
@@ -98,24 +101,25 @@ def looks_dull(look: Look) -> Iterator[Matter]:
         if (run := [entry for entry in told if not one.brumated_at(entry.at, entry.known)])
         if not one.danger or run[-1].at > max(sign.last.at for sign in one.danger)
     ]
-    raised = next((run for run in runs if _for_vet(look, run)), None)
+    raised: Sequence[ConditionSeen] | None = next((run for run in runs if _for_vet(look, run)), None)
+    raised = raised or _again(look, runs)
     last = one.look
     if raised is None:
         if not runs or last is None or last.look != "dull" or one.danger or one.brumated_at(look.now):
             return
     elif one.danger:
         return  # the danger sign says more, at this level or above
-    run = raised or runs[-1]
+    told = raised or runs[-1]
     level = Level.VET if raised is not None else Level.TODAY
-    gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(run[0].at) is not None
-    again = f", again {day(run[-1].at)}" if run[0].at.date() != run[-1].at.date() else ""
+    gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(told[0].at) is not None
+    again = f", again {day(told[-1].at)}" if told[0].at.date() != told[-1].at.date() else ""
     bright = f" {look.she.capitalize()} looked {last.look} {day(last.at)}." if last and last.look != "dull" else ""
     yield look.matter(
         looks_dull,
         level,
-        f"{look.name}: dull {day_time(run[0].at)}{again}.{' She may be gravid.' if gravid else ''}{bright}",
-        since=run[0].at,
-        entries=(*run, *((look.female.gravid_because(run[0].at) or ()) if gravid else ())),
+        f"{look.name}: dull {day_time(told[0].at)}{again}.{' She may be gravid.' if gravid else ''}{bright}",
+        since=told[0].at,
+        entries=(*told, *((look.female.gravid_because(told[0].at) or ()) if gravid else ())),
         do=(
             *(("Look at her now: lethargy when gravid is vet now.",) if gravid else ()),
             *((*vet_steps(look.house),) if level == Level.VET else ()),
@@ -134,6 +138,16 @@ def looks_dull(look: Look) -> Iterator[Matter]:
             "refer",
         ),
     )
+
+
+def _again(look: Look, runs: Sequence[Sequence[ConditionSeen]]) -> Sequence[ConditionSeen] | None:
+    """Two dull looks on different days with brighter ones between them, near enough to speak of one thing."""
+    dull = [entry for run in runs for entry in run]
+    within = look.house.days("health.dull_again_days")
+    for earlier, later in pairwise(dull):
+        if 1 <= days_between(earlier.at, later.at) <= within:
+            return (earlier, later)
+    return None
 
 
 def _for_vet(look: Look, run: Sequence[ConditionSeen]) -> bool:
@@ -178,24 +192,39 @@ def with_the_vet(look: Look) -> Iterator[Matter]:
     )
 
 
-@cites()
+@cites("eggbinding.call_again_days")
 @needs(VetSeen, VetCalled)
 def vet_waits(look: Look) -> Iterator[Matter]:
     """The day has come by which a vet wanted to see or hear of an animal again.
 
-    Today, from that day until the vet was seen or phoned.
+    Today, from that day until the vet was seen or phoned. After a call about a danger sign: vet, the day after the
+    one the vet named, or some days after the call, when no vet has seen the animal since.
     """
     told = look.animal.last_contact
-    if told is None or told.again is None or told.again > look.now.date() or told.again <= told.at.date():
+    if told is None:
         return
+    days = look.house.days("eggbinding.call_again_days")
+    signs = look.animal.danger_before(told, days) if isinstance(told, VetCalled) else ()
+    named = told.again if told.again is not None and told.again > told.at.date() else None
+    by = named or (look.in_days(told.at, days) if signs else None)
+    if by is None or by > look.now.date() or (named is None and look.now < told.at + timedelta(days=days)):
+        return
+    unseen = bool(signs) and (named is None or by < look.now.date())
+    says = f"{look.name}: the vet wants to hear of {look.it} by {day(by)}."
+    if unseen:
+        says = f"{look.name}: danger sign {day(signs[-1].at)}, vet phoned {day(told.at)}. Not seen by a vet since."
     yield look.matter(
         vet_waits,
-        Level.TODAY,
-        f"{look.name}: the vet wants to hear of {look.it} by {day(told.again)}.",
+        Level.VET if unseen else Level.TODAY,
+        says,
         since=told.at,
-        entries=(told,),
-        do=("Phone, or go, and write down what the vet said.", AGREE_STEP),
-        worsens="what the vet feared goes on unseen",
+        entries=(*signs[-1:], told),
+        do=(
+            *(vet_steps(look.house) if unseen else ()),
+            "Phone, or go, and write down what the vet said.",
+            AGREE_STEP,
+        ),
+        worsens="any danger sign: vet now" if unseen else "what the vet feared goes on unseen",
         acts=("vet called", "vet seen", "note"),
     )
 

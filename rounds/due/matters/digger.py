@@ -88,8 +88,8 @@ def _is_over(look: Look, run: list[TubDigging], dug: TubDigging) -> bool:
 
 def _heard_of_all(look: Look, dug: TubDigging) -> bool:
     """Whether a vet has seen, or was spoken to about, each of those who may have dug."""
-    contacts = [animal(look.standing, who).last_contact for who in dug.may_have]
-    return bool(contacts) and all(one is not None and one.key > dug.entry.key for one in contacts)
+    here = [one for who in dug.may_have if (one := animal(look.standing, who)).here]
+    return bool(here) and not any(one.after_contact(dug.entry) for one in here)
 
 
 def _all_gone(look: Look, dug: TubDigging) -> bool:

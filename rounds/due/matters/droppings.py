@@ -113,8 +113,9 @@ def _eaten(look: Look, start: Entry, end: datetime) -> list[Entry]:
     """Food taken in that time, as noted; where nothing was noted of it, food given."""
     one = look.animal
     noted = [entry for entry in one.own(Ate) if start.at < entry.at <= end]
-    if noted:
-        return [entry for entry in noted if entry.how != "refused"]
+    taken: list[Entry] = [entry for entry in noted if entry.how != "refused"]
+    if taken:
+        return taken
     return [entry for entry in one.counting(Fed) if start.at < entry.at <= end]
 
 

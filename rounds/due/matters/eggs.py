@@ -38,6 +38,7 @@ _APART_HOURS = 12
     "eggbinding.stopped_vet_hours",
     "eggbinding.stopped_hours",
     "eggbinding.stopped_call_hours",
+    "eggbinding.vet_again_days",
     "eggbinding.count_short_percent",
     "eggbinding.least_eggs",
     "eggbinding.count_short_hours",
@@ -62,8 +63,11 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     last = clutch.last_egg if clutch is not None else None
     if clutch is None or last is None:
         return
-    said_done = clutch.complete is not None and look.unfinished is not clutch
-    level = _raised(look, clutch, until=clutch.complete.at if said_done and clutch.complete else look.now)
+    # So few eggs that "complete" does not stop the clock: one egg, then days without, is how it begins.
+    few = clutch.count < look.female.least_count(clutch) / 2
+    said_done = clutch.complete is not None and look.unfinished is not clutch and not few
+    ended = clutch.complete.known if said_done and clutch.complete is not None else look.now
+    level = _raised(look, clutch, until=ended)
     level = max([level, *(_raised(look, other, until) for other, until in _begun_before(look, clutch))])
     hours = look.hours_since(last.at)
     words, behind = _eggs_left(look, clutch, last)
@@ -179,7 +183,8 @@ def _waiting(look: Look, since: datetime, until: datetime) -> Level:
         last = max(heard, key=lambda entry: entry.key)
         rests = last.at + timedelta(hours=look.house.number("eggbinding.stopped_vet_hours"))
         if last.again is not None and last.again >= last.at.date():
-            rests = look.midnight(look.in_days(look.midnight(last.again), 1))
+            most = last.at + timedelta(days=look.house.days("eggbinding.vet_again_days"))
+            rests = min(most, look.midnight(look.in_days(look.midnight(last.again), 1)))
         return Level.VET if until >= rests else Level.WATCH
     hours = hours_between(since, until)
     if hours >= look.house.number("eggbinding.stopped_vet_hours"):

@@ -156,9 +156,15 @@ def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment
     return weighed[-1] if days >= look.house.days(f"eggbinding.{long}") else None
 
 
-def is_expected(look: Look) -> bool:
-    """Whether refusing food is expected of her: gravid by what was noted, and bright as far as known."""
+def is_expected(look: Look, at: datetime | None = None) -> bool:
+    """Whether refusing food is expected of her: gravid by what was noted, and bright as far as known.
+
+    With `at` by what had been written down at that time.
+    """
     one, her = look.animal, look.female
+    if at is not None and look.may_be_gravid:
+        known = [entry for entry in (*her.matings, *her.felt_ever, *her.dug_ever) if entry.known <= at]
+        return bool(known) and not one.danger
     if not look.may_be_gravid or one.danger or (one.look is not None and one.look.look == "dull"):
         return False
     gravid = look.house.days("breeding.carries_days")

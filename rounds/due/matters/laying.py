@@ -140,6 +140,8 @@ def nest_too_shallow(look: Look) -> Iterator[Matter]:
     "eggbinding.nest_c",
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
+    "eggbinding.vet_again_days",
+    "eggbinding.call_again_days",
 )
 def digging_without_eggs(look: Look) -> Iterator[Matter]:
     """She digs and no eggs come.
@@ -162,8 +164,12 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     laid = begun.count if begun is not None else 0
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
         return  # eggs of a believable number; laying_stopped says whether they are all
+    # Of a vet who heard of it the word stands for some days; then her days count on from the first.
+    rests = look.evidence.rests_until
+    contact = look.animal.last_contact if not look.animal.after_contact(digs.entries[0]) else None
+    heard = contact is not None and rests is not None and look.now <= rests
     if dug > vet_day and not alone:
-        level = Level.VET
+        level = Level.TODAY if heard else Level.VET
     elif look.unfinished is not None or not look.female.has_lay_box:
         return  # laying_stopped says it, with its deadline; or no_lay_box, and more
     elif dug >= look.house.days("eggbinding.dig_today_day"):
@@ -191,6 +197,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
             NEVER_STEP,
         ),
         worsens="any danger sign: vet now" if level == Level.VET else _digging_worsens(look, digs),
+        asks_again=contact.at if contact is not None else None,
         acts=("vet called", "refer", "vet seen", "eggs laid", "lay box", "egg check")
         if level == Level.VET
         else ("egg check", "lay box", "eggs laid"),

@@ -129,14 +129,21 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     if dull:
         return _Raised(trend, f"Dull {day(dull[-1].at)}.", tuple(dull))
     gravid = look.female.gravid_because(last.at) if look.may_be_gravid else None
-    if gravid is not None and look.female.laid_since_cycle_start is None and _gravid_then(look, last.at):
+    if gravid is not None and not _laid_enough(look) and _gravid_then(look, last.at):
         return _Raised(trend, "She may be gravid.", gravid)
     for run in one.off_food_runs:
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
         open_then = refused and (run.ended is None or run.ended.known > last.at)
-        if open_then and len(refused) >= look.house.number("health.refused_young_times") and not is_expected(look):
+        many_times = len(refused) >= look.house.number("health.refused_young_times")
+        if open_then and many_times and not is_expected(look, last.at):
             return _Raised(trend, f"Refused food {times(len(refused))}.", refused)
     return None
+
+
+def _laid_enough(look: Look) -> bool:
+    """Whether eggs of a believable number came since her last clutch."""
+    her = look.female
+    return any((enough := her.believed_eggs(eggs)) is not None and her.counts(enough) for eggs in her.clutches)
 
 
 def _gravid_then(look: Look, moment: datetime) -> bool:

@@ -37,7 +37,7 @@ CALL_STEP: Final = "phone a reptile vet, and agree it with your vet."
 #: What a keeper must not do, whatever the matter.
 NEVER_STEP: Final = "Do not press, massage or inject. Keep the vet's deadline."
 UNTIL_THEN_STEP: Final = "Until then: warmth, quiet, water."
-QUIET_STEP: Final = "Warmth, water, quiet; look in seldom."
+QUIET_STEP: Final = "Warmth, water, quiet; look without touching."
 AGREE_STEP: Final = "Anything more: agree it with your vet."
 
 
@@ -113,7 +113,10 @@ def nest_check_steps(house: House) -> tuple[str, ...]:
 def soak_step(house: House) -> str:
     """The soak a keeper may give, from the house rules."""
     low, high = house.band("eggbinding.soak_minutes")
-    return f"You may soak her once a day: about {house.number('eggbinding.soak_c'):g} °C, {low:g}–{high:g} min."
+    warm = f"{house.number('eggbinding.soak_c'):g} °C, {low:g}–{high:g} min"
+    return (
+        f"Bright and not digging: you may soak her once a day, about {warm}. Stay with her; water below her chin."
+    )
 
 
 def times(count: int) -> str:

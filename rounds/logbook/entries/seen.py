@@ -11,7 +11,7 @@ class BehaviourSeen(Entry, frozen=True, kw_only=True):
     """Behaviour of an animal; about the enclosure when it is not known which animal in it that was."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 120
+    keep: ClassVar[int] = 400
     mentions: ClassVar[tuple[str, ...]] = ("toward",)
     behaviour: Behaviour
     toward: Animal | None = None
@@ -24,7 +24,7 @@ class DroppingsSeen(Entry, frozen=True, kw_only=True):
     """Droppings, or that none were found."""
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 24
+    keep: ClassVar[int] = 240
     look: Droppings = "normal"
 
     def phrase(self) -> str:
@@ -47,7 +47,7 @@ class ConditionSeen(Entry, frozen=True, kw_only=True):
 
     of: ClassVar[tuple[str, ...]] = ("animal", "group")
     #: What was seen stays until it is answered, however many looks came after it.
-    keep: ClassVar[int] = 64
+    keep: ClassVar[int] = 400
     look: Look | None = None
     body: Body | None = None
     signs: tuple[Sign, ...] = ()

@@ -169,7 +169,8 @@ def test_after_a_short_clutch_the_digging_before_it_still_counts() -> None:
         "today digging without eggs wattle",
     ]
     assert the(page.format(9), "2026-04-05 12:00", "signs add up").says == (
-        "Wattle may hold eggs: laid 9, usual is 10 or more; dug 5 Apr, after laying."
+        "Wattle may hold eggs: laid 9, usual is 10 or more; dug 5 Apr, after laying; "
+        "nobody looked at her for 6 days."
     )
     day_8 = found(page.format(9), "2026-04-06", *rules)
     assert day_8 == ["vet digging without eggs wattle"], "her days run on from 30 March, and say it"
@@ -304,7 +305,7 @@ def test_a_daily_look_is_overdue_after_a_day_a_weekly_one_after_a_week() -> None
     assert found(MATED, "2026-03-26", "egg check overdue") == []
     matter = the(MATED, "2026-03-27", "egg check overdue")
     assert matter.level == Level.TODAY
-    assert matter.says == "Wattle: look 1 day late, never looked at (in her window)."
+    assert matter.says == "Wattle: look 1 day late, no look noted (in her window)."
     looked = MATED + "2026-03-27\n18:00 wattle egg_check_done absent=lethargy\n"
     assert found(looked, "2026-03-28", "egg check overdue") == []
     assert the(looked, "2026-03-29", "egg check overdue").says == (
