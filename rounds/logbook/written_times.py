@@ -56,7 +56,7 @@ def read_moment(
     """A moment as a keeper writes it, by the room's clock. Raises `BadEntry`, also for one after `latest`.
 
     A day without a year is the last such day. A day without an hour is its noon, and said so; today is now, and
-    so is its weekday until noon. A weekday with an hour is the last such day, today among them, its hour come or not.
+    so is its weekday until noon. A weekday with an hour is the last such day, today too, its hour come or not.
     `-2d` is this hour two days ago. A time that the spring change leaves out is read with the offset before the
     change; one that the autumn change shows twice is the first of the two (RFC 5545 §3.3.5).
     """
