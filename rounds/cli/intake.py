@@ -12,6 +12,7 @@ from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.cli.subjects import SORTS, Names, here, written_as_id
 from rounds.desk.desk import Desk
+from rounds.desk.slips import vanishing
 from rounds.desk.validation import judged, there_without
 from rounds.errors import BadEntry
 from rounds.logbook import rows
@@ -59,6 +60,8 @@ class Intake:
         self.sure = sure
         self.now = desk.clock_time()
         self.remarks: list[str] = []
+        #: What these lines correct, by id.
+        self._wrong: dict[str, Entry] = {}
 
     def taken(self) -> Taken:
         """The entries, in the order of their lines. Raises `BadEntry` naming each line that cannot be written."""
@@ -99,6 +102,11 @@ class Intake:
                     f"how many of {shown(after.name(entry.about))}? There are {there}: write count=1, or count=all "
                     "for the whole group"
                 )
+        if isinstance(entry, Corrected):
+            wrong = self._wrong.get(entry.replaces)
+            refused = vanishing(after, [wrong] if wrong is not None else [])
+            if refused:
+                raise BadEntry(refused)
         found = judged(after, self.desk.house, entry)
         if found.refused:
             raise BadEntry(found.refused)
@@ -120,6 +128,8 @@ class Intake:
         opened: dict[str, str] = {}
         for place, line in enumerate(self.lines):
             members, kind = line.members, line.members.get("kind")
+            if not isinstance(kind, str):
+                continue
             word = members.get("about")
             if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
                 members["clutch"] = clutch = _with_sort(members["clutch"], "clutch")
@@ -240,6 +250,14 @@ class Intake:
                 raise BadEntry(f"there is no entry {shown(wrong_id)[:60]} to correct; `rounds show` tells the ids")
         if isinstance(wrong, Corrected):
             raise BadEntry("a correction is not corrected: write the entry again as it should be")
+        if wrong is not None:
+            self._wrong[wrong.id] = wrong
+        instead = members.get("instead")
+        if isinstance(instead, str) and instead and "id" not in members:
+            if instead == wrong_id:
+                raise BadEntry("an entry is not put in its own place: write the right one, and name its id")
+            if not any(one.id == instead for one in made.values()) and instead not in self._known:
+                raise BadEntry(f"there is no entry {shown(instead)[:60]} to put in its place")
         if wrong is not None and "id" not in members:
             members["about"], members["also"] = wrong.about, list(wrong.subjects()[1:])
             members.setdefault("was", self.desk.words_of(wrong))

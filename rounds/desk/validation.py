@@ -12,10 +12,12 @@ from typing import Final, NamedTuple
 
 from msgspec.structs import replace
 
+from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     Acknowledged,
     Arrived,
+    ConditionSeen,
     Corrected,
     Died,
     EggCheckDone,
@@ -74,10 +76,12 @@ def judged(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
     `standing` may hold it already; `excluding` are ids of entries that do not count.
     """
-    refused = wrong_sex(standing, type(entry), entry.about)
+    refused = wrong_sex(standing, type(entry), entry.about) or _eggs_in_a_male(standing, entry)
     if refused:
         return Judged(entry, refused)
     entry, refused = _the_right_way_round(standing, entry)
+    if not refused:
+        refused = impossible(standing, house, entry, excluding | {entry.id})
     if not refused and isinstance(entry, EnclosureTakenDown):
         refused = _lived_in(standing, entry)
     if refused:
@@ -90,8 +94,19 @@ def wrong_sex(standing: Standing, kind: type[Entry], subject: str) -> str:
     what = OF_FEMALES.get(kind)
     if what is None or not subject.startswith("animal/") or animal(standing, subject).sex != "M":
         return ""
-    name = standing.name(subject)
-    return f"{name} is a male: {what} is for females. If {name} is none, settle the sex first."
+    return _for_females(standing.name(subject), what)
+
+
+def _eggs_in_a_male(standing: Standing, entry: Entry) -> str:
+    """A sentence when a look at a male says that eggs were felt."""
+    if not isinstance(entry, ConditionSeen) or "eggs felt" not in entry.signs:
+        return ""
+    return wrong_sex(standing, EggsLaid, entry.about)
+
+
+def _for_females(name: str, what: str) -> str:
+    verb = "are" if what == "eggs" else "is"
+    return f"{name} is a male: {what} {verb} for females. If {name} is none, settle the sex first."
 
 
 def _the_right_way_round(standing: Standing, entry: Entry) -> tuple[Entry, str]:
@@ -135,7 +150,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
     gone = _gone_before(standing, entry, excluding)
     if gone is not None:
         name = standing.name(entry.about)
-        yield f"{name}: {gone.phrase()} on {_day(gone)} ({gone.by}). This would be after that."
+        yield f"{name}: {gone.phrase()} on {day_of(gone)} ({gone.by}). This would be after that."
     if isinstance(entry, Weighed):
         doubt = weight_doubt(standing, house, entry.about, entry.grams, entry.at, excluding)
         if doubt:
@@ -144,6 +159,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         there = there_without(standing, entry, excluding)
         if entry.count > there:
             yield f"{standing.name(entry.about)}: {entry.count}, but only {there} are there."
+    yield from unlikely(standing, house, entry, excluding)
 
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:
@@ -180,10 +196,6 @@ def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[s
 
 def _one(standing: Standing, subject: str) -> Animal:
     return group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
-
-
-def _day(entry: Entry) -> str:
-    return f"{entry.at.day} {entry.at:%b %Y}"
 
 
 def ends_a_life(standing: Standing, entry: Entry) -> str:

@@ -35,7 +35,7 @@ _OFFSET: Final = re.compile(r"(?<=\d)(z|[+-]\d{2}:?\d{2})$")
 _ISO: Final = re.compile(r"(\d{4}-\d{2}-\d{2})[t ](?=\d)")
 _CLOCK: Final = re.compile(
     r"(?:(?P<hour>\d{1,2})(?:(?P<mark>[:.h])(?P<minute>\d{2})(?::(?P<second>\d{2})(?:\.\d+)?)?)?"
-    r"(?P<half> ?[ap]\.?m\.?)?(?P<h> ?h)?|(?P<four>\d{4}))"
+    r"(?P<half> ?[ap]\.?m\.?)?(?P<h> ?h)?|(?P<four>\d{3,4}))"
 )
 _DIGITS: Final = re.compile(r"(\d{1,2})([./])(\d{1,2})(?:\2(\d{4}|\d{2})|\.)?")
 _ISO_DAY: Final = re.compile(r"(\d{4})-(\d{1,2})-(\d{1,2})")
@@ -55,11 +55,15 @@ class Parts(NamedTuple):
 
 
 class DayRead(NamedTuple):
-    """A day; `about` when only a month or a year was written, `weekday` when no more than its weekday was."""
+    """A day; `about` when only a month or a year was written, `weekday` when no more than its weekday was.
+
+    `yearless` when a day and a month were written without their year.
+    """
 
     day: date
     about: bool = False
     weekday: bool = False
+    yearless: bool = False
 
 
 def parts_of(text: str) -> Parts:
@@ -90,7 +94,7 @@ def _clock(word: str, before: str) -> time | None:
     if found is None:
         return None
     if found["four"]:
-        # 0730 is an hour; 2024 may be one or a year: behind a day that may have a year it is that.
+        # 0730 and 730 are an hour; 2024 may be one or a year: behind a day that may have a year it is that.
         number = int(found["four"])
         yearless = before in ("today", "yesterday") or before in _WEEKDAYS_BY_WORD or before.startswith("-")
         if number in _YEARS and not yearless and not re.search(r"\d{4}", before):
@@ -162,15 +166,19 @@ def _date(text: str, today: date, order: DateOrder, lies: Lies) -> DayRead:
         if not 1 <= month <= 12:
             raise ValueError(f"there is no month {month} (this colony writes {order.replace('-', ', then ')})")
         year = found[4] and (int(found[4]) if len(found[4]) == 4 else _CENTURY + int(found[4]))
-        return DayRead(_dated(day, month, year or None, today, lies))
+        return DayRead(_dated(day, month, year or None, today, lies), yearless=not year)
     found = _NAMED.fullmatch(text)
     if found and found[2] in _MONTHS_BY_WORD:
         year = found[3] and int(found[3])
-        return DayRead(_dated(int(found[1]), _MONTHS_BY_WORD[found[2]], year or None, today, lies))
+        return DayRead(
+            _dated(int(found[1]), _MONTHS_BY_WORD[found[2]], year or None, today, lies), yearless=not year
+        )
     found = _NAMED_FIRST.fullmatch(text)
     if found and found[1] in _MONTHS_BY_WORD:
         year = found[3] and int(found[3])
-        return DayRead(_dated(int(found[2]), _MONTHS_BY_WORD[found[1]], year or None, today, lies))
+        return DayRead(
+            _dated(int(found[2]), _MONTHS_BY_WORD[found[1]], year or None, today, lies), yearless=not year
+        )
     found = _MONTH_ALONE.fullmatch(text)
     if found and found[1] in _MONTHS_BY_WORD and int(found[2]) in _YEARS:
         return DayRead(_made(int(found[2]), _MONTHS_BY_WORD[found[1]], 1), about=True)

@@ -26,6 +26,8 @@ __all__ = ["DayRead", "Lies", "Read", "read_day", "read_moment", "said_day", "sa
 
 #: An hour that was not written. It is said back, so that it can be put right.
 NOON: Final = time(12)
+#: A day without a year that lies further back than this many days is said back with its year.
+_FAR_DAYS: Final = 200
 HOW: Final = "write 7:30, yesterday 18, 3 nov 18:00, -2d or 2026-04-12 18:00"
 _AGO: Final = re.compile(r"(?:-(\d{1,4}) ?|(\d{1,4}) ?(?=[a-z]+ ago))([a-z]+)(?: ago)?")
 _UNITS: Final[dict[str, Literal["minutes", "hours", "days", "weeks"]]] = {
@@ -53,7 +55,8 @@ def read_moment(
 ) -> Read:
     """A moment as a keeper writes it, by the room's clock. Raises `BadEntry`, also for one after `latest`.
 
-    A day without a year is the last such day. A day without an hour is its noon, and said so; today is now.
+    A day without a year is the last such day. A day without an hour is its noon, and said so; today is now, and
+    so is its weekday until noon. A weekday with an hour is the last such day, today too, its hour come or not.
     `-2d` is this hour two days ago. A time that the spring change leaves out is read with the offset before the
     change; one that the autumn change shows twice is the first of the two (RFC 5545 §3.3.5).
     """
@@ -87,28 +90,32 @@ def _read(parts: Parts, here: datetime, zone: ZoneInfo, order: DateOrder) -> Rea
         if offset:
             raise _Told("an offset needs its day")
         return _on(here.date(), clock, "", zone)
-    day, weekday = _day(words, here, order)
+    named = _day(words, here, order)
+    day = named.day
     if clock is None:
         if offset:
             raise _Told("an offset needs its hour")
-        if day == here.date() and not weekday:
-            return Read(_minute(here), "no hour was given: read as now")
         read = _on(day, NOON, "", zone)
-        if weekday and read.moment > here:
-            read = _on(day - timedelta(days=7), NOON, "", zone)
-        return read._replace(remark="no hour was given: read as noon")
-    read = _on(day, clock, offset, zone)
-    if weekday and read.moment > here:
-        read = _on(day - timedelta(days=7), clock, offset, zone)
-    return read
+        if day == here.date() and (not named.weekday or read.moment > here):
+            return Read(_minute(here), "no hour was given: read as now")
+        return _far(read._replace(remark="no hour was given: read as noon"), named, here)
+    return _far(_on(day, clock, offset, zone), named, here)
 
 
-def _day(words: str, here: datetime, order: DateOrder) -> tuple[date, bool]:
-    """The day that the words before the hour name, and whether they are a weekday alone."""
+def _far(read: Read, day: DayRead, here: datetime) -> Read:
+    """A day without a year that fell many months back is said back with its year."""
+    if not day.yearless or days_between(read.moment, here) <= _FAR_DAYS:
+        return read
+    far = f"no year was given: read as {day.day.day} {day.day:%b %Y}"
+    return read._replace(remark=f"{far}; {read.remark}" if read.remark else far)
+
+
+def _day(words: str, here: datetime, order: DateOrder) -> DayRead:
+    """The day that the words before the hour name."""
     ago = _AGO.fullmatch(words)
     if ago is not None and _UNITS.get(ago[3]) in ("days", "weeks"):
         many = int(ago[1] or ago[2])
-        return here.date() - timedelta(**{_UNITS[ago[3]]: many}), False
+        return DayRead(here.date() - timedelta(**{_UNITS[ago[3]]: many}))
     try:
         read = day_in(words, here.date(), order, "behind")
     except ValueError as error:
@@ -116,7 +123,7 @@ def _day(words: str, here: datetime, order: DateOrder) -> tuple[date, bool]:
     if read.about:
         year = re.fullmatch(r"([01]\d|2[0-3])([0-5]\d)", words)
         raise _Told(f"a year or an hour? {year[1]}:{year[2]} is an hour" if year else "it needs its day")
-    return read.day, read.weekday
+    return read
 
 
 def _ago(many: int, unit: str, here: datetime, zone: ZoneInfo) -> datetime:

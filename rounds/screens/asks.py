@@ -18,6 +18,8 @@ TWINS: Final = {
     **{"decimal": ".", "full_stop": "."},
 }
 CANCEL: Final = ("escape",)
+#: A figure may be so long, the division of a total among it.
+_MOST_TYPED: Final = 14
 #: Answered when a question is broken off.
 BROKEN_OFF: Final = object()
 #: A question that is still open.
@@ -65,7 +67,7 @@ class Typed(Ask):
 
 
 class Figure(Typed):
-    """A number: digits, one point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
+    """A number: digits, a point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
 
     With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62.
     """
@@ -81,10 +83,13 @@ class Figure(Typed):
         whole_number: bool = False,
         stays: str = "",
         shared: bool = False,
+        most: float | None = None,
     ) -> None:
         self.title = title
         self.typed = typed
         self.shared = shared
+        #: The largest figure that an entry takes.
+        self.most = most
         self.unit = unit
         self.optional = optional
         self.hint = hint
@@ -107,12 +112,13 @@ class Figure(Typed):
         elif key == "enter":
             return self._answer()
         elif sign in (".", ",") and not self.whole_number:
-            if "." not in self.typed:
+            # A second one is not dropped: that would make another number. It is seen, and refused by Enter.
+            if len(self.typed) < _MOST_TYPED:
                 self.typed += "."
         elif sign == "/" and self.shared:
-            if self.typed and "/" not in self.typed:
+            if self.typed and len(self.typed) < _MOST_TYPED:
                 self.typed += "/"
-        elif sign.isdecimal() and sign.isascii() and len(self.typed) < (14 if "/" in self.typed else 8):
+        elif sign.isdecimal() and sign.isascii() and len(self.typed) < _MOST_TYPED:
             self.typed += sign
         return OPEN
 
@@ -125,11 +131,16 @@ class Figure(Typed):
         try:
             if "/" in self.typed:
                 total, _, many = self.typed.partition("/")
-                return float(total) / int(many)
-            return int(self.typed) if self.whole_number else float(self.typed)
+                figure = float(total) / int(many)
+            else:
+                figure = int(self.typed) if self.whole_number else float(self.typed)
         except (ValueError, ZeroDivisionError):
             self.wrong = "Type a number, then Enter; Backspace on an empty line breaks off."
             return OPEN
+        if self.most is not None and figure > self.most:
+            self.wrong = f"{figure:.10g} {self.unit} is too much: at most {self.most:g} {self.unit} can be written."
+            return OPEN
+        return figure
 
     def lines(self, width: int, height: int) -> list[Line]:
         told = self.wrong or self.hint or ("Enter alone leaves it out" if self.optional else "Enter writes it")

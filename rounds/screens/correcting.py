@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from rounds.desk.slips import vanishing, without
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     Arrived,
@@ -118,6 +119,10 @@ def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
+    refused = vanishing(without(standing, wrong, shift.now()), wrong)
+    if refused:
+        screen.say(refused, "today")
+        return
     told = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
     first = time_words(wrong[0].written or wrong[0].at, shift.now())
     shown = told if len(told) <= 8 else [*told[:7], f"and {len(told) - 7} more"]
@@ -163,6 +168,11 @@ def correct(screen: RoundScreen, wrong: Entry) -> Talk:
             screen.say(looked.refused, "today")
             return
         instead = looked.drafts[0]
+    else:
+        refused = vanishing(without(standing, [wrong], shift.now()), [wrong])
+        if refused:
+            screen.say(refused, "today")
+            return
     because = yield Words("Why?", optional=True, ready=_REASONS)
     saved = yield Save(
         write=lambda: shift.correct(wrong, instead, because),

@@ -5,10 +5,11 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any, Final, Literal, NamedTuple
+from typing import Any, Final, Literal, NamedTuple, get_args
 from zoneinfo import ZoneInfo
 
 from rounds.errors import BadEntry
+from rounds.logbook.entries.base import Grams
 from rounds.logbook.times import DateOrder
 from rounds.logbook.written_times import Lies, read_day, read_moment, said_day, said_moment
 from rounds.screens.asks import Found
@@ -35,8 +36,12 @@ class Field(NamedTuple):
     about: str = ""
     #: Which side of today a day without a year lies on.
     lies: Lies = "behind"
+    #: The largest figure that an entry takes.
+    most: float | None = None
 
 
+#: The heaviest weight that an entry takes, in g.
+MOST_GRAMS: Final[float] = get_args(Grams)[1].le
 WHEN = Field("when", "when", "when", hint="empty: now · yesterday 18 · 7:30 · 3 nov 18:00 · -2d · mon 8")
 
 
@@ -58,7 +63,7 @@ def value_of(field: Field, text: str, clock: Clockwork) -> Any:
     if not text:
         return None
     if field.sort == "figure":
-        return _figure(field.label, text)
+        return _figure(field, text)
     if field.sort == "whole":
         if not re.fullmatch(r"\d{1,6}", text):
             raise Unreadable(f"{field.label}: write a whole number, such as 18.")
@@ -96,7 +101,12 @@ def said_back(field: Field, text: str, clock: Clockwork) -> str:
         return ""
 
 
-def _figure(label: str, text: str) -> float:
+def _figure(field: Field, text: str) -> float:
     if not re.fullmatch(r"\d{1,6}([.,]\d{1,3})?", text):
-        raise Unreadable(f"{label}: write a number, such as 452 or 38.5.")
-    return float(text.replace(",", "."))
+        raise Unreadable(f"{field.label}: write a number, such as 452 or 38.5.")
+    figure = float(text.replace(",", "."))
+    if field.most is not None and figure > field.most:
+        raise Unreadable(
+            f"{field.label}: {figure:g} {field.unit} is too much: at most {field.most:g} {field.unit}."
+        )
+    return figure

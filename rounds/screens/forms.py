@@ -33,7 +33,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.logbook.words import SIGNS, Body, Look
-from rounds.screens.fields import WHEN, Field
+from rounds.screens.fields import MOST_GRAMS, WHEN, Field
 from rounds.screens.forms_vet import VET_FORMS
 from rounds.screens.kind_form import ALL, COUNTED, NOTE, TRUTHS, KindForm
 
@@ -201,7 +201,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "w",
         "weighed earlier",
         Weighed,
-        (Field("grams", "weight", "figure", required=True, unit="g"), WHEN, NOTE),
+        (Field("grams", "weight", "figure", required=True, unit="g", most=MOST_GRAMS), WHEN, NOTE),
     ),
     KindForm(
         "s",

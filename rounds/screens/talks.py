@@ -28,6 +28,7 @@ from rounds.rules.plausible import weight_doubt
 from rounds.screens.asks import Ask, Figure, Found, Search, Talk, Words
 from rounds.screens.board import Line, Span, line
 from rounds.screens.choices import Choice, Confirm, Option, Ticks
+from rounds.screens.fields import MOST_GRAMS
 from rounds.screens.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.standing.animal import animal
@@ -85,12 +86,11 @@ def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
     now = screen.shift.now()
     last = one.last_weight
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
+    before += "   Enter writes it, Backspace mends it"
     together = subject.startswith("group/")
     title = f"Weight of {standing.name(subject)}" + (" (mean of one, or total/number)" if together else "")
     while True:
-        figure = Figure(
-            title, typed=typed, unit="g", hint=f"{before}   Enter writes it, Backspace mends it", shared=together
-        )
+        figure = Figure(title, typed=typed, unit="g", hint=before, shared=together, most=MOST_GRAMS)
         grams = yield figure
         if not grams:
             screen.say("A weight of nothing was not written.", "today")
@@ -192,6 +192,7 @@ def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Gener
             f"Weight of {one.name}",
             unit="g",
             optional=True,
+            most=MOST_GRAMS,
             hint=hint + "Enter alone: not weighed",
             stays="The check is written. Enter alone: not weighed.",
         )

@@ -190,6 +190,154 @@ def test_a_correction_says_what_the_wrong_entry_said(room: Door) -> None:
     assert entries(room)[-1]["was"] == "mating seen with Karri: by the door"
 
 
+def written(room: Door, kind: str, about: str) -> str:
+    """The id of the only entry of a kind about a subject."""
+    (found,) = [one["id"] for one in entries(room) if one["kind"] == kind and one["about"] == about]
+    assert isinstance(found, str)
+    return found
+
+
+@pytest.mark.parametrize("door_of", ["words", "json"])
+def test_an_arrival_is_not_taken_back_from_one_with_other_entries(door_of: str, room: Door) -> None:
+    room.well("log", "egg_check_done", "wattle", "present=straining")
+    arrival = written(room, "arrived", "animal/wattle")
+    told = "Wattle has other entries: correct the arrival instead, or write that she left."
+    if door_of == "words":
+        refused(room, "log", "corrected", f"replaces={arrival}", "--sure", told=told)
+    else:
+        refused(room, "log", "-", "--sure", stdin=json.dumps({"kind": "corrected", "replaces": arrival}), told=told)
+    assert "straining" in room.well("show", "wattle").out
+
+
+def test_an_arrival_alone_is_taken_back_and_one_entered_again_is_put_right(room: Door) -> None:
+    room.well("log", "corrected", f"replaces={written(room, 'arrived', 'animal/sedge')}")
+    room.well("log", "weighed", "wattle", "grams=450")
+    arrival = written(room, "arrived", "animal/wattle")
+    again = {"id": "again-1", "by": "AK", "at": "2026-03-01T08:00:00+01:00", "name": "Wattle", "sex": "F"}
+    lines = [
+        line("arrived", "animal/wattle", place="enclosure/b4", **again),
+        json.dumps({"kind": "corrected", "replaces": arrival, "instead": "again-1"}),
+    ]
+    room.well("log", "-", stdin="\n".join(lines))
+    assert "B4" in room.well("show", "wattle").out
+
+
+def test_another_entry_put_in_its_place_does_not_take_an_arrival_away(room: Door) -> None:
+    other = room.well("log", "weighed", "wattle", "grams=450").out.split()[0]
+    arrival = written(room, "arrived", "animal/wattle")
+    refused(room, "log", "corrected", f"replaces={arrival}", f"instead={other}", told="Wattle has other entries")
+
+
+def test_what_opens_an_enclosure_or_a_group_is_not_taken_back_either(young: Door) -> None:
+    place, group = written(young, "enclosure_set_up", "enclosure/b4"), written(young, "arrived", "group/young")
+    refused(young, "log", "corrected", f"replaces={place}", told="B4 has other entries: correct the set-up instead")
+    young.well("log", "died", "+young", "count=1")
+    refused(young, "log", "corrected", f"replaces={group}", told="Young has other entries: correct the arrival")
+
+
+def test_what_is_put_in_its_place_is_another_entry_that_is_known(room: Door) -> None:
+    id = room.well("log", "weighed", "wattle", "grams=450").out.split()[0]
+    for instead, told in (("zzz", "there is no entry zzz to put in its place"), (id, "not put in its own place")):
+        lines = json.dumps({"kind": "corrected", "replaces": id, "instead": instead})
+        refused(room, "log", "-", stdin=lines, told=told)
+
+
+@pytest.mark.parametrize("kind", [["x"], {"a": 1}, 7, None])
+def test_a_kind_that_is_no_word_is_refused_plainly(kind: object, room: Door) -> None:
+    refused(room, "log", "-", stdin=json.dumps({"kind": kind, "about": "room"}), told="line 1: it has no kind")
+
+
+# Eggs
+
+
+def test_eggs_are_not_written_under_the_clutch_of_another(room: Door) -> None:
+    room.well("log", "eggs_laid", "wattle", "count=4", "--at", "-1d")
+    told = "is a clutch of Wattle: for Sedge leave the clutch out"
+    refused(room, "log", "eggs_laid", "sedge", "count=5", "clutch=%wattle-2026-1", "--sure", told=told)
+    lines = line("eggs_laid", "sedge", count=5, clutch="clutch/wattle-2026-1")
+    refused(room, "log", "-", "--sure", stdin=lines, told=told)
+    room.well("log", "eggs_laid", "sedge", "count=5")
+    room.well("log", "eggs_laid", "wattle", "count=9")
+
+
+@pytest.mark.parametrize(
+    ("members", "told"),
+    [
+        (("count=5", "slugs=6"), "6 slugs among 5 eggs"),
+        (("count=0",), "no eggs, but 4 were counted on 11 Apr 2026"),
+        (("count=6", "sire=sedge"), "Sedge is a female: a sire is a male"),
+        (("count=6", "sire=wattle"), "Wattle cannot be the sire of her own eggs"),
+    ],
+)
+def test_eggs_that_cannot_be_are_refused(members: tuple[str, ...], told: str, room: Door) -> None:
+    room.well("log", "eggs_laid", "wattle", "count=4", "--at", "-1d")
+    refused(room, "log", "eggs_laid", "wattle", *members, "--sure", told=told)
+    given = {name: int(value) if value.isdecimal() else value for name, value in (m.split("=") for m in members)}
+    refused(room, "log", "-", "--sure", stdin=line("eggs_laid", "wattle", **given), told=told)
+
+
+def test_more_eggs_than_a_clutch_has_want_to_be_sure(room: Door) -> None:
+    refused(room, "log", "eggs_laid", "wattle", "count=41", told="41 eggs; a clutch seldom has more than 40")
+    room.well("log", "eggs_laid", "wattle", "count=40", "--at", "-1h")
+    room.well("log", "eggs_laid", "wattle", "count=41", "--sure")
+
+
+# The vet's next day
+
+
+@pytest.mark.parametrize("kind", ["vet_called", "vet_seen"])
+def test_the_vets_next_day_comes_after_this_one_and_soon(kind: str, room: Door) -> None:
+    for day in ("2026-04-12", "2026-04-01"):
+        refused(room, "log", kind, "wattle", f"again={day}", "--sure", told="has to be after 12 Apr 2026")
+    refused(room, "log", kind, "wattle", "again=2027-04-20", told="373 days away, 2027-04-20. Is that the day?")
+    room.well("log", kind, "wattle", "again=2026-06-11")
+    room.well("log", kind, "wattle", "again=2026-06-12", "--sure")
+
+
+# Ends and beginnings
+
+
+@pytest.mark.parametrize(("kind", "members"), [("died", ()), ("left", ("how=sold",))])
+def test_an_end_before_the_arrival_wants_to_be_sure(kind: str, members: tuple[str, ...], room: Door) -> None:
+    told = "Wattle: arrived on 1 Mar 2026. This would be before that."
+    refused(room, "log", kind, "wattle", *members, "--at", "2026-02-20 8:00", told=told)
+    room.well("log", kind, "wattle", *members, "--at", "2026-03-02 8:00")
+
+
+def test_none_of_a_group_is_no_death_and_nobody_hatches_tomorrow(young: Door) -> None:
+    refused(young, "log", "died", "+young", "count=0", "--sure", told="Young: none died: there is nothing to")
+    told = "hatched 2026-04-13: that has not come yet"
+    refused(young, "log", "arrived", "Mulga", "hatched=2026-04-13", "--sure", told=told)
+    young.well("log", "arrived", "Mulga", "hatched=2026-04-12")
+
+
+def test_eggs_felt_in_a_male_are_refused_whichever_way_they_are_written(room: Door) -> None:
+    told = "Karri is a male: eggs are for females."
+    refused(room, "log", "condition_seen", "karri", "signs=eggs felt", "--sure", told=told)
+    refused(room, "log", "-", "--sure", stdin=line("condition_seen", "karri", signs=["eggs felt"]), told=told)
+    refused(room, "log", "eggs_laid", "karri", "count=4", told=told)
+    room.well("log", "condition_seen", "karri", "signs=lethargy")
+
+
+@pytest.mark.parametrize(
+    ("kind", "members", "told"),
+    [
+        ("felt_for_eggs", ("found=eggs",), "eggs felt on 11 Apr 2026"),
+        ("condition_seen", ("signs=eggs felt",), "eggs felt on 11 Apr 2026"),
+        ("mating_seen", ("sire=karri",), "a mating on 11 Apr 2026"),
+        ("behaviour_seen", ("behaviour=nest digging",), "digging at a nest on 11 Apr 2026"),
+        ("lay_box_in", (), "a lay box on 11 Apr 2026"),
+        ("eggs_laid", ("count=3",), "eggs laid on 11 Apr 2026"),
+    ],
+)
+def test_a_male_with_a_females_page_wants_to_be_sure(
+    kind: str, members: tuple[str, ...], told: str, room: Door
+) -> None:
+    room.well("log", kind, "wattle", *members, "--at", "-1d")
+    refused(room, "log", "sex_settled", "wattle", "sex=M", told=f"noted as of a female: {told}. Is it a male?")
+    room.well("log", "sex_settled", "wattle", "sex=M", "--sure")
+
+
 # A history written down on the first evening
 
 

@@ -72,7 +72,9 @@ def read(text: str, now: datetime = NOW) -> str:
         "monday 8:15": "2026-11-23 08:15",
         "on Monday at 8": "2026-11-23 08:00",
         "wed 8": "2026-11-25 08:00",
-        "wed 18": "2026-11-18 18:00",
+        "730": "2026-11-25 07:30",
+        "yesterday 730": "2026-11-24 07:30",
+        "905": "2026-11-25 09:05",
         "last wed 8": "2026-11-18 08:00",
         "Tue 24 Nov 18:00": "2026-11-24 18:00",
         "29.2. 8": "2024-02-29 08:00",
@@ -103,6 +105,8 @@ def test_an_hour_that_was_not_written_is_said(written: str, meant: str, remark: 
     ("written", "told"),
     [
         ("19:00", "today, Wed 25 Nov 19:00: that has not come yet"),
+        ("wed 18", "today, Wed 25 Nov 18:00: that has not come yet"),
+        ("775", "is no time"),
         ("tomorrow 8", "that has not come yet"),
         ("25 nov 2027", "that has not come yet"),
         ("30 feb", "there is no such day"),
@@ -125,6 +129,25 @@ def test_what_is_no_time_is_refused_with_a_sentence_that_says_how_to_write_one(w
     with pytest.raises(BadEntry) as refused:
         read(written)
     assert told in str(refused.value)
+
+
+def test_a_weekday_alone_is_today_on_its_own_day_and_now_while_noon_has_not_come() -> None:
+    assert read("wed") == "2026-11-25 12:00"
+    assert read("wed", at("2026-11-25 10:00")) == "2026-11-25 10:00"
+    assert "read as now" in read_moment("wed", at("2026-11-25 10:00"), VIENNA).remark
+
+
+@pytest.mark.parametrize("written", ["11.3.", "11.3. 8:00", "11 mar 8", "mar 11 8"])
+def test_a_day_without_a_year_that_falls_far_back_is_said_with_its_year(written: str) -> None:
+    tenth = at("2026-03-10 20:00")
+    found = read_moment(written, tenth, VIENNA, latest=tenth)
+    assert found.moment.date() == date(2025, 3, 11)
+    assert "no year was given: read as 11 Mar 2025" in found.remark
+
+
+@pytest.mark.parametrize("written", ["11.3.2025 8:00", "11.3.25 8", "2025-03-11 8:00", "9.3. 8:00", "-300d"])
+def test_a_day_with_its_year_or_a_near_one_is_not_remarked_on(written: str) -> None:
+    assert not read_moment(written, at("2026-03-10 20:00"), VIENNA).remark
 
 
 def test_the_colony_says_whether_day_or_month_comes_first() -> None:

@@ -17,7 +17,9 @@ from rounds.logbook.entries import (
     Moved,
     Noted,
     PutTogether,
+    SexSettled,
     StopWalked,
+    VetCalled,
     Weighed,
 )
 from tests.screens.rack import colony, opened
@@ -312,3 +314,54 @@ async def test_a_correction_keeps_the_cursor_on_the_entry_and_the_time_to_the_se
         assert (right.grams, right.at) == (456, first.at)
         await rack.sees("(corrected 07:00 AK) weighed 455 g")
         assert "> 07:00 AK            (corrected" in rack.board_text
+
+
+# What cannot be, and what is hardly so
+
+
+async def test_z_does_not_take_an_arrival_back_from_one_that_others_have_written_about(tmp_path: Path) -> None:
+    page = """
+        2026-03-02 EM
+        06:00  @b1     enclosure_set_up  name=B1
+        2026-03-02 AK
+        06:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
+        2026-03-02 EM
+        06:20  wattle  egg_check_done  present=straining
+    """
+    async with opened(colony(tmp_path / "colony", page), MORNING, keeper="AK") as rack:
+        await rack.press("z")
+        await rack.sees("Wattle has other entries: correct the arrival instead, or write that she left.")
+        await rack.press("y")
+        assert not rack.written
+
+
+async def test_a_male_with_eggs_felt_wants_his_y_on_the_screen(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "b", "m", *"kar", "f2", "i", "m", "s", "m", "f2")
+        await rack.sees("Wattle: noted as of a female: a mating on 2 Mar 2026. Is it a male?")
+        await rack.press("enter")
+        assert not rack.of(SexSettled)
+        await rack.press("i", "m", "s", "m", "f2", "y")
+        assert [one.sex for one in rack.of(SexSettled)] == ["M"]
+
+
+async def test_the_vets_next_day_is_held_against_the_day_of_the_call_on_the_screen(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "v", "c", "down", "down", *"2026-03-01", "f2")
+        await rack.sees("Wattle: the vet's next day has to be after 2 Mar 2026, the day of this entry.")
+        await rack.press("i", "v", "c", "down", "down", *"1 mar", "f2")
+        await rack.sees("Wattle: the vet's next day is 364 days away, 2027-03-01. Is that the day?")
+        await rack.press("enter")
+        assert not rack.of(VetCalled)
+
+
+async def test_a_group_weighed_beyond_what_an_entry_takes_is_refused_before_it_is_asked_about(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("j", *"young", "enter", *"52400/2", "enter")
+        await rack.sees("26200 g is too much: at most 5000 g can be written.")
+        await rack.press(*["backspace"] * 7, *"3.1.1", "enter")
+        await rack.sees("3.1.1", "Type a number, then Enter")
+        await rack.press(*["backspace"] * 2, "enter")
+        assert [one.grams for one in rack.of(Weighed)] == [3.1]
+        await rack.press("i", "s", "w", *"9000", "f2")
+        await rack.sees("weight: 9000 g is too much: at most 5000 g.")

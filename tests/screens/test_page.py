@@ -53,6 +53,16 @@ async def test_a_weight_is_corrected_by_the_right_one_at_the_time_of_the_wrong_o
         await rack.sees("weighed 435 g", "(corrected 07:00 EM) weighed 455 g", "Corrected; both stay readable")
 
 
+async def test_an_arrival_with_entries_after_it_is_put_right_and_not_taken_back(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", *["down"] * 4, "x", "t")
+        await rack.sees("Wattle has other entries: correct the arrival instead, or write that she left.")
+        assert not rack.written
+        await rack.press("x", "c", "f2", "enter")
+        (correction,), (right,) = rack.of(Corrected), rack.of(Arrived)
+        assert (correction.instead, right.about) == (right.id, "animal/wattle")
+
+
 async def test_an_entry_is_taken_back_with_a_reason_and_only_once(folder: Path) -> None:
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("p", "down", "x", "t", *"it was Sedge", "enter")

@@ -1,0 +1,173 @@
+"""Slips that one look at a subject's page shows: what cannot be is refused, what is hardly so is doubted.
+
+Part of the one validation that every door shares (`rounds.desk.validation`). Pure.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from datetime import datetime
+from typing import Final
+
+from rounds.logbook.entries import (
+    Arrived,
+    BehaviourSeen,
+    ConditionSeen,
+    Corrected,
+    Died,
+    EggCheckDone,
+    EggsLaid,
+    EnclosureSetUp,
+    Entry,
+    FeltForEggs,
+    LayBoxIn,
+    Left,
+    MatingSeen,
+    SexSettled,
+    VetCalled,
+    VetSeen,
+)
+from rounds.logbook.words import NESTING_BEHAVIOURS
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import clutch
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+#: Entries that open a subject, and what to do instead of taking one back.
+_OPENED_BY: Final[dict[type[Entry], str]] = {
+    Arrived: "correct the arrival instead, or write that {it} left",
+    EnclosureSetUp: "correct the set-up instead, or write that it was taken down",
+}
+_PRONOUN: Final = {"F": "she", "M": "he"}
+_MOST_TOLD: Final = 4
+
+
+def day_of(entry: Entry) -> str:
+    """The day of an entry in words, with its year."""
+    return f"{entry.at.day} {entry.at:%b %Y}"
+
+
+# Taking back
+
+
+def vanishing(after: Standing, wrong: Iterable[Entry]) -> str:
+    """A sentence when taking back `wrong` leaves a subject with entries and nothing that opens it.
+
+    `after` is the standing without what is taken back, with what was put in its place.
+    """
+    for entry in wrong:
+        instead = _OPENED_BY.get(type(entry))
+        if instead is None:
+            continue
+        page = after.page(entry.about)
+        opened = any(one.about == entry.about for one in page.of(type(entry)))
+        others = any(strand for kind, strand in page.strands.items() if kind is not Corrected)
+        if not opened and others:
+            it = _PRONOUN.get(entry.sex, "it") if isinstance(entry, Arrived) else "it"
+            name = entry.name if isinstance(entry, Arrived | EnclosureSetUp) else after.name(entry.about)
+            return f"{name} has other entries: {instead.format(it=it)}."
+    return ""
+
+
+def without(standing: Standing, wrong: Iterable[Entry], at: datetime) -> Standing:
+    """The standing as it will be once these entries are taken back."""
+    return standing.after_all(
+        Corrected(
+            id=f"taken-back-{number}",
+            at=at,
+            by=entry.by,
+            about=entry.about,
+            replaces=entry.id,
+            also=entry.subjects()[1:],
+        )
+        for number, entry in enumerate(wrong)
+    )
+
+
+# What cannot be
+
+
+def impossible(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> str:
+    """A sentence when an entry cannot be as it was written; empty when it can."""
+    name = standing.name(entry.about)
+    if isinstance(entry, EggsLaid):
+        return _eggs_that_cannot_be(standing, entry, excluding)
+    if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
+        return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
+    if isinstance(entry, Died | Left) and entry.count == 0:
+        return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
+    today = entry.known.astimezone(house.zone).date()
+    if isinstance(entry, Arrived) and entry.hatched is not None and entry.hatched > today:
+        return f"{entry.name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
+    return ""
+
+
+def _eggs_that_cannot_be(standing: Standing, entry: EggsLaid, excluding: frozenset[str]) -> str:
+    name = standing.name(entry.about)
+    eggs = [one for one in clutch(standing, entry.clutch).laid if one.id not in excluding]
+    hers = next((one.about for one in eggs if one.about != entry.about), None)
+    if hers is not None:
+        return (
+            f"{standing.name(entry.clutch)} is a clutch of {standing.name(hers)}: "
+            f"for {name} leave the clutch out, or give another id."
+        )
+    if entry.slugs > entry.count:
+        return f"{name}: {entry.slugs} slugs among {entry.count} eggs. The count is of all eggs, slugs among them."
+    before = [one for one in eggs if one.key < entry.key]
+    if entry.count == 0 and before and before[-1].count:
+        last = before[-1]
+        return f"{name}: no eggs, but {last.count} were counted on {day_of(last)}. The count is of all so far."
+    if entry.sire == entry.about:
+        return f"{name} cannot be the sire of her own eggs."
+    if entry.sire is not None and animal(standing, entry.sire).sex == "F":
+        sire = standing.name(entry.sire)
+        return f"{sire} is a female: a sire is a male. If {sire} is none, settle the sex first."
+    return ""
+
+
+# What is hardly so
+
+
+def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
+    """A sentence for each thing about an entry that is likelier a slip than so."""
+    name = standing.name(entry.about)
+    if isinstance(entry, EggsLaid):
+        most = house.days("plausible.clutch_eggs")
+        if entry.count > most:
+            yield f"{name}: {entry.count} eggs; a clutch seldom has more than {most}. Were there so many?"
+    if isinstance(entry, VetCalled | VetSeen) and entry.again is not None:
+        days = (entry.again - entry.at.date()).days
+        if days > house.days("plausible.vet_again_days"):
+            yield f"{name}: the vet's next day is {days} days away, {entry.again:%Y-%m-%d}. Is that the day?"
+    if isinstance(entry, Died | Left):
+        one = group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
+        came = [arrival for arrival in one.own(Arrived) if arrival.id not in excluding]
+        if came and all(arrival.at > entry.at for arrival in came):
+            yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
+    if isinstance(entry, SexSettled) and entry.sex == "M":
+        found = _as_a_female(animal(standing, entry.about), excluding)
+        if found:
+            more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
+            yield f"{name}: noted as of a female: {', '.join(found[:_MOST_TOLD])}{more}. Is it a male?"
+
+
+def _as_a_female(one: Animal, excluding: frozenset[str]) -> list[str]:
+    """What was noted of it that is said of females, in words, the newest of each first."""
+    told: list[tuple[Entry, str]] = []
+    told += [(entry, "eggs laid") for entry in one.own(EggsLaid)]
+    told += [(entry, "eggs felt") for entry in one.own(FeltForEggs) if entry.found == "eggs"]
+    told += [(entry, "eggs felt") for entry in one.own(ConditionSeen) if "eggs felt" in entry.signs]
+    told += [(entry, "eggs felt") for entry in one.own(EggCheckDone) if "eggs felt" in entry.present]
+    told += [(entry, "a mating") for entry in one.own(MatingSeen)]
+    told += [
+        (entry, "digging at a nest") for entry in one.own(BehaviourSeen) if entry.behaviour in NESTING_BEHAVIOURS
+    ]
+    told += [(entry, "digging") for entry in one.own(EggCheckDone) if "digging" in entry.present]
+    told += [(entry, "a lay box") for entry in one.own(LayBoxIn)]
+    told = [(entry, words) for entry, words in told if entry.id not in excluding]
+    told.sort(key=lambda found: found[0].key, reverse=True)
+    newest: dict[str, str] = {}
+    for entry, words in told:
+        newest.setdefault(words, f"{words} on {day_of(entry)}")
+    return list(newest.values())
