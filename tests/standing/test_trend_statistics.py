@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats  # type: ignore[import-untyped]
 
-from rounds.standing.trend import falling_chance, orders_by_falls, theil_sen
+from rounds.standing.slopes import falling_chance, orders_by_falls, theil_sen
 
 WEIGHTS = st.lists(st.integers(300, 320).map(float), min_size=3, max_size=7)
 

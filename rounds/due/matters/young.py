@@ -11,7 +11,7 @@ from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import CALL_STEP, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.logbook.times import days_between
-from rounds.standing.trend import theil_sen
+from rounds.standing.slopes import theil_sen
 
 
 @cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months")

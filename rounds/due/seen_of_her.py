@@ -1,0 +1,147 @@
+"""What was seen of one female since her last clutch, as far as it may count for eggs that stay in her."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+from functools import cached_property
+from itertools import pairwise
+
+from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen, Weighed
+from rounds.logbook.times import days_between
+from rounds.rules.house import House
+from rounds.standing.breeding import Window
+from rounds.standing.clutch import Clutch
+from rounds.standing.female import HEAVY, Female
+
+#: What counts as having looked at her.
+_LOOKS = (EggCheckDone, ConditionSeen, FeltForEggs, VetSeen)
+
+
+class SeenOfHer:
+    """One female, the house, and what was written of her up to a moment."""
+
+    def __init__(self, her: Female, house: House, now: datetime) -> None:
+        self.her = her
+        self.house = house
+        self.now = now
+        self.one = her.animal
+
+    def _points(self, key: str) -> int:
+        return int(self.house.number(f"evidence.{key}"))
+
+    def _days(self, key: str) -> int:
+        return self.house.days(f"evidence.{key}")
+
+    # What there is since her last clutch
+
+    @cached_property
+    def _windows(self) -> tuple[Window, ...]:
+        return self.her.windows(self.now)
+
+    def fresh(self, entry: Entry) -> bool:
+        """Whether an entry belongs to this clutch, and no vet has heard of what it says."""
+        return self.her.counts(entry) and self.one.after_contact(entry)
+
+    def _stands(self, entry: Entry) -> bool:
+        """Whether eggs felt still count. A call takes nothing from what was felt on two days; a visit does.
+
+        What the vet found counts on.
+        """
+        if isinstance(entry, VetSeen) or self.one.after_contact(entry):
+            return True
+        visit = self.one.last_vet
+        twice = len({felt.at.date() for felt in self.her.felt_ever}) > 1
+        return twice and (visit is None or entry.key > visit.key)
+
+    @cached_property
+    def _felt(self) -> tuple[Entry, ...]:
+        return tuple(entry for entry in self.her.felt_ever if self._stands(entry))
+
+    @cached_property
+    def _dug(self) -> tuple[Entry, ...]:
+        return tuple(entry for entry in self.her.dug_ever if self.fresh(entry))
+
+    @cached_property
+    def _heavy(self) -> tuple[Entry, ...]:
+        return tuple(entry for entry in self.one.own(ConditionSeen) if entry.body in HEAVY and self.fresh(entry))
+
+    def _refused(self, days: int, until_last: bool = False) -> bool:
+        """Whether any time without food since her last clutch came to so many days, or did by its last refusal."""
+        for run in self.one.off_food_runs:
+            last = run.entries[-1]
+            ended = run.ended.known if run.ended is not None else self.now
+            if self.fresh(last) and days_between(run.entries[0].at, last.at if until_last else ended) >= days:
+                return True
+        return False
+
+    @cached_property
+    def _gains(self) -> tuple[Weighed, ...]:
+        """Weighings well above her own weight, before any eggs of this clutch."""
+        least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
+        over = [
+            (entry, gain is not None and gain >= least)
+            for entry in self.one.weights
+            if self.fresh(entry)
+            for gain in (self.her.gain(entry),)
+        ]
+        return tuple(entry for entry, is_over in over if is_over)
+
+    @cached_property
+    def _gained_twice(self) -> tuple[Weighed, ...]:
+        """The second of two such weighings in a row: one figure alone may be a slip of the scale, or a full gut."""
+        over = {entry.id for entry in self._gains}
+        return tuple(
+            later
+            for earlier, later in pairwise(entry for entry in self.one.weights if self.fresh(entry))
+            if {earlier.id, later.id} <= over and days_between(earlier.at, later.at) >= 1
+        )
+
+    def _laid_by(self, moment: datetime, since: date) -> bool:
+        """Whether any eggs of hers came after that day, up to the moment."""
+        return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
+
+    def _laid_since(self, moment: datetime, day: date) -> bool:
+        """Whether any eggs of hers came on that day or after it, up to the moment."""
+        return any(entry.known <= moment and entry.at.date() >= day for entry in self.one.laid)
+
+    def _gained(self, moment: datetime) -> list[Weighed]:
+        """Weighings that count as a gain: once her window has ended one alone does."""
+        weights = self._gains if self._window_over(moment) else self._gained_twice
+        return [entry for entry in weights if entry.known <= moment]
+
+    def _window_over(self, moment: datetime) -> bool:
+        """Whether a window of hers has ended, no eggs seen in it."""
+        return any(
+            window.first_closes < moment.date() and not self._laid_by(moment, window.first)
+            for window in self.her.windows(moment)
+        )
+
+    def _complete_at(self, moment: datetime) -> Clutch | None:
+        """The last clutch that had been said to be complete by then."""
+        done = [
+            (eggs.complete.key, eggs)
+            for eggs in self.her.clutches
+            if eggs.complete is not None and eggs.complete.known <= moment
+        ]
+        return max(done, key=lambda one: one[0])[1] if done else None
+
+    def _digs_after(self, moment: datetime) -> list[Entry]:
+        """Digging after a clutch that was said to be complete, once the closing of the nest is over."""
+        eggs, days = self._complete_at(moment), self.her.days
+        done = eggs.complete if eggs is not None else None
+        if done is None or days_between(done.at, moment) > days.gravid_days:
+            return []
+        return [
+            entry
+            for entry in self.her.dug_noted
+            if entry.at > done.at + timedelta(hours=days.closing_hours)
+            and entry.known <= moment
+            and days_between(done.at, entry.at) <= days.laid_lasts
+            and self.one.after_contact(done)
+        ]
+
+    @cached_property
+    def looked(self) -> tuple[Entry, ...]:
+        """Every time somebody looked at her, oldest first."""
+        found: list[Entry] = [entry for kind in _LOOKS for entry in self.one.own(kind)]
+        return tuple(sorted(found, key=lambda entry: entry.key))
