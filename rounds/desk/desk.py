@@ -8,6 +8,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
+import msgspec
+
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry
 from rounds.logbook import rows
@@ -170,24 +172,41 @@ class Desk(Reader):
         return tuple(reversed(save))
 
     def take_back(self, because: str = "") -> tuple[Entry, ...]:
-        """Take back what this keeper saved last, by corrections; what was taken back, or ()."""
+        """Take back what this keeper saved last, by corrections; what was taken back, or ().
+
+        What had itself been put in the place of another entry gives that one its place again.
+        """
         wrong = self.last_save()
         now = self.clock_time()
-        if wrong:
-            self.write(
+        written: list[Entry] = []
+        for entry in wrong:
+            correction, before = self.next_id(), self._replaced_by(entry)
+            if before is not None:
+                before = msgspec.structs.replace(before, id=self.next_id(), by=self.keeper, written=now)
+            written.append(
                 Corrected(
-                    id=self.next_id(),
+                    id=correction,
                     at=now,
                     by=self.keeper,
                     about=entry.about,
                     replaces=entry.id,
+                    instead=before.id if before is not None else "",
                     because=because,
                     was=self.words_of(entry),
                     also=entry.subjects()[1:],
                 )
-                for entry in wrong
             )
+            written += [before] if before is not None else []
+        if written:
+            self.write(written)
         return wrong
+
+    def _replaced_by(self, entry: Entry) -> Entry | None:
+        """The entry in whose place this one was put."""
+        for one in self.recent:
+            if isinstance(one, Corrected) and one.instead == entry.id:
+                return next((earlier for earlier in self.history(one.about) if earlier.id == one.replaces), None)
+        return None
 
     def next_id(self) -> str:
         """An id later than all this desk has given."""

@@ -113,6 +113,9 @@ def _who(screen: RoundScreen, matter: Matter) -> Talk:
     standing = shift.desk.standing
     place = matter.place or matter.about
     here = [one for one in standing.living_in(place) if one.startswith("animal/")]
+    # Likeliest first, as the matter names them.
+    says = matter.says
+    here.sort(key=lambda one: says.find(standing.name(one)) if standing.name(one) in says else len(says))
     options = [Option(str(number), standing.name(one), one) for number, one in enumerate(here, 1)]
     seen = [one for one in matter.entries if isinstance(one, BehaviourSeen) and one.about == place]
     sightings = f" (seen {len(seen)} times)" if len(seen) > 1 else ""

@@ -16,7 +16,7 @@ VET_FORMS: Final[tuple[KindForm, ...]] = (
         "phoned the vet",
         VetCalled,
         (
-            Field("said", "what was said", hint="in the vet's words"),
+            Field("said", "what was said", required=True, hint="in the vet's words; nobody reached: a note (n)"),
             Field("vet", "vet"),
             Field(
                 "again",

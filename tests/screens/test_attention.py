@@ -65,6 +65,17 @@ async def test_who_it_was_is_written_for_her_and_the_entry_about_the_tub_stays_r
         await rack.sees_not("one of them has dug")
 
 
+async def test_named_wrongly_and_taken_back_the_digging_is_the_tubs_again(folder: Path) -> None:
+    async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a", "down", "enter", "d", "u", "1", "backspace", "backspace", "z")
+        await rack.sees("Take back what you wrote", "Fern: nest digging")
+        await rack.press("y")
+        again = [seen for seen in rack.of(BehaviourSeen) if seen.about == "enclosure/t1"]
+        assert [(seen.behaviour, seen.note) for seen in again] == [("nest digging", "sand on the glass")]
+        await rack.press("a")
+        await rack.sees("T1: one of them has dug since 20 Mar. Which?")
+
+
 async def test_a_matter_is_put_off_with_a_reason_and_stands_at_the_end(folder: Path) -> None:
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
         await rack.press("a", "down", "o", "t", *"is watched by camera", "enter")
@@ -208,6 +219,9 @@ async def test_about_a_tub_the_vet_was_phoned_for_one_who_lives_there(folder: Pa
         await rack.press("d", "k")
         await rack.sees("About whom?", "Fern", "Sedge")
         await rack.press("enter", "f2")
+        await rack.sees("what was said")
+        assert not rack.of(VetCalled), "a call that reached nobody answers nothing"
+        await rack.press(*"wait", "f2")
         assert [entry.about for entry in rack.of(VetCalled)] == ["animal/fern"]
 
 

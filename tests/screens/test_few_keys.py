@@ -65,7 +65,7 @@ EVERYDAY: dict[str, tuple[str, tuple[str, ...], list[str]]] = {
         ["died group/hatch-1", "noted group/hatch-1"],
     ),
     "eggs laid, complete": ("wattle", ("i", "b", "e", "1", "8", "enter", "c", "f2"), ["eggs_laid animal/wattle"]),
-    "vet phoned": ("wattle", ("i", "v", "c", "f2"), ["vet_called animal/wattle"]),
+    "vet phoned": ("wattle", ("i", "v", "c", *"wait", "f2"), ["vet_called animal/wattle"]),
     "condition with a sign": ("wattle", ("i", "s", "c", "c", "f2"), ["condition_seen animal/wattle"]),
     "death of one young": ("hatch", ("i", "m", "d", "1", "f2"), ["died group/hatch-1"]),
 }

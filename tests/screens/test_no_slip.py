@@ -347,9 +347,9 @@ async def test_a_male_with_eggs_felt_wants_his_y_on_the_screen(folder: Path) -> 
 
 async def test_the_vets_next_day_is_held_against_the_day_of_the_call_on_the_screen(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("i", "v", "c", "down", "down", *"2026-03-01", "f2")
+        await rack.press("i", "v", "c", *"wait", "down", "down", *"2026-03-01", "f2")
         await rack.sees("Wattle: the vet's next day has to be after 2 Mar 2026, the day of this entry.")
-        await rack.press("i", "v", "c", "down", "down", *"1 mar", "f2")
+        await rack.press("i", "v", "c", *"wait", "down", "down", *"1 mar", "f2")
         await rack.sees("Wattle: the vet's next day is 364 days away, 2027-03-01. Is that the day?")
         await rack.press("enter")
         assert not rack.of(VetCalled)

@@ -78,7 +78,7 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
                 behind.append(answer)
     if came_down:
         last = behind[0]
-        how = last.phrase().partition(",")[0]
+        how = _how(last)
         told = f"{look.name}: {listed(came_down)} answered {day_time(last.at)}: {how} ({last.by})."
     elif taken_back:
         last = taken_back[-1]
@@ -96,6 +96,13 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
         worsens="seen again: it stands again",
         acts=("vet called", "note"),
     )
+
+
+def _how(answer: Entry) -> str:
+    if isinstance(answer, VetCalled):
+        vet = answer.vet.partition(",")[0]
+        return f"vet phoned ({vet})" if vet else "vet phoned"
+    return answer.phrase().partition(",")[0]
 
 
 def _answers(look: Look) -> list[Entry]:

@@ -81,7 +81,10 @@ def danger_sign(look: Look) -> Iterator[Matter]:
 
 def _sign(one: SignSeen) -> str:
     """`lethargy 24 Nov 18:55`, `tremor 23 Nov 07:10, not 24 Nov`."""
-    gone = f", not {day(one.gone.at)}" if one.gone is not None else ""
+    gone = ""
+    if one.gone is not None:
+        same = one.gone.at.date() == one.last.at.date()
+        gone = f", not {one.gone.at:%H:%M}" if same else f", not {day(one.gone.at)}"
     return f"{one.sign} {day_time(one.last.at)}{gone}"
 
 
