@@ -13,7 +13,9 @@ from rounds.logbook.entries import (
     EggCheckDone,
     EggsLaid,
     Entry,
+    FeltForEggs,
     Moved,
+    SexSettled,
 )
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.standing.animal import Animal, animal
@@ -52,9 +54,22 @@ def may_be_gravid(one: Animal, at: datetime, days: Days) -> bool:
     says (unmated females can lay infertile eggs: common practice, no source). A male, only if eggs were seen of it.
     """
     if one.sex == "M":
-        return bool(one.own(EggsLaid))
+        return bool(one.own(EggsLaid)) or _was_taken_for_female(one)
     age = one.age_days(at)
     return age is None or age >= days.gravid_from_months * _MONTH_DAYS or bool(one.own(EggsLaid))
+
+
+def _was_taken_for_female(one: Animal) -> bool:
+    """Whether it was said to be a male after signs of eggs, or a danger sign, of which no vet has heard.
+
+    The word of a keeper does not answer those: a vet does.
+    """
+    settled = one.last(SexSettled)
+    if settled is None:
+        return False
+    seen: list[Entry] = [*noted_of(one), *(sign.entry for sign in one.danger)]
+    seen += [entry for entry in one.own(FeltForEggs) if entry.found == "eggs"]
+    return any(entry.known < settled.known and one.after_contact(entry) for entry in seen)
 
 
 def lived_at(standing: Standing, place: str, moment: datetime) -> list[str]:

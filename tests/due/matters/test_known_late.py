@@ -122,3 +122,11 @@ def test_digging_noted_of_a_male_answers_no_unknown_digger() -> None:
     assert found(page + f"2026-04-09\n08:00 karri {DIG}\n", "2026-04-09 09:00", "unknown digger") == [
         "vet unknown digger @b3"
     ]
+
+
+@pytest.mark.parametrize("seen", ["egg_check_done present=lethargy", f"{DIG}\n2026-04-02\n08:00 wattle {DIG}"])
+def test_said_to_be_a_male_after_signs_of_eggs_she_keeps_her_alarm_until_a_vet_heard_of_it(seen: str) -> None:
+    page = ROOM + f"2026-04-01\n08:00 wattle {seen}\n2026-04-10\n08:00 wattle sex_settled sex=M\n"
+    rules = ("danger sign", "digging without eggs")
+    assert found(page, "2026-04-10 09:00", *rules) == found(page, "2026-04-10 07:59", *rules) != []
+    assert found(page + "08:30 wattle vet_called said=male\n", "2026-04-10 09:00", *rules) == []
