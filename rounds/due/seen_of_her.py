@@ -78,10 +78,12 @@ class SeenOfHer:
     def _gains(self) -> tuple[Weighed, ...]:
         """Weighings well above her own weight, before any eggs of this clutch."""
         least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
+        # Her own weight is no less than the lightest figure: nearer to that there is no gain to ask for.
+        lightest = min((entry.grams for entry in self.one.weights), default=0.0)
         over = [
             (entry, gain is not None and gain >= least)
             for entry in self.one.weights
-            if self.fresh(entry)
+            if entry.grams >= lightest * (1 + least) and self.fresh(entry)
             for gain in (self.her.gain(entry),)
         ]
         return tuple(entry for entry, is_over in over if is_over)

@@ -165,9 +165,9 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
         return  # eggs of a believable number; laying_stopped says whether they are all
     # Of a vet who heard of it the word stands for some days; then her days count on from the first.
-    rests = look.evidence.rests_until
     contact = look.animal.last_contact if not look.animal.after_contact(digs.entries[0]) else None
-    heard = contact is not None and rests is not None and look.now <= rests
+    rests = look.evidence.rests_until if contact is not None else None
+    heard = rests is not None and look.now <= rests
     if dug > vet_day and not alone:
         level = Level.TODAY if heard else Level.VET
     elif look.unfinished is not None or not look.female.has_lay_box:
