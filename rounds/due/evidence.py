@@ -93,6 +93,8 @@ class _Case(Signs):
                 yield seen
         least = self._days("off_food_days")
         for run in self.one.off_food_runs:
+            # A refusal after a week begins another time without food, and the one before is over.
+            yield run.entries[0]
             if run.ended is not None and days_between(run.entries[0].at, run.ended.known) >= least:
                 yield run.ended
         least = self._days("no_look_days")

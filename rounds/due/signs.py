@@ -206,7 +206,7 @@ class Signs(SeenOfHer):
             days = days_between(entries[0].at, entries[-1].at)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
             if stale or len(entries) < 2 or days_between(entries[0].at, moment) < self._days("off_food_days"):
-                return
+                continue
             # For long only what was seen counts: one refusal some time ago is no time without food.
             long = days >= self._days("off_food_long_days")
             points = self._points("off_food") + (self._points("off_food_long") if long else 0)
