@@ -133,9 +133,9 @@ def test_said_to_be_a_male_after_signs_of_eggs_she_keeps_her_alarm_until_a_vet_h
 
 
 def test_a_refusal_after_a_week_takes_nothing_from_the_time_without_food_before_it() -> None:
-    page = MATED + f"2026-04-12\n10:00 wattle {DIG}\n"
-    page += "".join(f"2026-04-{day:02}\n08:00 wattle ate how=refused\n" for day in (14, 18))
-    page += "2026-04-24\n08:00 wattle condition_seen look=quiet\n"
-    assert found(page, "2026-04-24 09:00", "signs add up") == ["vet signs add up wattle"]
-    again = page + "2026-04-26\n08:00 wattle ate how=refused\n"
-    assert found(again, "2026-04-26 09:00", "signs add up") == ["vet signs add up wattle"]
+    page = ROOM + f"2026-05-21\n10:00 wattle {DIG}\n"
+    page += "".join(f"2026-{day}\n08:00 wattle ate how=refused\n" for day in ("05-28", "05-31", "06-02"))
+    page += "2026-06-08\n19:00 wattle condition_seen look=dull\n"
+    assert found(page, "2026-06-09", "signs add up") == ["vet signs add up wattle"]
+    again = page + "2026-06-10\n08:00 wattle ate how=refused\n"
+    assert found(again, "2026-06-10 09:00", "signs add up") == ["vet signs add up wattle"]
