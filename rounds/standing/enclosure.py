@@ -5,14 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import cached_property
-from typing import TypeVar
 
 from rounds.logbook.entries import (
     BehaviourSeen,
     ClimateRead,
     EnclosureSetUp,
     EnclosureTakenDown,
-    Entry,
     LampChanged,
     LayBoxIn,
     LayBoxOut,
@@ -20,29 +18,11 @@ from rounds.logbook.entries import (
 )
 from rounds.standing.card import Card
 from rounds.standing.fold import Standing
-from rounds.standing.page import Page
-
-Kind = TypeVar("Kind", bound=Entry)
+from rounds.standing.view import View
 
 
-class Enclosure:
+class Enclosure(View):
     """One enclosure as it stands. Get it with `enclosure(standing, subject)`."""
-
-    def __init__(self, standing: Standing, subject: str) -> None:
-        self.standing = standing
-        self.subject = subject
-        self.page: Page = standing.page(subject)
-
-    def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
-        """Entries of a kind about this enclosure itself, oldest first."""
-        if not kind.mentions:
-            return self.page.of(kind)
-        return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
-
-    def last(self, kind: type[Kind]) -> Kind | None:
-        """The newest entry of a kind about this enclosure itself."""
-        own = self.own(kind)
-        return own[-1] if own else None
 
     @cached_property
     def set_up(self) -> EnclosureSetUp | None:

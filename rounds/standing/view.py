@@ -21,13 +21,13 @@ class View:
         self.page: Page = standing.page(subject)
 
     def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
-        """Entries of a kind about this animal itself, oldest first (not those that only mention it)."""
+        """Entries of a kind about the subject itself, oldest first (not those that only mention it)."""
         if not kind.mentions:
             return self.page.of(kind)
         return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
 
     def last(self, kind: type[Kind]) -> Kind | None:
-        """The newest entry of a kind about this animal itself."""
+        """The newest entry of a kind about the subject itself."""
         own = self.own(kind)
         return own[-1] if own else None
 
