@@ -42,9 +42,14 @@ def just_before(moment: datetime) -> datetime:
         return moment
 
 
-def end_of_day(moment: datetime, days: int) -> datetime:
-    """The last second of the day so many days later, as far as the calendar goes."""
+def later(moment: datetime, days: int) -> datetime:
+    """The moment so many days later, as far as the calendar goes."""
     try:
-        return moment.replace(hour=23, minute=59, second=59, microsecond=0) + timedelta(days=days)
+        return moment + timedelta(days=days)
     except OverflowError:
         return moment
+
+
+def end_of_day(moment: datetime, days: int) -> datetime:
+    """The last second of the day so many days later, as far as the calendar goes."""
+    return later(moment.replace(hour=23, minute=59, second=59, microsecond=0), days)

@@ -9,12 +9,12 @@ until a vet has seen her or was spoken to, or eggs came: whatever was written af
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
 from typing import NamedTuple
 
-from rounds.due.dates import end_of_day, just_before
+from rounds.due.dates import end_of_day, just_before, later
 from rounds.due.signs import Sign, Signs
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, ConditionSeen, Entry, MatingSeen, VetSeen
 from rounds.logbook.times import days_between
@@ -59,13 +59,13 @@ class _Case(Signs):
         if contact is None:
             return None
         key = "vet_again_days" if isinstance(contact, VetSeen) else "call_again_days"
-        rests = contact.at + timedelta(days=self.house.days(f"eggbinding.{key}"))
-        most = contact.at + timedelta(days=self.house.days("eggbinding.again_most_days"))
+        rests = later(contact.at, self.house.days(f"eggbinding.{key}"))
+        most = later(contact.at, self.house.days("eggbinding.again_most_days"))
         if contact.again is not None and contact.again > contact.at.date():
             # The end of the vet's day, by the clock of the visit.
             days = min(366, (contact.again - contact.at.date()).days + 1)
             midnight = contact.at.replace(hour=0, minute=0, second=0, microsecond=0)
-            rests = max(contact.at, midnight + timedelta(days=days))
+            rests = max(contact.at, later(midnight, days))
         return min(rests, most)
 
     def moments(self) -> Iterator[datetime]:
@@ -98,9 +98,9 @@ class _Case(Signs):
             if run.ended is not None and days_between(run.entries[0].at, run.ended.known) >= least:
                 yield run.ended
         least = self._days("no_look_days")
-        for earlier, later in pairwise(self.looked):
-            if days_between(earlier.at, later.known) >= least:
-                yield later
+        for earlier, after in pairwise(self.looked):
+            if days_between(earlier.at, after.known) >= least:
+                yield after
         yield from self.looked[:1]
         for look, after in pairwise(entry for entry in self.one.own(ConditionSeen) if entry.look):
             if look.look != "bright":

@@ -117,8 +117,11 @@ class Cycle:
         a mating a few days before nothing can be felt yet.
         """
         laid = [at for one in self.clutches if (at := self._believed_at(one)) is not None]
-        opens = timedelta(days=self.days.window_opens)
-        empty = [entry.at - opens for entry in self.animal.own(VetSeen) if entry.carrying is False]
+        empty = [
+            _earlier(entry.at, self.days.window_opens)
+            for entry in self.animal.own(VetSeen)
+            if entry.carrying is False
+        ]
         return max([*laid, *empty], default=None)
 
     def stored_since(self, now: datetime) -> EggsLaid | None:
@@ -137,7 +140,7 @@ class Cycle:
         if not done:
             return None
         laid = max(done, key=lambda one: one[0])[1]
-        opens = laid.at.date() + timedelta(days=self.days.next_opens)
+        opens = _after(laid.at.date(), self.days.next_opens)
         empty = any(
             entry.carrying is False and opens <= entry.at.date() <= now.date() for entry in self.animal.own(VetSeen)
         )
@@ -259,6 +262,14 @@ class Cycle:
 def _window(first: date, last: date, opens: int, closes: int, entries: tuple[Entry, ...], why: Chance) -> Window:
     ends = _after(last, closes)
     return Window(_after(first, opens), ends, ends, entries, why, first, last)
+
+
+def _earlier(moment: datetime, days: int) -> datetime:
+    """The moment so many days earlier, as far as the calendar goes back."""
+    try:
+        return moment - timedelta(days=days)
+    except OverflowError:
+        return moment
 
 
 def _after(day: date, days: int) -> date:

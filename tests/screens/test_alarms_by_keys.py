@@ -251,8 +251,8 @@ async def test_a_vet_who_was_phoned_brings_it_down_in_four_keys_from_attention(f
         await rack.press("a")
         await rack.sees("> VET NOW B1 Wattle: lethargy 15 Apr 17:50.")
         rack.count()
-        await rack.press("d", "k", "f2")
-        assert rack.count() == 3
+        await rack.press("d", "k", *"wait", "f2")
+        assert rack.count() == 3 + len("wait")
         assert rack.news()[-1] == "vet_called animal/wattle"
         assert set(watch.levels(rack.desk)) == set(ALARMED) - {"animal/wattle"}
 
@@ -260,6 +260,6 @@ async def test_a_vet_who_was_phoned_brings_it_down_in_four_keys_from_attention(f
 async def test_what_comes_down_is_noticed(folder: Path, watch: Watch, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("tests.screens.test_alarms_by_keys.ANSWERS", set())
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("a", "d", "k", "f2")
+        await rack.press("a", "d", "k", *"wait", "f2")
         (fallen,) = watch.fallen
         assert fallen.startswith("animal/wattle, vet now, came down by animal/wattle vet phoned")

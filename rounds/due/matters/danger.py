@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import timedelta
 from itertools import pairwise
 
+from rounds.due.dates import later
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
@@ -147,9 +147,9 @@ def _again(look: Look, runs: Sequence[Sequence[ConditionSeen]]) -> Sequence[Cond
     """Two dull looks on different days with brighter ones between them, near enough to speak of one thing."""
     dull = [entry for run in runs for entry in run]
     within = look.house.days("health.dull_again_days")
-    for earlier, later in pairwise(dull):
-        if 1 <= days_between(earlier.at, later.at) <= within:
-            return (earlier, later)
+    for first, again in pairwise(dull):
+        if 1 <= days_between(first.at, again.at) <= within:
+            return (first, again)
     return None
 
 
@@ -210,7 +210,7 @@ def vet_waits(look: Look) -> Iterator[Matter]:
     signs = look.animal.danger_before(told, days) if isinstance(told, VetCalled) else ()
     named = told.again if told.again is not None and told.again > told.at.date() else None
     by = named or (look.in_days(told.at, days) if signs else None)
-    if by is None or by > look.now.date() or (named is None and look.now < told.at + timedelta(days=days)):
+    if by is None or by > look.now.date() or (named is None and look.now < later(told.at, days)):
         return
     unseen = bool(signs) and (named is None or by < look.now.date())
     says = f"{look.name}: the vet wants to hear of {look.it} by {day(by)}."

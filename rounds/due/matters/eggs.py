@@ -6,6 +6,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.checks import next_check
+from rounds.due.dates import later
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.danger import danger_sign
@@ -183,7 +184,7 @@ def _waiting(look: Look, since: datetime, until: datetime) -> Level:
         last = max(heard, key=lambda entry: entry.key)
         rests = last.at + timedelta(hours=look.house.number("eggbinding.stopped_vet_hours"))
         if last.again is not None and last.again >= last.at.date():
-            most = last.at + timedelta(days=look.house.days("eggbinding.vet_again_days"))
+            most = later(last.at, look.house.days("eggbinding.vet_again_days"))
             rests = min(most, look.midnight(look.in_days(look.midnight(last.again), 1)))
         return Level.VET if until >= rests else Level.WATCH
     hours = hours_between(since, until)
