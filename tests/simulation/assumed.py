@@ -156,7 +156,7 @@ class Habits:
     lay_box_for_digging: Chance = assumed(Chance(0.6), "she gets a lay box on a walk on which digging was seen")
     lay_box_in_time: Chance = assumed(Chance(0.05), "… on any walk from two weeks after a mating that was seen")
     lay_box_when_told: Chance = assumed(
-        Chance(0.4), "… on a walk after a matter of *today* or worse, when she may carry"
+        Chance(0.4), "… on a walk after a matter of *today* or worse, when she may be gravid"
     )
     shallow: Chance = assumed(Chance(0.05), "the nest is only 12 cm deep")
     says_complete: Chance = assumed(Chance(0.7), "a clutch that is done is written as complete, each walk")
