@@ -252,8 +252,10 @@ def parts_of(one: Animal, now: datetime) -> tuple[tuple[tuple[Weighed, ...], tup
 def _restarts(one: Animal) -> list[tuple[datetime, Restart]]:
     """Every moment at which its weights began to be judged again, in no order."""
     starts: list[tuple[datetime, Restart]] = [(entry.at, "laying") for entry in one.laid]
-    # Written down late it says nothing of weights that were judged before.
-    starts += [(entry.known, "brumation") for entry in (*one.own(BrumationBegan), *one.own(BrumationEnded))]
+    for entry in (*one.own(BrumationBegan), *one.own(BrumationEnded)):
+        # Written down late it says nothing of weights that had been judged without it.
+        judged = any(entry.at <= weighed.at and weighed.known < entry.known for weighed in one.weights)
+        starts.append((entry.known if judged else entry.at, "brumation"))
     starts += [(entry.at, "the vet's visit") for entry in one.own(VetSeen) if entry.carrying is False]
     if one.came_back_at is not None:
         starts.append((one.came_back_at, "coming back"))

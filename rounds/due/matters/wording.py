@@ -17,7 +17,6 @@ __all__ = [
     "capital",
     "day",
     "day_time",
-    "for_hours",
     "is_over",
     "listed",
     "many",
@@ -65,13 +64,6 @@ def listed(parts: Iterable[str]) -> str:
     """`a, b and c`."""
     words = list(parts)
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + (" and " if words else "") + "".join(words[-1:])
-
-
-def for_hours(hours: float) -> str:
-    """A stretch of time in whole hours, or in minutes when it is short."""
-    if abs(hours) < 1:
-        return many(int(abs(hours) * 60), "minute")
-    return many(int(abs(hours)), "hour")
 
 
 def percent(fraction: float) -> str:

@@ -139,3 +139,19 @@ def test_a_refusal_after_a_week_takes_nothing_from_the_time_without_food_before_
     assert found(page, "2026-06-09", "signs add up") == ["vet signs add up wattle"]
     again = page + "2026-06-10\n08:00 wattle ate how=refused\n"
     assert found(again, "2026-06-10 09:00", "signs add up") == ["vet signs add up wattle"]
+
+
+def test_a_brumation_entered_late_hides_no_loss_and_entered_with_its_weights_raises_none() -> None:
+    before = ROOM + "".join(f"2026-03-{day:02}\n09:00 karri weighed grams=500\n" for day in (2, 5, 9, 12))
+    lost = before + "".join(f"2026-04-{day:02}\n09:00 karri weighed grams=420\n" for day in (6, 13))
+    rules = ("weight loss", "brumation loss")
+    assert found(lost, "2026-04-14", *rules) == ["vet weight loss karri"]
+    late = lost + "2026-03-14\n09:00 karri brumation_began written=2026-04-14T08:00:00+02:00\n"
+    assert "vet weight loss karri" in found(late, "2026-04-14 09:00", *rules)
+    history = before + "2026-03-14\n10:00 karri brumation_began\n2026-04-05\n10:00 karri brumation_ended\n"
+    history += "".join(f"2026-04-{day:02}\n09:00 karri weighed grams=420\n" for day in (6, 13))
+    entered = "\n".join(
+        f"{line} written=2026-04-14T08:00:00+02:00" if " karri weighed" in line or "brumation" in line else line
+        for line in history.splitlines()
+    )
+    assert "vet weight loss karri" not in found(entered, "2026-04-14 09:00", *rules)
