@@ -73,7 +73,7 @@ class Call:
             until = reckoning_moment(self.options.on, settings.zone, self.clock(), settings.date_order)
         # Late: help, and a command put wrongly, open no colony.
         from rounds.desk.desk import Desk
-        from rounds.desk.telling import Telling
+        from rounds.desk.progress import Telling
 
         telling = Telling(self.err)
         try:

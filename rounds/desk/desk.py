@@ -15,13 +15,13 @@ from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Corrected, Entry
-from rounds.logbook.sheets import Sheets
 from rounds.paper.said import said
 from rounds.rules.loader import load
+from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
-    from rounds.desk.cache import Cache
-    from rounds.desk.slots import Slot
+    from rounds.cache.cache import Cache
+    from rounds.desk.writer_lock import Slot
     from rounds.rules.settings import Settings
 
 __all__ = ["Clock", "Desk", "Progress", "system_clock"]
@@ -71,13 +71,13 @@ class Desk(Reader):
         `at_once` old sheets are looked at only at the first `news`, so that the first stop can be shown;
         whoever asks for that looks at `is_in_doubt` then. Raises `NoColony`, `BadRule`.
         """
-        from rounds.desk.cache import Cache
+        from rounds.cache.cache import Cache
 
         settings = load(folder)
         slot: Slot | None = None
         name = "reader"
         if writing:
-            from rounds.desk import slots
+            from rounds.desk import writer_lock as slots
 
             state = slots.state_folder()
             slot = slots.take(state, folder, slots.installation(state))

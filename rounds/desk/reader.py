@@ -7,21 +7,21 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from rounds.desk.doubt import clock_doubt
-from rounds.desk.lines import Noting
-from rounds.desk.pack import Doubtful
-from rounds.desk.share import read_share
-from rounds.desk.taken import RECENT, Taken, Taking
+from rounds.cache.lines import Noting
+from rounds.cache.pack import Doubtful
+from rounds.cache.share import read_share
+from rounds.cache.state import RECENT, Taken, Taking
+from rounds.desk.clock_check import clock_doubt
 from rounds.logbook.entries import Corrected, Entry
-from rounds.logbook.shares import ALL
-from rounds.logbook.sheet_lines import Misplaced
-from rounds.logbook.sheets import Sheets, Trouble
 from rounds.logbook.times import fixed
+from rounds.sheets.positions import Misplaced
+from rounds.sheets.shares import ALL
+from rounds.sheets.store import Sheets, Trouble
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
-    from rounds.desk.cache import Cache, TakenUp
+    from rounds.cache.cache import Cache, TakenUp
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
@@ -163,7 +163,7 @@ class Reader:
 
     def read(self, progress: Progress | None = None) -> None:
         """Read every sheet and fold it; `progress` hears how many of how many sheets are read."""
-        from rounds.desk.together import shares_for
+        from rounds.cache.together import shares_for
 
         for done, of in self.reading(shares_for(self.sheets.size())):
             if progress is not None:
@@ -180,7 +180,7 @@ class Reader:
         self.is_in_doubt, self._unlooked = True, False  # until all is read, or for good when that is broken off
         try:
             if processes > 1:
-                from rounds.desk.together import read_together
+                from rounds.cache.together import read_together
 
                 yield from read_together(processes, taking, noting, self.sheets)
             else:

@@ -12,18 +12,18 @@ from typing import ClassVar
 from textual.binding import BindingType
 
 from rounds.desk.desk import Clock, Desk, system_clock
+from rounds.desk.machine_zone import system_zone
+from rounds.desk.progress import Telling
 from rounds.desk.shift import Shift
-from rounds.desk.telling import Telling
-from rounds.desk.zone import system_zone
 from rounds.errors import NoColony
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.screens.asks import Search, Talk
-from rounds.screens.colours import DUSK, NOON, colour_variables, register_themes
-from rounds.screens.finding import find
-from rounds.screens.initials import as_initials
-from rounds.screens.key_map import KeyMap
-from rounds.screens.keyed import KeyedApp
+from rounds.screens.board.colours import DUSK, NOON, colour_variables, register_themes
+from rounds.screens.keys.in_turn import KeyedApp
+from rounds.screens.keys.key_map import KeyMap
+from rounds.screens.prompts.asks import Search, Talk
+from rounds.screens.prompts.finding import find
+from rounds.screens.prompts.initials import as_initials
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
@@ -192,7 +192,7 @@ class RoundsApp(KeyedApp[None]):
 
     def action_set_up(self) -> None:
         """Set up and register."""
-        from rounds.screens.setting_up import set_up
+        from rounds.screens.record.setting_up import set_up
 
         if isinstance(self.screen, RoundScreen):
             self.screen.converse(set_up(self.screen, self.walk_screen.stop))
@@ -266,8 +266,8 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     `keeper` are the initials offered at the take-over; nobody is on shift by giving them alone.
     Raises `BadRule` for a colony.toml that cannot be used.
     """
-    from rounds.screens import key_map
-    from rounds.screens.terminal import watch
+    from rounds.screens.board.terminal import watch
+    from rounds.screens.keys import key_map
 
     try:
         desk = _opened(folder, clock)

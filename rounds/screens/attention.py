@@ -13,16 +13,16 @@ from rounds.logbook.entries import (
     PutOff,
 )
 from rounds.logbook.written_times import read_day
-from rounds.screens.acting import acting
-from rounds.screens.asks import Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line
-from rounds.screens.choices import Choice, Option
-from rounds.screens.fields import Clockwork, Field, said_back, value_of
-from rounds.screens.filling import clockwork
-from rounds.screens.keys import ATTENTION, EVERYWHERE, bindings
-from rounds.screens.matter_view import matter_row, whole_matter
-from rounds.screens.saving import Save
+from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.keys.register import ATTENTION, EVERYWHERE, bindings
+from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.prompts.fields import Clockwork, Field, said_back, value_of
+from rounds.screens.prompts.saving import Save
+from rounds.screens.record.acting import acting
+from rounds.screens.record.filling import clockwork
 from rounds.screens.screen import RoundScreen
+from rounds.screens.views.matter import matter_row, whole_matter
 
 UNTIL = Field("until", "until", "date", lies="ahead")
 

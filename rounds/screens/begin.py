@@ -10,11 +10,11 @@ from textual.binding import BindingType
 from rounds.errors import RoundsError
 from rounds.rules.loader import write_new
 from rounds.rules.settings import zone_of
-from rounds.screens.asks import Talk, Words
-from rounds.screens.board import BLANK, Line, Span, line, wrap
-from rounds.screens.choices import Confirm
-from rounds.screens.colours import colour_variables, register_themes
-from rounds.screens.keyed import KeyedApp
+from rounds.screens.board.board import BLANK, Line, Span, line, wrap
+from rounds.screens.board.colours import colour_variables, register_themes
+from rounds.screens.keys.in_turn import KeyedApp
+from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.choices import Confirm
 from rounds.screens.screen import RoundScreen
 
 

@@ -10,11 +10,11 @@ from textual.screen import Screen
 
 from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
-from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
-from rounds.screens.board import Line, Span, line, short, wrap
-from rounds.screens.choices import Confirm
-from rounds.screens.judging import look_over
-from rounds.screens.saving import NotWritten, Save
+from rounds.screens.board.board import Line, Span, line, short, wrap
+from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
+from rounds.screens.prompts.choices import Confirm
+from rounds.screens.prompts.saving import NotWritten, Save
+from rounds.screens.record.judging import look_over
 
 if TYPE_CHECKING:
     from rounds.desk.shift import Shift

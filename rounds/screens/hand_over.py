@@ -10,11 +10,11 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
-from rounds.screens.asks import Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines
-from rounds.screens.choices import Confirm
-from rounds.screens.keys import EVERYWHERE, HAND_OVER, bindings
-from rounds.screens.saving import Save
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
+from rounds.screens.keys.register import EVERYWHERE, HAND_OVER, bindings
+from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.choices import Confirm
+from rounds.screens.prompts.saving import Save
 from rounds.screens.screen import RoundScreen
 
 

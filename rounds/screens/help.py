@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.keys import HELP, Key, bindings
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.keys.register import HELP, Key, bindings
 from rounds.screens.screen import RoundScreen
 
 #: What holds whatever the screen.

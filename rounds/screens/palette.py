@@ -13,8 +13,8 @@ from typing import TYPE_CHECKING
 
 from textual import actions
 
-from rounds.screens.asks import Found, Search, Talk
-from rounds.screens.keys import DIGITS, Key
+from rounds.screens.keys.register import DIGITS, Key
+from rounds.screens.prompts.asks import Found, Search, Talk
 
 if TYPE_CHECKING:
     from rounds.screens.screen import RoundScreen

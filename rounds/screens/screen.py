@@ -8,10 +8,10 @@ from typing import ClassVar, Final
 from rich.cells import cell_len
 from textual.app import ComposeResult
 
-from rounds.screens.board import BLANK, Board, Line, Span, line, short, wrap
+from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.conversing import Conversing
-from rounds.screens.key_map import KeyMap
-from rounds.screens.keys import BY_ID, EVERYWHERE, Key
+from rounds.screens.keys.key_map import KeyMap
+from rounds.screens.keys.register import BY_ID, EVERYWHERE, Key
 
 #: On a screen with fewer lines blank ones are left away.
 SMALL: Final = 16

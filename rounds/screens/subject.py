@@ -38,15 +38,15 @@ from rounds.paper.words import (
     time_words,
     window_words,
 )
-from rounds.screens import talks
-from rounds.screens.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.correcting import correct, take_back_last
-from rounds.screens.drawing import weight_line
-from rounds.screens.filling import move
-from rounds.screens.keys import EVERYWHERE, SUBJECT, bindings
-from rounds.screens.more import more
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.drawing import weight_line
+from rounds.screens.keys.register import EVERYWHERE, SUBJECT, bindings
+from rounds.screens.record import quick as talks
+from rounds.screens.record.correcting import correct, take_back_last
+from rounds.screens.record.filling import move
+from rounds.screens.record.menu import more
 from rounds.screens.screen import RoundScreen
-from rounds.screens.stop_view import matter_lines
+from rounds.screens.views.stop import matter_lines
 from rounds.standing.animal import animal
 from rounds.standing.breeding import days_of
 from rounds.standing.clutch import clutch

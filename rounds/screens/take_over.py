@@ -10,15 +10,15 @@ from rounds.due.matter import Level, Matter
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import CAUTION, SALMONELLA, damaged, many, stamp_words, vet_words
-from rounds.screens.asks import Talk, Words
-from rounds.screens.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
-from rounds.screens.choices import Read
-from rounds.screens.initials import as_initials
-from rounds.screens.keys import BEFORE_SHIFT, TAKE_OVER, bindings
-from rounds.screens.matter_view import whole_matter
-from rounds.screens.saving import Save
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
+from rounds.screens.keys.register import BEFORE_SHIFT, TAKE_OVER, bindings
+from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.choices import Read
+from rounds.screens.prompts.initials import as_initials
+from rounds.screens.prompts.saving import Save
 from rounds.screens.screen import RoundScreen
-from rounds.screens.stop_view import STYLE_OF_LEVEL, level_word
+from rounds.screens.views.matter import whole_matter
+from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 
 
 class TakeOverScreen(RoundScreen):

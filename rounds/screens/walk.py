@@ -9,14 +9,14 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.words import clutch_words, resident
-from rounds.screens import talks
-from rounds.screens.asks import Talk
-from rounds.screens.board import BLANK, Line
-from rounds.screens.keys import EVERYWHERE, WALK, bindings
-from rounds.screens.saving import Save
+from rounds.screens.board.board import BLANK, Line
+from rounds.screens.keys.register import EVERYWHERE, WALK, bindings
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.saving import Save
+from rounds.screens.record import quick as talks
 from rounds.screens.screen import RoundScreen
-from rounds.screens.stop_view import UNKNOWN, stop_lines
-from rounds.screens.walk_view import after_the_last, before_the_first, head_line, stop_head
+from rounds.screens.views.stop import UNKNOWN, stop_lines
+from rounds.screens.views.walk import after_the_last, before_the_first, head_line, stop_head
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
 
@@ -296,19 +296,19 @@ class WalkScreen(RoundScreen):
 
     def action_more(self) -> None:
         """Any other entry."""
-        from rounds.screens.more import more
+        from rounds.screens.record.menu import more
 
         self.converse(more(self, self._selected(), self.stop))
 
     def action_take_back(self) -> None:
         """Take back what was saved last."""
-        from rounds.screens.correcting import take_back_last
+        from rounds.screens.record.correcting import take_back_last
 
         take_back_last(self)
 
     def action_move(self) -> None:
         """Move the animal selected."""
-        from rounds.screens.filling import move
+        from rounds.screens.record.filling import move
 
         who = self._selected()
         if who.startswith(("animal/", "group/")):

@@ -147,9 +147,9 @@ def key_to_disk(colony: Path, home: Path, saves: int, name: str) -> Figure:
     os.environ.update({key: value for key, value in environment(home).items() if key.startswith("XDG_")})
     from rounds.desk.desk import Desk
     from rounds.logbook import rows
-    from rounds.logbook.disk import Disk
     from rounds.logbook.drafts import draft
     from rounds.logbook.entries import Weighed
+    from rounds.sheets.disk import Disk
 
     synced = [0.0]
 
@@ -219,7 +219,7 @@ def reckoning(animals: int) -> Figure:
     from tests.benchmarks.long_history import ZONE, write
 
     with colony_of(animals, 0.2 if animals < 5_000 else 0.08, write) as folder:
-        from rounds.logbook.sheets import Sheets
+        from rounds.sheets.store import Sheets
 
         gathering = Gathering()
         for part in Sheets(folder, "reader").read_through():

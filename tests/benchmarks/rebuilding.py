@@ -9,12 +9,12 @@ from pathlib import Path
 
 import msgspec
 
-from rounds.desk.cache import Cache
+from rounds.cache.cache import Cache
+from rounds.cache.together import shares_for
 from rounds.desk.desk import Desk
-from rounds.desk.together import shares_for
 from rounds.logbook.entries import AnyEntry
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import load
+from rounds.sheets.store import Sheets
 from tests.benchmarks.medians import medians
 
 

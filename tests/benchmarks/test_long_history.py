@@ -5,7 +5,7 @@ from __future__ import annotations
 from datetime import date
 from pathlib import Path
 
-from rounds.logbook.sheets import Sheets
+from rounds.sheets.store import Sheets
 from rounds.standing.fold import fold
 from tests.benchmarks.long_history import write
 

@@ -10,9 +10,9 @@ import pytest
 from demo_colony import write
 from demo_colony.people import KEEPERS, ROOM_NAME, ZONE
 from rounds.errors import NotSaved, UsageError
-from rounds.logbook.sheets import Sheets
 from rounds.logbook.times import on_wall
 from rounds.rules.loader import load
+from rounds.sheets.store import Sheets
 
 END = on_wall(date(2026, 4, 12), time(8), ZONE)
 

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 from demo_colony import write
 from demo_colony.people import KEEPERS, ZONE
-from rounds.logbook import checks, rows
+from rounds import audit as checks
+from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Arrived, EnclosureSetUp, Entry, StopWalked
 from rounds.logbook.times import days_between, on_wall
 from rounds.standing.animal import animals_here

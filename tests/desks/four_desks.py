@@ -40,9 +40,9 @@ from rounds.logbook.entries import (
     Watered,
     Weighed,
 )
-from rounds.logbook.reading import CHANGED
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
+from rounds.sheets.parse import CHANGED
+from rounds.sheets.store import Sheets
 from tests.desks.copier import Copier
 from tests.notation import at
 
@@ -280,7 +280,7 @@ def main() -> None:
         machine.colony.mkdir(parents=True, exist_ok=True)
         (machine.colony / "colony.toml").write_bytes((first / "colony.toml").read_bytes())
     copier.make_alike()
-    import rounds.logbook.database  # noqa: F401  # before the forks: a desk is to write, not to import
+    import rounds.sheets.database  # noqa: F401  # before the forks: a desk is to write, not to import
 
     started = time.monotonic()
     seats = [("shed", "AK"), ("shed", "EM"), ("house", "LO"), ("car", "RU")]

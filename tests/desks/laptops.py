@@ -12,9 +12,9 @@ from rounds.due import reckon
 from rounds.due.walk import Walk
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import Entry, Noted, StopWalked, Weighed
-from rounds.logbook.sheets import Sheets
 from rounds.logbook.words import WalkPart
 from rounds.rules.loader import load, write_new
+from rounds.sheets.store import Sheets
 from tests.notation import VIENNA, at, logbook
 
 #: Two places and who lives there, as an earlier desk wrote them down.

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from rounds.due import reckon
 from rounds.logbook.entries import Entry
-from rounds.logbook.sheets import Sheets
+from rounds.sheets.store import Sheets
 from tests.any_entries import START, entries
 from tests.desks.laptops import Clock, colony, laptop
 

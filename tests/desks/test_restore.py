@@ -13,7 +13,7 @@ import pytest
 
 from rounds.cli import main
 from rounds.errors import NotSaved
-from rounds.logbook.sheets import Sheets
+from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.desks.laptops import ROOM, Clock, colony, ids, laptop, matters, note, stop, weight
 from tests.notation import at

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from rounds.desk.desk import Desk
-from rounds.logbook.sheets import Sheets
+from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.desks.laptops import colony, note
 

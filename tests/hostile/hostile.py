@@ -14,8 +14,8 @@ from rich.cells import cell_len
 
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, AnyEntry, Arrived, Died, EnclosureSetUp, EnclosureTakenDown, Entry, Left
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
+from rounds.sheets.store import Sheets
 from tests.notation import at
 
 #: One text of each sort. What they would do is in the name.

@@ -1,6 +1,6 @@
 """Every reader is given what nobody would write: it answers with a sentence or with entries, and never falls over.
 
-Seeds are fixed, so that what fails fails again. Sheets as bytes are in `tests/logbook/test_fuzz.py`, whole
+Seeds are fixed, so that what fails fails again. Sheets as bytes are in `tests/sheets/test_fuzz.py`, whole
 runs of keys in `tests/screens/test_any_keys.py`; the numbers of inputs are printed under `figures`.
 """
 
@@ -30,16 +30,16 @@ from rounds.logbook.written_times import read_day, read_moment
 from rounds.paper.plain_text import shown
 from rounds.rules.loader import default_rules
 from rounds.rules.settings import Settings, settings_of
-from rounds.screens import key_map
-from rounds.screens.asks import BROKEN_OFF, OPEN, Ask, Figure, Found, Search, Words
-from rounds.screens.board import Line as BoardLine
-from rounds.screens.board import Span
-from rounds.screens.choices import Choice, Confirm, Option, Read, Ticks
-from rounds.screens.finding import find, finder
-from rounds.screens.form import Clockwork, Form
-from rounds.screens.forms import FORMS
-from rounds.screens.keys import BY_ID
-from rounds.screens.kind_form import drafts_of, with_finders
+from rounds.screens.board.board import Line as BoardLine
+from rounds.screens.board.board import Span
+from rounds.screens.keys import key_map
+from rounds.screens.keys.register import BY_ID
+from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Figure, Found, Search, Words
+from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
+from rounds.screens.prompts.finding import find, finder
+from rounds.screens.prompts.form import Clockwork, Form
+from rounds.screens.record.forms import FORMS
+from rounds.screens.record.kind_form import drafts_of, with_finders
 from tests.conftest import RecordFigure
 from tests.desks.laptops import ROOM, Clock, colony, laptop
 from tests.hostile.hostile import HOSTILE, cast, safe, too_wide, unfit

@@ -13,11 +13,11 @@ from rounds.desk.desk import Desk
 from rounds.errors import BadEntry, BadRule, NotSaved
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Moved, Noted, Weighed
-from rounds.logbook.repair import repair
 from rounds.logbook.rows import line_of
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import load
 from rounds.rules.settings import zone_of
+from rounds.sheets.repair import repair
+from rounds.sheets.store import Sheets
 from tests.desks.laptops import Clock, colony, laptop, note
 from tests.desks.test_restore import rounds
 from tests.hostile.hostile import HOSTILE, safe

@@ -11,8 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.repair import repair
 from rounds.rules.loader import write_new
+from rounds.sheets.repair import repair
 from tests.desks.laptops import colony, laptop, note
 from tests.notation import at
 

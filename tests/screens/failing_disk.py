@@ -5,8 +5,8 @@ from __future__ import annotations
 import errno
 import os
 
-from rounds.logbook.disk import Disk
-from rounds.logbook.sheets import Sheets
+from rounds.sheets.disk import Disk
+from rounds.sheets.store import Sheets
 from tests.screens.rack import Rack
 
 

@@ -24,12 +24,12 @@ from textual.pilot import Pilot
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
 from rounds.logbook.rows import id_of
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from rounds.screens.app import RoundsApp
 from rounds.screens.begin import BeginApp
-from rounds.screens.key_map import KeyMap
+from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.screen import RoundScreen
+from rounds.sheets.store import Sheets
 from tests.notation import VIENNA, at, logbook
 
 Kind = TypeVar("Kind", bound=Entry)

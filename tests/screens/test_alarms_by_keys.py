@@ -17,7 +17,7 @@ from rounds.due.matter import Level, Matter
 from rounds.due.reckon import matters
 from rounds.logbook.entries import Entry
 from rounds.screens.app import RoundsApp
-from rounds.screens.choices import Choice
+from rounds.screens.prompts.choices import Choice
 from rounds.screens.screen import RoundScreen
 from tests.screens.rack import Rack, colony, opened
 

@@ -15,8 +15,8 @@ from rounds.desk.desk import Desk
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import BehaviourSeen, Entry, Noted
 from rounds.screens.app import RoundsApp
-from rounds.screens.choices import Choice
-from rounds.screens.keys import BY_ID
+from rounds.screens.keys.register import BY_ID
+from rounds.screens.prompts.choices import Choice
 from rounds.screens.screen import RoundScreen
 from tests.screens.failing_disk import failing
 from tests.screens.rack import colony, on_disk, opened

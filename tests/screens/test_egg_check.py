@@ -8,7 +8,7 @@ import pytest
 
 from rounds.logbook.entries import EggCheckDone, FeltForEggs, Weighed
 from rounds.logbook.words import LOOK_SIGNS
-from rounds.screens.board import wrap
+from rounds.screens.board.board import wrap
 from tests.screens.rack import colony, opened
 
 #: In her window, and due to be weighed.

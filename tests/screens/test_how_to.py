@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 from rounds.cli.parser import COMMANDS
-from rounds.screens.keys import BY_ID, shown_key
+from rounds.screens.keys.register import BY_ID, shown_key
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "how-to.md").read_text(encoding="utf-8")

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from rounds.logbook.entries import BehaviourSeen, EggCheckDone, HandedOver, TakenOver
-from rounds.logbook.sheets import Sheets
 from rounds.rules.loader import write_new
 from rounds.screens.screen import RoundScreen
+from rounds.sheets.store import Sheets
 from tests.notation import at, logbook
 from tests.screens.rack import opened
 

@@ -12,8 +12,8 @@ import pytest
 
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Weighed
-from rounds.logbook.sheets import Sheets
 from rounds.screens.app import RoundsApp
+from rounds.sheets.store import Sheets
 from rounds.standing.fold import fold
 from rounds.standing.pages import KeptPages
 from tests.notation import logbook

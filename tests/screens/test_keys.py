@@ -16,9 +16,9 @@ from rounds.screens.app import RoundsApp
 from rounds.screens.attention import AttentionScreen
 from rounds.screens.hand_over import HandOverScreen
 from rounds.screens.help import HelpScreen
-from rounds.screens.key_map import KeyMap, config_file, key_map, read
-from rounds.screens.keys import ALLOWED, BY_ID, DIGITS, GROUPS, SCREENS, Key
-from rounds.screens.keys_page import tables, with_tables
+from rounds.screens.keys.key_map import KeyMap, config_file, key_map, read
+from rounds.screens.keys.page import tables, with_tables
+from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, GROUPS, SCREENS, Key
 from rounds.screens.screen import RoundScreen
 from rounds.screens.subject import SubjectScreen
 from rounds.screens.take_over import TakeOverScreen

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rounds.paper.words import resident
 from rounds.rules.loader import default_house
-from rounds.screens.stop_view import resident_lines
+from rounds.screens.views.stop import resident_lines
 from tests.notation import VIENNA, at, standing
 
 PAGE = """

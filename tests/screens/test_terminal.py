@@ -241,7 +241,7 @@ def test_where_no_signal_tells_that_the_terminal_went_away_it_is_noticed_all_the
 
 HANGS = """
 import time
-from rounds.logbook.disk import Disk
+from rounds.sheets.disk import Disk
 sync = Disk.sync
 Disk.sync = lambda disk, handle: time.sleep(600) if COUNT.pop() == "hang" else sync(disk, handle)
 COUNT = ["hang", "take over"]

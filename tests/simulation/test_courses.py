@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import pytest
 
+from rounds.audit import findings
 from rounds.due.matter import Matter
-from rounds.logbook.checks import findings
 from rounds.logbook.entries import (
     BehaviourSeen,
     Died,

@@ -6,21 +6,21 @@ import os
 from collections.abc import Sequence
 from datetime import date
 
+from rounds.audit import Finding, findings, writing
 from rounds.cli import FOUND
 from rounds.cli.call import Call
 from rounds.errors import BadRule
-from rounds.logbook.checks import Finding, findings, writing
-from rounds.logbook.disk import Disk
 from rounds.logbook.entries import Entry
-from rounds.logbook.folder import name_of, shown
-from rounds.logbook.reading import Trouble
-from rounds.logbook.repair import Mended, repair
-from rounds.logbook.sheets import Sheets
-from rounds.logbook.shelf import Shelf
 from rounds.logbook.times import fixed
 from rounds.paper.page import Page
 from rounds.paper.values import entry_values
 from rounds.paper.words import many
+from rounds.sheets.disk import Disk
+from rounds.sheets.history import Shelf
+from rounds.sheets.parse import Trouble
+from rounds.sheets.repair import Mended, repair
+from rounds.sheets.store import Sheets
+from rounds.sheets.watch import name_of, shown
 
 _HEADINGS = {"wrong": "Cannot all be true", "doubt": "Looks like a slip", "said": "To know (no mistake)"}
 

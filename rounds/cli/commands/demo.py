@@ -18,7 +18,7 @@ def run(call: Call) -> int:
     The room keeps the time of the machine's zone, so that whoever tries it in the morning walks its morning.
     """
     from demo_colony.write import write
-    from rounds.desk.zone import system_zone
+    from rounds.desk.machine_zone import system_zone
 
     options = call.options
     zone = ZoneInfo(system_zone())

@@ -1,0 +1,368 @@
+"""Who exists and where: what cannot be true of arrivals, departures, deaths and moves."""
+
+from __future__ import annotations
+
+from collections import defaultdict
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Final
+
+from rounds.audit.finding import Book, Finding, by_subject, day, from_before, plural, told, when
+from rounds.logbook.entries import (
+    Acknowledged,
+    Arrived,
+    Died,
+    EggsBoxed,
+    EggsLaid,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    Entry,
+    Hatched,
+    LayBoxIn,
+    Left,
+    MatingSeen,
+    Moved,
+    Noted,
+    Parted,
+    PutOff,
+    PutTogether,
+    QuarantineEnded,
+    VetSeen,
+)
+from rounds.logbook.entries.base import SUBJECT
+
+#: What may still be written of an animal that died or left: a vet's finding, a note, a matter answered.
+_AFTERWARDS: Final = (VetSeen, Noted, Acknowledged, PutOff)
+
+
+def arrived_twice(book: Book) -> Iterator[Finding]:
+    """An animal arrived while it was here already, so that it would be in two places."""
+    for subject, life in by_subject(book.any_of(Arrived, Left, Died)).items():
+        here: Arrived | None = None
+        if not subject.startswith("animal/"):
+            continue
+        for entry in life:
+            if not isinstance(entry, Arrived):
+                here = None
+                continue
+            if here is not None:
+                places = [book.name(one.place) for one in (here, entry) if one.place]
+                both = f", so that it would be in {places[0]} and in {places[1]}" if len(set(places)) == 2 else ""
+                yield Finding(
+                    "wrong",
+                    f"{book.name(subject)} arrived on {when(here)} and again on {when(entry)} without having "
+                    f"left in between{both}. If it is one animal, correct one of the two (a change of tub is "
+                    "“moved”); if they are two, give each an id of its own.",
+                    (here, entry),
+                )
+            here = entry
+
+
+def died_and_came_back(book: Book) -> Iterator[Finding]:
+    """An animal died twice, or arrived or left after its death."""
+    for subject, life in by_subject(book.any_of(Arrived, Left, Died)).items():
+        dead: Died | None = None
+        came = False
+        if not subject.startswith("animal/"):
+            continue
+        for entry in life:
+            came = came or isinstance(entry, Arrived)
+            if dead is not None:
+                yield Finding(
+                    "wrong",
+                    f"{book.name(subject)} died on {when(dead)} and {entry.phrase()} on {when(entry)}. "
+                    "Correct the one that is wrong.",
+                    (dead, entry),
+                )
+            if isinstance(entry, Died) and came:
+                dead = entry
+
+
+def outside_its_life(book: Book) -> Iterator[Finding]:
+    """Entries about what never arrived or was never set up, before it was, or after it was gone."""
+    opened: dict[str, Entry] = {}
+    for entry in book.any_of(Arrived, EnclosureSetUp, EggsLaid):
+        opened.setdefault(entry.clutch if isinstance(entry, EggsLaid) else entry.about, entry)
+    never: dict[str, list[Entry]] = defaultdict(list)
+    before: dict[str, list[Entry]] = defaultdict(list)
+    after: dict[str, tuple[Entry, list[Entry]]] = {}
+    gone: dict[str, Entry] = {}
+    left_of: dict[str, int | None] = {}
+    for entry in book.counting:
+        subject = entry.about
+        if subject == "room":
+            continue
+        opening = opened.get(subject)
+        if opening is None:
+            never[subject].append(entry)
+            continue
+        if entry.at < opening.at:
+            before[subject].append(entry)
+            continue
+        end = gone.get(subject)
+        if isinstance(entry, Arrived | EnclosureSetUp):
+            gone.pop(subject, None)
+            if isinstance(entry, Arrived):
+                held = left_of.get(subject)
+                left_of[subject] = entry.count if held is None or entry.count is None else held + entry.count
+        elif end is not None:
+            if entry.at > end.at and not isinstance(entry, _AFTERWARDS):
+                after.setdefault(end.id, (end, []))[1].append(entry)
+        elif _is_the_end(entry, left_of):
+            gone[subject] = entry
+    yield from _never_opened(never)
+    for subject, entries in before.items():
+        yield _too_early(book, subject, opened[subject], entries)
+    for end, entries in after.values():
+        yield Finding(
+            "wrong",
+            f"{book.name(end.about)}: {end.phrase()} on {when(end)}, but there are entries from after that: "
+            f"{told(entries)}. Correct them if they were meant for another, or write that it came back.",
+            (end, *entries),
+        )
+
+
+def _is_the_end(entry: Entry, left_of: dict[str, int | None]) -> bool:
+    """Whether nobody (nothing) of the subject is here any more after this entry."""
+    if isinstance(entry, EnclosureTakenDown):
+        return True
+    if not isinstance(entry, Left | Died):
+        return False
+    held = left_of.get(entry.about)
+    if held is None or entry.count is None:
+        return True
+    left_of[entry.about] = held - entry.count
+    return held - entry.count <= 0
+
+
+def _never_opened(never: dict[str, list[Entry]]) -> Iterator[Finding]:
+    for subject, entries in never.items():
+        if SUBJECT.fullmatch(subject) is None:
+            how = "names no subject: an id is animal/…, group/…, enclosure/…, clutch/… or room"
+        elif subject.startswith("enclosure/"):
+            how = "was never set up. Write “enclosure_set_up” with the day it first stood there"
+        elif subject.startswith("clutch/"):
+            how = "was never laid. Write “eggs_laid” for its mother and this clutch"
+        else:
+            how = "never arrived. Write “arrived” with the day it came or hatched"
+        yield Finding(
+            "wrong",
+            f"{subject[:80]} stands in {len(entries)} entr{'ies' if len(entries) > 1 else 'y'} and {how}, or "
+            "correct "
+            f"what was meant for another: {told(entries)}.",
+            tuple(entries),
+        )
+
+
+def _too_early(book: Book, subject: str, opening: Entry, entries: list[Entry]) -> Finding:
+    """A slip of some hours on one day is likelier a late note than a wrong life.
+
+    What was written late is known from before: the logbook began later than the animal.
+    """
+    if from_before(entries, opening):
+        sort = subject.partition("/")[0]
+        began = {"enclosure": "it was set up", "clutch": "it was first laid"}.get(sort, "it arrived")
+        count = f"{len(entries)} entr{'ies' if len(entries) > 1 else 'y'}"
+        return Finding(
+            "said",
+            f"{book.name(subject)}: {count} known from before {began} on {when(opening)}, the oldest "
+            f"{entries[0].phrase()[:60]}, {when(entries[0])}.",
+            (opening, *entries),
+        )
+    name, dead = book.name(subject), [entry for entry in entries if isinstance(entry, Died)]
+    same_day = all(entry.at.date() == opening.at.date() for entry in entries)
+    sort = subject.partition("/")[0]
+    began = {"enclosure": "was set up", "clutch": "was first laid"}.get(sort, "arrived")
+    what = f"died on {when(dead[0])}, before it" if dead else f"has entries from before it {began}:"
+    tail = f"{began} on {when(opening)}" if dead else f"{told(entries)}; it {began} on {when(opening)}"
+    return Finding(
+        "doubt" if same_day else "wrong",
+        f"{name} {what} {tail}. Correct the day that is wrong.",
+        (opening, *entries),
+    )
+
+
+def names_the_unknown(book: Book) -> Iterator[Finding]:
+    """An entry names another subject (a mate, a box, a group) that was never opened.
+
+    Parents may have lived elsewhere, so a sire or dam named at arrival need not be known.
+    """
+    opened = {entry.about for entry in book.any_of(Arrived, EnclosureSetUp)}
+    for entry in book.any_of(MatingSeen, PutTogether, Parted, Hatched, EggsLaid):
+        named = {
+            MatingSeen: "sire",
+            PutTogether: "mate",
+            Parted: "mate",
+            Hatched: "into",
+            EggsLaid: "sire",
+        }[type(entry)]
+        other = getattr(entry, named)
+        if other is not None and other not in opened:
+            yield Finding(
+                "doubt",
+                f"{book.name(entry.about)}: {entry.phrase()} on {when(entry)} names {other}, which never arrived. "
+                "Write its arrival, or correct the name.",
+                (entry,),
+            )
+
+
+def moved_to_nowhere(book: Book) -> Iterator[Finding]:
+    """Someone or some eggs were put where no enclosure stood at that time."""
+    set_up: dict[str, list[Entry]] = by_subject(book.any_of(EnclosureSetUp, EnclosureTakenDown))
+    place: str | None
+    history = {enclosure: _Stood(entries) for enclosure, entries in set_up.items()}
+    for entry in book.any_of(Arrived, Moved, EggsBoxed, LayBoxIn):
+        if isinstance(entry, Moved):
+            place = entry.to
+        elif isinstance(entry, Arrived | EggsBoxed):
+            place = entry.place
+        else:
+            place = entry.box if isinstance(entry, LayBoxIn) else None
+        if place is None:
+            continue
+        stood = history.get(place)
+        if stood is None:
+            why, behind = "was never set up", None
+        else:
+            why, behind = stood.against(entry.at)
+        if why:
+            also = () if behind is None else (behind,)
+            if isinstance(behind, EnclosureSetUp) and from_before([entry], behind):
+                yield Finding(
+                    "said",
+                    f"{book.name(entry.about)}: {entry.phrase()} on {when(entry)} is known from before; "
+                    f"{book.name(place)} {why}.",
+                    (entry, behind),
+                )
+                continue
+            yield Finding(
+                "doubt" if behind is not None and behind.at.date() == entry.at.date() else "wrong",
+                f"{book.name(entry.about)}: {entry.phrase()} on {when(entry)}, but {book.name(place)} {why}. "
+                "Correct the place, or write when that enclosure stood.",
+                (entry, *also),
+            )
+
+
+class _Stood:
+    """When one enclosure stood: asked in the order of time, so that each entry is looked at once."""
+
+    def __init__(self, entries: list[Entry]) -> None:
+        self.entries = entries
+        self.next = 0
+        self.down: Entry | None = None
+        self.up: Entry | None = None
+
+    def against(self, moment: datetime) -> tuple[str, Entry | None]:
+        """Why it did not stand at that moment, and the entry that says so; empty when it stood."""
+        while self.next < len(self.entries) and self.entries[self.next].at <= moment:
+            entry = self.entries[self.next]
+            self.next += 1
+            if isinstance(entry, EnclosureSetUp):
+                self.up, self.down = entry, None
+            else:
+                self.down = entry
+        if self.down is not None and self.down.at < moment:
+            return f"was taken down on {when(self.down)}", self.down
+        if self.up is None:
+            later = next((one for one in self.entries if isinstance(one, EnclosureSetUp)), None)
+            return (f"was set up only on {when(later)}", later) if later is not None else ("was never set up", None)
+        return "", None
+
+
+#: At one and the same moment who moves out goes before the enclosure is taken down.
+_FIRST: Final[dict[type[Entry], int]] = {
+    EnclosureSetUp: 0,
+    Arrived: 1,
+    Moved: 2,
+    Left: 2,
+    Died: 2,
+    EnclosureTakenDown: 3,
+}
+
+
+def taken_down_while_lived_in(book: Book) -> Iterator[Finding]:
+    """An enclosure was taken down while someone still lived in it."""
+    events = sorted(book.any_of(*_FIRST), key=lambda entry: (entry.at, _FIRST[type(entry)], entry.id))
+    lives: dict[str, str] = {}
+    living: dict[str, set[str]] = defaultdict(set)
+    held: dict[str, int | None] = {}
+    for entry in events:
+        who, place = entry.about, None
+        if isinstance(entry, EnclosureTakenDown):
+            if living[who]:
+                names = sorted(book.name(one) for one in living[who])
+                more = f" and {len(names) - 6} more" if len(names) > 6 else ""
+                yield Finding(
+                    "wrong",
+                    f"{book.name(who)} was taken down on {when(entry)} while {', '.join(names[:6])}{more} "
+                    "still lived in it. Write where they went, "
+                    "or correct the taking down.",
+                    (entry,),
+                )
+            continue
+        if isinstance(entry, EnclosureSetUp):
+            continue
+        if isinstance(entry, Arrived):
+            before = held.get(who)
+            held[who] = entry.count if before is None or entry.count is None else before + entry.count
+            place = entry.place or lives.get(who)
+        elif isinstance(entry, Moved):
+            place = entry.to
+        elif not _is_the_end(entry, held):
+            continue
+        if who in lives:
+            living[lives.pop(who)].discard(who)
+        if place is not None:
+            lives[who] = place
+            living[place].add(who)
+
+
+def more_gone_than_were(book: Book) -> Iterator[Finding]:
+    """More of a group died or left than were ever in it."""
+    for subject, life in by_subject(book.any_of(Arrived, Left, Died)).items():
+        if not subject.startswith("group/"):
+            continue
+        came, went, known = 0, 0, True
+        for entry in life:
+            if isinstance(entry, Arrived):
+                known = known and entry.count is not None
+                came += entry.count or 0
+            elif isinstance(entry, Left | Died):
+                if came == 0 and entry.written is not None:
+                    continue  # known from before the group was registered, and not counted in it
+                went += entry.count or 0
+                if known and went > came:
+                    yield Finding(
+                        "wrong",
+                        f"{book.name(subject)}: {plural(went, 'animal')} died or left up to {when(entry)}, but "
+                        "only "
+                        f"{came} had come into the group. Correct a count, or write the others' arrival.",
+                        tuple(life),
+                    )
+                    break
+
+
+def quarantine_ended_never_begun(book: Book) -> Iterator[Finding]:
+    """A quarantine was ended that no arrival had begun."""
+    begun = {entry.about for entry in book.of(Arrived) if entry.quarantine}
+    for entry in book.of(QuarantineEnded):
+        if entry.about not in begun:
+            yield Finding(
+                "doubt",
+                f"{book.name(entry.about)}: quarantine ended on {when(entry)}, but it did not arrive into "
+                "quarantine. "
+                "Was another meant?",
+                (entry,),
+            )
+
+
+def hatched_after_arriving(book: Book) -> Iterator[Finding]:
+    """An animal hatched after the day on which it arrived."""
+    for entry in book.of(Arrived):
+        if entry.hatched is not None and entry.hatched > entry.at.date():
+            yield Finding(
+                "wrong",
+                f"{book.name(entry.about)} arrived on {when(entry)}, but is said to have hatched on "
+                f"{day(entry.hatched)}, after that. Correct one of the two days.",
+                (entry,),
+            )

@@ -1,0 +1,49 @@
+"""Keys in the order in which they are pressed, each answered by the screen in front before the next is looked at.
+
+A label scanner, or a slow line over SSH, sends several keys at once. Handed to a widget and bubbling back for
+their bindings they would be answered late, and by a screen that has been left since: an Enter meant for the
+jump to another stop would walk this one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from textual import events
+from textual.app import App
+from textual.filter import LineFilter
+
+from rounds.screens.board.uncoloured import Uncoloured
+from rounds.screens.keys.key_map import KeyMap
+from rounds.screens.screen import RoundScreen
+
+Result = TypeVar("Result")
+
+
+class KeyedApp(App[Result]):
+    """An app whose round screens take their keys and pasted text one after the other."""
+
+    ENABLE_COMMAND_PALETTE = False  # palette.py has one that is asked on the board
+    #: The keys as this keeper has them.
+    key_map = KeyMap()
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What every line goes through: under NO_COLOR all colour is taken away."""
+        return [Uncoloured()] if self.no_color else super().get_line_filters()
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:
+            screen = self.screen
+            if isinstance(screen, RoundScreen):
+                if isinstance(event, events.Paste):
+                    screen.pasted(event.text)
+                    return
+                if event.key == "ctrl+q" and not screen.unsaved:
+                    self.exit()
+                elif event.key == "ctrl+c":
+                    screen.say("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+                else:
+                    await screen.pressed(event.key, event.character)
+                return
+        await super().on_event(event)

@@ -1,0 +1,137 @@
+"""What is done about a matter from where it is read: each act by a letter, then its form or talk."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rounds.due.matter import Act, Matter
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import (
+    BehaviourSeen,
+    DroppingsSeen,
+    EggsLaid,
+    Entry,
+    FeltForEggs,
+    LampChanged,
+    Measured,
+    Moved,
+    Parted,
+    QuarantineEnded,
+    Referred,
+    Tested,
+    TreatmentGiven,
+    VetCalled,
+    VetSeen,
+)
+from rounds.screens.prompts.asks import Found, Search, Talk
+from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.prompts.finding import find
+from rounds.screens.prompts.saving import Save
+from rounds.screens.record import quick as talks
+from rounds.screens.record.filling import fill
+from rounds.screens.record.forms import FORM_OF
+from rounds.screens.record.kind_form import fits
+from rounds.screens.screen import RoundScreen
+
+#: What acting on a matter is called, and the key it has.
+ACTS: Final[dict[Act, tuple[str, str]]] = {
+    "lay box": ("l", "lay box in or out"),
+    "egg check": ("e", "egg check"),
+    "weigh": ("w", "weigh"),
+    "felt": ("f", "felt for eggs"),
+    "eggs laid": ("g", "eggs laid"),
+    "refer": ("r", "referred to a vet"),
+    "vet called": ("k", "phoned the vet"),
+    "vet seen": ("v", "a vet has seen it"),
+    "who": ("u", "it is known now which animal it was"),
+    "part": ("p", "parted"),
+    "move": ("m", "moved"),
+    "climate": ("c", "read the climate"),
+    "lamp": ("h", "UV lamp changed"),
+    "feed": ("d", "food: how it ate"),
+    "droppings": ("s", "droppings seen"),
+    "quarantine": ("q", "quarantine ended"),
+    "tested": ("a", "sample tested"),
+    "measure": ("x", "measure"),
+    "treatment": ("t", "treatment given as prescribed"),
+    "note": ("n", "note"),
+}
+_FORMS: Final[dict[Act, type[Entry]]] = {
+    "felt": FeltForEggs,
+    "eggs laid": EggsLaid,
+    "refer": Referred,
+    "vet called": VetCalled,
+    "vet seen": VetSeen,
+    "part": Parted,
+    "move": Moved,
+    "lamp": LampChanged,
+    "droppings": DroppingsSeen,
+    "quarantine": QuarantineEnded,
+    "tested": Tested,
+    "measure": Measured,
+    "treatment": TreatmentGiven,
+}
+
+
+def acting(screen: RoundScreen, matter: Matter) -> Talk:
+    """Choose what was done about a matter, and write it; a note can always be written."""
+    acts = tuple(dict.fromkeys((*matter.acts, "note")))
+    act: Act = yield Choice("What was done?", [Option(*ACTS[one], one) for one in acts])
+    who, place = matter.about, matter.place
+    if act == "who":
+        yield from _who(screen, matter)
+    elif act == "egg check":
+        yield from talks.egg_check(screen, who)
+    elif act == "lay box":
+        yield from talks.lay_box(screen, who)
+    elif act == "weigh":
+        yield from talks.weight(screen, who, "")
+    elif act == "climate":
+        yield from talks.climate(screen, place or who)
+    elif act == "feed":
+        yield from talks.food(screen, who)
+    elif act == "note":
+        yield from talks.note(screen, who)
+    else:
+        form = FORM_OF[_FORMS[act]]
+        about = place if act == "lamp" and place is not None else who
+        if not fits(form, about):
+            about = yield _whom(screen, "About whom?", place or who)
+        yield from fill(screen, form, about)
+
+
+def _whom(screen: RoundScreen, title: str, place: str) -> Search:
+    """One of those who live in a place, first; any other by a few letters."""
+    standing = screen.shift.desk.standing
+    here = [Found(standing.name(one), one) for one in standing.living_in(place)]
+    return Search(title, lambda typed: find(standing, typed, "animal") if typed.strip() else here)
+
+
+def _who(screen: RoundScreen, matter: Matter) -> Talk:
+    """It is known now which animal it was: the entry about the tub is replaced by one about the animal."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    place = matter.place or matter.about
+    here = [one for one in standing.living_in(place) if one.startswith("animal/")]
+    # Likeliest first, as the matter names them.
+    says = matter.says
+    here.sort(key=lambda one: says.find(standing.name(one)) if standing.name(one) in says else len(says))
+    options = [Option(str(number), standing.name(one), one) for number, one in enumerate(here, 1)]
+    seen = [one for one in matter.entries if isinstance(one, BehaviourSeen) and one.about == place]
+    sightings = f" (seen {len(seen)} times)" if len(seen) > 1 else ""
+    who = yield Choice(f"Who was it?{sightings}", [*options, Option("o", "another …", "")])
+    if not who:
+        who = yield Search("Who was it?", lambda typed: find(standing, typed, "animal"))
+    pending = list(seen)
+
+    def corrected() -> tuple[Entry, ...]:
+        written: tuple[Entry, ...] = ()
+        while pending:  # what is written is not written again when the disk fails in between
+            wrong = pending[0]
+            right = draft(BehaviourSeen, who, behaviour=wrong.behaviour, toward=wrong.toward, note=wrong.note)
+            written += shift.correct(wrong, right, f"it was {standing.name(who)}")
+            pending.pop(0)
+        return written
+
+    yield Save(write=corrected, told=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
+    screen.say(f"Written for {standing.name(who)}; the entry about the tub stays readable.", "good")

@@ -1,0 +1,254 @@
+"""A mistake is answered by a correction: what was saved last is taken back, or the right entry put in its place."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any, Final
+
+from rounds.desk.slips import vanishing, without
+from rounds.logbook.drafts import Draft
+from rounds.logbook.entries import (
+    Arrived,
+    Ate,
+    BehaviourSeen,
+    Cleaned,
+    ClimateRead,
+    Corrected,
+    Died,
+    EggCheckDone,
+    EnclosureSetUp,
+    Entry,
+    LayBoxIn,
+    LayBoxOut,
+    Left,
+    LeftOut,
+)
+from rounds.logbook.words import BEHAVIOURS, EGG_SIGNS
+from rounds.paper.said import said
+from rounds.paper.words import time_words
+from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.choices import Choice, Confirm, Option
+from rounds.screens.prompts.finding import find, finder
+from rounds.screens.prompts.form import WHEN, Field, Form
+from rounds.screens.prompts.saving import Save
+from rounds.screens.record.filling import any_subject, clockwork
+from rounds.screens.record.forms import FORM_OF
+from rounds.screens.record.judging import look_over
+from rounds.screens.record.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
+from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
+from rounds.screens.screen import RoundScreen
+from rounds.standing.fold import Standing
+
+#: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
+_FORMS: Final = {
+    form.kind: form
+    for form in (
+        KindForm(
+            "",
+            "",
+            "behaviour",
+            BehaviourSeen,
+            (Field("behaviour", "behaviour", "choice", required=True, options=BEHAVIOURS), WHEN, NOTE),
+        ),
+        KindForm(
+            "",
+            "",
+            "how it ate",
+            Ate,
+            (
+                Field("how", "it ate", "choice", required=True, options=("well", "some", "refused")),
+                Field("food", "food", "choice", required=True, options=("insects", "greens", "other")),
+                WHEN,
+                NOTE,
+            ),
+        ),
+        KindForm(
+            "",
+            "",
+            "cleaned",
+            Cleaned,
+            (Field("extent", "clean", "choice", required=True, options=("spot", "full")), WHEN, NOTE),
+        ),
+        KindForm(
+            "",
+            "",
+            "climate",
+            ClimateRead,
+            (
+                Field("basking_c", "basking spot", "figure", unit="°C"),
+                Field("cool_c", "cool end", "figure", unit="°C"),
+                Field("night_low_c", "night low", "figure", unit="°C"),
+                Field("air_c", "air in the shelf", "figure", unit="°C"),
+                Field("humidity", "humidity", "figure", unit="%"),
+                Field("uv_index", "UV index", "figure"),
+                WHEN,
+                NOTE,
+            ),
+        ),
+        KindForm(
+            "",
+            "",
+            "egg check",
+            EggCheckDone,
+            (
+                Field("present", "seen", "ticks", options=EGG_SIGNS, hint="its key marks what was seen"),
+                Field("absent", "not seen", "ticks", options=EGG_SIGNS, hint="looked for, and not seen"),
+                WHEN,
+                NOTE,
+            ),
+        ),
+        KindForm(
+            "",
+            "",
+            "lay box in",
+            LayBoxIn,
+            (Field("depth_cm", "depth", "figure", unit="cm"), Field("medium", "medium"), WHEN, NOTE),
+        ),
+        KindForm("", "", "lay box out", LayBoxOut, (WHEN, NOTE)),
+        KindForm("", "", "left out", LeftOut, (Field("reason", "why", required=True), WHEN, NOTE)),
+        KindForm("", "", "enclosure set up", EnclosureSetUp, (*ENCLOSURE_FIELDS, WHEN, NOTE)),
+        KindForm("", "", "arrived", Arrived, (WHEN, NOTE)),
+    )
+}
+#: Kinds that open a subject: what they are about cannot be another one.
+_OPENING: Final = (Arrived, EnclosureSetUp)
+_REASONS: Final = ("slip of the finger", "wrong animal", "misread", "not sure any more")
+
+
+def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
+    """Take back what was saved last; it is shown before."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    refused = vanishing(without(standing, wrong, shift.now()), wrong)
+    if refused:
+        screen.say(refused, "today")
+        return
+    told = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
+    first = time_words(wrong[0].written or wrong[0].at, shift.now())
+    shown = told if len(told) <= 8 else [*told[:7], f"and {len(told) - 7} more"]
+    yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
+    if not yes:
+        return
+    yield Save(write=shift.take_back, told=[f"taken back: {one}" for one in told])
+    screen.say(f"Taken back: {'; '.join(told)}", "good")
+
+
+def take_back_last(screen: RoundScreen) -> None:
+    """Take back what this keeper saved last, if there is anything: the key of the walk and of the pages."""
+    wrong = screen.shift.desk.last_save()
+    if not wrong:
+        screen.say("There is nothing of yours to take back.", "quiet")
+        return
+    screen.converse(take_back(screen, wrong))
+
+
+def correct(screen: RoundScreen, wrong: Entry) -> Talk:
+    """Correct one entry by its form, or take it back; both stay readable."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    if isinstance(wrong, Corrected):
+        screen.say("A correction is not corrected: write the entry again as it should be.", "today")
+        return
+    form = FORM_OF.get(type(wrong)) or _FORMS.get(type(wrong))
+    options = [Option("t", "take it back: it was not so", "back")]
+    if form is not None:
+        options.append(Option("c", "put the right one in its place", "right"))
+    told = f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}"
+    what = yield Choice(told, options)
+    instead: Draft | None = None
+    if what == "right" and form is not None:
+        filled = yield Form(
+            f"As it should be: {form.label}",
+            _fields(form, wrong, standing),
+            clockwork(screen),
+        )
+        instead = _instead(form, wrong, filled)
+        looked = look_over(shift, [instead], frozenset({wrong.id}))
+        if looked.refused:
+            screen.say(looked.refused, "today")
+            return
+        instead = looked.drafts[0]
+    else:
+        refused = vanishing(without(standing, [wrong], shift.now()), [wrong])
+        if refused:
+            screen.say(refused, "today")
+            return
+    because = yield Words("Why?", optional=True, ready=_REASONS)
+    saved = yield Save(
+        write=lambda: shift.correct(wrong, instead, because),
+        told=[f"corrected: {told}"],
+        judged=[instead] if instead else [],
+        excluding=frozenset({wrong.id}),
+    )
+    if saved:
+        screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+
+
+def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
+    """The form as the wrong entry filled it; whom it is about can be put right too."""
+    sorts = "|".join(form.kind.of)
+    fields: Sequence[Field] = form.fields
+    if isinstance(wrong, Died | Left) and wrong.about.startswith("animal/"):
+        fields = [field for field in fields if field.name != "count"]
+    if isinstance(wrong, Arrived):
+        fields = (*arrival_fields(wrong.about.partition("/")[0]), *fields)
+    # Who was the male and who the female may be the mistake: each may be named in each place.
+    fields = [
+        field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "mate") else field
+        for field in fields
+    ]
+    filled = [_given(field, wrong) for field in with_finders(fields, finder(standing, exclude=wrong.about))]
+    if isinstance(wrong, _OPENING) or wrong.about == "room" or any(field.name == "clutch" for field in fields):
+        return filled
+    about = Field(
+        "about",
+        "of whom",
+        "subject",
+        required=True,
+        given=wrong.about,
+        find=lambda typed: find(standing, typed, sorts),
+    )
+    return [about, *filled]
+
+
+def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
+    """The right entry: what the form says, and what no field asks for as the wrong entry had it."""
+    filled = dict(filled)
+    if filled.get("when") == wrong.at.replace(second=0):
+        del filled["when"]  # a time left as it was keeps its seconds
+    asked = {field.name for field in form.fields} | {"clutch"}
+    if isinstance(wrong, Arrived):
+        asked |= {field.name for field in arrival_fields(wrong.about.partition("/")[0])} | {"hatched_about"}
+        filled = arrival(filled) | {"quarantine": filled.get("quarantine") == "yes"}
+    about = filled.pop("about", wrong.about)
+    own = set(type(wrong).__struct_fields__) - set(Entry.__struct_fields__)
+    kept = {name: getattr(wrong, name) for name in own - asked}
+    if isinstance(wrong, EggCheckDone):
+        seen = filled.get("present", ())
+        filled["absent"] = tuple(sign for sign in filled.get("absent", ()) if sign not in seen)
+    wanted = drafts_of(form, about, filled, lambda: getattr(wrong, "clutch", ""))[0]
+    return wanted._replace(fields={**kept, **wanted.fields})
+
+
+def _when(wrong: Entry) -> str:
+    """Its time with its offset, which alone says which of two hours in autumn it was."""
+    return f"{wrong.at:%Y-%m-%d %H:%M}{wrong.at.isoformat()[-6:]}"
+
+
+def _given(field: Field, wrong: Entry) -> Field:
+    if field.name == "when":
+        return field._replace(given=_when(wrong))
+    value: Any = (
+        wrong.about if field.name == "clutch" and "clutch" in wrong.of else getattr(wrong, field.name, None)
+    )
+    if value is None or value == ():
+        return field
+    if isinstance(value, bool):
+        value = TRUTHS.get(field.name, ("no", "yes"))[value]
+    elif isinstance(value, tuple):
+        value = ", ".join(value)
+    elif isinstance(value, float):
+        value = f"{value:g}"
+    elif field.about and getattr(wrong, field.about):
+        value = f"{value:%Y-%m}"
+    return field._replace(given=str(value))

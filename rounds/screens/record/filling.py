@@ -1,0 +1,253 @@
+"""Filling the form of an entry: what its fields offer first, and what belongs to it beside the entry itself."""
+
+from __future__ import annotations
+
+from collections.abc import Generator
+from typing import Any
+
+from rounds.desk.validation import wrong_sex
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import (
+    Died,
+    EggsBoxed,
+    EggsLaid,
+    Hatched,
+    Left,
+    MatingSeen,
+    Moved,
+    Noted,
+    Parted,
+    PutTogether,
+    VetCalled,
+    VetSeen,
+)
+from rounds.paper.said import said
+from rounds.screens.prompts.asks import Ask, Found, Search, Talk
+from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.prompts.fields import Clockwork, Field
+from rounds.screens.prompts.finding import find, finder
+from rounds.screens.prompts.form import Form
+from rounds.screens.prompts.saving import Save
+from rounds.screens.record.kind_form import KindForm, drafts_of, with_finders
+from rounds.screens.record.offers import (
+    Finder,
+    clutches_for,
+    mate_before,
+    mates_for,
+    mates_of,
+    place_before,
+    places_for,
+)
+from rounds.screens.screen import RoundScreen
+from rounds.standing.animal import animal
+from rounds.standing.clutch import clutch
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group, groups_here
+
+
+def clockwork(screen: RoundScreen) -> Clockwork:
+    """What times are read by, in this colony and now."""
+    settings = screen.shift.desk.settings
+    return Clockwork(screen.shift.now(), settings.zone, settings.date_order)
+
+
+def fill(screen: RoundScreen, form: KindForm, subject: str) -> Talk:
+    """Ask the form of a kind, and write it."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    refused = wrong_sex(standing, form.kind, subject)
+    if refused:
+        screen.say(refused, "today")
+        return
+    fields = with_finders(fields_of(screen, form, subject), finder(standing, subject))
+    title = f"{form.label[:1].upper()}{form.label[1:]}: {standing.name(subject)}"
+    filled = yield Form(title, fields, clockwork(screen), told=form.told)
+    if form.label == "counted":
+        drafts = yield from _counted(screen, subject, filled)
+    else:
+        drafts = drafts_of(form, subject, filled, lambda: next_clutch(screen, subject))
+        drafts += yield from _where_they_live(screen, subject, drafts[0])
+    saved = yield Save(*drafts)
+    if saved:
+        standing = shift.desk.standing
+        told = ", ".join(said(standing, entry) for entry in saved)
+        screen.say(f"{standing.name(saved[0].about)}: {told}", "good")
+
+
+def fields_of(screen: RoundScreen, form: KindForm, subject: str) -> list[Field]:
+    """The fields as this subject needs them, with what is likeliest in them."""
+    standing = screen.shift.desk.standing
+    given, found = _offered(screen, form, subject)
+    fields: list[Field] = []
+    for field in form.fields:
+        if field.name == "count" and form.kind in (Died, Left) and subject.startswith("animal/"):
+            continue
+        if field.name in given:
+            field = field._replace(given=given[field.name])
+        if field.name in found:
+            field = field._replace(find=found[field.name])
+        if (
+            field.name in ("mate", "sire")
+            and subject.startswith("animal/")
+            and animal(standing, subject).sex == "M"
+        ):
+            field = field._replace(label="female", hint="she is the one it is about; it is turned round")
+        fields.append(field)
+    return fields
+
+
+def _offered(screen: RoundScreen, form: KindForm, subject: str) -> tuple[dict[str, str], dict[str, Any]]:
+    """What fields hold already, and what looks up who is meant, those who are there first."""
+    standing = screen.shift.desk.standing
+    given: dict[str, str] = {}
+    found: dict[str, Any] = {}
+    if form.kind in (MatingSeen, PutTogether, Parted, EggsLaid):
+        member = "mate" if form.kind in (PutTogether, Parted) else "sire"
+        found[member] = mates_for(standing, subject)
+        with_it = mates_of(standing, subject)
+        if len(with_it) == 1 and form.kind is not EggsLaid:
+            given[member] = with_it[0]
+        elif form.kind is PutTogether and (last := mate_before(standing, subject)) is not None:
+            given[member] = last
+    if form.kind is Moved:
+        found["to"] = places_for(standing, subject)
+        back = place_before(standing, subject)
+        if back is not None:
+            given["to"] = back
+    if any(field.name == "clutch" for field in form.fields):
+        given |= _of_a_clutch(standing, form, subject)
+    if form.kind in (VetCalled, VetSeen) and screen.shift.desk.house.vet:
+        given["vet"] = screen.shift.desk.house.vet
+    return given, found
+
+
+def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, str]:
+    likely = clutches_for(standing, subject)
+    if not likely:
+        return {}
+    given = {"clutch": likely[0]}
+    eggs = clutch(standing, likely[0])
+    if form.kind is EggsBoxed:
+        sound = eggs.count - eggs.slugs - eggs.lost
+        if sound > 0 and eggs.boxed is None:
+            given["count"] = str(sound)
+        place = _egg_place(standing)
+        if place is not None:
+            given["place"] = place
+    if form.kind is Hatched:
+        into = [
+            young.subject for young in groups_here(standing) if young.arrived and young.arrived.clutch == likely[0]
+        ]
+        if into:
+            given["into"] = into[0]
+    return given
+
+
+def _egg_place(standing: Standing) -> str | None:
+    """The shelf or egg box that eggs were last put into, or the only one there is."""
+    holds = [
+        place
+        for place in standing.subjects("enclosure")
+        if standing.card(place).here and not enclosure(standing, place).holds_animals
+    ]
+    last = {place: entries[-1] for place in holds if (entries := standing.page(place).of(EggsBoxed))}
+    if last:
+        return max(last, key=lambda place: last[place].key)
+    return holds[0] if len(holds) == 1 else None
+
+
+def _counted(screen: RoundScreen, subject: str, filled: dict[str, Any]) -> Generator[Ask, Any, list[Draft]]:
+    """A group that was counted: as many as there were, or else what became of the others is asked."""
+    standing = screen.shift.desk.standing
+    there, count, when = group(standing, subject).count, filled["count"], filled.get("when")
+    note = f"counted {count} of {there}" + (f": {filled['note']}" if filled.get("note") else "")
+    noted = draft(Noted, subject, when, note=note)
+    if count >= there:
+        return [noted]
+    gone = there - count
+    what = yield Choice(
+        f"{gone} fewer than the {there} there were",
+        [
+            Option("n", "not known: only note it, and count again", None),
+            Option("d", "died", Died),
+            Option("s", "sold", "sold"),
+            Option("g", "given away", "given"),
+        ],
+    )
+    if what is None:
+        return [noted]
+    if what is Died:
+        return [draft(Died, subject, when, count=gone), noted]
+    return [draft(Left, subject, when, count=gone, how=what), noted]
+
+
+def _where_they_live(screen: RoundScreen, subject: str, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
+    """Put together and parted usually mean a move: it is asked, not assumed."""
+    standing = screen.shift.desk.standing
+    if wanted.kind is PutTogether:
+        pair = [animal(standing, subject), animal(standing, wanted.fields["mate"])]
+        pair.sort(key=lambda one: one.sex == "M")
+        her, him = pair
+        if her.place == him.place:
+            return []
+        options = [
+            Option(
+                letter, f"{mover.name} moves in with {host.name}, into {standing.name(host.place)}", (mover, host)
+            )
+            for letter, mover, host in (("m", him, her), ("f", her, him))
+            if host.place is not None
+        ]
+        moves = yield Choice("Who moves?", [*options, Option("n", "nobody moves", None)], start=0)
+        if moves is not None:
+            mover, host = moves
+            return [Draft(Moved, mover.subject, {"to": host.place, "why": f"to {host.name}"}, wanted.at)]
+    if wanted.kind is Parted:
+        mate = wanted.fields.get("mate")
+        other = animal(standing, mate) if mate else None
+        if other is not None and other.place is not None and other.place == animal(standing, subject).place:
+            him = animal(standing, subject) if animal(standing, subject).sex == "M" else other
+            her = other if him.subject == subject else animal(standing, subject)
+            back = place_before(standing, him.subject)
+            stays = [Found(f"stays in {standing.name(him.place)}", "")]
+            places = places_for(standing, him.subject)
+
+            def offered(typed: str) -> list[Found]:
+                if typed.strip():
+                    return list(places(typed))
+                every = list(places(""))
+                return [*every[:1], *stays, *every[1:]] if back is not None else [*stays, *every]
+
+            to = yield Search(f"Where does {him.name} go?", offered)
+            if to:
+                return [Draft(Moved, him.subject, {"to": to, "why": f"parted from {her.name}"}, wanted.at)]
+    return []
+
+
+def move(screen: RoundScreen, subject: str) -> Talk:
+    """Where it moves to: back where it was stands first, any other by a few letters."""
+    standing = screen.shift.desk.standing
+    back = place_before(standing, subject)
+    to = yield Search(f"Move {standing.name(subject)} to", places_for(standing, subject), by_enter=back is not None)
+    saved = yield Save(draft(Moved, subject, to=to))
+    if saved:
+        screen.say(f"{standing.name(subject)}: {said(standing, saved[0])}", "good")
+
+
+def next_clutch(screen: RoundScreen, subject: str) -> str:
+    """The clutch that eggs laid now belong to: the one begun, else a new one, named by dam, year, number."""
+    shift = screen.shift
+    her = female(shift.desk.standing, subject)
+    if her.laying is not None:
+        return her.laying.subject
+    short = subject.partition("/")[2][:40]
+    number = 1
+    while f"clutch/{short}-{shift.day.year}-{number}" in shift.desk.standing.pages:
+        number += 1
+    return f"clutch/{short}-{shift.day.year}-{number}"
+
+
+def any_subject(standing: Standing, sorts: str) -> Finder:
+    """What looks up any subject of these sorts."""
+    return lambda typed: find(standing, typed, sorts, most=200)

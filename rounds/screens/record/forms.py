@@ -1,0 +1,275 @@
+"""The form of each entry kind that has one, by the groups of the menu."""
+
+from __future__ import annotations
+
+from typing import Final, get_args
+
+from rounds.logbook.entries import (
+    BrumationBegan,
+    BrumationEnded,
+    ConditionSeen,
+    Died,
+    DroppingsSeen,
+    EggsBoxed,
+    EggsLaid,
+    EggsLost,
+    EnclosureTakenDown,
+    Fed,
+    FeltForEggs,
+    Hatched,
+    LampChanged,
+    Left,
+    MatingSeen,
+    Measured,
+    Misted,
+    Moved,
+    Noted,
+    Parted,
+    PutTogether,
+    QuarantineEnded,
+    SexSettled,
+    ShedSeen,
+    Watered,
+    Weighed,
+)
+from rounds.logbook.words import SIGNS, Body, Look
+from rounds.screens.prompts.fields import MOST_GRAMS, WHEN, Field
+from rounds.screens.record.forms_vet import VET_FORMS
+from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, TRUTHS, KindForm
+
+GROUPS: Final = (
+    ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
+    ("s", "seen: condition, droppings, shed, measured, counted"),
+    ("v", "vet: phoned, seen, referred, treatment, tests"),
+    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
+    ("c", "care: fed, watered, misted, lamp changed, taken down"),
+)
+
+FORMS: Final[tuple[KindForm, ...]] = (
+    KindForm(
+        "b",
+        "m",
+        "mating seen",
+        MatingSeen,
+        (Field("sire", "with", "subject", hint="the male; empty when not known"), WHEN, NOTE),
+    ),
+    KindForm(
+        "b",
+        "t",
+        "put together with a male",
+        PutTogether,
+        (Field("mate", "male", "subject", required=True), WHEN, NOTE),
+    ),
+    KindForm(
+        "b",
+        "p",
+        "parted from a male",
+        Parted,
+        (Field("mate", "male", "subject", hint="empty: from any male"), WHEN, NOTE),
+    ),
+    KindForm(
+        "b",
+        "f",
+        "felt for eggs",
+        FeltForEggs,
+        (
+            Field("found", "felt", "choice", required=True, options=("eggs", "none", "unsure")),
+            Field("count", "about how many", "whole"),
+            WHEN,
+            NOTE,
+        ),
+        "Gently; never press or massage.",
+    ),
+    KindForm(
+        "b",
+        "e",
+        "eggs laid",
+        EggsLaid,
+        (
+            Field(
+                "count",
+                "eggs in all",
+                "whole",
+                required=True,
+                hint="all of this clutch up to now, slugs among them",
+            ),
+            Field("complete", "is she done", "choice", required=True, options=("not yet", "complete")),
+            Field("slugs", "slugs among them", "whole"),
+            Field("sire", "sire", "subject", hint="empty when not known"),
+            WHEN,
+            NOTE,
+        ),
+        "Not sure that she is done? Say not yet: the clock then counts from the last egg.",
+    ),
+    KindForm(
+        "b",
+        "x",
+        "eggs boxed",
+        EggsBoxed,
+        (
+            Field("clutch", "clutch", "subject", required=True),
+            Field("count", "eggs", "whole", required=True),
+            Field("place", "egg box or shelf", "subject"),
+            Field("medium", "medium", hint="such as vermiculite 1 : 1 by weight"),
+            Field("box_grams", "box weighs", "figure", unit="g"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "b",
+        "l",
+        "eggs lost",
+        EggsLost,
+        (
+            Field("clutch", "clutch", "subject", required=True),
+            Field("count", "eggs", "whole", required=True),
+            Field("why", "why"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "b",
+        "h",
+        "hatched",
+        Hatched,
+        (
+            Field("clutch", "clutch", "subject", required=True),
+            Field("count", "young", "whole", required=True),
+            Field("into", "into group", "subject"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "s",
+        "c",
+        "condition",
+        ConditionSeen,
+        (
+            Field("signs", "signs", "ticks", options=SIGNS),
+            Field("look", "looks", "choice", options=get_args(Look)),
+            Field("body", "body", "choice", options=get_args(Body)),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "s",
+        "d",
+        "droppings",
+        DroppingsSeen,
+        (
+            Field(
+                "look",
+                "droppings",
+                "choice",
+                required=True,
+                options=("normal", "runny", "blood or mucus", "undigested", "none found"),
+            ),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "s",
+        "s",
+        "shed",
+        ShedSeen,
+        (
+            Field("state", "shed", "choice", required=True, options=("begun", "clean", "stuck")),
+            Field("where", "where"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "s",
+        "m",
+        "measured",
+        Measured,
+        (
+            Field("svl_mm", "snout–vent", "figure", unit="mm"),
+            Field("total_mm", "total", "figure", unit="mm"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "s",
+        "w",
+        "weighed earlier",
+        Weighed,
+        (Field("grams", "weight", "figure", required=True, unit="g", most=MOST_GRAMS), WHEN, NOTE),
+    ),
+    KindForm(
+        "s",
+        "k",
+        "counted",
+        Noted,
+        (Field("count", "how many are there", "whole", required=True), WHEN, NOTE),
+        COUNTED,
+    ),
+    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True), WHEN)),
+    *VET_FORMS,
+    KindForm(
+        "m", "m", "moved", Moved, (Field("to", "to", "subject", required=True), Field("why", "why"), WHEN, NOTE)
+    ),
+    KindForm(
+        "m",
+        "l",
+        "left",
+        Left,
+        (
+            Field("count", "how many", "whole", required=True, hint=ALL),
+            Field("how", "how", "choice", required=True, options=("sold", "given", "returned", "lent")),
+            Field("to", "to"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "m",
+        "d",
+        "died",
+        Died,
+        (Field("count", "how many", "whole", required=True, hint=ALL), Field("cause", "cause"), WHEN, NOTE),
+    ),
+    KindForm(
+        "m",
+        "s",
+        "sex settled",
+        SexSettled,
+        (Field("sex", "sex", "choice", required=True, options=("F", "M", "?")), Field("how", "how"), WHEN, NOTE),
+    ),
+    KindForm("m", "b", "brumation began", BrumationBegan, (WHEN, NOTE)),
+    KindForm("m", "e", "brumation ended", BrumationEnded, (WHEN, NOTE)),
+    KindForm("m", "q", "quarantine ended", QuarantineEnded, (WHEN, NOTE)),
+    KindForm(
+        "c",
+        "f",
+        "fed",
+        Fed,
+        (
+            Field("food", "food", "choice", required=True, options=("insects", "greens", "other")),
+            Field("what", "what"),
+            Field("amount", "amount"),
+            Field("dusted", "dusted with"),
+            WHEN,
+            NOTE,
+        ),
+    ),
+    KindForm(
+        "c",
+        "w",
+        "watered",
+        Watered,
+        (Field("scrubbed", "dish", "choice", options=TRUTHS["scrubbed"]), WHEN, NOTE),
+    ),
+    KindForm("c", "m", "misted", Misted, (WHEN, NOTE)),
+    KindForm("c", "l", "UV lamp changed", LampChanged, (Field("what", "lamp"), WHEN, NOTE)),
+    KindForm("c", "x", "enclosure taken down", EnclosureTakenDown, (WHEN, NOTE)),
+)
+#: The form of each kind; that of a note is the plain one.
+FORM_OF: Final = {form.kind: form for form in FORMS}

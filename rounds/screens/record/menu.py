@@ -1,0 +1,38 @@
+"""Any entry, from the menu of entries."""
+
+from __future__ import annotations
+
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.record.filling import fill
+from rounds.screens.record.forms import FORMS, GROUPS
+from rounds.screens.record.kind_form import fits
+from rounds.screens.screen import RoundScreen
+
+
+def more(screen: RoundScreen, subject: str, place: str | None) -> Talk:
+    """Choose a kind of entry in two keys, fill its form, write it.
+
+    What cannot be said of the animal selected is said of its enclosure (a lamp changed, say).
+    """
+    standing = screen.shift.desk.standing
+    name = standing.name(subject)
+    group = yield Choice(f"An entry about {name}", [Option(key, word, key) for key, word in GROUPS])
+    able = [
+        (form, who)
+        for form in FORMS
+        if form.group == group
+        for who in [next((one for one in (subject, place) if one is not None and fits(form, one)), None)]
+        if who is not None
+    ]
+    if not able:
+        screen.say(f"None of these can be said about {name}. Select an animal first.", "today")
+        return
+    form, about = yield Choice(
+        f"An entry about {name}",
+        [
+            Option(form.key, form.label + (f" ({standing.name(who)})" if who != subject else ""), (form, who))
+            for form, who in able
+        ],
+    )
+    yield from fill(screen, form, about)

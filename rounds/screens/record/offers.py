@@ -1,0 +1,104 @@
+"""Who and what is offered first: who is there, and where she came from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+
+from rounds.logbook.entries import MatingSeen, PutTogether
+from rounds.screens.prompts.asks import Found
+from rounds.screens.prompts.finding import find
+from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import clutches_in
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+#: What finds subjects by the letters typed so far.
+Finder = Callable[[str], Sequence[Found]]
+
+
+def mates_of(standing: Standing, subject: str) -> tuple[str, ...]:
+    """Those of the other sex who live with it, by id."""
+    if not subject.startswith("animal/"):
+        return ()
+    one = animal(standing, subject)
+    other = {"F": "M", "M": "F"}.get(one.sex, "M")
+    return tuple(
+        who for who in one.companions() if who.startswith("animal/") and animal(standing, who).sex == other
+    )
+
+
+def place_before(standing: Standing, subject: str) -> str | None:
+    """The enclosure it lived in before the one it lives in now, if that still stands."""
+    one: Animal = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    for stay in reversed(one.stays):
+        if stay.enclosure != one.place and enclosure(standing, stay.enclosure).stands:
+            return stay.enclosure
+    return None
+
+
+def mate_before(standing: Standing, subject: str) -> str | None:
+    """With whom it was paired last, or seen mating, if that one is here."""
+    if not subject.startswith("animal/"):
+        return None
+    one = animal(standing, subject)
+    pairs: list[tuple[datetime, str]] = [(entry.at, entry.mate) for entry in one.own(PutTogether)]
+    pairs += [(entry.at, entry.sire) for entry in one.own(MatingSeen) if entry.sire]
+    pairs += [(entry.at, entry.about) for entry in one.page.of(PutTogether) if entry.mate == subject]
+    last = max(pairs, default=None)
+    return last[1] if last is not None and animal(standing, last[1]).here else None
+
+
+def places_for(standing: Standing, subject: str, place: str | None = None) -> Finder:
+    """Where it may move to: back where it was, then every enclosure for animals but the one it is in."""
+    back = place_before(standing, subject)
+    here = standing.places.get(subject)
+    first = [Found(f"{standing.name(back)}  back to where it was", back)] if back is not None else []
+
+    def found(typed: str) -> Sequence[Found]:
+        every = [
+            one
+            for one in find(standing, typed, "enclosure", most=200)
+            if one.value not in (here, place) and enclosure(standing, one.value).stands
+        ]
+        # Who knows where it goes types it; what holds eggs comes last.
+        every.sort(key=lambda one: not enclosure(standing, one.value).holds_animals)
+        if typed.strip():
+            return every
+        return [*first, *(one for one in every if one.value != back)]
+
+    return found
+
+
+def mates_for(standing: Standing, subject: str) -> Finder:
+    """Whom it may be paired with: who is with it, then those of the other sex who are here."""
+    sex = animal(standing, subject).sex if subject.startswith("animal/") else "F"
+    wanted = "animal:F" if sex == "M" else "animal:M"
+    with_it = mates_of(standing, subject)
+    first = [Found(f"{standing.name(who)}  lives with it", who) for who in with_it]
+
+    def found(typed: str) -> Sequence[Found]:
+        every = [one for one in find(standing, typed, wanted, most=200) if one.value != subject]
+        if typed.strip():
+            return every
+        return [*first, *(one for one in every if one.value not in with_it)]
+
+    return found
+
+
+def clutches_for(standing: Standing, subject: str) -> tuple[str, ...]:
+    """Clutches that an entry from this page is likeliest about, the likeliest first."""
+    if subject.startswith("animal/"):
+        return tuple(one.subject for one in reversed(female(standing, subject).clutches))
+    if subject.startswith("enclosure/"):
+        eggs = [one.subject for one in clutches_in(standing, subject)]
+        hers = [
+            one.subject
+            for who in standing.living_in(subject)
+            if who.startswith("animal/")
+            for one in reversed(female(standing, who).clutches)
+        ]
+        return (*eggs, *(one for one in hers if one not in eggs))
+    return (subject,) if subject.startswith("clutch/") else ()

@@ -1,0 +1,1 @@
+"""Stops, walks and matters as lines. Pure."""

@@ -1,0 +1,103 @@
+"""The walk as lines, but for the stop itself: its head, how it looks before the first stop and after the last."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+from rich.cells import cell_len
+
+from rounds.desk.shift import PRESSING, Shift
+from rounds.due.matter import Level
+from rounds.paper.plain_text import cut, shown
+from rounds.paper.words import many
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.views.stop import STYLE_OF_LEVEL
+from rounds.standing.enclosure import enclosure
+
+
+def head_line(shift: Shift, stop: str | None, width: int) -> Line:
+    """Where, which walk, who is on shift, how far, and how many matters press."""
+    walk = shift.walk()
+    counts = shift.counts() if shift.complete else {}
+    name, keeper, part = shift.desk.settings.name, shift.desk.keeper, shift.part
+    done, many_stops = walk.progress
+    number = walk.number(stop) if stop else None
+    where = f"stop {number} of {many_stops}, {done} done" if number else f"{done} of {many_stops} done"
+    spans: list[Span] = []
+    for level in (Level.VET_NOW, Level.VET, Level.TODAY):
+        if counts.get(level):
+            spans += [Span("  "), Span(f"{counts[level]} {level.word}", STYLE_OF_LEVEL[level])]
+    spans.append(Span(" "))
+    # Where there is little room, the clock goes first, then words; who is on shift and what presses stay.
+    tries = (
+        (f" {name}   {part} walk   {keeper}   {shift.now():%H:%M}", where),
+        (f" {name}   {part} walk   {keeper}", where),
+        (f" {name}   {part}   {keeper}", where),
+        (f" {cut(name, 14)}   {part}   {keeper}", where),
+        (f" {part}   {keeper}", where),
+        (f" {keeper}", f"{number}/{many_stops}" if number else f"{done}/{many_stops} done"),
+    )
+    for left, right in tries:
+        room = width - sum(len(span.text) for span in spans) - len(right) - 2
+        if cell_len(shown(left)) <= room:
+            break
+    return (Span(fit(left, max(1, room)), "title"), Span(f"  {right}"), *spans)
+
+
+def before_the_first(label: Callable[[str], str], width: int) -> list[Line]:
+    """Nothing is set up yet: what to do."""
+    told = (
+        f"No enclosure is set up yet. {label('set-up')} sets up the first one, and then registers the animals "
+        "that live in it. What is set up here is walked in the order of rack and name, or as colony.toml says."
+    )
+    return [line(" ", one) for one in wrap(told, width - 2)]
+
+
+def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height: int) -> list[Line]:
+    """The walk is done, or its end was reached: what is still open."""
+    walk = shift.walk()
+    standing = shift.desk.standing
+    done, all_stops = walk.progress
+    told = f"The {shift.part} walk is done" if walk.finished else f"The end of the {shift.part} walk"
+    undone = [(stop, due) for stop in walk.order for due in shift.lines(stop) if due.left_out is None]
+    # What an animal waits for stands first, and while any does the walk does not end as if all were well.
+    undone.sort(key=lambda one: one[1].care not in PRESSING)
+    style = "today" if undone and undone[0][1].care in PRESSING else "good"
+    lines: list[Line] = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", style)), BLANK]
+    if not undone:
+        return lines
+    lines.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))
+    readings = [due for _, due in undone if due.care == "climate"]
+    if len(readings) > 3:
+        undone = [(stop, due) for stop, due in undone if due.care != "climate"]
+        lines.append(line("   ", f"climate not read at {many(len(readings), 'stop')}"))
+    room = max(1, height - 8)
+    for stop, due in undone[:room]:
+        who = "" if due.about == stop else f"  {standing.name(due.about)}"
+        late = f"   {many(due.late_days, 'day')} late" if due.late_days > 0 else ""
+        lines.append(line("   ", Span(fit(f"{standing.name(stop)}  {due.care}{who}{late}", width - 4))))
+    if len(undone) > room:
+        lines.append(line("   ", Span(f"and {len(undone) - room} more; {label('hand-over')} tells all", "quiet")))
+    return lines
+
+
+def stop_head(shift: Shift, stop: str, width: int) -> list[Line]:
+    """The enclosure stood at, what it is, which one comes next, and who has walked it on this walk."""
+    standing, walk = shift.desk.standing, shift.walk()
+    place, here = enclosure(standing, stop), standing.living_in(stop)
+    words = [place.what, place.set_up.where if place.set_up and place.set_up.where else ""]
+    if len(here) > 1:
+        words.append(f"{len(here)} live here")
+    elif not here and place.holds_animals:
+        words.append("nobody lives here")
+    following = walk.after(stop)
+    right = f"next  {standing.name(following)} " if following else "the last stop "
+    title = f" {place.name}"
+    middle = fit(f"  {', '.join(word for word in words if word)}", max(1, width - len(title) - len(right) - 2))
+    first = line(Span(title, "name"), Span(middle), Span("  " + right, "quiet"))
+    walked = walk.done.get(stop, ())
+    if not walked:
+        return [first, BLANK]
+    by = " and ".join(f"{entry.by} {entry.at:%H:%M}" for entry in walked)
+    twice = f"  done {len(walked)} times" if len(walked) > 1 else "  done"
+    return [first, line(Span(f"{twice} on this walk: {by}", "done"))]

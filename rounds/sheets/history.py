@@ -1,0 +1,161 @@
+"""All sheets of a colony, opened and read without taking note: one, some days, one subject's history."""
+
+from __future__ import annotations
+
+import errno
+import os
+import stat
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import date
+from itertools import groupby
+from operator import attrgetter
+from typing import Final
+from zlib import crc32
+
+from rounds.logbook import rows
+from rounds.logbook.entries import Entry
+from rounds.sheets.disk import Disk, FileStatus, what_can_be_read
+from rounds.sheets.parse import LARGEST, Reading, Trouble, judge, line_by_line, read_sheet, stripped
+from rounds.sheets.watch import Mark, Watch, day_in, name_of, shown
+
+ID_OF: Final = attrgetter("id")
+
+
+class Shelf:
+    """The sheets below one colony's folder."""
+
+    def __init__(self, disk: Disk) -> None:
+        self.disk = disk
+
+    def paths(self) -> list[str]:
+        """Every sheet there is, oldest day first."""
+        return Watch(self.disk).changes()
+
+    def opened(self, path: str) -> int:
+        """An open handle on a sheet, to be closed on `disk`. Raises `OSError`."""
+        return self.disk.open(path, os.O_RDONLY)
+
+    def unread(self, path: str, mark: Mark | None = None) -> tuple[int, bytes, FileStatus]:
+        """The bytes of a sheet behind its mark, where they begin, and its status.
+
+        They begin at 0, whatever the mark says, unless the sheet has only grown since. Raises `OSError`.
+        """
+        handle = self.opened(path)
+        try:
+            status = self.disk.status_of(handle)
+            if not stat.S_ISREG(status.st_mode):
+                raise OSError(errno.EINVAL, "it is no file")
+            if status.st_size > LARGEST:
+                raise OSError(errno.EFBIG, "it is far too large for a sheet")
+            content = what_can_be_read(self.disk, handle, 0, LARGEST)
+            if mark and len(content) >= mark.end > 0:
+                already = memoryview(content)[: mark.end]
+                if crc32(already) == mark.check:
+                    return mark.end, content[mark.end :], status
+            return 0, content, status
+        finally:
+            self.disk.close(handle)
+
+    def reading(self, path: str, *, thoroughly: bool = False) -> Reading:
+        """A sheet read whole; `thoroughly` looks at each line even when nothing seems wrong."""
+        try:
+            _, content, _ = self.unread(path)
+        except OSError as error:
+            return Reading([], [unreadable(path, error)], 0, 0)
+        return (line_by_line if thoroughly else read_sheet)(shown(path), content)
+
+    def by_day(self, only: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
+        """Entries by the day in the sheets' names (""), where a copy has none), of one day or of each."""
+        for day, paths in groupby(self.paths(), day_in):
+            if only is None or day == only:
+                found = once(entry for path in paths for entry in self.reading(path).entries)
+                if found:
+                    yield day, found
+
+    def of_days(self, first: date, last: date) -> list[Entry]:
+        """Entries of the sheets of these days, and of copies that carry no day, each once."""
+        first_day, last_day = first.isoformat(), last.isoformat()
+        paths = [path for path in self.paths() if not (day := day_in(path)) or first_day <= day <= last_day]
+        return once(entry for path in paths for entry in self.reading(path).entries)
+
+    def about(self, subject: str) -> Iterator[Entry]:
+        """Entries on a subject's page, each once, newest sheet first, each sheet from its end."""
+        needle = b'"%s"' % subject.encode()
+        seen: set[str] = set()
+        for path in reversed(self.paths()):
+            try:
+                _, content, _ = self.unread(path)
+            except OSError:
+                continue
+            for entry in reversed(lines_with(needle, path, content)):
+                if entry.id not in seen and subject in entry.subjects():
+                    seen.add(entry.id)
+                    yield entry
+
+    def look_over(self) -> set[Trouble]:
+        """All that is wrong with the sheets, each read line by line."""
+        watch = Watch(self.disk)
+        found: set[Trouble] = set()
+        for path in watch.changes():
+            reading = self.reading(path, thoroughly=True)
+            found.update(reading.troubles)
+            if reading.unfinished:
+                found.add(reading.unfinished)
+        return found.union(watch.troubles.values())
+
+
+def once(entries: Iterable[Entry]) -> list[Entry]:
+    """The entries in their order, each id once, the first of them."""
+    every = list(entries)
+    if len(set(map(ID_OF, every))) == len(every):
+        return every
+    first: dict[str, Entry] = {}
+    for entry in every:
+        first.setdefault(entry.id, entry)
+    return list(first.values())
+
+
+def told_twice(doubles: Sequence[tuple[str, Entry]], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
+    """What to tell of entries that stood on the sheets before, each given with its sheet, by sheet.
+
+    `entries` are those that count: where one says something else, that one is reported by itself.
+    """
+    if not doubles:
+        return
+    first = {entry.id: entry for entry in entries}
+    many: dict[str, int] = {}
+    for path, entry in doubles:
+        if first[entry.id] != entry:
+            what = f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
+            yield path, Trouble(shown(path), 0, what)
+        elif name_of(path) is not None:
+            many[path] = many.get(path, 0) + 1
+    for path, count in many.items():
+        what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."
+        yield path, Trouble(shown(path), 0, what)
+
+
+def unreadable(path: str, error: OSError) -> Trouble:
+    """What to tell of a sheet that the disk does not give."""
+    why = error.strerror or str(error)
+    return Trouble(shown(path), 0, f"{shown(path)} cannot be read ({why}); its entries do not count now.")
+
+
+def lines_with(needle: bytes, path: str, content: bytes) -> list[Entry]:
+    """The good entries whose line holds the needle; only those lines are decoded."""
+    if needle not in content:
+        return []
+    last = content.rstrip(b"\n").rpartition(b"\n")[2]
+    if judge(stripped(last)).more != 0:  # a save is not finished: where it begins takes a closer look
+        return [entry for entry in read_sheet(path, content).entries if needle in rows.line_of(entry)]
+    found: list[Entry] = []
+    place = content.find(needle)
+    while place >= 0:
+        start = content.rfind(b"\n", 0, place) + 1
+        stop = content.find(b"\n", place)
+        stop = len(content) if stop < 0 else stop
+        entry = judge(stripped(content[start:stop])).entry
+        if entry is not None:
+            found.append(entry)
+        place = content.find(needle, stop)
+    return found

@@ -1,0 +1,384 @@
+"""The sheets of one colony, read by everyone and written by one desk. docs/sheets.md tells the format."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date
+from itertools import groupby
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+from zlib import crc32
+
+from rounds.errors import NotSaved
+from rounds.logbook import rows
+from rounds.logbook.entries import Entry
+from rounds.sheets.disk import Disk
+from rounds.sheets.history import ID_OF, Shelf, told_twice, unreadable
+from rounds.sheets.parse import Reading, Trouble, read_sheet
+from rounds.sheets.positions import SheetLines
+from rounds.sheets.shares import ALL, Part, Report, Share, is_doubled
+from rounds.sheets.watch import DESK, Mark, Watch, day_in, marks_of, shown
+from rounds.sheets.writer import Writer, reason
+
+if TYPE_CHECKING:
+    from rounds.sheets.database import Logbook
+
+__all__ = ["NotSaved", "Sheets", "Trouble"]
+
+
+class Sheets:
+    """The sheets of one colony: all are read, and one desk's own sheet of the day is written.
+
+    One desk, one `Sheets`, one process: whoever opens it to write has taken the desk's slot first.
+    Safe to call from several threads.
+    """
+
+    def __init__(self, folder: Path, desk: str, disk: Disk | None = None) -> None:
+        """Nothing is read or made yet. Raises `ValueError` for a desk name that cannot name a file."""
+        if DESK.fullmatch(desk) is None:
+            raise ValueError(f"{desk!r} cannot name a sheet: small letters, digits and hyphens, 80 at most")
+        self.folder = folder
+        self.desk = desk
+        self._disk = disk or Disk(os.path.realpath(folder))
+        self._lock = threading.RLock()
+        self._shelf = Shelf(self._disk)
+        self._watch = Watch(self._disk)
+        self._known: set[str] = set()
+        self._inside: dict[str, list[Trouble]] = {}
+        self._told: list[Trouble] = []
+        self._writer = Writer(self._disk, desk, self._told.append)
+        self._logbook: Logbook | None = None
+        #: Marks of an earlier run were taken up, and found to hold; None when this run has read all itself.
+        self._taken_up: bool | None = None
+        self._shaken = False
+        self._content: bytes | None = None
+
+    # Writing
+
+    def append(self, entries: Sequence[Entry], day: date) -> None:
+        """Write entries in one save, all or nothing, on this desk's sheet of `day` (the room's date now).
+
+        Returns once they are on disk. Raises `NotSaved` when they are not, saying why and what to do; the
+        same entries can then be given again. Raises `BadEntry` for an entry that would not read back.
+        """
+        if not entries:
+            return
+        for entry in entries:
+            rows.checked(entry)
+        with self._lock:
+            try:
+                self.database.day(day).insert_entries(entries)
+            except OSError as error:
+                raise NotSaved(f"Not saved: {_named(entries)}. The reason: {reason(error)}.") from error
+            self._known.update(entry.id for entry in entries)
+            self._mark_own(len(entries))
+
+    @property
+    def database(self) -> Logbook:
+        """The sheets as a TinyDB database, for queries; `append` writes through it."""
+        if self._logbook is None:
+            # Late: the plain commands that only read pay nothing for TinyDB.
+            from rounds.sheets.database import Logbook, SheetStorage
+
+            self._logbook = Logbook(storage=SheetStorage, writer=self._writer, reader=self._shelf.by_day)
+        return self._logbook
+
+    def _mark_own(self, lines: int) -> None:
+        """What this desk has just written is no news; what stood in the sheet before it may be."""
+        sheet = self._writer.sheet
+        if sheet is None:
+            return
+        try:
+            status = self._disk.status_of(sheet.handle)
+        except OSError:
+            return
+        before = self._watch.marks.get(sheet.path) or Mark(status.st_ino, 0, 0)
+        last = sheet.saved[-1]
+        if before.end + len(last) == sheet.end and before.inode == status.st_ino:
+            self._watch.marks[sheet.path] = Mark(
+                status.st_ino,
+                sheet.end,
+                status.st_mtime_ns,
+                sheet.end,
+                before.lines + lines,
+                crc32(last, before.check),
+                before.troubled,
+            )
+
+    def close(self) -> None:
+        """Let go of the open sheet."""
+        with self._lock:
+            self._writer.close()
+
+    # Reading
+
+    def read(self) -> list[Entry]:
+        """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
+        with self._lock:
+            self._begin_again()
+            doubles: list[tuple[str, Entry]] = []
+            entries: list[Entry] = []
+            for path in self._watch.changes():
+                entries += self._taken(path, doubles)
+            self._tell_doubles(doubles, entries)
+            return entries
+
+    def _begin_again(self) -> None:
+        self._watch = Watch(self._disk)
+        self._known, self._inside = set(), {}
+        self._taken_up, self._shaken = None, False
+
+    def read_through(self, share: Share = ALL, *, going_on: bool = False) -> Iterator[Part]:
+        """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
+
+        What stands twice on the sheets of one day is handed out once, and reported; the fold does not mind
+        the rest. Broken off half way, all is to be read again. Of several processes each reads a `share` of
+        the days and hands over its `report`; `going_on` reads a share more.
+        """
+        with self._lock:
+            if not going_on:
+                self._begin_again()
+            watch = Watch(self._disk) if going_on else self._watch
+            paths = watch.changes()
+        done = 0
+        for day, group in groupby(reversed(paths), day_in):
+            if crc32(day.encode()) % share.of != share.number:
+                continue
+            of_day = list(group)
+            entries: list[Entry] = []
+            doubles: list[tuple[str, Entry]] = []
+            for path in reversed(of_day):
+                done += 1
+                fresh = self._taken_of_day(path, doubles, entries if len(of_day) > 1 else None)
+                yield Part(path, fresh, done, len(paths), self._content, watch.size)
+                del fresh  # the memory of one sheet serves the next
+            with self._lock:
+                self._tell_doubles(doubles, entries or [entry for _, entry in doubles])
+                self._known.clear()
+
+    def size(self) -> int:
+        """How many bytes all sheets are together; costs a look at each."""
+        watch = Watch(self._disk)
+        watch.changes()
+        return watch.size
+
+    def report(self) -> Report:
+        """How far this process has read, and what it found damaged."""
+        with self._lock:
+            return Report(dict(self._watch.marks), dict(self._inside))
+
+    def adopt(self, report: Report) -> None:
+        """Another process has read this."""
+        with self._lock:
+            self._watch.marks.update(report.marks)
+            self._inside.update(report.inside)
+
+    def _taken_of_day(
+        self, path: str, doubles: list[tuple[str, Entry]], together: list[Entry] | None
+    ) -> list[Entry]:
+        """The entries of a sheet; they are put `together` with those of the same day, if there are others."""
+        with self._lock:
+            fresh = self._taken(path, doubles, alone=together is None)
+        if together is not None:
+            together += fresh
+        return fresh
+
+    def news(self) -> list[Entry]:
+        """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
+
+        Costs some file looks, however long the history is, when nothing has changed.
+        """
+        with self._lock:
+            entries: list[Entry] = []
+            marked = len(self._watch.marks)
+            changed = self._watch.changes()
+            self._shaken = self._shaken or len(self._watch.marks) < marked
+            for path in changed:
+                entries += self._taken(path)
+            return entries
+
+    def read_days(self, first: date, last: date) -> list[Entry]:
+        """Good entries of the sheets of these days (when they were written, not seen), each once.
+
+        Copies that carry no day in their name are read too. `news` is not affected.
+        """
+        return self._shelf.of_days(first, last)
+
+    def by_day(self) -> Iterator[list[Entry]]:
+        """All entries, the sheets of one day at a time, oldest day first: for histories too long for a list.
+
+        Each counts once within its day; a copy of a sheet under another day comes again. `news` is not
+        affected.
+        """
+        return (entries for _, entries in self._shelf.by_day())
+
+    def about(self, subject: str) -> Iterator[Entry]:
+        """Every good entry on a subject's page, each once, newest sheet first; only what is asked for is read.
+
+        Sheets in which the subject is not named are passed over without decoding. `news` is not affected.
+        """
+        return self._shelf.about(subject)
+
+    @property
+    def lines(self) -> SheetLines:
+        """Lines by where they stand, for an index of subjects."""
+        return SheetLines(self._shelf, self._watch.marks)
+
+    @property
+    def troubles(self) -> list[Trouble]:
+        """What was found damaged or out of place, by sheet and line; nothing of it is fatal."""
+        with self._lock:
+            found = {*self._watch.troubles.values(), *self._watch.missing.values(), *self._told}
+            for inside in self._inside.values():
+                found.update(inside)
+        return sorted(found)
+
+    def look_over(self) -> list[Trouble]:
+        """Read every sheet line by line, also those that seem sound, and say all that is wrong.
+
+        Slower than `read`, and finds more: lines missing within a save. `news` is not affected.
+        """
+        return sorted(self._shelf.look_over().union(self._told))
+
+    # Taking up where an earlier run stopped
+
+    def marks(self) -> dict[str, list[Any]]:
+        """How far each sheet has been read, to be kept (as JSON) beside what was worked out from it."""
+        with self._lock:
+            return {path: list(mark) for path, mark in self._watch.marks.items()}
+
+    def folders(self) -> dict[str, int]:
+        """The folders in which sheets lie, each with its time (ns) when it was looked into; 0 when that was too
+        shortly after a change to tell a second one."""
+        with self._lock:
+            return {path: mtime_ns or 0 for path, mtime_ns in self._watch.folders.items()}
+
+    def take_up(self, marks: Mapping[str, Mark]) -> None:
+        """Take up at marks kept earlier, without looking at the sheets yet: that is for `holds` to do."""
+        with self._lock:
+            self._watch = Watch(self._disk, marks)
+            self._known, self._inside = set(), {}
+            self._taken_up, self._shaken = False, False
+
+    def holds(self) -> bool:
+        """Whether every sheet is, up to its mark, as it was when it was marked; costs a look at each, once.
+
+        When it does not, what was worked out from the sheets no longer holds, and everything is to be read
+        again. When it does, `news` gives what came after the marks; doubles of entries from before them
+        may be handed out again, which the fold does not mind.
+        """
+        with self._lock:
+            if self._taken_up is not False:
+                return True
+            known = dict(self._watch.marks)
+            watch = Watch(self._disk, known)
+            changed = watch.changes()
+            if len(watch.marks) < len(known) or not all(self._has_only_grown(path, known) for path in changed):
+                return False
+            self._watch, self._taken_up = watch, True
+            for path, mark in known.items():
+                if mark.troubled:
+                    self._note(path, self._shelf.reading(path))
+            return True
+
+    def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
+        """Take up at marks kept earlier, and whether they hold; False also for what are no marks."""
+        try:
+            known = marks_of(marks)
+        except (TypeError, ValueError):
+            return False
+        self.take_up(known)
+        return self.holds()
+
+    @property
+    def shaken(self) -> bool:
+        """Whether what was handed out may be more than stands on the sheets: something is gone, or changed."""
+        with self._lock:
+            return self._shaken or self._taken_up is False
+
+    def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
+        mark = known.get(path)
+        if mark is None:
+            return True
+        try:
+            return self._shelf.unread(path, mark)[0] == mark.end
+        except OSError:
+            return False
+
+    # One sheet
+
+    def _taken(
+        self, path: str, doubles: list[tuple[str, Entry]] | None = None, *, alone: bool = False
+    ) -> list[Entry]:
+        """The entries of a sheet that have not been handed out yet; the sheet is marked.
+
+        `doubles` collects those that were handed out before, in a first reading of everything; a sheet that is
+        `alone` is held against itself only.
+        """
+        mark = self._watch.marks.get(path)
+        try:
+            start, content, status = self._shelf.unread(path, mark)
+        except FileNotFoundError:
+            return []
+        except OSError as error:
+            self._inside[path] = [unreadable(path, error)]
+            return []
+        if mark and mark.end and not start:
+            self._shaken = True
+        self._content = None if start else content
+        first_line = mark.lines + 1 if mark and start else 1
+        reading = read_sheet(shown(path), content, first_line)
+        if doubles is None:  # another desk may be in the middle of a save
+            reading = reading._replace(unfinished=None)
+        self._note(path, reading, mark.lines if mark and start else -1)
+        self._watch.marks[path] = Mark(
+            status.st_ino,
+            start + len(content),
+            status.st_mtime_ns,
+            start + reading.end,
+            reading.lines,
+            crc32(content[: reading.end], mark.check if mark and start else 0),
+            bool(self._inside.get(path)),
+        )
+        if alone and not is_doubled(content):
+            return reading.entries
+        return self._new_ones(path, reading.entries, doubles)
+
+    def _note(self, path: str, reading: Reading, lines: int = -1) -> None:
+        """Note the troubles of a sheet; those of the first `lines`, which were not read again, still hold."""
+        found = [trouble for trouble in self._inside.get(path, []) if trouble.line <= lines]
+        found += reading.troubles
+        if reading.unfinished:
+            found.append(reading.unfinished)
+        if found:
+            self._inside[path] = found
+        else:
+            self._inside.pop(path, None)
+
+    def _tell_doubles(self, doubles: list[tuple[str, Entry]], entries: list[Entry]) -> None:
+        for path, trouble in told_twice(doubles, entries):
+            self._inside.setdefault(path, []).append(trouble)
+
+    def _new_ones(self, path: str, entries: list[Entry], doubles: list[tuple[str, Entry]] | None) -> list[Entry]:
+        """Those that have not been handed out, each once."""
+        known = self._known
+        ids = set(map(ID_OF, entries))
+        if len(ids) == len(entries) and known.isdisjoint(ids):
+            known |= ids
+            return entries
+        fresh: list[Entry] = []
+        for entry in entries:
+            if entry.id not in known:
+                known.add(entry.id)
+                fresh.append(entry)
+            elif doubles is not None:
+                doubles.append((path, entry))
+        return fresh
+
+
+def _named(entries: Sequence[Entry]) -> str:
+    first = entries[0]
+    others = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
+    return f"{first.about}, {first.phrase()}{others}"

@@ -1,0 +1,498 @@
+"""What was kept is never anything but what the sheets say: it is what a reading of all gives, or it is dropped."""
+
+from __future__ import annotations
+
+import gc
+import os
+import random
+import shutil
+import tempfile
+from collections.abc import Callable, Iterator
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import msgspec
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from rounds.cache import cache as cache_module
+from rounds.cache.cache import Cache
+from rounds.desk.desk import Desk
+from rounds.logbook.entries import Corrected, Entry, StopWalked
+from rounds.rules.loader import load, write_new
+from rounds.sheets.store import Sheets
+from rounds.standing.enclosure import walking_order
+from rounds.standing.pages import KeptPages
+from tests.any_entries import START, entries
+from tests.conftest import RecordFigure
+from tests.desks.laptops import Clock, colony, note, put, stop, weight
+
+EVENING = START + timedelta(days=60, hours=18)
+
+
+def opened(folder: Path, clock: Clock, *, keep: Path | None, at_once: bool = False, name: str = "rack") -> Desk:
+    """A desk that goes on from what lies in `keep`, if it holds; without one it reads everything."""
+    sheets = Sheets(folder, name)
+    desk = Desk(
+        folder, load(folder), sheets, clock=clock, keeper="AK", cache=None if keep is None else Cache(folder, keep)
+    )
+    if not desk.take_up(at_once=at_once):
+        desk.read()
+    return desk
+
+
+def doubts(desk: Desk) -> bool:
+    """Whether it has found out that the sheets are not what the cache was made from."""
+    return desk.is_in_doubt
+
+
+def is_kept(desk: Desk) -> bool:
+    """Whether its pages come from a cache."""
+    return isinstance(desk.standing.pages, KeptPages)
+
+
+def everything(desk: Desk, walks: set[tuple[date, str]] = frozenset()) -> dict[str, Any]:  # type: ignore[assignment]
+    """All that a desk knows."""
+    standing = desk.standing
+    return {
+        "walks": {walk: standing.register.walked(*walk) for walk in sorted(walks)},
+        "order": walking_order(standing),
+        "places": dict(standing.places),
+        "cards": {subject: standing.card(subject) for subject in sorted(standing.pages)},
+        "recent": desk.recent,
+        "shifts": desk.recent_shifts,
+        "ahead": sorted(entry.id for entry in desk.ahead),
+        "newest": desk.newest.at if desk.newest else None,
+        "troubles": list(desk.troubles),
+        "digest": standing.digest(),
+        "pages": {subject: page.shown() for subject, page in standing.pages.items() if page.shown()},
+        "dead": {subject: page.dead for subject, page in standing.pages.items()},
+        "short": standing.short,
+    }
+
+
+@st.composite
+def steps(compose: st.DrawFn) -> list[tuple[list[Entry], str, int, bool]]:
+    """What several runs find new: entries, on whose sheets, days late, and whether the run keeps what it knows."""
+    found: list[tuple[list[Entry], str, int, bool]] = []
+    for number in range(compose(st.integers(2, 4))):
+        written = [
+            msgspec.structs.replace(entry, id=f"{number}{entry.id}", **_replaced(entry, compose, number))
+            for entry in compose(entries())
+        ]
+        desk = compose(st.sampled_from(["rack", "office"]))
+        found.append((written, desk, compose(st.integers(0, 40)), compose(st.booleans())))
+    return found
+
+
+def _replaced(entry: Entry, compose: st.DrawFn, number: int) -> dict[str, str]:
+    if not isinstance(entry, Corrected):
+        return {}
+    return {"replaces": f"{compose(st.integers(0, number))}{entry.replaces}"}
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@given(steps(), st.booleans())
+def test_going_on_from_what_was_kept_is_reading_everything(
+    runs: list[tuple[list[Entry], str, int, bool]], at_once: bool
+) -> None:
+    with tempfile.TemporaryDirectory() as home:
+        folder, keep = Path(home, "colony"), Path(home, "cache")
+        write_new(folder, "Quandong shed", "Europe/Vienna")
+        clock = Clock(EVENING)
+        walks: set[tuple[date, str]] = set()
+        for written, name, late, keeping in runs:
+            Sheets(folder, name).append(written, (EVENING - timedelta(days=late)).date())
+            walks |= {(entry.day, entry.walk) for entry in written if isinstance(entry, StopWalked)}
+            desk = opened(folder, clock, keep=keep, at_once=at_once)
+            desk.news()
+            assert not doubts(desk)
+            read = opened(folder, clock, keep=None)
+            assert everything(desk, walks) == everything(read, walks)
+            assert read.standing.latest is None or desk.standing.latest >= read.standing.latest  # type: ignore[operator]
+            if keeping:
+                assert desk.keep()
+                again = opened(folder, clock, keep=keep, at_once=at_once)
+                assert is_kept(again)
+                assert everything(again, walks) == everything(desk, walks)
+            clock.forward(hours=7)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock("2026-03-12 07:00")
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A small colony with two days written by two desks."""
+    made = colony(tmp_path / "colony")
+    early = Clock("2026-03-10 07:00")
+    for name in ("rack", "office"):
+        desk = opened(made, early, keep=None, name=name)
+        for day in range(2):
+            early.set(f"2026-03-{10 + day} {'07' if name == 'rack' else '16'}:00")
+            for number in range(6):
+                desk.record(weight("wattle", 400 + number), note(f"note {number}"))
+                early.forward(minutes=7)
+            desk.record(stop("b3", f"2026-03-{10 + day}"))
+        desk.sheets.close()
+    return made
+
+
+@pytest.fixture
+def keep(tmp_path: Path) -> Path:
+    return tmp_path / "cache"
+
+
+@pytest.fixture
+def kept(folder: Path, keep: Path, clock: Clock) -> Path:
+    """The folder in which the colony's cache lies."""
+    desk = opened(folder, clock, keep=keep)
+    assert desk.keep()
+    (found,) = keep.iterdir()
+    return found
+
+
+def truth(folder: Path, clock: Clock) -> dict[str, Any]:
+    return everything(opened(folder, clock, keep=None))
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_start_reads_what_changed_and_nothing_else(folder: Path, keep: Path, clock: Clock) -> None:
+    reads: list[str] = []
+
+    class Watched(Sheets):
+        def _taken(self, path: str, *rest: Any, **more: Any) -> list[Entry]:
+            reads.append(path)
+            return super()._taken(path, *rest, **more)
+
+    later = opened(folder, clock, keep=None, name="office")
+    later.record(weight("sedge", 380))
+    desk = Desk(folder, load(folder), Watched(folder, "rack"), clock=clock, keeper="AK", cache=Cache(folder, keep))
+    assert desk.take_up(at_once=True)
+    assert reads == ["sheets/2026/2026-03-12.office.jsonl"]
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_no_wrong_byte_is_ever_taken_for_true(
+    folder: Path, keep: Path, kept: Path, clock: Clock, record_figure: RecordFigure
+) -> None:
+    right = truth(folder, clock)
+    files = [path for path in kept.iterdir() if path.stat().st_size]
+    whole = {path: path.read_bytes() for path in files}
+    chance = random.Random(7)
+    cases = 0
+    for path, content in whole.items():
+        places = {*range(0, min(len(content), 64)), *(chance.randrange(len(content)) for _ in range(120))}
+        for place in sorted(places):
+            harmed = bytearray(content)
+            harmed[place] ^= 1 << chance.randrange(8)
+            path.write_bytes(harmed)
+            assert everything(opened(folder, clock, keep=keep)) == right, (path.name, place)
+            cases += 1
+        for size in chance.sample(range(len(content)), 12):
+            path.write_bytes(content[:size])
+            assert everything(opened(folder, clock, keep=keep)) == right, (path.name, size)
+            cases += 1
+        path.write_bytes(content)
+    assert is_kept(opened(folder, clock, keep=keep))
+    record_figure("caches with a wrong byte or cut short", f"{cases}, none of them taken for true")
+
+
+def test_a_damaged_page_is_made_anew_and_kept_so(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
+    (pack,) = kept.glob("pages-*")
+    content = pack.read_bytes()
+    pack.write_bytes(content.replace(b"note 3", b"NOTE 3"))
+    assert b"note 3" in content
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    assert everything(desk) == truth(folder, clock)
+    assert desk.keep()
+    (fresh,) = kept.glob("pages-*")
+    assert fresh != pack
+    assert b"NOTE" not in fresh.read_bytes()
+    assert is_kept(opened(folder, clock, keep=keep))
+
+
+def _another_program(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cache_module, "__version__", "0.0.1")
+
+
+def _others_may_write(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (kept / "standing").chmod(0o666)
+
+
+def _others_may_write_the_pages(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (pack,) = kept.glob("pages-*")
+    pack.chmod(0o620)
+
+
+def _others_may_write_the_folder(kept: Path, _: pytest.MonkeyPatch) -> None:
+    kept.chmod(0o777)
+
+
+def _written_by_another_user(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    me = os.geteuid()
+    monkeypatch.setattr(os, "geteuid", lambda: me + 1)
+
+
+def _a_link(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (kept / "standing").rename(kept / "elsewhere")
+    (kept / "standing").symlink_to("elsewhere")
+
+
+def _gone(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (kept / "standing").unlink()
+
+
+def _without_its_pages(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (pack,) = kept.glob("pages-*")
+    pack.unlink()
+
+
+@pytest.mark.parametrize(
+    "doubt",
+    [
+        _another_program,
+        _others_may_write,
+        _others_may_write_the_pages,
+        _others_may_write_the_folder,
+        _written_by_another_user,
+        _a_link,
+        _gone,
+        _without_its_pages,
+    ],
+)
+def test_in_doubt_the_sheets_are_read(
+    folder: Path,
+    keep: Path,
+    kept: Path,
+    clock: Clock,
+    monkeypatch: pytest.MonkeyPatch,
+    doubt: Callable[[Path, pytest.MonkeyPatch], None],
+) -> None:
+    doubt(kept, monkeypatch)
+    desk = opened(folder, clock, keep=keep)
+    assert not is_kept(desk)
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_what_was_kept_of_one_colony_is_not_taken_for_another(
+    folder: Path, keep: Path, kept: Path, clock: Clock, tmp_path: Path
+) -> None:
+    other = tmp_path / "other"
+    shutil.copytree(folder, other)
+    cache = Cache(other, keep)
+    shutil.copytree(kept, cache.folder)
+    assert not is_kept(opened(other, clock, keep=keep))
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_colony_put_back_as_it_was_is_known_again_and_another_one_is_not(
+    folder: Path, keep: Path, clock: Clock, tmp_path: Path
+) -> None:
+    shutil.copytree(folder, tmp_path / "backup")
+    shutil.rmtree(folder)
+    shutil.copytree(tmp_path / "backup", folder)
+    assert is_kept(opened(folder, clock, keep=keep))
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+    (folder / "sheets/2026/2026-03-10.office.jsonl").unlink()
+    desk = opened(folder, clock, keep=keep)
+    assert not is_kept(desk)
+    assert everything(desk) == truth(folder, clock)
+
+
+def changed_in_place(sheet: Path) -> None:
+    """As a program does that writes into the file: its folder does not tell."""
+    content = sheet.read_bytes()
+    lines = content.splitlines(keepends=True)
+    with sheet.open("r+b") as out:
+        out.write(b"".join([*lines[:-3], lines[-1], lines[-3], lines[-2]]))
+    os.utime(sheet, ns=(1, 1))
+
+
+def cut(sheet: Path) -> None:
+    """Its last line is gone."""
+    lines = sheet.read_bytes().splitlines(keepends=True)
+    os.truncate(sheet, sum(map(len, lines[:-2])))
+
+
+@pytest.mark.usefixtures("kept")
+@pytest.mark.parametrize("harm", [changed_in_place, cut, Path.unlink])
+def test_a_sheet_changed_behind_the_cache_is_found_out(
+    folder: Path, keep: Path, clock: Clock, harm: Callable[[Path], None]
+) -> None:
+    # So many days later that this sheet is not among those looked at before the first stop.
+    for number in range(20):
+        put(folder, [_noted(f"later {number}", clock.now + timedelta(days=number))], desk="rack")
+    clock.forward(days=21)
+    os.utime(folder / "sheets/2026/2026-03-10.rack.jsonl", ns=(10**18, 10**18))
+    for path in (folder / "sheets", folder / "sheets/2026"):
+        os.utime(path, ns=(10**18, 10**18))
+    assert opened(folder, clock, keep=keep).keep()
+    at_once = opened(folder, clock, keep=keep, at_once=True)
+    assert is_kept(at_once)
+    old = folder / "sheets/2026/2026-03-10.rack.jsonl"
+    folder_time = old.parent.stat()
+    harm(old)
+    os.utime(old.parent, ns=(folder_time.st_atime_ns, folder_time.st_mtime_ns))
+    looked = opened(folder, clock, keep=keep)
+    assert everything(looked) == truth(folder, clock), "a plain command looks before it answers"
+    first = opened(folder, clock, keep=keep, at_once=True)
+    assert not doubts(first)
+    assert first.news() == frozenset()
+    assert doubts(first)
+    assert not first.keep()
+    first.read()
+    assert not doubts(first)
+    assert everything(first) == truth(folder, clock)
+    assert first.keep()
+    assert everything(opened(folder, clock, keep=keep, at_once=True)) == truth(folder, clock)
+
+
+def _noted(text: str, moment: datetime) -> Entry:
+    return note(text).entry(text.replace(" ", "-"), moment, "EM")
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_run_whose_sheets_shook_keeps_nothing(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    cut(folder / "sheets/2026/2026-03-11.office.jsonl")
+    desk.news()
+    assert not desk.keep()
+
+
+def test_entries_dated_ahead_count_when_their_time_has_come(folder: Path, keep: Path, clock: Clock) -> None:
+    put(folder, [_noted("ahead", clock.now + timedelta(hours=5))])
+    desk = opened(folder, clock, keep=keep)
+    assert [entry.id for entry in desk.ahead] == ["ahead"]
+    assert desk.keep()
+    clock.forward(hours=4, minutes=30)
+    later = opened(folder, clock, keep=keep)
+    assert is_kept(later)
+    assert later.ahead == []
+    assert everything(later) == truth(folder, clock)
+
+
+@pytest.mark.usefixtures("kept")
+def test_with_a_clock_put_back_nothing_kept_is_used(folder: Path, keep: Path, clock: Clock) -> None:
+    clock.forward(minutes=-10)
+    assert not is_kept(opened(folder, clock, keep=keep))
+
+
+@pytest.mark.usefixtures("kept")
+@pytest.mark.parametrize(("moment", "uses"), [("2026-03-11 09:00", False), ("2026-03-12 23:00", True)])
+def test_looking_back_reads_the_sheets_and_looking_at_today_need_not(
+    folder: Path, keep: Path, clock: Clock, moment: str, uses: bool
+) -> None:
+    until = Clock(moment).now
+    kept_until = Desk(
+        folder, load(folder), Sheets(folder, "x"), clock=clock, until=until, cache=Cache(folder, keep)
+    )
+    assert kept_until.take_up(at_once=False) == uses
+    if uses:
+        read = Desk(folder, load(folder), Sheets(folder, "x"), clock=clock, until=until)
+        read.read()
+        assert everything(kept_until) == everything(read)
+
+
+def test_reading_everything_says_how_far_it_is_and_can_be_broken_off(
+    folder: Path, keep: Path, clock: Clock
+) -> None:
+    desk = opened(folder, clock, keep=keep)
+    before = everything(desk)
+    told: list[tuple[int, int]] = []
+    desk.read(lambda done, of: told.append((done, of)))
+    assert told == [(number, 5) for number in range(1, 6)]
+    reading = desk.reading()
+    next(reading)
+    assert everything(desk) == before, "until it is done all stays as it was"
+    desk.record(weight("sedge", 377))
+    reading.close()
+    assert doubts(desk)
+    assert not desk.keep(), "what is half read is not kept"
+    desk.read()
+    assert not doubts(desk)
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_what_is_written_while_all_is_read_anew_counts(folder: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=None)
+    reading = desk.reading()
+    next(reading)
+    desk.record(weight("sedge", 377))
+    for _ in reading:
+        desk.record(weight("sedge", 378))
+    assert everything(desk) == truth(folder, clock)
+    desk.record(weight("sedge", 379))
+    assert desk.news() == frozenset()
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_two_desks_of_one_user_share_what_they_keep(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
+    rack = opened(folder, clock, keep=keep, name="rack")
+    office = opened(folder, clock, keep=keep, name="office")
+    rack.record(weight("wattle", 411))
+    assert rack.keep()
+    office.news()
+    office.record(weight("wattle", 412), weight("sedge", 388))
+    assert office.keep()
+    rack.news()
+    rack.record(note("still here"))
+    assert rack.keep()
+    for desk in (rack, office):
+        desk.news()
+        assert everything(desk) == truth(folder, clock)
+    assert len(list(kept.glob("pages-*"))) == 1
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+def test_the_pages_kept_do_not_pile_up(
+    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(cache_module, "_WASTE", 0)
+    sizes = []
+    for number in range(30):
+        desk = opened(folder, clock, keep=keep)
+        assert is_kept(desk)
+        desk.record(weight("wattle", 400 + number % 9), note(f"again {number}"))
+        assert desk.keep()
+        (pack,) = kept.glob("pages-*")
+        sizes.append(pack.stat().st_size)
+        clock.forward(minutes=9)
+    assert max(sizes) < 4 * min(sizes)
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+def test_a_cache_that_cannot_be_written_is_done_without(folder: Path, tmp_path: Path, clock: Clock) -> None:
+    (tmp_path / "file").write_text("in the way")
+    desk = opened(folder, clock, keep=tmp_path / "file")
+    assert not desk.keep()
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_a_plain_command_keeps_what_is_a_good_deal_and_a_shift_keeps_all(
+    folder: Path, tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "home"))
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    Desk.open(folder, clock=clock, writing=False).close()
+    assert not (tmp_path / "home").exists(), "some lines are read as fast as what is kept"
+    desk = Desk.open(folder, clock=clock, keeper="AK")
+    desk.close(keeping=True)
+    again = Desk.open(folder, clock=clock, keeper="AK", at_once=True)
+    assert is_kept(again)
+    again.close()
+    modes = {path.stat().st_mode & 0o777 for path in (tmp_path / "home").rglob("*") if path.is_file()}
+    assert modes == {0o600}, "what a keeper wrote is for nobody else"
+
+
+@pytest.fixture(autouse=True)
+def _no_pack_stays_open() -> Iterator[None]:
+    yield
+    gc.collect()
+    held = [os.readlink(handle) for handle in Path("/proc/self/fd").glob("*") if handle.is_symlink()]  # noqa: PTH115
+    assert not [path for path in held if "pages-" in path or path.endswith("standing")]

@@ -1,0 +1,197 @@
+"""A subject's history by the index is the history that all sheets tell, or the index is not used."""
+
+from __future__ import annotations
+
+import random
+import tempfile
+from collections.abc import Iterator
+from datetime import date, timedelta
+from pathlib import Path
+
+import msgspec
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from rounds.cache import lines as lines_module
+from rounds.desk.desk import Desk
+from rounds.logbook.entries import Entry
+from rounds.rules.loader import write_new
+from rounds.sheets.positions import SheetLines
+from rounds.sheets.store import Sheets
+from tests.any_entries import START, SUBJECTS, entries
+from tests.cache.test_cache import opened
+from tests.conftest import RecordFigure
+from tests.desks.laptops import Clock
+
+EVENING = START + timedelta(days=60, hours=18)
+EVERY = [subject for sort in SUBJECTS.values() for subject in sort]
+
+
+@pytest.fixture(autouse=True)
+def _small_runs(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An index also for a page of entries, of runs of some sheets."""
+    monkeypatch.setattr(lines_module, "WORTH_A_RUN", 1)
+    monkeypatch.setattr(lines_module, "RUN_BYTES", 3000)
+    monkeypatch.setattr(lines_module, "_MOST_RUNS", 3)
+
+
+def by_the_sheets(folder: Path, subject: str) -> list[Entry]:
+    """Every entry on a subject's page, by reading all."""
+    found = [entry for entry in Sheets(folder, "reader").read() if subject in entry.subjects()]
+    return sorted(found, key=lambda entry: entry.key)
+
+
+def uses_the_index(desk: Desk) -> bool:
+    """Whether it has one, and a history made no doubt of it."""
+    assert desk._cache is not None
+    return desk._cache.lines is not None
+
+
+@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+@given(
+    st.lists(st.tuples(entries(), st.sampled_from(["rack", "office"]), st.integers(0, 30)), min_size=2, max_size=6)
+)
+def test_a_history_by_the_index_is_that_of_the_sheets(runs: list[tuple[list[Entry], str, int]]) -> None:
+    with tempfile.TemporaryDirectory() as home:
+        folder, keep = Path(home, "colony"), Path(home, "cache")
+        write_new(folder, "Quandong shed", "Europe/Vienna")
+        clock = Clock(EVENING)
+        for number, (written, name, late) in enumerate(runs):
+            new = [msgspec.structs.replace(entry, id=f"{number}{entry.id}") for entry in written]
+            Sheets(folder, name).append(new, (EVENING - timedelta(days=late)).date())
+            desk = opened(folder, clock, keep=keep)
+            assert all(desk.history(subject) == by_the_sheets(folder, subject) for subject in EVERY)
+            assert desk.keep()
+            again = opened(folder, clock, keep=keep)
+            assert all(again.history(subject) == by_the_sheets(folder, subject) for subject in EVERY)
+            if new:
+                assert uses_the_index(again)
+            clock.forward(hours=5)
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock(EVENING)
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    """A colony with a week of entries by two desks, some of them about several subjects."""
+    made = tmp_path / "colony"
+    write_new(made, "Quandong shed", "Europe/Vienna")
+    chance = random.Random(3)
+    for day in range(7):
+        for name in ("rack", "office"):
+            sheets = Sheets(made, name)
+            sheets.append(some_entries(chance, f"{day}{name}"), date(2026, 2, 20) + timedelta(days=day))
+            sheets.close()
+    return made
+
+
+def some_entries(chance: random.Random, mark: str) -> list[Entry]:
+    """Forty entries, always the same for the same chance."""
+    from tests.desks.laptops import note, stop, weight
+
+    drafts = [weight("wattle", 400), weight("karri", 300), stop("b3", "2026-02-20"), note("ä" * 700), note("short")]
+    return [
+        chance.choice(drafts).entry(f"{mark}{number}", START + timedelta(minutes=chance.randrange(40_000)), "AK")
+        for number in range(40)
+    ]
+
+
+@pytest.fixture
+def keep(folder: Path, tmp_path: Path, clock: Clock) -> Path:
+    assert opened(folder, clock, keep=tmp_path / "cache").keep()
+    return tmp_path / "cache"
+
+
+@pytest.fixture
+def looked_through(monkeypatch: pytest.MonkeyPatch) -> Iterator[list[str]]:
+    """The subjects whose history was found by looking through all sheets."""
+    found: list[str] = []
+    about = Sheets.about
+
+    def noted(sheets: Sheets, subject: str) -> Iterator[Entry]:
+        found.append(subject)
+        return about(sheets, subject)
+
+    monkeypatch.setattr(Sheets, "about", noted)
+    return found  # type: ignore[return-value]
+
+
+def test_a_history_by_the_index_looks_through_no_sheet(
+    folder: Path, keep: Path, clock: Clock, looked_through: list[str]
+) -> None:
+    desk = opened(folder, clock, keep=keep)
+    for subject in ("animal/wattle", "animal/karri", "enclosure/b3", "room", "animal/nobody"):
+        assert desk.history(subject) == by_the_sheets(folder, subject)
+    assert looked_through == []
+
+
+def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    assert desk._cache is not None
+    lines = desk._cache.lines
+    assert lines is not None
+    read: list[str] = []
+
+    class Noting(SheetLines):
+        def _lines_at(self, path: str, starts: object) -> list[bytes]:
+            read.append(path)
+            return super()._lines_at(path, starts)  # type: ignore[arg-type]
+
+    noting = Noting(desk.sheets._shelf, desk.sheets._watch.marks)
+    list(noting.about("room", lines.places("room"), lines.covered))
+    assert read == sorted(read, reverse=True)
+    assert len(read) == 14
+
+
+def test_no_wrong_byte_of_the_index_changes_a_history(
+    folder: Path, keep: Path, clock: Clock, record_figure: RecordFigure
+) -> None:
+    right = {subject: by_the_sheets(folder, subject) for subject in EVERY}
+    (pack,) = keep.rglob("lines-*")
+    content = pack.read_bytes()
+    chance = random.Random(5)
+    cases = 0
+    for _ in range(150):
+        harmed = bytearray(content)
+        harmed[chance.randrange(len(content))] ^= 1 << chance.randrange(8)
+        kept = {path: path.read_bytes() for path in pack.parent.iterdir()}
+        pack.write_bytes(harmed if chance.random() < 0.9 else harmed[: chance.randrange(len(harmed))])
+        desk = opened(folder, clock, keep=keep)
+        assert {subject: desk.history(subject) for subject in EVERY} == right
+        cases += 1
+        for path, whole in kept.items():
+            path.write_bytes(whole)
+            path.chmod(0o600)
+    assert uses_the_index(opened(folder, clock, keep=keep))
+    record_figure("indexes of lines with a wrong byte or cut short", f"{cases}, every history right")
+
+
+def test_a_sheet_changed_in_place_under_a_running_desk_is_not_read_by_the_index(
+    folder: Path, keep: Path, clock: Clock
+) -> None:
+    desk = opened(folder, clock, keep=keep)
+    sheet = folder / "sheets/2026/2026-02-22.rack.jsonl"
+    lines = sheet.read_bytes().splitlines(keepends=True)
+    with sheet.open("r+b") as out:
+        out.write(b"".join(reversed(lines)))
+    assert {subject: desk.history(subject) for subject in EVERY} == {
+        subject: by_the_sheets(folder, subject) for subject in EVERY
+    }
+
+
+def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, clock: Clock) -> None:
+    chance = random.Random(11)
+    many = []
+    for number in range(12):
+        desk = opened(folder, clock, keep=keep)
+        desk.write(some_entries(chance, f"x{number}-"))
+        assert desk.keep()
+        assert desk._cache is not None
+        many.append(len(desk._cache._kept_lines))
+        assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
+        clock.forward(hours=1)
+    assert max(many[6:]) < max(many[0], 4) + 14
