@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, datetime
+from datetime import datetime
 from functools import cached_property
 from typing import NamedTuple
 
@@ -20,15 +20,13 @@ from rounds.logbook.entries import (
     Measured,
     Misted,
     Moved,
-    QuarantineEnded,
-    SexSettled,
     Watered,
     Weighed,
 )
 from rounds.logbook.times import days_between
-from rounds.logbook.words import Sex
 from rounds.standing.fold import Standing
 from rounds.standing.health import Health
+from rounds.standing.identity import AnimalIdentity
 from rounds.standing.view import Kind, newest
 
 
@@ -46,35 +44,17 @@ class Stay(NamedTuple):
         return self.since <= moment and (self.until is None or moment < self.until)
 
 
-class Animal(Health):
+class Animal(AnimalIdentity, Health):
     """One animal as it stands. Get it with `animal(standing, subject)`, which keeps it."""
 
-    @cached_property
-    def arrived(self) -> Arrived | None:
-        """The entry that opened it (the newest, when it came back after leaving)."""
-        return self.last(Arrived)
+    def __init__(self, standing: Standing, subject: str) -> None:
+        super().__init__(standing.page(subject))
+        self.standing = standing
 
     @property
     def name(self) -> str:
         """What keepers call it."""
         return self.arrived.name if self.arrived else self.standing.name(self.subject)
-
-    @cached_property
-    def sex(self) -> Sex:
-        """F, M or ?: as last settled, else as it arrived."""
-        settled, arrived = self.last(SexSettled), self.arrived
-        if settled and (arrived is None or settled.key > arrived.key):
-            return settled.sex
-        known = [entry.sex for entry in self.own(Arrived) if entry.sex != "?"]
-        if settled and settled.sex != "?" and not (arrived and arrived.sex != "?"):
-            return settled.sex
-        return known[-1] if known else "?"
-
-    @cached_property
-    def hatched(self) -> date | None:
-        """The day it hatched, as far as known."""
-        days = [entry.hatched for entry in self.own(Arrived) if entry.hatched]
-        return days[-1] if days else None
 
     def age_days(self, now: datetime) -> int | None:
         """Age in days; None when not known."""
@@ -86,30 +66,11 @@ class Animal(Health):
         return self.arrived.traits if self.arrived else ()
 
     @cached_property
-    def place(self) -> str | None:
-        """Where it lives now; None when it is not here (any more)."""
-        return self.standing.places.get(self.subject)
-
-    @cached_property
-    def gone(self) -> Left | Died | None:
-        """The entry by which it left or died, if it is not here any more."""
-        ends: list[Left | Died] = [*self.own(Left), *self.own(Died)]
-        if not ends:
-            return None
-        end = max(ends, key=lambda entry: entry.key)
-        return None if self.arrived and self.arrived.key > end.key else end
-
-    @cached_property
     def came_back_at(self) -> datetime | None:
         """When it came back, if it had left before; None when it arrived once only."""
         if self.arrived is None or not any(left.key < self.arrived.key for left in self.own(Left)):
             return None
         return self.arrived.at
-
-    @property
-    def here(self) -> bool:
-        """Whether it arrived and neither left nor died since."""
-        return self.arrived is not None and self.gone is None
 
     @cached_property
     def stays(self) -> tuple[Stay, ...]:
@@ -217,14 +178,6 @@ class Animal(Health):
         if began is None:
             return None
         return began.at, ended.at if ended is not None and ended.key > began.key else None
-
-    @cached_property
-    def quarantine_since(self) -> datetime | None:
-        """When its quarantine began, if it was never ended by an entry. The house rule says how long."""
-        arrived, ended = self.arrived, self.last(QuarantineEnded)
-        if arrived is None or not arrived.quarantine or (ended is not None and ended.key > arrived.key):
-            return None
-        return arrived.at
 
     @cached_property
     def laid(self) -> tuple[EggsLaid, ...]:

@@ -19,6 +19,7 @@ from rounds.logbook.entries import (
     QuarantineEnded,
     SexSettled,
 )
+from rounds.standing.identity import AnimalIdentity, EnclosureIdentity, GroupIdentity
 from rounds.standing.page import Page
 
 _ON_ANIMAL: Final = (Arrived, Moved, Left, Died, SexSettled, QuarantineEnded)
@@ -52,57 +53,44 @@ class Card(msgspec.Struct, frozen=True, gc=False, array_like=True):
 
 def card_of(page: Page) -> Card:
     """The card of a subject, from its page."""
-    sort, _, rest = page.subject.rpartition("/")
+    sort, _, name = page.subject.rpartition("/")
     if sort == "enclosure":
-        return _card_of_enclosure(page, rest)
-    if sort in ("animal", "group"):
-        return _card_of_animal(page, rest)
-    return Card(name=rest or page.subject, opened=True, here=True)
+        return _card_of_enclosure(EnclosureIdentity(page), name)
+    if sort == "animal":
+        return _card_of_animal(AnimalIdentity(page), name)
+    if sort == "group":
+        return _card_of_animal(GroupIdentity(page), name)
+    return Card(name=name or page.subject, opened=True, here=True)
 
 
-def _card_of_enclosure(page: Page, name: str) -> Card:
-    # Late: the views are made of standings, which hold cards.
-    from rounds.standing.enclosure import Enclosure
-    from rounds.standing.fold import Standing
-
-    one = Enclosure(Standing({page.subject: page}), page.subject)
-    opened = one.set_up
+def _card_of_enclosure(one: EnclosureIdentity, name: str) -> Card:
+    opened, since = one.set_up, _since(one.page, _ON_ENCLOSURE)
     if opened is None:
-        return Card(name=_name(page, EnclosureSetUp, name), since=_since(page, _ON_ENCLOSURE))
+        return Card(name=name, since=since)
     return Card(
-        name=_name(page, EnclosureSetUp, name),
+        name=opened.name,
         opened=True,
         here=one.stands,
         tag=opened.tag,
         what=opened.what,
         rack=opened.rack,
         order=opened.order,
-        since=_since(page, _ON_ENCLOSURE),
+        since=since,
     )
 
 
-def _card_of_animal(page: Page, name: str) -> Card:
-    from rounds.standing.animal import Animal
-    from rounds.standing.fold import Standing, place_on
-    from rounds.standing.group import Group
-
-    alone = Standing({page.subject: page})
-    one = Group(alone, page.subject) if page.subject.startswith("group/") else Animal(alone, page.subject)
+def _card_of_animal(one: AnimalIdentity, name: str) -> Card:
+    arrived = one.arrived
     return Card(
-        name=_name(page, Arrived, name),
-        opened=one.arrived is not None,
+        name=name if arrived is None else arrived.name,
+        opened=arrived is not None,
         here=one.here,
-        tag=one.arrived.tag if one.arrived is not None else "",
+        tag="" if arrived is None else arrived.tag,
         sex=one.sex,
-        place=place_on(page),
-        since=_since(page, _ON_ANIMAL),
+        place=one.place,
+        since=_since(one.page, _ON_ANIMAL),
         quarantine=one.here and one.quarantine_since is not None,
     )
-
-
-def _name(page: Page, opening: type[Arrived] | type[EnclosureSetUp], otherwise: str) -> str:
-    opened = page.last(opening)
-    return opened.name if opened is not None and opened.about == page.subject else otherwise
 
 
 def _since(page: Page, kinds: tuple[type[Entry], ...]) -> datetime | None:

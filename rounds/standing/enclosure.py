@@ -9,8 +9,6 @@ from functools import cached_property
 from rounds.logbook.entries import (
     BehaviourSeen,
     ClimateRead,
-    EnclosureSetUp,
-    EnclosureTakenDown,
     LampChanged,
     LayBoxIn,
     LayBoxOut,
@@ -18,22 +16,15 @@ from rounds.logbook.entries import (
 )
 from rounds.standing.card import Card
 from rounds.standing.fold import Standing
-from rounds.standing.view import View
+from rounds.standing.identity import EnclosureIdentity
 
 
-class Enclosure(View):
+class Enclosure(EnclosureIdentity):
     """One enclosure as it stands. Get it with `enclosure(standing, subject)`."""
 
-    @cached_property
-    def set_up(self) -> EnclosureSetUp | None:
-        """The entry that opened it (the newest, when it was set up again)."""
-        return self.last(EnclosureSetUp)
-
-    @cached_property
-    def stands(self) -> bool:
-        """Whether it was set up and not taken down since."""
-        down = self.last(EnclosureTakenDown)
-        return self.set_up is not None and (down is None or down.key < self.set_up.key)
+    def __init__(self, standing: Standing, subject: str) -> None:
+        super().__init__(standing.page(subject))
+        self.standing = standing
 
     @property
     def name(self) -> str:

@@ -9,7 +9,7 @@ from typing import Any, Final
 
 import msgspec
 
-from rounds.logbook.entries import KINDS, Arrived, Corrected, Died, Entry, Left, Moved
+from rounds.logbook.entries import KINDS, Corrected, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.standing.card import Card
 from rounds.standing.page import RESERVE, Key, Page, in_order
@@ -266,30 +266,3 @@ def fold(entries: Iterable[Entry]) -> Standing:
     gathering = Gathering()
     gathering.add(entries)
     return gathering.standing()
-
-
-def place_on(page: Page) -> str | None:
-    """Where the animal or group of this page lives now; None when it is not (or no longer) here."""
-    placing: list[Entry] = [
-        entry
-        for kind in (Arrived, Moved, Died, Left)
-        for entry in page.strands.get(kind, ())[-kind.keep :]
-        if entry.about == page.subject
-    ]
-    place: str | None = None
-    gone = False
-    count: int | None = None
-    placing.sort(key=lambda entry: entry.key)
-    for entry in placing:
-        if isinstance(entry, Arrived):
-            place, gone = entry.place or place, False
-            count = entry.count if count is None or entry.count is None else count + entry.count
-        elif isinstance(entry, Moved):
-            place = entry.to
-        elif isinstance(entry, Left | Died):
-            if entry.count is None or count is None:
-                gone = True
-            else:
-                count -= entry.count
-                gone = count <= 0
-    return None if gone else place

@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from typing import TypeVar
 
 from rounds.logbook.entries import Entry
-from rounds.standing.fold import Standing
 from rounds.standing.page import Page
 
 Kind = TypeVar("Kind", bound=Entry)
@@ -15,10 +14,9 @@ Kind = TypeVar("Kind", bound=Entry)
 class View:
     """A subject as it stands, worked out from its page."""
 
-    def __init__(self, standing: Standing, subject: str) -> None:
-        self.standing = standing
-        self.subject = subject
-        self.page: Page = standing.page(subject)
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.subject = page.subject
 
     def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Entries of a kind about the subject itself, oldest first (not those that only mention it)."""
