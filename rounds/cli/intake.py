@@ -32,6 +32,7 @@ from rounds.logbook.plain import slug, subject_of
 from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
+from rounds.standing.female import female
 from rounds.standing.fold import Standing
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
@@ -203,7 +204,8 @@ class Intake:
         sorts = rows.subject_sorts(kind)
         if kind is EggsLaid and "clutch" not in members and isinstance(members.get("about"), str):
             members["about"] = names.find(members["about"], ("animal",))
-            members["clutch"] = self._next_clutch(members["about"])
+            her = female(self.desk.standing, members["about"], self.desk.house.breeding_days)
+            members["clutch"] = her.next_clutch(self.now.year)
         if "about" not in members and kind.of == ("room",):
             members["about"] = "room"
         for name, sort in sorts.items():
@@ -227,18 +229,6 @@ class Intake:
         if word == "room" and "room" not in kind.of and name == "about":
             return word  # rows says what it should be about
         return names.find(word, [sort for sort in sorts if sort != "room"] or SORTS)
-
-    def _next_clutch(self, mother: str) -> str:
-        """The clutch she has begun, or an id for her next one."""
-        from rounds.standing.female import female
-
-        her = female(self.desk.standing, mother)
-        if her.laying is not None:
-            return her.laying.subject
-        stem = f"clutch/{mother.rpartition('/')[2][:50]}-{self.now.year}-"
-        taken = {one for one in self.desk.standing.subjects("clutch") if one.startswith(stem)}
-        number = next(count for count in range(1, len(taken) + 2) if f"{stem}{count}" not in taken)
-        return f"{stem}{number}"
 
     def _fill_correction(self, members: dict[str, Any], made: Mapping[int, Entry]) -> None:
         """A correction stands on the pages of the entry it replaces."""

@@ -29,7 +29,7 @@ from rounds.logbook.entries import (
     TreatmentGiven,
 )
 from rounds.standing.animal import Animal
-from rounds.standing.breeding import Days, Window, days_of
+from rounds.standing.breeding import Window
 from rounds.standing.digging import may_be_gravid
 from rounds.standing.female import Female, female
 
@@ -74,20 +74,11 @@ class EggCheck(NamedTuple):
     last: EggCheckDone | None
 
 
-def house_days(around: Round) -> Days:
-    """The numbers a female's year is reckoned by, read from the house once for a round."""
-    known = around.standing.views.get(("days of", around.house))
-    if known is None:
-        known = around.standing.views[("days of", around.house)] = days_of(around.house)
-    assert isinstance(known, Days)
-    return known
-
-
 def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
     """Every reason that holds today for looking at her, most pressing first."""
     if one.subject.startswith("group/") or not (_worth_asking(one) or _has_gained(around, one)):
         return ()
-    days = house_days(around)
+    days = around.house.breeding_days
     her = female(around.standing, one.subject, days)
     if not may_be_gravid(one, around.now, days) and not her.felt and (one.sex == "M" or not her.matings):
         return ()
@@ -142,7 +133,7 @@ def _in_window(around: Round, her: Female) -> Iterator[Rung]:
     """From the day a window opens to its end daily, then weekly, until eggs come or the months are over."""
     if her.laying is not None:
         return
-    house, days = around.house, house_days(around)
+    house, days = around.house, around.house.breeding_days
     for window in her.windows(around.now):
         if (around.day - window.last).days > days.gravid_days:
             continue

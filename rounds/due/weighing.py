@@ -10,7 +10,7 @@ from collections.abc import Iterator
 from datetime import date, timedelta
 
 from rounds.due.age import age_class
-from rounds.due.checks import Rung, house_days, rungs
+from rounds.due.checks import Rung, rungs
 from rounds.due.line import DueLine
 from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import VetSeen
@@ -68,7 +68,7 @@ def _weekly_since(around: Round, one: Animal, holding: tuple[Rung, ...]) -> date
     starts = [rung.start for rung in holding if rung.gravid]
     if one.subject.startswith("group/") or one.sex == "M":
         return min(starts, default=None)
-    her = female(around.standing, one.subject, house_days(around))
+    her = female(around.standing, one.subject, around.house.breeding_days)
     begins = timedelta(days=around.house.days("eggbinding.check_from_days"))
     for window in her.windows(around.now):
         if window.why == "stored sperm" or window.first + begins > around.day:
@@ -83,7 +83,7 @@ def _left_alone(around: Round, one: Animal, holding: tuple[Rung, ...]) -> bool:
     """Whether she digs or lays just now."""
     if any(rung.every_days == 0 for rung in holding):
         return True
-    her = female(around.standing, one.subject, house_days(around))
+    her = female(around.standing, one.subject, around.house.breeding_days)
     return her.digs_now(around.now, around.house.days("eggbinding.left_alone_days"))
 
 

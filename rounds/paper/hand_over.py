@@ -35,7 +35,6 @@ from rounds.paper.words import many, phase_words
 from rounds.paper.words import window as laying_window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
-from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
@@ -142,7 +141,7 @@ def hand_over(
             "put_off": [matter_values(standing, house, one) for one in done.matters if one.put_off is not None],
         },
         "females": [
-            _female(her, house, now) for her in females_here(standing, days_of(house)) if _breeding(her, now)
+            _female(her, house, now) for her in females_here(standing, house.breeding_days) if _breeding(her, now)
         ],
         "readings": list(_out_of_range(standing, house, shift)),
         "notes": notes,

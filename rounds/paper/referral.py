@@ -28,7 +28,7 @@ from rounds.paper.values import Values, entry_values, moment, printed, resident_
 from rounds.paper.words import CAUTION
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
-from rounds.standing.female import female
+from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 
 #: How far back the timeline goes when no breeding season begins it.
@@ -54,7 +54,7 @@ def referral(
     own = [entry for entry in counting if entry.about == subject]
     place = standing.page(one.place) if one.place else None
     climate = [entry for entry in place.of(ClimateRead) if entry.about == one.place] if place else []
-    since = _since(standing, subject, now)
+    since = _since(female(standing, subject, house.breeding_days), now)
     vets = [entry for entry in own if isinstance(entry, VetSeen | Referred | TreatmentGiven)]
     eaten = [entry for entry in own if isinstance(entry, Ate)]
     return {
@@ -104,9 +104,8 @@ def referral(
     }
 
 
-def _since(standing: Standing, subject: str, now: datetime) -> datetime:
-    """The season the page tells of: from before her last clutch, or the last months."""
-    her = female(standing, subject)
+def _since(her: Female, now: datetime) -> datetime:
+    """The season on the page: from before her last clutch, or the last months."""
     starts = [now - LOOK_BACK]
     if her.last_mating_ever is not None:
         starts.append(her.last_mating_ever.at)

@@ -43,7 +43,6 @@ from rounds.paper.words import day_words, many, phase_words, window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import days_of
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -191,7 +190,7 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
     }
     if not young and one.sex == "F":
-        her = female(standing, subject, days_of(house))
+        her = female(standing, subject, house.breeding_days)
         days, check = window(her, now), her.last_egg_check
         values["breeding"] = {
             "phase": her.phase(now),

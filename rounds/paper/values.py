@@ -20,7 +20,6 @@ from rounds.paper.said import said
 from rounds.paper.words import resident, stamp_words, time_words
 from rounds.rules.house import House
 from rounds.standing.animal import animal
-from rounds.standing.breeding import days_of
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -110,7 +109,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     if young:
         values["count"] = group(standing, subject).count
     elif one.sex == "F":
-        values["phase"] = female(standing, subject, days_of(house)).phase(now)
+        values["phase"] = female(standing, subject, house.breeding_days).phase(now)
     return values
 
 

@@ -10,12 +10,12 @@ from rounds.logbook.entries import VetCalled
 from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import Window, days_of
+from rounds.standing.breeding import Window
 from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.trend import trend_words
+from rounds.standing.trend import trend
 
 #: CDC 2024. For keepers who are new here, and in docs/how-to.md.
 SALMONELLA: Final = (
@@ -122,7 +122,7 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
         one.name,
         age_words(one.age_days(now)),
         weight_words(one),
-        trend_words(one, house, now),
+        trend(one, house.weight_limits, now).words,
         state_words(standing, house, one, now),
     )
 
@@ -152,7 +152,7 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
     if one.brumating_since is not None:
         words.append("brumating")
     elif one.sex == "F":
-        words.append(phase_words(female(standing, one.subject, days_of(house)), now))
+        words.append(phase_words(female(standing, one.subject, house.breeding_days), now))
     elif one.sex == "M":
         words.append("male")
     return ", ".join(words)

@@ -4,10 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import date, time
+from functools import cached_property
 from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
 import msgspec
+
+from rounds.standing.breeding import Days
+from rounds.standing.trend import Limits
 
 Grade = Literal["A", "B", "C", "house"]
 Value = int | float | str | tuple[float, float]
@@ -104,3 +108,43 @@ class House:
         if not isinstance(value, str):
             raise TypeError(f"{key} is not text")
         return value
+
+    # What the standing is reckoned by: made here once, so that no two readers of it can differ.
+
+    @cached_property
+    def breeding_days(self) -> Days:
+        """The numbers that a female's year is reckoned by."""
+        low, high = self.band("breeding.next_clutch_days")
+        return Days(
+            window_opens=self.days("breeding.window_opens"),
+            window_closes=self.days("breeding.window_closes"),
+            next_opens=int(low),
+            next_closes=int(high),
+            laid_lasts=self.days("breeding.laid_lasts"),
+            nesting_gap=self.days("breeding.nesting_gap"),
+            dig_vet_day=self.days("eggbinding.dig_vet_day"),
+            closing_hours=int(self.number("eggbinding.closing_hours")),
+            gravid_days=self.days("breeding.carries_days"),
+            stored_days=self.days("breeding.stored_sperm_days"),
+            together_days=self.days("pairing.together_days"),
+            gravid_from_months=int(self.number("eggbinding.can_carry_from_months")),
+            grown_months=int(self.number("breeding.grown_months")),
+            grown_grams=int(self.number("breeding.grown_grams")),
+            least_eggs=int(self.number("eggbinding.least_eggs")),
+            short_percent=int(self.number("eggbinding.count_short_percent")),
+        )
+
+    @cached_property
+    def weight_limits(self) -> Limits:
+        """The numbers of the weight rule."""
+        return Limits(
+            least=int(self.number("weights.least_weighings")),
+            trend_least=int(self.number("weights.trend_least_weighings")),
+            trend_over=int(self.number("weights.trend_weighings")),
+            earlier_over=int(self.number("weights.earlier_weighings")),
+            drop=self.number("weights.drop_percent") / 100,
+            drop_in_a_row=int(self.number("weights.drop_weighings")),
+            chance=self.number("weights.trend_p"),
+            fall=self.number("weights.trend_loss_percent") / 100,
+            steady=self.number("weights.steady_percent") / 100,
+        )

@@ -48,7 +48,6 @@ from rounds.screens.record.menu import more
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.standing.animal import animal
-from rounds.standing.breeding import days_of
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -185,7 +184,7 @@ class SubjectScreen(RoundScreen):
             if arrived.origin:
                 words.append(f"from {arrived.origin}")
         if sort == "animal" and one.sex == "F":
-            her = female(standing, self.subject, days_of(house))
+            her = female(standing, self.subject, house.breeding_days)
             window = window_words(her, now)
             words.append("" if window in words[0] else window)
             if her.clutches:
@@ -255,7 +254,7 @@ class SubjectScreen(RoundScreen):
             f"sire {standing.name(eggs.sire)}" if eggs.sire else "",
         ]
         if eggs.dam:
-            words.append(phase_words(female(standing, eggs.dam, days_of(house)), now))
+            words.append(phase_words(female(standing, eggs.dam, house.breeding_days), now))
         words.append(
             f"{many(eggs.count, 'egg')}, {many(eggs.slugs, 'slug')}"
             + ("" if eggs.complete else ", not said to be complete")

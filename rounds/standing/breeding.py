@@ -1,9 +1,9 @@
-"""The parts of a female's breeding year: phases, the house rules they depend on, company, windows, digging."""
+"""The parts of a female's breeding year: phases, the days they are reckoned by, company, windows, digging."""
 
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, NamedTuple
 
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between
@@ -13,23 +13,11 @@ Phase = Literal["resting", "with male", "mated", "gravid", "nesting", "in lay bo
 Chance = Literal["mated", "with a male", "stored sperm"]
 
 
-class Numbers(Protocol):
-    """What is asked of the house rules here: the number, or both ends of the band, that stands under a key."""
-
-    def number(self, key: str) -> float:
-        """The value of a rule that is one number."""
-        ...
-
-    def band(self, key: str) -> tuple[float, float]:
-        """Both ends of a rule that is a band."""
-        ...
-
-
 class Days(NamedTuple):
     """The house rules that a female's year is reckoned by; in days where no other unit is named.
 
-    The values here are the defaults of rounds/rules/defaults (breeding, eggbinding, pairing), where their
-    sources stand.
+    `House.breeding_days` gives those of a house. The values here are the defaults of rounds/rules/defaults
+    (breeding, eggbinding, pairing), where their sources stand.
     """
 
     window_opens: int = 14
@@ -48,29 +36,6 @@ class Days(NamedTuple):
     grown_grams: int = 200
     least_eggs: int = 10
     short_percent: int = 50
-
-
-def days_of(house: Numbers) -> Days:
-    """These numbers as a house has them."""
-    low, high = house.band("breeding.next_clutch_days")
-    keys = {
-        "window_opens": "breeding.window_opens",
-        "window_closes": "breeding.window_closes",
-        "laid_lasts": "breeding.laid_lasts",
-        "nesting_gap": "breeding.nesting_gap",
-        "dig_vet_day": "eggbinding.dig_vet_day",
-        "closing_hours": "eggbinding.closing_hours",
-        "gravid_days": "breeding.carries_days",
-        "stored_days": "breeding.stored_sperm_days",
-        "together_days": "pairing.together_days",
-        "gravid_from_months": "eggbinding.can_carry_from_months",
-        "grown_months": "breeding.grown_months",
-        "grown_grams": "breeding.grown_grams",
-        "least_eggs": "eggbinding.least_eggs",
-        "short_percent": "eggbinding.count_short_percent",
-    }
-    numbers = {name: int(house.number(key)) for name, key in keys.items()}
-    return Days(next_opens=int(low), next_closes=int(high), **numbers)
 
 
 class Company(NamedTuple):

@@ -6,6 +6,7 @@ from datetime import datetime
 from functools import cached_property
 
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
+from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
 
 
@@ -101,6 +102,11 @@ def clutch(standing: Standing, subject: str) -> Clutch:
         found = standing.views[("clutch", subject)] = Clutch(standing, subject)
     assert isinstance(found, Clutch)
     return found
+
+
+def clutches_of(standing: Standing, dam: Animal) -> tuple[Clutch, ...]:
+    """An animal's clutches, oldest first."""
+    return tuple(clutch(standing, subject) for subject in dict.fromkeys(entry.clutch for entry in dam.laid))
 
 
 def clutches_in(standing: Standing, place: str) -> list[Clutch]:

@@ -9,15 +9,18 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
 from functools import cached_property
-from statistics import mean
+from typing import Final
 
 from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetCalled, VetSeen
 from rounds.logbook.times import days_between
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Chance, Company, Days, Window
-from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.clutch import Clutch, clutches_of
 from rounds.standing.fold import Standing
 from rounds.standing.together import company_of
+
+#: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.
+_STEM: Final = 40
 
 
 class Cycle:
@@ -34,10 +37,17 @@ class Cycle:
     @cached_property
     def clutches(self) -> tuple[Clutch, ...]:
         """Her clutches, oldest first."""
-        seen: dict[str, None] = {}
-        for entry in self.animal.laid:
-            seen.setdefault(entry.clutch)
-        return tuple(clutch(self.standing, subject) for subject in seen)
+        return clutches_of(self.standing, self.animal)
+
+    def next_clutch(self, year: int) -> str:
+        """The clutch that eggs laid now belong to: the one begun, else a new one, named by dam, year and number."""
+        if self.laying is not None:
+            return self.laying.subject
+        stem = f"clutch/{self.subject.partition('/')[2][:_STEM]}-{year}-"
+        number = 1
+        while f"{stem}{number}" in self.standing.pages:
+            number += 1
+        return f"{stem}{number}"
 
     @cached_property
     def last_complete(self) -> Clutch | None:
@@ -65,7 +75,7 @@ class Cycle:
             and one is not besides
             and (before is None or one.begun_at is None or one.begun_at < before)
         ]
-        return mean(counts) if counts else None
+        return sum(counts) / len(counts) if counts else None
 
     def least_count(self, eggs: Clutch) -> float:
         """So many eggs are believed to be all of a clutch: by her usual, or by the least that is usual at all."""

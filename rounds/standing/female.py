@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from functools import cached_property
-from statistics import median
 
 from rounds.logbook.entries import (
     ConditionSeen,
@@ -29,6 +28,7 @@ from rounds.standing.cycle import Cycle
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
+from rounds.standing.slopes import median
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
@@ -36,7 +36,7 @@ _MONTH_DAYS = 30.4375
 
 
 class Female(Cycle):
-    """One female as she stands. Get her with `female(standing, subject)`; meaningless for a male."""
+    """One female as she stands. Get her with `female(standing, subject, days)`; meaningless for a male."""
 
     # What is seen of her
 
@@ -348,17 +348,17 @@ def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | No
     return median(before[-3:]) if before else None
 
 
-def female(standing: Standing, subject: str, days: Days | None = None) -> Female:
-    """The female as she stands under these days (else the defaults); worked out once for a standing."""
-    key = ("female", subject, days or Days())
+def female(standing: Standing, subject: str, days: Days) -> Female:
+    """The female as she stands under the breeding days of the house; worked out once for a standing."""
+    key = ("female", subject, days)
     found = standing.views.get(key)
     if found is None:
-        found = standing.views[key] = Female(standing, subject, days or Days())
+        found = standing.views[key] = Female(standing, subject, days)
     assert isinstance(found, Female)
     return found
 
 
-def females_here(standing: Standing, days: Days | None = None) -> list[Female]:
+def females_here(standing: Standing, days: Days) -> list[Female]:
     """All females that are in the colony now, by id."""
     return [
         female(standing, subject, days)

@@ -18,7 +18,6 @@ from rounds.due.walk import Walk
 from rounds.logbook.times import on_wall
 from rounds.rules.loader import load
 from rounds.rules.settings import Settings
-from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female, females_here
 from rounds.standing.fold import Standing, fold
@@ -135,7 +134,7 @@ def test_one_tub_only_was_not_read(room: Settings, standing: Standing) -> None:
 
 
 def test_every_phase_of_the_breeding_year_is_there(room: Settings, standing: Standing) -> None:
-    females = females_here(standing, days_of(room.house))
+    females = females_here(standing, room.house.breeding_days)
     phases = {her.subject.partition("/")[2]: her.phase(END) for her in females}
     told = {
         "zamia": "resting",
@@ -150,8 +149,8 @@ def test_every_phase_of_the_breeding_year_is_there(room: Settings, standing: Sta
     assert {name: phases[name] for name in told} == told
 
 
-def test_her_eggs_were_boxed_and_she_has_lost_the_weight_she_carried(standing: Standing) -> None:
-    kurrajong = female(standing, "animal/kurrajong")
+def test_her_eggs_were_boxed_and_she_has_lost_the_weight_of_them(room: Settings, standing: Standing) -> None:
+    kurrajong = female(standing, "animal/kurrajong", room.house.breeding_days)
     assert kurrajong.last_complete is not None
     assert (kurrajong.last_complete.count, kurrajong.last_complete.slugs) == (20, 1)
     assert kurrajong.last_complete.boxed is not None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from rounds.logbook.entries.base import SUBJECT
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days
 from rounds.standing.female import Female, female
@@ -21,7 +22,7 @@ DUG = 'wattle behaviour_seen behaviour="nest digging"'
 
 
 def her(text: str, days: Days | None = None) -> Female:
-    return female(standing(ROOM + text), "animal/wattle", days)
+    return female(standing(ROOM + text), "animal/wattle", days or Days())
 
 
 def phase(text: str, now: str) -> str:
@@ -282,4 +283,20 @@ def test_seen_before_a_clear_look_and_written_after_it_it_stands() -> None:
 def test_an_animal_that_was_only_ever_named_by_others_lived_nowhere() -> None:
     page = ROOM + "2026-04-01\n10:00 wattle put_together mate=stranger\n10:01 stranger weighed grams=400"
     assert animal(standing(page), "animal/stranger").stays == ()
-    assert female(standing(page), "animal/wattle").with_male_now is not None
+    assert female(standing(page), "animal/wattle", Days()).with_male_now is not None
+
+
+def test_eggs_laid_now_belong_to_the_clutch_begun_else_to_one_named_by_dam_year_and_number() -> None:
+    assert her("").next_clutch(2026) == "clutch/wattle-2026-1"
+    begun = "2026-04-01\n10:00 wattle eggs_laid clutch=%wattle-2026-1 count=8\n"
+    assert her(begun).next_clutch(2026) == "clutch/wattle-2026-1"
+    done = begun + "12:00 wattle eggs_laid clutch=%wattle-2026-1 count=20 complete=true"
+    assert her(done).next_clutch(2026) == "clutch/wattle-2026-2"
+    assert her(done).next_clutch(2027) == "clutch/wattle-2027-1"
+
+
+def test_the_clutch_of_a_dam_with_a_long_id_has_an_id_that_can_be_written() -> None:
+    dam = "animal/" + "a" * 60
+    named = female(standing(ROOM), dam, Days()).next_clutch(2026)
+    assert SUBJECT.fullmatch(named)
+    assert named == f"clutch/{'a' * 40}-2026-1"

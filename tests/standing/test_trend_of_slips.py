@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rounds.rules.loader import default_house
 from rounds.standing.animal import animal
-from rounds.standing.trend import trend_words
+from rounds.standing.trend import trend
 from tests.notation import VIENNA, at, standing
 
 SLIPS = """
@@ -23,5 +23,5 @@ SLIPS = """
 
 def test_slips_of_the_scale_within_minutes_break_no_trend() -> None:
     known = standing(SLIPS)
-    words = trend_words(animal(known, "animal/wattle"), default_house(VIENNA), at("2026-03-12 08:00"))
-    assert words == "not enough weighings"
+    found = trend(animal(known, "animal/wattle"), default_house(VIENNA).weight_limits, at("2026-03-12 08:00"))
+    assert found.words == "not enough weighings"

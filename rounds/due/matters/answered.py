@@ -121,7 +121,7 @@ def _asked(look: Look) -> tuple[str, ...]:
     """Who an answer is about: the animal itself; of a tub, each of those who may have dug in it."""
     if not look.subject.startswith("enclosure/"):
         return (look.subject,)
-    dug = dug_in(look.standing, look.subject, look.breeding_days)
+    dug = dug_in(look.standing, look.subject, look.house.breeding_days)
     return tuple(dict.fromkeys(who for one in dug for who in one.may_have))
 
 

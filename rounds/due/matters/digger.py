@@ -24,7 +24,7 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
     one of them on that day or later (her days then run from the first), by a clutch one of them laid since, by a
     vet who has seen or heard of each of them, or by a correction.
     """
-    days = look.breeding_days
+    days = look.house.breeding_days
     waiting = [
         dug
         for dug in dug_in(look.standing, look.subject, days)
@@ -80,7 +80,7 @@ def unknown_digger(look: Look) -> Iterator[Matter]:
 
 def _is_over(look: Look, run: list[TubDigging], dug: TubDigging) -> bool:
     """Whether a pause longer than the gap lies between, before the digging was for the vet."""
-    days = look.breeding_days
+    days = look.house.breeding_days
     pause = (dug.entry.at.date() - run[-1].entry.at.date()).days
     reached = (run[-1].entry.at.date() - run[0].entry.at.date()).days + days.nesting_gap + 1
     return pause > days.nesting_gap and reached <= days.dig_vet_day

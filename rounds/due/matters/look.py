@@ -14,14 +14,14 @@ from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import Days, Digging, Phase, Window, days_of
+from rounds.standing.breeding import Digging, Phase, Window
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.digging import may_be_gravid
 from rounds.standing.enclosure import Enclosure, enclosure
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
-from rounds.standing.trend import Limits, Trend, limits_of, trend
+from rounds.standing.trend import Trend, trend
 
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
@@ -88,16 +88,6 @@ class Reckoning:
         return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
 
     @cached_property
-    def breeding_days(self) -> Days:
-        """The house rules that a female's year is reckoned by."""
-        return days_of(self.house)
-
-    @cached_property
-    def weight_limits(self) -> Limits:
-        """The numbers of the weight rule."""
-        return limits_of(self.house)
-
-    @cached_property
     def soonest_overdue(self) -> float:
         """Days after a weighing before which none can be badly overdue; 0 where the calendar says when to weigh."""
         rules = [self.house.rule(f"weighing.{who}_days").value for who in ("young", "adult", "gravid")]
@@ -141,7 +131,7 @@ class Look:
     @cached_property
     def female(self) -> Female:
         """The animal as a female."""
-        return female(self.standing, self.subject, self.breeding_days)
+        return female(self.standing, self.subject, self.house.breeding_days)
 
     @cached_property
     def enclosure(self) -> Enclosure:
@@ -220,17 +210,12 @@ class Look:
     @cached_property
     def trend(self) -> Trend:
         """How its weight goes, by the numbers of the house."""
-        return trend(self.animal, self.house, self.now, self.reckoning.weight_limits)
+        return trend(self.animal, self.house.weight_limits, self.now)
 
     @property
     def round(self) -> Round:
         """The walk of the room that due lines are reckoned for at this moment."""
         return self.reckoning.round
-
-    @property
-    def breeding_days(self) -> Days:
-        """The house rules that a female's year is reckoned by."""
-        return self.reckoning.breeding_days
 
     @cached_property
     def phase(self) -> Phase:
@@ -243,7 +228,7 @@ class Look:
         if not self.subject.startswith("animal/"):
             return False
         her = self.female
-        if may_be_gravid(self.animal, self.now, self.breeding_days):
+        if may_be_gravid(self.animal, self.now, self.house.breeding_days):
             return True
         return bool(her.felt or (self.animal.sex != "M" and her.matings))
 
@@ -270,7 +255,7 @@ class Look:
         last = her.last_complete
         if last is None or last.complete is None:
             return None
-        done, lasts = last.complete, self.breeding_days.laid_lasts
+        done, lasts = last.complete, self.house.breeding_days.laid_lasts
         felt = [
             entry
             for entry in her.felt_ever

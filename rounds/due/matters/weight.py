@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from statistics import median
 from typing import NamedTuple
 
 from rounds.due.matter import Level, Matter
@@ -14,7 +13,9 @@ from rounds.due.matters.wording import CALL_STEP, day, many, percent, times, vet
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.entries import BrumationBegan, Entry, Weighed
 from rounds.logbook.times import days_between
-from rounds.standing.trend import Trend, parts_of
+from rounds.standing.slopes import median
+from rounds.standing.trend import Trend
+from rounds.standing.weighings import windows_upto
 
 
 @cites(
@@ -54,7 +55,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     if raised is not None and raised.why:
         says += f" {raised.why}"
     if found.restart is not None:
-        says += f" Judged since {found.restart[0]} {day(found.restart[1])}."
+        says += f" Judged since {found.restart.why} {day(found.restart.at)}."
     yield look.matter(
         weight_loss,
         level,
@@ -89,12 +90,12 @@ def _raised(look: Look) -> _Raised | None:
     """The first moment at which a loss came to the vet's, since a vet last heard of the animal."""
     one = look.animal
     start = look.female.cycle_start if look.may_be_gravid else None
-    for weighings, restart in parts_of(one, look.now):
+    for weighings, restart in windows_upto(one, look.now):
         highest = 0.0
         fell = False
         for entry in weighings:
             # Healthy weights are passed over quickly: no rule finds a loss where none is this far under another.
-            fell = fell or entry.grams < highest * (1 - look.reckoning.weight_limits.fall / 2)
+            fell = fell or entry.grams < highest * (1 - look.house.weight_limits.fall / 2)
             highest = max(highest, entry.grams)
         if not fell:
             continue
@@ -107,7 +108,7 @@ def _raised(look: Look) -> _Raised | None:
                 continue
             if one.brumated_at(last.at, last.known):
                 continue
-            trend = Trend(known, look.reckoning.weight_limits, restart)
+            trend = Trend(known, look.house.weight_limits, restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None

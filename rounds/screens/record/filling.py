@@ -236,16 +236,9 @@ def move(screen: RoundScreen, subject: str) -> Talk:
 
 
 def next_clutch(screen: RoundScreen, subject: str) -> str:
-    """The clutch that eggs laid now belong to: the one begun, else a new one, named by dam, year, number."""
-    shift = screen.shift
-    her = female(shift.desk.standing, subject)
-    if her.laying is not None:
-        return her.laying.subject
-    short = subject.partition("/")[2][:40]
-    number = 1
-    while f"clutch/{short}-{shift.day.year}-{number}" in shift.desk.standing.pages:
-        number += 1
-    return f"clutch/{short}-{shift.day.year}-{number}"
+    """The clutch that eggs laid now belong to."""
+    desk = screen.shift.desk
+    return female(desk.standing, subject, desk.house.breeding_days).next_clutch(screen.shift.day.year)
 
 
 def any_subject(standing: Standing, sorts: str) -> Finder:

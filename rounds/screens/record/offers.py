@@ -9,9 +9,8 @@ from rounds.logbook.entries import MatingSeen, PutTogether
 from rounds.screens.prompts.asks import Found
 from rounds.screens.prompts.finding import find
 from rounds.standing.animal import Animal, animal
-from rounds.standing.clutch import clutches_in
+from rounds.standing.clutch import clutches_in, clutches_of
 from rounds.standing.enclosure import enclosure
-from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 
@@ -91,14 +90,14 @@ def mates_for(standing: Standing, subject: str) -> Finder:
 def clutches_for(standing: Standing, subject: str) -> tuple[str, ...]:
     """Clutches that an entry from this page is likeliest about, the likeliest first."""
     if subject.startswith("animal/"):
-        return tuple(one.subject for one in reversed(female(standing, subject).clutches))
+        return tuple(one.subject for one in reversed(clutches_of(standing, animal(standing, subject))))
     if subject.startswith("enclosure/"):
         eggs = [one.subject for one in clutches_in(standing, subject)]
         hers = [
             one.subject
             for who in standing.living_in(subject)
             if who.startswith("animal/")
-            for one in reversed(female(standing, who).clutches)
+            for one in reversed(clutches_of(standing, animal(standing, who)))
         ]
         return (*eggs, *(one for one in hers if one not in eggs))
     return (subject,) if subject.startswith("clutch/") else ()

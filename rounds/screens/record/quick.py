@@ -32,7 +32,6 @@ from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
 from rounds.screens.screen import RoundScreen
 from rounds.standing.animal import animal
-from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 
@@ -231,7 +230,7 @@ def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
 def _before_check(shift: Shift, subject: str) -> list[Line]:
     standing, house, now = shift.desk.standing, shift.desk.house, shift.now()
     told = resident(standing, house, subject, now)
-    her = female(standing, subject, days_of(house))
+    her = female(standing, subject, house.breeding_days)
     last = her.last_egg_check
     shown = [line(" ", Span(f"{told.age}   {told.weight}   {told.trend}   {told.state}", "quiet"))]
     if last is not None:
@@ -249,7 +248,7 @@ def lay_box(screen: RoundScreen, subject: str) -> Talk:
         if animal(standing, subject).sex == "M":
             screen.say(f"{name} is a male and lays no eggs.", "today")
             return
-        here = female(standing, subject).lay_box
+        here = female(standing, subject, screen.shift.desk.house.breeding_days).lay_box
     else:
         here = enclosure(standing, subject).lay_box
     if here is not None:

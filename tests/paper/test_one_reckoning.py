@@ -1,0 +1,36 @@
+"""One house, one reckoning: what needs attention, the screens and paper say the same of a female."""
+
+from __future__ import annotations
+
+import pytest
+
+from rounds.due.matters.look import Look
+from rounds.paper.subject import subject_page
+from rounds.paper.words import resident
+from rounds.rules.settings import Settings
+from tests.due.stops import house_with
+from tests.notation import VIENNA, at, standing
+
+#: She scratches 30 hours after a whole clutch.
+SCRATCHES = """
+2026-04-01 AK
+08:00 @b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3
+2026-04-20
+06:00 wattle eggs_laid clutch=%wattle-2026-1 count=20 complete=true
+2026-04-21
+12:00 wattle behaviour_seen behaviour="nest digging"
+"""
+NOW = at("2026-04-21 18:00")
+
+
+@pytest.mark.parametrize(
+    ("hours", "phase", "words"), [(24, "nesting", "nesting, day 1"), (48, "laid", "laid yesterday")]
+)
+def test_how_long_scratching_closes_a_nest_is_one_house_rule_everywhere(hours: int, phase: str, words: str) -> None:
+    house = house_with(eggbinding={"closing_hours": hours})
+    known = standing(SCRATCHES)
+    assert Look(known, house, NOW, "animal/wattle").phase == phase
+    assert resident(known, house, "animal/wattle", NOW).state == words
+    page = subject_page(known, Settings(name="Shed", zone=VIENNA, house=house), NOW, "animal/wattle", (), ())
+    assert (page["phase"], page["breeding"]["phase"], page["breeding"]["says"]) == (phase, phase, words)
