@@ -81,8 +81,8 @@ def holds_eggs(shelf: Enclosure) -> bool:
 
 def eggs_here(shelf: Enclosure) -> list[EggsBoxed]:
     """How the clutches came here that incubate on this shelf or in this egg box now, oldest first."""
-    boxed = [one.boxed for one in clutches_in(shelf.standing, shelf.subject)]
-    return sorted((entry for entry in boxed if entry is not None), key=lambda entry: entry.key)
+    boxes = [box for one in clutches_in(shelf.standing, shelf.subject) for box in one.in_boxes.boxes]
+    return sorted((box for box in boxes if box.place == shelf.subject), key=lambda box: box.key)
 
 
 def _eggs_since(around: Round, shelf: Enclosure) -> date | None:

@@ -23,7 +23,8 @@ from rounds.logbook.entries import (
 from rounds.logbook.words import SIGNS
 from rounds.paper.page import Page
 from rounds.paper.said import said
-from rounds.paper.subject import corrected_by, milestone, weight_rows
+from rounds.paper.subject import weight_rows
+from rounds.paper.timeline import counting, timeline
 from rounds.paper.values import Values, entry_values, moment, printed, resident_values
 from rounds.paper.words import CAUTION
 from rounds.rules.settings import Settings
@@ -49,9 +50,8 @@ def referral(
     """The page as values, ready for JSON. `history` is every entry on the animal's page, oldest first."""
     house = settings.house
     one = animal(standing, subject)
-    dead = corrected_by(history)
-    counting = [entry for entry in history if entry.id not in dead and entry.at <= now]
-    own = [entry for entry in counting if entry.about == subject]
+    known = [entry for entry in counting(history) if entry.at <= now]
+    own = [entry for entry in known if entry.about == subject]
     place = standing.page(one.place) if one.place else None
     climate = [entry for entry in place.of(ClimateRead) if entry.about == one.place] if place else []
     since = _since(female(standing, subject, house.breeding_days), now)
@@ -81,8 +81,8 @@ def referral(
         "signs": _signs(own),
         "timeline": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}
-            for entry in counting
-            if milestone(entry) and entry.at >= since and not isinstance(entry, VetSeen | Referred)
+            for entry in timeline(known)
+            if entry.at >= since and not isinstance(entry, VetSeen | Referred)
         ],
         "weights": [
             {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by}

@@ -2,42 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Final
 
 from rounds.due.matter import Matter
-from rounds.logbook.entries import (
-    Arrived,
-    BehaviourSeen,
-    BrumationBegan,
-    BrumationEnded,
-    Corrected,
-    Died,
-    EggsBoxed,
-    EggsLaid,
-    EggsLost,
-    EnclosureSetUp,
-    EnclosureTakenDown,
-    Entry,
-    FeltForEggs,
-    Hatched,
-    LampChanged,
-    LayBoxIn,
-    LayBoxOut,
-    Left,
-    MatingSeen,
-    Moved,
-    Parted,
-    PutTogether,
-    QuarantineEnded,
-    Referred,
-    SexSettled,
-    VetSeen,
-    Weighed,
-)
+from rounds.logbook.entries import Entry, Weighed
 from rounds.paper.page import Page
 from rounds.paper.said import said
+from rounds.paper.timeline import corrected_by, counting, timeline
 from rounds.paper.values import Values, entry_values, matter_values, moment, resident_values, when
 from rounds.paper.words import day_words, many, phase_words, window
 from rounds.rules.house import House
@@ -48,44 +20,6 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-
-#: Kinds that make a timeline; of behaviour only what tells of breeding.
-MILESTONES: Final = (
-    Arrived,
-    Left,
-    Died,
-    SexSettled,
-    Moved,
-    QuarantineEnded,
-    PutTogether,
-    Parted,
-    MatingSeen,
-    FeltForEggs,
-    LayBoxIn,
-    LayBoxOut,
-    EggsLaid,
-    EggsBoxed,
-    EggsLost,
-    Hatched,
-    BrumationBegan,
-    BrumationEnded,
-    Referred,
-    VetSeen,
-    EnclosureSetUp,
-    EnclosureTakenDown,
-    LampChanged,
-)
-_TELLING: Final = frozenset({"nest digging", "trial nest", "copulation"})
-
-
-def milestone(entry: Entry) -> bool:
-    """Whether an entry stands on the timeline."""
-    return isinstance(entry, MILESTONES) or (isinstance(entry, BehaviourSeen) and entry.behaviour in _TELLING)
-
-
-def corrected_by(history: Iterable[Entry]) -> Mapping[str, Corrected]:
-    """The correction of each entry that was corrected, by the wrong entry's id."""
-    return {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
 
 
 def subject_page(
@@ -99,7 +33,6 @@ def subject_page(
     """The page as values, ready for JSON. `history` is every entry on it, oldest first, corrected ones too."""
     house = settings.house
     dead = corrected_by(history)
-    counting = [entry for entry in history if entry.id not in dead and not isinstance(entry, Corrected)]
     return {
         "colony": settings.name,
         "now": moment(now, house),
@@ -109,11 +42,11 @@ def subject_page(
         **_stands(standing, house, now, subject),
         "weights": [
             {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by, "id": entry.id}
-            for entry in counting
+            for entry in counting(history)
             if isinstance(entry, Weighed) and entry.about == subject
         ],
         "matters": [matter_values(standing, house, matter) for matter in matters],
-        "timeline": [_said(standing, subject, entry) for entry in counting if milestone(entry)],
+        "timeline": [_said(standing, subject, entry) for entry in timeline(history)],
         "entries": [
             {
                 **_said(standing, subject, entry),
@@ -162,11 +95,14 @@ def _stands(standing: Standing, house: House, now: datetime, subject: str) -> Va
             "complete": moment(eggs.complete.at if eggs.complete else None, house),
             "eggs": eggs.count,
             "slugs": eggs.slugs,
-            "boxed": eggs.boxed.count if eggs.boxed else None,
+            "boxed": eggs.in_boxes.put if eggs.boxed else None,
+            "boxed_again": eggs.in_boxes.again,
             "place": eggs.place,
             "place_name": standing.name(eggs.place) if eggs.place else "",
             "lost": eggs.lost,
             "hatched": eggs.hatched,
+            "lost_since_boxed": eggs.in_boxes.lost,
+            "hatched_since_boxed": eggs.in_boxes.hatched,
             "left_to_hatch": eggs.left_to_hatch,
         }
     return {"here": True}
@@ -258,13 +194,15 @@ def _standing_text(found: Values, now: datetime) -> list[str]:
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
         eggs = f"{many(found['eggs'], 'egg')}, {many(found['slugs'], 'slug')}, {state}"
-        box = (
-            f"{found['boxed']} boxed at {found['place_name'] or '?'}" if found["boxed"] is not None else "not boxed"
-        )
+        if found["boxed"] is None:
+            return [parents, eggs, f"not boxed, {found['hatched']} hatched, {found['lost']} lost"]
+        again = found["boxed_again"]
         return [
             parents,
             eggs,
-            f"{box}, {found['hatched']} hatched, {found['lost']} lost, {found['left_to_hatch']} left to hatch",
+            f"{found['boxed']} boxed {'again ' if again else ''}at {found['place_name'] or '?'}, "
+            f"{'since then ' if again else ''}{found['hatched_since_boxed']} hatched, "
+            f"{found['lost_since_boxed']} lost, {found['left_to_hatch']} left to hatch",
         ]
     return []
 

@@ -2,31 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import ClassVar
 
-from rounds.logbook.entries import (
-    Arrived,
-    BrumationBegan,
-    BrumationEnded,
-    Corrected,
-    Died,
-    EggsBoxed,
-    EggsLaid,
-    EggsLost,
-    EnclosureSetUp,
-    Entry,
-    FeltForEggs,
-    Hatched,
-    LayBoxIn,
-    LayBoxOut,
-    Left,
-    MatingSeen,
-    Parted,
-    PutTogether,
-    Referred,
-    VetSeen,
-)
+from rounds.logbook.entries import Arrived, Corrected, EnclosureSetUp, Entry
 from rounds.paper.said import said
+from rounds.paper.timeline import corrected_by, timeline
 from rounds.paper.words import (
     age_words,
     date_words,
@@ -52,29 +33,6 @@ from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.group import group
-
-#: Kinds that make the season's timeline.
-TIMELINE: frozenset[type[Entry]] = frozenset(
-    {
-        Arrived,
-        BrumationBegan,
-        BrumationEnded,
-        Died,
-        EggsBoxed,
-        EggsLaid,
-        EggsLost,
-        FeltForEggs,
-        Hatched,
-        LayBoxIn,
-        LayBoxOut,
-        Left,
-        MatingSeen,
-        Parted,
-        PutTogether,
-        Referred,
-        VetSeen,
-    }
-)
 
 
 class SubjectScreen(RoundScreen):
@@ -102,7 +60,7 @@ class SubjectScreen(RoundScreen):
         #: Whether the cursor stays on the entry it is on, at the top too: that one is being corrected.
         self._keeps = False
         self._entries: list[Entry] = []
-        self._dead: dict[str, Corrected] = {}
+        self._dead: Mapping[str, Corrected] = {}
         self._seen_of: object = None
 
     def _read(self) -> None:
@@ -113,7 +71,7 @@ class SubjectScreen(RoundScreen):
             return
         self._seen_of = page
         history = self.shift.desk.history(self.subject)
-        self._dead = {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
+        self._dead = corrected_by(history)
         before = self._entries[self.at].id if self.at < len(self._entries) else ""
         self._entries = list(reversed(history))
         # The cursor stays on its entry when others are written above it; at the top it stays at the top.
@@ -205,7 +163,7 @@ class SubjectScreen(RoundScreen):
                     for row, text in enumerate(drawn)
                 ),
             ]
-        season = [entry for entry in self._entries if type(entry) in TIMELINE and entry.id not in self._dead][:6]
+        season = timeline(self._entries)[:6]
         if season:
             told_season = "  ·  ".join(self._season_words(entry) for entry in reversed(season))
             shown += [
@@ -264,8 +222,14 @@ class SubjectScreen(RoundScreen):
                 f"begun {date_words(eggs.begun_at, now)} ({age_words((now.date() - eggs.begun_at.date()).days)})"
             )
         if eggs.boxed:
-            words.append(f"boxed in {standing.name(eggs.place)}: {eggs.boxed.count}, {eggs.boxed.medium}")
-        words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
+            box = eggs.in_boxes
+            again = "boxed again" if box.again else "boxed"
+            medium = f", {eggs.boxed.medium}" if eggs.boxed.medium else ""
+            words.append(f"{again} in {standing.name(eggs.place)}: {box.put}{medium}")
+            since = "since then " if box.again else ""
+            words.append(f"{since}{box.hatched} hatched, {box.lost} lost, {box.left} left to hatch")
+        else:
+            words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
         return [line(" ", text) for text in wrap("   ".join(word for word in words if word), width - 2)]
 
     # Keys

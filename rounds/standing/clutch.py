@@ -4,10 +4,35 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
+from typing import NamedTuple
 
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
+
+
+class InBoxes(NamedTuple):
+    """Eggs of a clutch in their boxes: how many were put in, and how many of these were lost and hatched since."""
+
+    boxes: tuple[EggsBoxed, ...] = ()
+    put: int = 0
+    lost: int = 0
+    hatched: int = 0
+    #: Whether they are eggs that had been in a box before.
+    again: bool = False
+
+    @property
+    def left(self) -> int:
+        """Eggs that are still in the boxes."""
+        return max(0, self.put - self.lost - self.hatched)
+
+    def without(self, entry: EggsLost | Hatched) -> InBoxes:
+        """The same after eggs were lost or hatched; before any was boxed nothing changes."""
+        if not self.boxes:
+            return self
+        if isinstance(entry, EggsLost):
+            return self._replace(lost=self.lost + entry.count)
+        return self._replace(hatched=self.hatched + entry.count)
 
 
 class Clutch:
@@ -68,6 +93,8 @@ class Clutch:
                 newest = entry
         return newest
 
+    # Its eggs in their boxes
+
     @property
     def boxed(self) -> EggsBoxed | None:
         """How and where it was last put to incubate."""
@@ -75,12 +102,12 @@ class Clutch:
 
     @property
     def place(self) -> str | None:
-        """Where its egg box stands."""
+        """Where its egg box stands; of several, the last."""
         return self.boxed.place if self.boxed else None
 
     @property
     def lost(self) -> int:
-        """Eggs that spoiled or were taken out."""
+        """Eggs that spoiled or were taken out, before they were boxed and after."""
         return sum(entry.count for entry in self.page.of(EggsLost))
 
     @property
@@ -91,8 +118,34 @@ class Clutch:
     @property
     def left_to_hatch(self) -> int:
         """Eggs in the box that have neither hatched nor been lost."""
-        started = self.boxed.count if self.boxed else 0
-        return max(0, started - self.lost - self.hatched)
+        return self.in_boxes.left
+
+    @cached_property
+    def in_boxes(self) -> InBoxes:
+        """What was put into boxes, and what became of it since.
+
+        A second box of the same day, or after more eggs were counted, adds to the one before, as far as there are
+        eggs not boxed yet. Any other is the same eggs boxed again: its count is what is in the box from then on.
+        """
+        events: list[EggsBoxed | EggsLost | Hatched] = [*self.page.of(EggsBoxed), *self.page.of(EggsLost)]
+        events += [entry for entry in self.page.of(Hatched) if entry.about == self.subject]
+        now = InBoxes()
+        gone = 0
+        for entry in sorted(events, key=lambda entry: entry.key):
+            if not isinstance(entry, EggsBoxed):
+                gone += entry.count
+                now = now.without(entry)
+            elif now.boxes and self._is_further_box(entry, now.boxes[-1], gone + now.left):
+                now = now._replace(boxes=(*now.boxes, entry), put=now.put + entry.count)
+            else:
+                now = InBoxes((entry,), entry.count, again=bool(now.boxes))
+        return now
+
+    def _is_further_box(self, entry: EggsBoxed, before: EggsBoxed, accounted: int) -> bool:
+        laid = next((one for one in reversed(self.laid) if one.at <= entry.at), None)
+        if laid is None or entry.count > laid.count - laid.slugs - accounted:
+            return False
+        return entry.at.date() == before.at.date() or self.count_at(entry.at) > self.count_at(before.at)
 
 
 def clutch(standing: Standing, subject: str) -> Clutch:
@@ -113,4 +166,4 @@ def clutches_in(standing: Standing, place: str) -> list[Clutch]:
     """Clutches whose eggs incubate in an egg box or on a shelf now, by id."""
     came = {entry.about for entry in standing.page(place).of(EggsBoxed)}
     found = [clutch(standing, subject) for subject in sorted(came)]
-    return [one for one in found if one.place == place and one.left_to_hatch]
+    return [one for one in found if one.left_to_hatch and any(box.place == place for box in one.in_boxes.boxes)]

@@ -5,11 +5,13 @@ from __future__ import annotations
 import pytest
 
 from rounds.due.matters.look import Look
+from rounds.logbook.entries import Corrected
 from rounds.paper.subject import subject_page
+from rounds.paper.timeline import timeline
 from rounds.paper.words import resident
 from rounds.rules.settings import Settings
 from tests.due.stops import house_with
-from tests.notation import VIENNA, at, standing
+from tests.notation import VIENNA, at, logbook, standing
 
 #: She scratches 30 hours after a whole clutch.
 SCRATCHES = """
@@ -34,3 +36,20 @@ def test_how_long_scratching_closes_a_nest_is_one_house_rule_everywhere(hours: i
     assert resident(known, house, "animal/wattle", NOW).state == words
     page = subject_page(known, Settings(name="Shed", zone=VIENNA, house=house), NOW, "animal/wattle", (), ())
     assert (page["phase"], page["breeding"]["phase"], page["breeding"]["says"]) == (phase, phase, words)
+
+
+def test_the_timeline_has_digging_and_moves_and_leaves_out_what_was_corrected() -> None:
+    written = logbook(
+        """
+        2026-04-01 AK
+        08:00  wattle  arrived  name=Wattle place=@b3
+        09:00  wattle  weighed  grams=400
+        10:00  wattle  behaviour_seen  behaviour="nest digging"
+        11:00  wattle  behaviour_seen  behaviour="arm-waving"
+        12:00  wattle  moved  to=@b4
+        13:00  wattle  mating_seen  sire=karri
+        """
+    )
+    mating = written[-1]
+    wrong = Corrected(id="z1", at=NOW, by="AK", about="animal/wattle", replaces=mating.id, was="mating seen")
+    assert [type(one).__name__ for one in timeline([*written, wrong])] == ["Arrived", "BehaviourSeen", "Moved"]

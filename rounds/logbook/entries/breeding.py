@@ -117,7 +117,10 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
 
 
 class EggsBoxed(Entry, frozen=True, kw_only=True):
-    """Eggs of a clutch were put into an egg box on a shelf, in medium with water."""
+    """Eggs of a clutch were put into an egg box on a shelf, in medium with water.
+
+    Boxed again on a later day, `count` is how many are in the box from then on.
+    """
 
     of: ClassVar[tuple[str, ...]] = ("clutch",)
     keep: ClassVar[int] = 64

@@ -1,0 +1,84 @@
+"""The timeline of a subject: of every entry on its page, those that mark its life, its breeding and its health."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Final
+
+from rounds.logbook.entries import (
+    Arrived,
+    BehaviourSeen,
+    BrumationBegan,
+    BrumationEnded,
+    Corrected,
+    Died,
+    EggsBoxed,
+    EggsLaid,
+    EggsLost,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    Entry,
+    FeltForEggs,
+    Hatched,
+    LampChanged,
+    LayBoxIn,
+    LayBoxOut,
+    Left,
+    MatingSeen,
+    Moved,
+    Parted,
+    PutTogether,
+    QuarantineEnded,
+    Referred,
+    SexSettled,
+    VetSeen,
+)
+from rounds.logbook.words import NESTING_BEHAVIOURS
+
+_MILESTONES: Final = (
+    Arrived,
+    Left,
+    Died,
+    SexSettled,
+    Moved,
+    QuarantineEnded,
+    PutTogether,
+    Parted,
+    MatingSeen,
+    FeltForEggs,
+    LayBoxIn,
+    LayBoxOut,
+    EggsLaid,
+    EggsBoxed,
+    EggsLost,
+    Hatched,
+    BrumationBegan,
+    BrumationEnded,
+    Referred,
+    VetSeen,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    LampChanged,
+)
+_OF_BREEDING: Final = frozenset({*NESTING_BEHAVIOURS, "copulation"})
+
+
+def corrected_by(history: Iterable[Entry]) -> Mapping[str, Corrected]:
+    """The correction of each entry that was corrected, by the wrong entry's id."""
+    return {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
+
+
+def counting(history: Iterable[Entry]) -> list[Entry]:
+    """The entries that count, in the order given: no corrections, and none that was corrected."""
+    entries = list(history)
+    dead = corrected_by(entries)
+    return [entry for entry in entries if entry.id not in dead and not isinstance(entry, Corrected)]
+
+
+def timeline(history: Iterable[Entry]) -> list[Entry]:
+    """The entries that make the timeline, in the order given; of behaviour only what tells of breeding."""
+    return [entry for entry in counting(history) if _is_milestone(entry)]
+
+
+def _is_milestone(entry: Entry) -> bool:
+    return isinstance(entry, _MILESTONES) or (isinstance(entry, BehaviourSeen) and entry.behaviour in _OF_BREEDING)
