@@ -76,6 +76,13 @@ class EggCheck(NamedTuple):
 
 def rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
     """Every reason that holds today for looking at her, most pressing first."""
+    found: tuple[Rung, ...] | None = around.views.get(("rungs", one.subject))
+    if found is None:
+        found = around.views["rungs", one.subject] = _rungs(around, one)
+    return found
+
+
+def _rungs(around: Round, one: Animal) -> tuple[Rung, ...]:
     if one.subject.startswith("group/") or not (_worth_asking(one) or _has_gained(around, one)):
         return ()
     days = around.house.breeding_days

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import date, datetime, timedelta
+from typing import Any
 
 from rounds.logbook.entries import Entry, LeftOut
 from rounds.logbook.words import Care, WalkPart
@@ -38,6 +39,8 @@ class Round:
         self.now = now
         self.part = part
         self.day = walk_day(now, house)
+        #: What was worked out for this round, to be asked for again.
+        self.views: dict[tuple[str, str], Any] = {}
 
     def who(self, subject: str) -> Animal:
         """The animal or group."""

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
 from typing import NamedTuple
 
 from rounds.due.dates import day, span
 from rounds.due.seen_of_her import SeenOfHer
-from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen
+from rounds.logbook.entries import ConditionSeen, Entry, VetSeen, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.breeding import Window
-
-#: What counts as having looked at her.
-_LOOKS = (EggCheckDone, ConditionSeen, FeltForEggs, VetSeen)
 
 
 class Sign(NamedTuple):
@@ -33,11 +30,12 @@ class Signs(SeenOfHer):
 
     def at(self, moment: datetime) -> tuple[Sign, ...]:
         """The signs that stood at a moment, the heaviest first."""
+        gained = self._gained(moment)
+        in_her = (*self._eggs(moment), *self._gain(moment, gained))
         gravid = [
-            *self._window(moment),
-            *self._eggs(moment),
-            *self._gain(moment),
-            *self._long(moment),
+            *self._window(moment, in_her),
+            *in_her,
+            *self._long(moment, gained),
             *self._dug_and_stopped(moment),
             *self._after_laying(moment),
         ]
@@ -46,9 +44,11 @@ class Signs(SeenOfHer):
         every = [*gravid, *self._food(moment), *self._bright(moment), *self._looks(moment)]
         return tuple(sorted((sign for sign in every if sign.points > 0), key=lambda sign: -sign.points))
 
-    def _window(self, moment: datetime) -> Iterator[Sign]:
+    def _window(self, moment: datetime, in_her: Sequence[Sign]) -> Iterator[Sign]:
         today = moment.date()
-        past, gravid = 0, self._counts_as_gravid(moment)
+        # Eggs felt or a gain that count at least as much stand for the open window they go with.
+        gravid = bool(in_her) and sum(sign.points for sign in in_her) >= self._points("window_open")
+        past = 0
         for window in self.her.windows(moment):
             if self._laid_by(moment, window.first):
                 continue
@@ -73,11 +73,6 @@ class Signs(SeenOfHer):
                 (f"evidence.{key}", closes),
                 window.entries,
             )
-
-    def _counts_as_gravid(self, moment: datetime) -> bool:
-        """Whether eggs felt or a gain count at least as much as the open window they go with."""
-        seen = (*self._eggs(moment), *self._gain(moment))
-        return bool(seen) and sum(sign.points for sign in seen) >= self._points("window_open")
 
     def _open(self, window: Window, moment: datetime) -> Sign:
         since = datetime.combine(window.opens, datetime.min.time(), tzinfo=moment.tzinfo)
@@ -110,8 +105,7 @@ class Signs(SeenOfHer):
                 (felt[0], *felt[-1:]) if len(felt) > 1 else (felt[0],),
             )
 
-    def _gain(self, moment: datetime) -> Iterator[Sign]:
-        gains = self._gained(moment)
+    def _gain(self, moment: datetime, gains: Sequence[Weighed]) -> Iterator[Sign]:
         heavy = [entry for entry in self._heavy if entry.known <= moment]
         if gains:
             says = f"{(self.her.gain(gains[-1]) or 0) * 100:.0f} % above her own weight {day(gains[-1].at)}"
@@ -121,10 +115,8 @@ class Signs(SeenOfHer):
             says = f"heavy {day(heavy[-1].at)}"
             yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
 
-    def _long(self, moment: datetime) -> Iterator[Sign]:
-        first: list[Entry] = [
-            entry for entry in (*self._felt[:1], *self._gained(moment)[:1]) if entry.known <= moment
-        ]
+    def _long(self, moment: datetime, gains: Sequence[Weighed]) -> Iterator[Sign]:
+        first: list[Entry] = [entry for entry in (*self._felt[:1], *gains[:1]) if entry.known <= moment]
         if not first:
             return
         oldest = min(first, key=lambda entry: entry.key)

@@ -72,6 +72,9 @@ class House:
         lights_off: time | None = None,
     ) -> None:
         self.rules = rules
+        self._numbers = {
+            key: float(rule.value) for key, rule in rules.items() if isinstance(rule.value, int | float)
+        }
         self.zone = zone
         #: From when on a walk of the room is the evening walk, by the room's clock.
         self.evening_from = evening_from
@@ -86,10 +89,10 @@ class House:
 
     def number(self, key: str) -> float:
         """The value of a rule that is one number."""
-        value = self.rules[key].value
-        if not isinstance(value, int | float):
-            raise TypeError(f"{key} is not a number")
-        return float(value)
+        value = self._numbers.get(key)
+        if value is None:
+            raise TypeError(f"{key} is not a number") if key in self.rules else KeyError(key)
+        return value
 
     def days(self, key: str) -> int:
         """The value of a rule in whole days."""

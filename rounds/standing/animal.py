@@ -50,6 +50,7 @@ class Animal(AnimalIdentity, Health):
     def __init__(self, standing: Standing, subject: str) -> None:
         super().__init__(standing.page(subject))
         self.standing = standing
+        self._counting: dict[type[Entry], tuple[Entry, ...]] = {}
 
     @property
     def name(self) -> str:
@@ -105,8 +106,14 @@ class Animal(AnimalIdentity, Health):
             return ()
         return tuple(who for who in self.standing.living_in(self.place) if who != self.subject)
 
-    def counting(self, kind: type[Kind]) -> list[Kind]:
+    def counting(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Care that counts for it, oldest first: given to itself, or to its enclosure while it lived there."""
+        found = self._counting.get(kind)
+        if found is None:
+            found = self._counting[kind] = tuple(self._care(kind))
+        return found  # type: ignore[return-value]
+
+    def _care(self, kind: type[Kind]) -> list[Kind]:
         found: list[Kind] = list(self.own(kind))
         for stay in self.stays:
             page = self.standing.page(stay.enclosure)
@@ -146,7 +153,7 @@ class Animal(AnimalIdentity, Health):
     @property
     def droppings(self) -> tuple[DroppingsSeen, ...]:
         """Droppings seen of it (or found missing), oldest first."""
-        return tuple(self.counting(DroppingsSeen))
+        return self.counting(DroppingsSeen)
 
     @property
     def behaviour(self) -> tuple[BehaviourSeen, ...]:

@@ -91,6 +91,15 @@ class Cycle:
         least = self.least_count(eggs)
         return next((entry for entry in eggs.laid if entry.count >= least), None)
 
+    @cached_property
+    def _believed(self) -> tuple[tuple[datetime, EggsLaid], ...]:
+        """Her clutches that are believed: when each came to be, and the entry that said she was done."""
+        return tuple(
+            (at, eggs.complete)
+            for eggs in self.clutches
+            if eggs.complete is not None and (at := self._believed_at(eggs)) is not None
+        )
+
     def _believed_at(self, eggs: Clutch) -> datetime | None:
         """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
         if eggs.complete is None:
@@ -116,7 +125,7 @@ class Cycle:
     def cycle_start(self) -> datetime | None:
         """Since when what is seen counts for the next clutch: the last one believed, or a vet finding her empty."""
         starts = [entry.at for entry in self.animal.own(VetSeen) if entry.carrying is False]
-        starts += [at for one in self.clutches if (at := self._believed_at(one)) is not None]
+        starts += [at for at, _ in self._believed]
         return max(starts, default=None)
 
     @cached_property
@@ -126,7 +135,7 @@ class Cycle:
         Since the last clutch believed. A vet who finds her empty ends those whose window had opened by then: of
         a mating a few days before nothing can be felt yet.
         """
-        laid = [at for one in self.clutches if (at := self._believed_at(one)) is not None]
+        laid = [at for at, _ in self._believed]
         empty = [
             _earlier(entry.at, self.days.window_opens)
             for entry in self.animal.own(VetSeen)
@@ -139,14 +148,7 @@ class Cycle:
 
         None once a vet has found her empty in the time to the next one.
         """
-        done = [
-            (at, eggs.complete)
-            for eggs in self.clutches
-            if eggs.complete is not None
-            and eggs.complete.known <= now
-            and (at := self._believed_at(eggs)) is not None
-            and at <= now
-        ]
+        done = [(at, complete) for at, complete in self._believed if complete.known <= now and at <= now]
         if not done:
             return None
         laid = max(done, key=lambda one: one[0])[1]

@@ -17,12 +17,17 @@ class View:
     def __init__(self, page: Page) -> None:
         self.page = page
         self.subject = page.subject
+        self._own: dict[type[Entry], tuple[Entry, ...]] = {}
 
     def own(self, kind: type[Kind]) -> tuple[Kind, ...]:
         """Entries of a kind about the subject itself, oldest first (not those that only mention it)."""
-        if not kind.mentions:
-            return self.page.of(kind)
-        return tuple(entry for entry in self.page.of(kind) if entry.about == self.subject)
+        own = self._own.get(kind)
+        if own is None:
+            own = self.page.of(kind)
+            if kind.mentions:
+                own = tuple(entry for entry in own if entry.about == self.subject)
+            self._own[kind] = own
+        return own  # type: ignore[return-value]
 
     def last(self, kind: type[Kind]) -> Kind | None:
         """The newest entry of a kind about the subject itself."""

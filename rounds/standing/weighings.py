@@ -45,7 +45,15 @@ def windows_upto(one: Animal, now: datetime) -> tuple[Window, ...]:
 
 
 def restarts(one: Animal) -> list[Restart]:
-    """Every time a window began again, oldest first."""
+    """Every time a window began again, oldest first; worked out once for a standing."""
+    key = ("restarts", one.subject)
+    found: list[Restart] | None = one.standing.views.get(key)
+    if found is None:
+        found = one.standing.views[key] = _restarts(one)
+    return found
+
+
+def _restarts(one: Animal) -> list[Restart]:
     found = [Restart(entry.at, "laying") for entry in one.laid]
     for entry in (*one.own(BrumationBegan), *one.own(BrumationEnded)):
         # Written down late it says nothing of weights that had been judged without it.
@@ -75,6 +83,8 @@ def one_a_day(readings: Sequence[Weighed]) -> tuple[Weighed, ...]:
 
 
 def _middle(day: list[Weighed]) -> Weighed:
+    if len(day) == 1:
+        return day[0]
     by_weight = sorted(day, key=lambda entry: entry.grams)
     half = len(day) // 2
     middle = by_weight[half : half + 1] if len(day) % 2 else by_weight[half - 1 : half + 1]
