@@ -18,7 +18,7 @@ from typing import Final, NamedTuple
 
 import msgspec
 
-from rounds import __version__
+from rounds import __version__, folders
 from rounds.cache.kept import (
     KeptStanding,
     card_bytes,
@@ -71,16 +71,6 @@ class TakenUp(NamedTuple):
     quiet: bool
 
 
-def cache_folder(environment: Mapping[str, str] | None = None) -> Path:
-    """The user's own folder for what can be made again.
-
-    `$XDG_CACHE_HOME/rounds`, else `~/.cache/rounds`; a relative XDG_CACHE_HOME does not count, as the
-    XDG Base Directory Specification has it.
-    """
-    asked = (os.environ if environment is None else environment).get("XDG_CACHE_HOME", "")
-    return (Path(asked) if asked.startswith("/") else Path.home() / ".cache") / "rounds"
-
-
 def program() -> str:
     """What tells one version of the program from another: what is kept was worked out by its code."""
     told = hashlib.blake2b(f"{_FORMAT} {__version__} {RESERVE}".encode(), digest_size=16)
@@ -109,7 +99,7 @@ class Cache:
         """`folder` is where caches lie; the user's own when none is given. Nothing is read or made yet."""
         self._colony = os.path.realpath(colony)
         name = hashlib.blake2b(os.fsencode(self._colony), digest_size=12).hexdigest()
-        self.folder = (cache_folder() if folder is None else folder) / name
+        self.folder = (folders.cache() if folder is None else folder) / name
         self._program = program()
         #: What was taken up, as long as it is what the index says.
         self._kept: KeptStanding | None = None

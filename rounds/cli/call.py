@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import argparse
-import os
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO, TextIO
 
+from rounds import folders
 from rounds.cli import NoOutput
 from rounds.errors import UsageError
 
@@ -50,7 +50,7 @@ class Call:
     def colony(self) -> Path:
         """The colony's folder: --colony, else ROUNDS_COLONY, else the usual place."""
         given = self.options.colony or self.environment.get("ROUNDS_COLONY")
-        return Path(given).expanduser() if given else data_folder(self.environment) / "colony"
+        return folders.given(given) if given else folders.data(self.environment) / "colony"
 
     @property
     def keeper(self) -> str:
@@ -145,12 +145,3 @@ def _told() -> Iterator[None]:
         raise
     except OSError as error:
         raise NoOutput(error.errno, error.strerror) from error
-
-
-def data_folder(environment: Mapping[str, str] = os.environ) -> Path:
-    """The user's own folder for colonies: `$XDG_DATA_HOME/rounds`, else `~/.local/share/rounds`.
-
-    A relative XDG_DATA_HOME does not count, as the XDG Base Directory Specification has it.
-    """
-    asked = environment.get("XDG_DATA_HOME", "")
-    return (Path(asked) if asked.startswith("/") else Path.home() / ".local" / "share") / "rounds"

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 
 import msgspec
 
+from rounds import folders
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry
 from rounds.logbook import rows
@@ -79,7 +80,7 @@ class Desk(Reader):
         if writing:
             from rounds.desk import writer_lock as slots
 
-            state = slots.state_folder()
+            state = folders.state()
             slot = slots.take(state, folder, slots.installation(state))
             name = slot.name
         sheets = Sheets(folder, name)

@@ -14,7 +14,6 @@ import hashlib
 import os
 import re
 import socket
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Final
 
@@ -45,16 +44,6 @@ class Slot:
 
     def __exit__(self, *_: object) -> None:
         self.close()
-
-
-def state_folder(environment: Mapping[str, str] | None = None) -> Path:
-    """The user's own folder for what belongs to this machine and not to the colony.
-
-    `$XDG_STATE_HOME/rounds`, else `~/.local/state/rounds`; a relative XDG_STATE_HOME does not count, as
-    the XDG Base Directory Specification has it.
-    """
-    asked = (os.environ if environment is None else environment).get("XDG_STATE_HOME", "")
-    return (Path(asked) if asked.startswith("/") else Path.home() / ".local" / "state") / "rounds"
 
 
 def installation(state_folder: Path) -> str:

@@ -11,11 +11,12 @@ from typing import ClassVar
 
 from textual.binding import BindingType
 
+from rounds import folders
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.machine_zone import system_zone
 from rounds.desk.progress import Telling
 from rounds.desk.shift import Shift
-from rounds.errors import NoColony
+from rounds.errors import NoColony, RoundsError
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.screens.board.colours import DUSK, NOON, colour_variables, register_themes
@@ -253,7 +254,10 @@ class RoundsApp(KeyedApp[None]):
         """Write entries to a file in the home folder, as lines that `rounds log -` takes. Raises `OSError`."""
         desk = self.shift.desk
         now = desk.clock_time()
-        path = Path.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
+        try:
+            path = folders.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
+        except RoundsError as error:
+            raise OSError(str(error)) from error
         entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
         with path.open("xb") as out:
             out.writelines(rows.plain_line(entry) + b"\n" for entry in entries)
@@ -280,7 +284,7 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
             return 0
         desk = _opened(folder, clock)
     try:
-        app = RoundsApp(desk, key_map.read(key_map.config_file()), offered=keeper)
+        app = RoundsApp(desk, key_map.read(folders.config() / "keys.toml"), offered=keeper)
         watch(lambda: app.call_from_thread(app.exit))
         app.run()
         return app.return_code or 0

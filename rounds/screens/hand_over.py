@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import ClassVar
 
+from rounds import folders
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
@@ -118,11 +119,9 @@ class HandOverScreen(RoundScreen):
 
     def action_save_text(self) -> None:
         """Write the sheet to a text file."""
-        from pathlib import Path
-
         now = self.shift.now()
-        path = Path.home() / f"hand-over-{now:%Y-%m-%d-%H%M}.txt"
         try:
+            path = folders.home() / f"hand-over-{now:%Y-%m-%d-%H%M}.txt"
             path.write_text(self.shift.hand_over_text(self.notes) + "\n", encoding="utf-8")
         except (OSError, RoundsError) as error:
             self.say(f"The file was not written: {error}", "today")

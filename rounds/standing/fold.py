@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import UTC, datetime
 from typing import Any, Final
@@ -108,6 +107,9 @@ class Standing:
 
     def digest(self) -> str:
         """Short digest of all that the pages show: equal standings have equal digests."""
+        # Late: it costs a command 2 ms that no answer needs.
+        import hashlib
+
         running = hashlib.sha256()
         for subject in sorted(self.pages):
             for kind, entries in sorted(self.pages[subject].shown().items()):

@@ -129,9 +129,3 @@ def test_any_host_name_makes_a_safe_file_name(
     assert name.startswith(start)
     assert DESK.fullmatch(name)
     assert slots.installation(tmp_path) == name
-
-
-def test_the_state_folder_is_the_users_own() -> None:
-    assert slots.state_folder({"XDG_STATE_HOME": "/home/ak/state"}) == Path("/home/ak/state/rounds")
-    assert slots.state_folder({"XDG_STATE_HOME": "state"}) == Path.home() / ".local/state/rounds"
-    assert slots.state_folder({}) == Path.home() / ".local/state/rounds"

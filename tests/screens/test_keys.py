@@ -16,7 +16,7 @@ from rounds.screens.app import RoundsApp
 from rounds.screens.attention import AttentionScreen
 from rounds.screens.hand_over import HandOverScreen
 from rounds.screens.help import HelpScreen
-from rounds.screens.keys.key_map import KeyMap, config_file, key_map, read
+from rounds.screens.keys.key_map import KeyMap, key_map, read
 from rounds.screens.keys.page import tables, with_tables
 from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, GROUPS, SCREENS, Key
 from rounds.screens.screen import RoundScreen
@@ -235,12 +235,6 @@ def test_a_file_that_cannot_be_read_leaves_the_keys_as_they_are(tmp_path: Path, 
 def test_no_file_and_a_folder_in_its_place(tmp_path: Path) -> None:
     assert read(tmp_path / "keys.toml").told == ()
     assert "is not a file" in read(tmp_path).told[0]
-
-
-def test_the_file_lies_in_the_users_configuration_folder(home: Path) -> None:
-    assert config_file({"XDG_CONFIG_HOME": "/somewhere"}) == Path("/somewhere/rounds/keys.toml")
-    assert config_file({"XDG_CONFIG_HOME": "relative"}) == home / ".config" / "rounds" / "keys.toml"
-    assert config_file({}) == home / ".config" / "rounds" / "keys.toml"
 
 
 async def test_a_changed_key_works_the_old_one_does_not_and_every_screen_shows_it(folder: Path) -> None:

@@ -6,7 +6,8 @@ import shutil
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from rounds.cli.call import Call, data_folder
+from rounds import folders
+from rounds.cli.call import Call
 from rounds.cli.commands import open as opening
 from rounds.errors import NotSaved, RoundsError, UsageError
 from rounds.logbook.times import fixed
@@ -28,8 +29,8 @@ def run(call: Call) -> int:
 
         end = reckoning_moment(options.on, zone, end)
     day = fixed(end, zone).date()
-    usual = data_folder(call.environment) / "demo" / f"{day}"
-    folder = Path(options.folder).expanduser() if options.folder else usual
+    usual = folders.data(call.environment) / "demo" / f"{day}"
+    folder = folders.given(options.folder) if options.folder else usual
     if options.fresh:
         _drop(folder)
     if not (folder / "colony.toml").is_file():

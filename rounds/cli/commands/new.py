@@ -6,6 +6,7 @@ import os
 from collections.abc import Mapping
 from pathlib import Path
 
+from rounds import folders
 from rounds.cli.call import Call
 from rounds.errors import UsageError
 from rounds.rules.loader import write_new
@@ -14,7 +15,7 @@ from rounds.rules.loader import write_new
 def run(call: Call) -> int:
     """Write the settings of a new colony, and say how to go on."""
     options = call.options
-    folder = Path(options.folder).expanduser() if options.folder else call.colony
+    folder = folders.given(options.folder) if options.folder else call.colony
     zone = options.time_zone or system_zone(call.environment)
     path = write_new(folder, options.name or folder.resolve().name or "Colony", zone)
     if options.json:

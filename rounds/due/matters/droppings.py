@@ -31,8 +31,9 @@ def no_droppings(look: Look) -> Iterator[Matter]:
         return
     key = "health.no_droppings_young_days" if look.is_young else "health.no_droppings_adult_days"
     limit = look.house.days(key)
-    raised = next((wait for wait in _waits(seen) if _wait_for_vet(look, wait, limit)), None)
-    wait = raised or _waits(seen)[-1]
+    waits = _waits(seen)
+    raised = next((wait for wait in waits if wait.missing and _wait_for_vet(look, wait, limit)), None)
+    wait = raised or waits[-1]
     start, missing = wait.start, wait.missing
     end = wait.end or look.now
     days = days_between(start.at, end)

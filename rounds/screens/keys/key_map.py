@@ -5,7 +5,6 @@ A mistake in it is reported in a sentence and that line passed over; the keys th
 
 from __future__ import annotations
 
-import os
 import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
@@ -33,15 +32,6 @@ class KeyMap:
     def for_textual(self) -> dict[str, str]:
         """What `App.set_keymap` takes."""
         return {id: ",".join(keys) for id, keys in self.changed.items()}
-
-
-def config_file(environment: Mapping[str, str] = os.environ) -> Path:
-    """`$XDG_CONFIG_HOME/rounds/keys.toml`, else `~/.config/rounds/keys.toml`.
-
-    A relative XDG_CONFIG_HOME does not count, as the XDG Base Directory Specification has it.
-    """
-    asked = environment.get("XDG_CONFIG_HOME", "")
-    return (Path(asked) if asked.startswith("/") else Path.home() / ".config") / "rounds" / "keys.toml"
 
 
 def read(file: Path) -> KeyMap:
