@@ -67,7 +67,7 @@ class Call:
                     "--on is for looking back: what is written is written now. Give --at for when it was seen"
                 )
             from rounds.cli.moments import reckoning_moment
-            from rounds.rules.loader import load
+            from rounds.desk.colony_file import load
 
             settings = load(self.colony)
             until = reckoning_moment(self.options.on, settings.zone, self.clock(), settings.date_order)

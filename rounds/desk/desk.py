@@ -10,13 +10,13 @@ from typing import TYPE_CHECKING, Final
 
 import msgspec
 
+from rounds.desk.colony_file import load
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.said import said
-from rounds.rules.loader import load
 from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:

@@ -14,9 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import lines as lines_module
+from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
-from rounds.rules.loader import write_new
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, SUBJECTS, entries

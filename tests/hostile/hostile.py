@@ -12,9 +12,9 @@ import msgspec
 from msgspec import inspect
 from rich.cells import cell_len
 
+from rounds.desk.colony_file import write_new
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, AnyEntry, Arrived, Died, EnclosureSetUp, EnclosureTakenDown, Entry, Left
-from rounds.rules.loader import write_new
 from rounds.sheets.store import Sheets
 from tests.notation import at
 

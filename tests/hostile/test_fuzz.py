@@ -28,7 +28,7 @@ from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.words import SIGNS
 from rounds.logbook.written_times import read_day, read_moment
 from rounds.paper.plain_text import shown
-from rounds.rules.loader import default_rules
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
 from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
@@ -171,7 +171,7 @@ def test_any_colony_toml_is_read_or_refused_with_a_sentence(record_figure: Recor
 
 
 def test_any_colony_toml_as_bytes_is_read_or_refused(tmp_path: Path, record_figure: RecordFigure) -> None:
-    from rounds.rules.loader import load
+    from rounds.desk.colony_file import load
 
     rng, inputs = random.Random(2), 400
     for _ in range(inputs):

@@ -23,8 +23,8 @@ from rounds.paper.referral import referral, referral_text
 from rounds.paper.today import today, today_text
 from rounds.paper.values import matter_values
 from rounds.paper.words import CAUTION
+from rounds.rules.default import default_house
 from rounds.rules.house import House
-from rounds.rules.loader import default_house
 from rounds.rules.settings import Settings
 from rounds.standing.fold import fold
 from tests.notation import at, logbook

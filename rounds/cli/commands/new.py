@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from pathlib import Path
 
 from rounds.cli.call import Call
+from rounds.desk.colony_file import write_new
 from rounds.errors import UsageError
-from rounds.rules.loader import write_new
 
 
 def run(call: Call) -> int:

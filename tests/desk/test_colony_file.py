@@ -13,8 +13,9 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from rounds.desk.colony_file import MOST_BYTES, load, write_new
 from rounds.errors import BadRule, NoColony, NotSaved, RoundsError, UsageError
-from rounds.rules.loader import MOST_BYTES, default_rules, load, write_new
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
 
 HEAD = 'name = "Quandong shed"\ntime_zone = "Europe/Vienna"\n'

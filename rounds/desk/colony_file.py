@@ -1,56 +1,20 @@
-"""From disk: the default rules of the package and a colony's own colony.toml; and a new colony.toml."""
+"""colony.toml as a file: read from a colony's folder, written for a new one. What it says is for rules/settings."""
 
 from __future__ import annotations
 
 import os
 import stat
 from contextlib import suppress
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
-from zoneinfo import ZoneInfo
+from typing import Final
 
 from rounds.errors import BadRule, NoColony, NotSaved, UsageError
-from rounds.rules.default import Default, read
-from rounds.rules.house import House
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, name_of, settings_of, zone_of
-
-if TYPE_CHECKING:
-    from importlib.resources.abc import Traversable
 
 FILE: Final = "colony.toml"
 #: A colony.toml is a page or two; whatever is larger is something else.
 MOST_BYTES: Final = 256 * 1024
-
-
-@lru_cache(maxsize=1)
-def default_rules() -> dict[str, Default]:
-    """The rules a house starts with, by key."""
-    return read(default_texts(_defaults_folder()))
-
-
-def default_texts(folder: Traversable) -> list[tuple[str, str]]:
-    """Name and text of every TOML file in the folder of defaults."""
-    return [
-        (file.name.removesuffix(".toml"), file.read_text(encoding="utf-8"))
-        for file in folder.iterdir()
-        if file.name.endswith(".toml")
-    ]
-
-
-def _defaults_folder() -> Traversable:
-    folder = Path(__file__).with_name("defaults")
-    if folder.is_dir():
-        return folder
-    # Only a package that is not unpacked on disk pays the 10 ms that this import takes.
-    from importlib.resources import files
-
-    return files(__package__) / "defaults"
-
-
-def default_house(zone: ZoneInfo) -> House:
-    """A house that has changed nothing."""
-    return House({key: default.rule for key, default in default_rules().items()}, zone)
 
 
 def load(colony_folder: Path) -> Settings:
