@@ -188,7 +188,7 @@ def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, cl
     many = []
     for number in range(12):
         desk = opened(folder, clock, keep=keep)
-        desk.write(some_entries(chance, f"x{number}-"))
+        desk.record(*some_entries(chance, f"x{number}-"))
         assert desk.keep()
         assert desk._cache is not None
         many.append(len(desk._cache._kept_lines))

@@ -81,14 +81,14 @@ def test_commands_that_only_look_load_neither_textual_nor_tinydb(
 @pytest.mark.parametrize(
     "words", [("log", "weighed", "wattle", "grams=452"), ("hand-over", "--sign"), ("new", "second")]
 )
-def test_commands_that_write_do_not_load_textual(
+def test_commands_that_write_load_neither_textual_nor_tinydb(
     environment: dict[str, str], words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     run(environment, "log", "taken_over", "room")
     done = run(environment, *words, code=LOADED, TZ="Europe/Vienna")
     assert done.returncode == 0, done.stderr
-    assert not {"textual", "rich"} & set(json.loads(done.stdout.splitlines()[-1]))
+    assert not {"textual", "rich", "tinydb"} & set(json.loads(done.stdout.splitlines()[-1]))
 
 
 def test_whoever_stops_reading_is_not_told_off(environment: dict[str, str]) -> None:

@@ -280,8 +280,6 @@ def main() -> None:
         machine.colony.mkdir(parents=True, exist_ok=True)
         (machine.colony / "colony.toml").write_bytes((first / "colony.toml").read_bytes())
     copier.make_alike()
-    import rounds.sheets.database  # noqa: F401  # before the forks: a desk is to write, not to import
-
     started = time.monotonic()
     seats = [("shed", "AK"), ("shed", "EM"), ("house", "LO"), ("car", "RU")]
     counts, kills = Counts(), 0

@@ -133,7 +133,7 @@ def filled(kind: type[Entry], text: str, number: int, id: str, moment: str) -> E
         else:
             fields[field.name] = _value(field.type, text)
     entry: Entry = msgspec.convert(fields, AnyEntry)
-    return rows.checked(entry)
+    return rows.validated(entry)
 
 
 def _subject(sort: str, number: int) -> str:

@@ -74,7 +74,7 @@ def some_entry(rng: random.Random, number: int) -> Entry:
         else:
             fields[field.name] = fitting(field.type, rng)
     entry: Entry = msgspec.convert(fields, AnyEntry)
-    return rows.checked(entry)
+    return rows.validated(entry)
 
 
 def foreign(folder: Path, rng: random.Random) -> Path:

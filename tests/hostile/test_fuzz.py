@@ -371,7 +371,7 @@ def test_any_label_and_any_letters_find_subjects_or_nothing(tmp_path: Path, reco
     rng, inputs = random.Random(7), 1_500
     folder = colony(tmp_path / "colony", ROOM)
     desk = laptop(folder, Clock(NOW))
-    desk.write(cast())
+    desk.record(*cast())
     standing, names = desk.standing, Names(desk.standing)
     tags = [entry.tag for entry in cast() if hasattr(entry, "tag") and entry.tag]
     for _ in range(inputs):
@@ -490,7 +490,7 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
         about = {"animal": "animal/wattle", "enclosure": "enclosure/b3", "clutch": "clutch/w-1", "room": "room"}
         for one in drafts_of(form, about.get(form.kind.of[0], "group/x"), answer, lambda: "clutch/w-1"):
             try:
-                entry: Entry = rows.checked(one.entry("id", NOW, "AK"))
+                entry: Entry = rows.validated(one.entry("id", NOW, "AK"))
             except BadEntry as error:
                 answered(error)
             else:

@@ -305,4 +305,4 @@ def test_the_sheet_of_a_very_large_room_is_cut_and_can_still_be_signed() -> None
     text = hand_over_text(told, at("2026-04-12 18:00"))
     assert len(text) < 200_000
     assert text.endswith("(the sheet is cut here; the rest stands in the logbook)\n")
-    rows.checked(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))
+    rows.validated(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))
