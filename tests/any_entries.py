@@ -8,7 +8,7 @@ from typing import Any, Final
 from hypothesis import strategies as st
 
 from rounds.logbook.entries import KINDS, Entry
-from rounds.logbook.rows import checked
+from rounds.logbook.rows import validated
 from rounds.logbook.words import BEHAVIOURS, CARES, SIGNS
 from tests.notation import at
 
@@ -94,7 +94,7 @@ def entries(compose: st.DrawFn) -> list[Entry]:
         if "replaces" in kind.__struct_fields__:
             given_members["replaces"] = f"e{compose(st.integers(0, 40))}"
         moment = START + timedelta(minutes=compose(st.integers(0, 60 * 24 * 60)))
-        found.append(checked(kind(id=f"e{number}", at=moment, by="AK", about=about, **given_members)))
+        found.append(validated(kind(id=f"e{number}", at=moment, by="AK", about=about, **given_members)))
     return found
 
 

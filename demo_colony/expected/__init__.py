@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from datetime import date, datetime, time
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import TYPE_CHECKING, Final
 
 from demo_colony import write
@@ -42,11 +41,10 @@ def sheets() -> dict[str, str]:
 
 
 def _settings() -> Settings:
-    from rounds.rules.loader import load
+    from rounds.rules.default import default_rules
+    from rounds.rules.settings import settings_of
 
-    with TemporaryDirectory() as folder:
-        (Path(folder) / "colony.toml").write_text(write.settings(ZONE), encoding="utf-8")
-        return load(Path(folder))
+    return settings_of(write.settings(ZONE), default_rules())
 
 
 def _round(entries: list[Entry], settings: Settings) -> str:

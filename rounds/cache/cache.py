@@ -7,7 +7,6 @@ docs/decisions/0007-cache.md tells what counts as doubt.
 from __future__ import annotations
 
 import contextlib
-import fcntl
 import hashlib
 import os
 from collections.abc import Callable, Iterator, Mapping
@@ -18,7 +17,7 @@ from typing import Final, NamedTuple
 
 import msgspec
 
-from rounds import __version__, folders
+from rounds import __version__, folders, system
 from rounds.cache.kept import (
     KeptStanding,
     card_bytes,
@@ -200,10 +199,10 @@ class Cache:
     @contextlib.contextmanager
     def _alone(self) -> Iterator[None]:
         """No other desk of this user is writing the cache meanwhile. Raises `OSError` when one is."""
-        flags = os.O_RDWR | os.O_CREAT | os.O_NOFOLLOW | os.O_CLOEXEC
-        handle = os.open(self.folder / "lock", flags, 0o600)
+        handle = system.open_file(self.folder / "lock", os.O_RDWR | os.O_CREAT)
         try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            if not system.lock(handle):
+                raise BlockingIOError
             yield
         finally:
             os.close(handle)

@@ -17,6 +17,8 @@ from typing import Final, NamedTuple
 
 import msgspec
 
+from rounds import system
+
 MAGIC: Final = b"rounds kept 1\n\0\0"
 _LENGTH: Final = struct.Struct("<I")
 _DIGEST: Final = 16
@@ -49,22 +51,17 @@ def folder_of_ours(folder: Path) -> bool:
         status = os.lstat(folder)
     except OSError:
         return False
-    return stat.S_ISDIR(status.st_mode) and status.st_uid == os.geteuid() and not status.st_mode & 0o022
+    return stat.S_ISDIR(status.st_mode) and system.is_ours(status)
 
 
 def opened(path: Path, flags: int = os.O_RDONLY) -> int:
     """An open handle on a file of ours. Raises `Doubtful` when there is none, or others may write to it."""
     try:
-        handle = os.open(path, flags | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK)
+        handle = system.open_file(path, flags)
     except OSError as error:
         raise Doubtful(f"{path.name}: {error.strerror}") from error
     status = os.fstat(handle)
-    if (
-        not stat.S_ISREG(status.st_mode)
-        or status.st_uid != os.geteuid()
-        or status.st_mode & 0o022
-        or status.st_nlink != 1
-    ):
+    if not stat.S_ISREG(status.st_mode) or not system.is_ours(status) or status.st_nlink != 1:
         os.close(handle)
         raise Doubtful(f"{path.name}: others may have written to it")
     return handle
@@ -72,7 +69,7 @@ def opened(path: Path, flags: int = os.O_RDONLY) -> int:
 
 def _read(handle: int, length: int, offset: int) -> bytes:
     try:
-        content = os.pread(handle, length, offset)
+        content = system.read_at(handle, length, offset)
     except (OSError, OverflowError, ValueError) as error:
         raise Doubtful(str(error)) from error
     if len(content) != length:
@@ -138,7 +135,7 @@ def write_index(path: Path, program: str, colony: str, pack: str, sections: Mapp
         offset += len(content)
     header = msgspec.msgpack.encode(_Header(program, colony, pack, table))
     draft = path.with_name(f"{path.name}.{os.getpid()}")
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600)
+    handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC)
     try:
         with open(handle, "wb") as out:  # noqa: PTH123 (a handle, not a path)
             out.write(MAGIC + _LENGTH.pack(len(header)) + _digest(header) + header)
@@ -164,7 +161,7 @@ class Pack:
     @classmethod
     def begun(cls, path: Path) -> Pack:
         """A new and empty one. Raises `OSError`."""
-        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_NOFOLLOW | os.O_CLOEXEC, 0o600))
+        os.close(system.open_file(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL))
         return cls(path, writing=True)
 
     def piece(self, piece: Piece) -> bytes:

@@ -49,7 +49,7 @@ def shares_for(size: int) -> int:
     """By how many processes a history of so many bytes is best read here."""
     if size < LONG or not hasattr(os, "fork") or threading.active_count() > 1:
         return 1
-    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    cores = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1  # type: ignore[attr-defined, unused-ignore]
     return max(1, min(_MOST, cores, size // (LONG // 2)))
 
 
@@ -63,7 +63,7 @@ class Helper:
         self._result: IO[bytes] = tempfile.TemporaryFile()  # noqa: SIM115 (it outlives this call)
         self._progress, far_end = os.pipe()
         try:
-            self._process = os.fork()
+            self._process = os.fork()  # type: ignore[attr-defined, unused-ignore]
         except OSError:
             os.close(self._progress)
             os.close(far_end)
@@ -111,7 +111,7 @@ class Helper:
     def stop(self) -> None:
         """Break it off."""
         with contextlib.suppress(OSError):
-            os.kill(self._process, signal.SIGKILL)
+            os.kill(self._process, signal.SIGKILL)  # type: ignore[attr-defined, unused-ignore]
             os.waitpid(self._process, 0)
         with contextlib.suppress(OSError):
             os.close(self._progress)

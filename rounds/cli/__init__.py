@@ -10,6 +10,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
+from rounds.cli.output import NoOutput
+
 if TYPE_CHECKING:
     from rounds.desk.desk import Clock
 
@@ -19,10 +21,6 @@ UNEXPECTED = 70  # EX_SOFTWARE of sysexits.h
 NO_OUTPUT = 74  # EX_IOERR of sysexits.h
 BROKEN_PIPE = 141  # as a shell tells a program that a closed pipe ended
 INTERRUPTED = 130
-
-
-class NoOutput(OSError):
-    """Standard output took no more, for another reason than that nobody reads it."""
 
 
 def main(
@@ -36,8 +34,6 @@ def main(
 ) -> int:
     """Carry out one command line and give its exit code. No traceback ever reaches a keeper."""
     _speak_utf8()
-    # Whatever umask there is, not everybody may write what is written here.
-    os.umask(os.umask(0o077) | 0o002)
     # A closed standard output or error (>&-) is none at all.
     out = out or sys.stdout or open(os.devnull, "w")  # noqa: PTH123, SIM115
     err = err or sys.stderr or open(os.devnull, "w")  # noqa: PTH123, SIM115
@@ -83,9 +79,11 @@ def _carried_out(
     try:
         from importlib import import_module
 
+        from rounds import system
         from rounds.cli.call import Call
         from rounds.cli.parser import COMMANDS, parsed
 
+        system.keep_others_from_writing()
         options = parsed(words)
         call = Call(options, clock=clock, environment=environment, stdin=stdin, out=out, err=err)
         if options.version:

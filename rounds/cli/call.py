@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, BinaryIO, TextIO
 
 from rounds import folders
-from rounds.cli import NoOutput
+from rounds.cli.output import writing_out
 from rounds.errors import UsageError
 
 if TYPE_CHECKING:
@@ -67,7 +67,7 @@ class Call:
                     "--on is for looking back: what is written is written now. Give --at for when it was seen"
                 )
             from rounds.cli.moments import reckoning_moment
-            from rounds.rules.loader import load
+            from rounds.desk.colony_file import load
 
             settings = load(self.colony)
             until = reckoning_moment(self.options.on, settings.zone, self.clock(), settings.date_order)
@@ -111,7 +111,7 @@ class Call:
 
     def print(self, text: str) -> None:
         """Data, on standard output; nothing in it acts on a terminal. Raises `NoOutput`."""
-        with _told():
+        with writing_out():
             self.out.write(_plain(text if text.endswith("\n") else text + "\n"))
 
     def json(self, document: Mapping[str, Any]) -> None:
@@ -122,7 +122,7 @@ class Call:
 
     def say(self, words: str) -> None:
         """Words for the keeper, on standard error; nothing in them acts on a terminal."""
-        with _told():
+        with writing_out():
             self.out.flush()
         self.err.write(_plain(words) + "\n")
 
@@ -134,14 +134,3 @@ def _plain(text: str) -> str:
     from rounds.paper.plain_text import shown
 
     return shown(text, lines=True)
-
-
-@contextmanager
-def _told() -> Iterator[None]:
-    """A fault of standard output is one, whatever file of the colony is being dealt with around it."""
-    try:
-        yield
-    except BrokenPipeError:
-        raise
-    except OSError as error:
-        raise NoOutput(error.errno, error.strerror) from error

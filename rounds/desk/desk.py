@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Iterable
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -11,13 +10,13 @@ from typing import TYPE_CHECKING, Final
 import msgspec
 
 from rounds import folders
+from rounds.desk.colony_file import load
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.said import said
-from rounds.rules.loader import load
 from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
@@ -103,25 +102,22 @@ class Desk(Reader):
             self._slot.close()
             self._slot = None
 
-    def record(self, *drafts: Draft) -> tuple[Entry, ...]:
-        """Write what was seen, all of it or nothing, and return once it is on disk.
+    def record(self, *seen: Draft | Entry) -> tuple[Entry, ...]:
+        """Sign what was seen, have it written in one save, and fold it into the standing; it is on disk by then.
 
-        Raises `BadEntry` before anything is written, `NotSaved` when the disk did not take it.
+        A draft is signed with an id, the time and the keeper's initials; a whole entry came with its own. Raises
+        `BadEntry` before anything is written, `NotSaved` when the disk did not take it.
         """
-        if not drafts:
+        if not seen:
             return ()
-        if not self.keeper:
+        if not self.keeper and any(isinstance(one, Draft) for one in seen):
             raise BadEntry("Nobody is on shift yet: take over with your initials first.")
         now = self.clock_time()
-        return self.write([draft.entry(self.next_id(), now, self.keeper) for draft in drafts])
-
-    def write(self, entries: Iterable[Entry]) -> tuple[Entry, ...]:
-        """Write whole entries (as `record` makes them, or as they came from elsewhere) in one save."""
-        whole = tuple(rows.checked(entry) for entry in entries)
-        self.sheets.append(whole, self.clock_time().date())
+        signed = [one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen]
+        saved = self.sheets.append(signed, now.date())
         self._taken.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
-        self._take_in(self._counting(whole))
-        return whole
+        self._take_in(self._counting(saved))
+        return saved
 
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
         """Answer a mistake: a correction that names the wrong entry, and the right one if there is one.
@@ -148,7 +144,7 @@ class Desk(Reader):
             was=self.words_of(wrong),
             also=subjects[1:],
         )
-        return self.write((correction, *right))
+        return self.record(correction, *right)
 
     def words_of(self, wrong: Entry) -> str:
         """What a wrong entry said, in words, for the correction that answers it: readable where that one is not."""
@@ -198,8 +194,7 @@ class Desk(Reader):
                 )
             )
             written += [before] if before is not None else []
-        if written:
-            self.write(written)
+        self.record(*written)
         return wrong
 
     def _replaced_by(self, entry: Entry) -> Entry | None:

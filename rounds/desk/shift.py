@@ -178,7 +178,7 @@ class Shift:
     # Writing, and hearing of others
 
     def record(self, *drafts: Draft) -> tuple[Entry, ...]:
-        """Write what was seen; on disk when this returns. Raises `NotSaved`, `BadEntry`."""
+        """Have what was seen saved, and reckon again what it can have changed. Raises `NotSaved`, `BadEntry`."""
         entries = self.desk.record(*drafts)
         self.touched(subject for entry in entries for subject in entry.subjects())
         return entries

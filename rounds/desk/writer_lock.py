@@ -8,8 +8,6 @@ when the process ends, however it ends: a stale process id can hold nothing up.
 from __future__ import annotations
 
 import contextlib
-import errno
-import fcntl
 import hashlib
 import os
 import re
@@ -17,13 +15,13 @@ import socket
 from pathlib import Path
 from typing import Final
 
+from rounds import system
 from rounds.errors import RoundsError
 from rounds.logbook.plain import slug
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,39}-[a-z0-9]{4}")
 _LETTERS: Final = "0123456789abcdefghjkmnpqrstvwxyz"
 _MOST_SLOTS: Final = 999
-_MACHINE_ID: Final = (Path("/etc/machine-id"), Path("/var/lib/dbus/machine-id"))
 
 
 class Slot:
@@ -93,28 +91,24 @@ def take(state_folder: Path, colony_folder: Path, installation: str) -> Slot:
 def _locked(file: Path) -> int | None:
     """An open handle on the locked file; None when another process holds it. Raises `OSError`."""
     while True:
-        handle = os.open(file, os.O_RDWR | os.O_CREAT | os.O_CLOEXEC | os.O_NOFOLLOW, 0o600)
+        handle = system.open_file(file, os.O_RDWR | os.O_CREAT)
+        keep = False
         try:
-            fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+            if not system.lock(handle):
+                return None
             # A lock on a file that was taken away in between would be a lock on nothing.
             with contextlib.suppress(FileNotFoundError):
-                if os.path.samestat(os.fstat(handle), os.lstat(file)):
-                    return handle
-        except OSError as error:
-            os.close(handle)
-            if error.errno in (errno.EWOULDBLOCK, errno.EACCES):
-                return None
-            raise
-        os.close(handle)
+                keep = os.path.samestat(os.fstat(handle), os.lstat(file))
+            if keep:
+                return handle
+        finally:
+            if not keep:
+                os.close(handle)
 
 
 def _machine() -> str:
     """A mark of this machine that tells nothing about it."""
-    identity = ""
-    for file in _MACHINE_ID:
-        with contextlib.suppress(OSError, ValueError):
-            identity = identity or file.read_text("ascii").strip()
-    identity = identity or socket.gethostname()
+    identity = system.machine_id() or socket.gethostname()
     return hashlib.sha256(b"rounds " + identity.encode(errors="replace")).hexdigest()[:12]
 
 
@@ -130,18 +124,18 @@ def _remember(file: Path, name: str) -> None:
     """Write the name under its final path at once: of two processes that start together, one wins."""
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     draft = file.with_name(f"{file.name}.{_random(8)}")
-    handle = os.open(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL | os.O_CLOEXEC, 0o600)
+    handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)
     try:
         try:
             os.write(handle, name.encode() + b"\n")
-            os.fsync(handle)
+            system.sync(handle)
         finally:
             os.close(handle)
         if file.exists() and not _remembered(file):  # damaged: it names nothing
             draft.replace(file)
         else:
             with contextlib.suppress(FileExistsError):
-                os.link(draft, file)
+                system.name_finished_file(draft, file)
     finally:
         with contextlib.suppress(FileNotFoundError):
             draft.unlink()

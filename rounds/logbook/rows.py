@@ -91,7 +91,7 @@ def ms_of(id: str) -> int | None:
         return None
 
 
-def checked(entry: Entry) -> Entry:
+def validated(entry: Entry) -> Entry:
     """The entry as it will read back from disk.
 
     Raises `BadEntry` with a plain sentence when a field has a value the sheet cannot hold.
@@ -124,7 +124,7 @@ def from_mapping(fields: dict[str, Any], *, lenient: bool = False) -> Entry:
         entry: Entry = msgspec.convert(fields, AnyEntry, strict=not lenient)
     except msgspec.ValidationError as error:
         raise BadEntry(plain_reason(error, str(kind))) from error
-    return checked(entry)
+    return validated(entry)
 
 
 def plain_reason(error: Exception, kind: str) -> str:

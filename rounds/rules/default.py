@@ -1,14 +1,35 @@
-"""The rules a house starts with, as the TOML files in `defaults/` have them. Reading the files is the loader's."""
+"""The rules a house starts with, as the TOML files in `defaults/` have them."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any, Final
+from zoneinfo import ZoneInfo
 
 import msgspec
 
-from rounds.rules.house import GRADES, Rule, Value
+from rounds.rules.house import GRADES, House, Rule, Value
+
+#: The files of defaults, by what they are about.
+TOPICS: Final = (
+    "breeding",
+    "cleaning",
+    "climate",
+    "eggbinding",
+    "evidence",
+    "feeding",
+    "health",
+    "matters_breeding",
+    "matters_health",
+    "matters_weight",
+    "pairing",
+    "plausible",
+    "walk",
+    "weighing",
+    "young",
+)
 
 _MEMBERS: Final = frozenset({"value", "unit", "grade", "source", "says", "least", "most", "calendar", "below"})
 _HEADER: Final = re.compile(r"\[([a-z]+)\.([a-z_]+)\]")
@@ -21,6 +42,26 @@ class Default(msgspec.Struct, frozen=True, kw_only=True):
     rule: Rule
     topic: str
     below: str | None = None
+
+
+@lru_cache(maxsize=1)
+def default_rules() -> dict[str, Default]:
+    """The rules a house starts with, by key."""
+    return read((topic, default_text(topic)) for topic in TOPICS)
+
+
+def default_text(topic: str) -> str:
+    """A file of defaults that comes with the program."""
+    # What imported this module reads what lies beside it, in a folder or an archive; importlib.resources does
+    # the same and costs each start 8 ms.
+    loader: Any = __spec__.loader
+    content: bytes = loader.get_data(f"{__file__.rpartition('default.py')[0]}defaults/{topic}.toml")
+    return content.decode("utf-8")
+
+
+def default_house(zone: ZoneInfo) -> House:
+    """A house that has changed nothing."""
+    return House({key: default.rule for key, default in default_rules().items()}, zone)
 
 
 def read(texts: Iterable[tuple[str, str]]) -> dict[str, Default]:

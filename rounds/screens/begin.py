@@ -7,8 +7,8 @@ from typing import ClassVar, cast
 
 from textual.binding import BindingType
 
+from rounds.desk.colony_file import write_new
 from rounds.errors import RoundsError
-from rounds.rules.loader import write_new
 from rounds.rules.settings import zone_of
 from rounds.screens.board.board import BLANK, Line, Span, line, wrap
 from rounds.screens.board.colours import colour_variables, register_themes

@@ -1,8 +1,8 @@
 """The sheets as a TinyDB database, through TinyDB's own extension points: a Storage and a Table of ours.
 
-A table is a day, a document an entry, its id the entry's id. Inserting appends one line and syncs it,
-whatever the sheet holds already; nothing can be updated or removed, because what was seen is never
-changed: a mistake is answered by a `corrected` entry.
+A table is a day, a document an entry, its id the entry's id. Inserting is `Sheets.append`: one save at the end of a
+sheet, whatever it holds already. Nothing can be updated or removed, because what was seen is never changed: a
+mistake is answered by a `corrected` entry.
 """
 
 from __future__ import annotations
@@ -18,10 +18,12 @@ from tinydb.table import Table
 
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
-from rounds.sheets.writer import Writer
 
 #: The table that shows the entries of all days together; to be read, not written.
 EVERY_DAY = "every day"
+#: `Sheets.append`.
+Append = Callable[[Sequence[Entry], date], object]
+#: The entries of one day's sheets, or of every day's, by day.
 Reader = Callable[[str | None], Iterable[tuple[str, Sequence[Entry]]]]
 APPEND_ONLY = "the sheets are append only: write a `corrected` entry instead"
 
@@ -36,8 +38,8 @@ class AppendOnly(TypeError):
 class SheetStorage(Storage):
     """All sheets of a colony to read, one desk's own to append to."""
 
-    def __init__(self, writer: Writer, reader: Reader) -> None:
-        self.writer = writer
+    def __init__(self, append: Append, reader: Reader) -> None:
+        self.append = append
         self.reader = reader
 
     def read(self) -> dict[str, dict[str, Any]]:
@@ -58,20 +60,6 @@ class SheetStorage(Storage):
         """Refused: writing everything again is how notes get lost."""
         raise AppendOnly
 
-    def append(self, entries: Sequence[Entry], day: date) -> None:
-        """One save at the end of this desk's sheet of the day, synced. Raises `OSError`."""
-        self.writer.append(save_of(entries), day)
-
-    def close(self) -> None:
-        """Let go of the open sheet."""
-        self.writer.close()
-
-
-def save_of(entries: Sequence[Entry]) -> bytes:
-    """The lines of one save."""
-    last = len(entries) - 1
-    return b"".join([rows.line_of(entry, last - place) + b"\n" for place, entry in enumerate(entries)])
-
 
 def _documents(entries: Iterable[Entry]) -> dict[str, dict[str, Any]]:
     return {entry.id: msgspec.to_builtins(entry) for entry in entries}
@@ -84,21 +72,16 @@ class EntryTable(Table):
     _storage: SheetStorage
 
     def insert(self, document: Mapping[str, Any]) -> str:  # type: ignore[override]
-        """Write one entry, given as the members of its JSON object; its id."""
+        """Write one entry, given as the members of its JSON object; its id. Raises `BadEntry`, `NotSaved`."""
         return self.insert_multiple([document])[0]
 
     def insert_multiple(self, documents: Iterable[Mapping[str, Any]]) -> list[str]:  # type: ignore[override]
-        """Write entries in one save; their ids."""
-        entries = [rows.from_mapping(dict(document)) for document in documents]
-        self.insert_entries(entries)
-        return [entry.id for entry in entries]
-
-    def insert_entries(self, entries: Sequence[Entry]) -> None:
-        """Write entries in one save. Raises `OSError`."""
+        """Write entries in one save; their ids. Raises `BadEntry`, `NotSaved`."""
         if self.name == EVERY_DAY:
             raise TypeError("name the day whose sheet it goes to: database.day(date)")
-        if entries:
-            self._storage.append(entries, date.fromisoformat(self.name))
+        entries = [rows.from_mapping(dict(document)) for document in documents]
+        self._storage.append(entries, date.fromisoformat(self.name))
+        return [entry.id for entry in entries]
 
     def _read_table(self) -> dict[str, Mapping[str, Any]]:
         return self._storage.read_day(None if self.name == EVERY_DAY else self.name)

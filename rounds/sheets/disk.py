@@ -1,4 +1,4 @@
-"""What the sheets ask of the operating system, in one place, so that tests can put a failing disk there.
+"""The file calls of the sheets, in one place, so that tests can put a failing disk there.
 
 Every path is relative to the colony's folder and never leads out of it: links are not followed.
 """
@@ -7,12 +7,10 @@ from __future__ import annotations
 
 import errno
 import os
-import stat
-import sys
 from typing import Final, Protocol
 
-#: What file systems that cannot sync a folder (some network shares, memory sticks) answer: then it need not be.
-_NO_FOLDER_SYNC: Final = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EBADF})
+from rounds import system
+
 #: The smallest piece that a dying disk refuses.
 _BLOCK: Final = 4096
 
@@ -45,39 +43,27 @@ class Disk:
 
     def open(self, path: str, flags: int, mode: int = 0o600) -> int:
         """Open a file. A link is refused, and a pipe does not keep the caller waiting."""
-        return os.open(self._at(path), flags | os.O_NOFOLLOW | os.O_CLOEXEC | os.O_NONBLOCK, mode)
+        return system.open_file(self._at(path), flags, mode)
 
     def close(self, handle: int) -> None:
         """Close an open file."""
         os.close(handle)
 
     def write(self, handle: int, content: bytes) -> int:
-        """Write at the end; how many bytes were taken."""
+        """Write at the end; how many bytes were written."""
         return os.write(handle, content)
 
     def read(self, handle: int, size: int, offset: int) -> bytes:
         """Up to `size` bytes from `offset`; fewer at the end of the file."""
-        return os.pread(handle, size, offset)
+        return system.read_at(handle, size, offset)
 
     def sync(self, handle: int) -> None:
         """Return once the content is on the disk."""
-        if sys.platform == "darwin":
-            import fcntl
-
-            fcntl.fcntl(handle, fcntl.F_FULLFSYNC)  # there, fsync stops at the drive's own memory
-        else:
-            os.fdatasync(handle)
+        system.sync(handle)
 
     def sync_folder(self, path: str) -> None:
         """Return once the names in a folder are on the disk, where that can be asked for."""
-        handle = os.open(self._at(path), os.O_RDONLY | os.O_DIRECTORY | os.O_CLOEXEC)
-        try:
-            os.fsync(handle)
-        except OSError as error:
-            if error.errno not in _NO_FOLDER_SYNC:
-                raise
-        finally:
-            os.close(handle)
+        system.sync_folder(self._at(path))
 
     def cut(self, handle: int, size: int) -> None:
         """Cut an open file to a size."""
@@ -104,14 +90,11 @@ class Disk:
 
     def make_folder(self, path: str, mode: int) -> None:
         """Make a folder with just this mode, whatever the umask, so that a group the keeper let in can share it."""
-        os.mkdir(self._at(path), mode)  # noqa: PTH102
-        made = stat.S_IMODE(os.lstat(self._at(path)).st_mode)
-        if made & 0o777 != mode:
-            os.chmod(self._at(path), made & ~0o777 | mode)  # noqa: PTH101
+        system.make_folder(self._at(path), mode)
 
     def rename(self, old: str, new: str) -> None:
         """Put a file in the place of another at once."""
-        os.rename(self._at(old), self._at(new))  # noqa: PTH104
+        os.replace(self._at(old), self._at(new))  # noqa: PTH105
 
     def remove(self, path: str) -> None:
         """Take a file away."""
@@ -154,7 +137,7 @@ def write_all(disk: Disk, handle: int, content: bytes) -> None:
     """Write every byte, in as few calls as the system needs. Raises `OSError`."""
     rest = content
     while rest:
-        taken = disk.write(handle, rest)
-        if taken <= 0:
+        written = disk.write(handle, rest)
+        if written <= 0:
             raise OSError(errno.EIO, os.strerror(errno.EIO))
-        rest = rest[taken:]
+        rest = rest[written:]

@@ -14,7 +14,7 @@ _FIRST_LOOK: Final = 64 * 1024
 _LAST_LOOK: Final = 8 * 1024 * 1024
 
 
-class OwnSheet:
+class OpenSheet:
     """A sheet open for writing, from the end of its last good save on."""
 
     def __init__(self, disk: Disk, path: str, handle: int) -> None:
@@ -23,42 +23,42 @@ class OwnSheet:
         self.handle = handle
         status = disk.status_of(handle)
         self._file = (status.st_ino, status.st_dev)
-        #: The end of the last good save.
+        #: Offset of the end of the last whole save, in bytes.
         self.end = status.st_size
-        #: Whether the last line lacks its end (an editor took it away).
+        #: Whether the last line lacks its newline (an editor took it away).
         self.line_open = False
-        #: Never written to again: what stands behind its end is not certain.
-        self.spoiled = False
-        #: What this run has saved here, to be saved again if another program takes it away.
+        #: What stands behind `end` is not certain: this sheet is not to be written to any more.
+        self.uncertain = False
+        #: The lines of each save of this run, to be written again if another program takes them away.
         self.saved: list[bytes] = []
 
-    def append(self, save: bytes, owed: Sequence[bytes] = ()) -> None:
-        """Write one save (and those owed, ahead of it) and sync. Raises `OSError`; the sheet is then as it was."""
-        content = b"".join((b"\n" if self.line_open else b"", *owed, save))
+    def grow(self, lines: bytes, lost: Sequence[bytes] = ()) -> None:
+        """Write the lines of one save, those of lost ones first, and sync. Raises `OSError`: all is as before."""
+        content = b"".join((b"\n" if self.line_open else b"", *lost, lines))
         sync_failed = False
         try:
             write_all(self._disk, self.handle, content)
             sync_failed = True
             self._disk.sync(self.handle)
         except BaseException:
-            self._go_back(content, sync_failed)
+            self._roll_back(content, sync_failed)
             raise
         self.end += len(content)
         self.line_open = False
-        self.saved += [*owed, save]
+        self.saved += [*lost, lines]
 
-    def _go_back(self, content: bytes, sync_failed: bool) -> None:
+    def _roll_back(self, content: bytes, sync_failed: bool) -> None:
         # After a failed sync the system may hold pages for clean that never reached the disk, so that
         # a later sync would report success for nothing: such a sheet is cut back and left alone.
-        self.spoiled = sync_failed
+        self.uncertain = sync_failed
         try:
             if not content.startswith(whole(self._disk, self.handle, self.end)):
-                self.spoiled = True  # somebody else has written behind it: that is not ours to cut
+                self.uncertain = True  # somebody else has written behind it: that is not ours to cut
                 return
             self._disk.cut(self.handle, self.end)
             self._disk.sync(self.handle)
         except OSError:
-            self.spoiled = True
+            self.uncertain = True
 
     def in_place(self) -> bool:
         """Whether the path still leads to this file, and nobody else has written to it."""
@@ -69,9 +69,9 @@ class OwnSheet:
         return (status.st_ino, status.st_dev) == self._file and status.st_size == self.end
 
     def lost(self, besides: bytes = b"") -> list[bytes]:
-        """The saves that the file now at the path does not hold; not the one that is not acknowledged yet."""
+        """The saves (their lines) that the file now at the path does not hold, `besides` the one under way."""
         there = lines_at(self._disk, self.path)
-        return [save for save in self._all_saves() if save != besides and not is_there(save, there)]
+        return [lines for lines in self._all_saves() if lines != besides and not is_there(lines, there)]
 
     def _all_saves(self) -> list[bytes]:
         """Every save of the sheet: from the open file while it is intact, else those of this run."""
@@ -113,13 +113,13 @@ def lines_at(disk: Disk, path: str) -> set[bytes]:
         disk.close(handle)
 
 
-def is_there(save: bytes, lines: set[bytes]) -> bool:
-    """Whether all lines of a save are among these."""
-    return lines.issuperset(save.rstrip(b"\n").split(b"\n"))
+def is_there(lines: bytes, there: set[bytes]) -> bool:
+    """Whether all lines of a save are among those that are there."""
+    return there.issuperset(lines.rstrip(b"\n").split(b"\n"))
 
 
 def last_save(disk: Disk, handle: int, size: int) -> tuple[int, bool, bytes] | None:
-    """Where the last whole save of a sheet ends, whether its line is still open, and what stands behind it.
+    """The offset at which a sheet's last whole save ends, whether its newline is lacking, and what is torn behind.
 
     Only the end of the file is read, so that a long day costs no more than a short one. None when what
     stands behind it is no save broken off, or when no end is found: then nothing is to be cut.
@@ -138,9 +138,9 @@ def last_save(disk: Disk, handle: int, size: int) -> tuple[int, bool, bytes] | N
             if line.strip():
                 judged = judge(line)
                 if judged.more == 0 and (judged.sound or ended):
-                    rest = content[stop:]
-                    if rest.strip():
-                        return start + stop, not ended, rest
+                    torn = content[stop:]
+                    if torn.strip():
+                        return start + stop, not ended, torn
                     return size, not content.endswith(b"\n"), b""
                 if ended and not judged.sound:
                     return None

@@ -12,15 +12,15 @@ from typing import TYPE_CHECKING, Any
 from zlib import crc32
 
 from rounds.errors import NotSaved
-from rounds.logbook import rows
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
 from rounds.sheets.history import ID_OF, Shelf, told_twice, unreadable
 from rounds.sheets.parse import Reading, Trouble, read_sheet
 from rounds.sheets.positions import SheetLines
+from rounds.sheets.save import Save, not_saved
 from rounds.sheets.shares import ALL, Part, Report, Share, is_doubled
 from rounds.sheets.watch import DESK, Mark, Watch, day_in, marks_of, shown
-from rounds.sheets.writer import Writer, reason
+from rounds.sheets.writer import Writer
 
 if TYPE_CHECKING:
     from rounds.sheets.database import Logbook
@@ -31,7 +31,7 @@ __all__ = ["NotSaved", "Sheets", "Trouble"]
 class Sheets:
     """The sheets of one colony: all are read, and one desk's own sheet of the day is written.
 
-    One desk, one `Sheets`, one process: whoever opens it to write has taken the desk's slot first.
+    One desk, one `Sheets`, one process: whoever opens it to write holds the desk's writer lock.
     Safe to call from several threads.
     """
 
@@ -47,8 +47,8 @@ class Sheets:
         self._watch = Watch(self._disk)
         self._known: set[str] = set()
         self._inside: dict[str, list[Trouble]] = {}
-        self._told: list[Trouble] = []
-        self._writer = Writer(self._disk, desk, self._told.append)
+        self._found_writing: list[Trouble] = []
+        self._writer = Writer(self._disk, desk, self._found_writing.append)
         self._logbook: Logbook | None = None
         #: Marks of an earlier run were taken up, and found to hold; None when this run has read all itself.
         self._taken_up: bool | None = None
@@ -57,32 +57,33 @@ class Sheets:
 
     # Writing
 
-    def append(self, entries: Sequence[Entry], day: date) -> None:
-        """Write entries in one save, all or nothing, on this desk's sheet of `day` (the room's date now).
+    def append(self, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
+        """Validate entries and write them in one save, all or nothing, on this desk's sheet of `day`.
 
-        Returns once they are on disk. Raises `NotSaved` when they are not, saying why and what to do; the
-        same entries can then be given again. Raises `BadEntry` for an entry that would not read back.
+        `day` is the room's date now. Returns them as they will read back, once they are on disk. Raises `NotSaved`
+        when they are not, saying why and what to do; the same entries can then be given again. Raises `BadEntry`
+        for an entry that would not read back.
         """
         if not entries:
-            return
-        for entry in entries:
-            rows.checked(entry)
+            return ()
+        save = Save(entries)
         with self._lock:
             try:
-                self.database.day(day).insert_entries(entries)
+                self._writer.write(save, day)
             except OSError as error:
-                raise NotSaved(f"Not saved: {_named(entries)}. The reason: {reason(error)}.") from error
-            self._known.update(entry.id for entry in entries)
-            self._mark_own(len(entries))
+                raise not_saved(save.entries, error) from error
+            self._known.update(entry.id for entry in save.entries)
+            self._mark_own(len(save.entries))
+        return save.entries
 
     @property
     def database(self) -> Logbook:
-        """The sheets as a TinyDB database, for queries; `append` writes through it."""
+        """The sheets as a TinyDB database, for queries; what is inserted there comes through `append`."""
         if self._logbook is None:
-            # Late: the plain commands that only read pay nothing for TinyDB.
+            # Late: who asks no queries pays nothing for TinyDB.
             from rounds.sheets.database import Logbook, SheetStorage
 
-            self._logbook = Logbook(storage=SheetStorage, writer=self._writer, reader=self._shelf.by_day)
+            self._logbook = Logbook(storage=SheetStorage, append=self.append, reader=self._shelf.by_day)
         return self._logbook
 
     def _mark_own(self, lines: int) -> None:
@@ -230,7 +231,7 @@ class Sheets:
     def troubles(self) -> list[Trouble]:
         """What was found damaged or out of place, by sheet and line; nothing of it is fatal."""
         with self._lock:
-            found = {*self._watch.troubles.values(), *self._watch.missing.values(), *self._told}
+            found = {*self._watch.troubles.values(), *self._watch.missing.values(), *self._found_writing}
             for inside in self._inside.values():
                 found.update(inside)
         return sorted(found)
@@ -240,7 +241,7 @@ class Sheets:
 
         Slower than `read`, and finds more: lines missing within a save. `news` is not affected.
         """
-        return sorted(self._shelf.look_over().union(self._told))
+        return sorted(self._shelf.look_over().union(self._found_writing))
 
     # Taking up where an earlier run stopped
 
@@ -376,9 +377,3 @@ class Sheets:
             elif doubles is not None:
                 doubles.append((path, entry))
         return fresh
-
-
-def _named(entries: Sequence[Entry]) -> str:
-    first = entries[0]
-    others = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
-    return f"{first.about}, {first.phrase()}{others}"

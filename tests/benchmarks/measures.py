@@ -213,7 +213,7 @@ def reckoning(animals: int) -> Figure:
     """All due lines and matters of a room, against one pass that reads the pages in memory. µs an animal."""
     from rounds.due import reckon
     from rounds.due.lines import lines_at
-    from rounds.rules.loader import default_house
+    from rounds.rules.default import default_house
     from rounds.standing.enclosure import walking_order
     from rounds.standing.fold import Gathering
     from tests.benchmarks.long_history import ZONE, write

@@ -11,9 +11,9 @@ import msgspec
 
 from rounds.cache.cache import Cache
 from rounds.cache.together import shares_for
+from rounds.desk.colony_file import load
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import AnyEntry
-from rounds.rules.loader import load
 from rounds.sheets.store import Sheets
 from tests.benchmarks.medians import medians
 

@@ -19,9 +19,9 @@ from hypothesis import strategies as st
 
 from rounds.cache import cache as cache_module
 from rounds.cache.cache import Cache
+from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Corrected, Entry, StopWalked
-from rounds.rules.loader import load, write_new
 from rounds.sheets.store import Sheets
 from rounds.standing.enclosure import walking_order
 from rounds.standing.pages import KeptPages

@@ -14,9 +14,9 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import lines as lines_module
+from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
-from rounds.rules.loader import write_new
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, SUBJECTS, entries
@@ -188,7 +188,7 @@ def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, cl
     many = []
     for number in range(12):
         desk = opened(folder, clock, keep=keep)
-        desk.write(some_entries(chance, f"x{number}-"))
+        desk.record(*some_entries(chance, f"x{number}-"))
         assert desk.keep()
         assert desk._cache is not None
         many.append(len(desk._cache._kept_lines))

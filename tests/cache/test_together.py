@@ -13,8 +13,8 @@ from rounds.cache import lines as lines_module
 from rounds.cache import together
 from rounds.cache.cache import Cache
 from rounds.cache.kept import page_bytes
+from rounds.desk.colony_file import load
 from rounds.desk.desk import Desk
-from rounds.rules.loader import load
 from rounds.sheets.store import Sheets
 from tests.benchmarks.long_history import write
 from tests.cache.test_cache import everything

@@ -8,6 +8,7 @@ import os
 import signal
 import subprocess
 import sys
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from textwrap import dedent
@@ -81,14 +82,14 @@ def test_commands_that_only_look_load_neither_textual_nor_tinydb(
 @pytest.mark.parametrize(
     "words", [("log", "weighed", "wattle", "grams=452"), ("hand-over", "--sign"), ("new", "second")]
 )
-def test_commands_that_write_do_not_load_textual(
+def test_commands_that_write_load_neither_textual_nor_tinydb(
     environment: dict[str, str], words: tuple[str, ...], tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.chdir(tmp_path)
     run(environment, "log", "taken_over", "room")
     done = run(environment, *words, code=LOADED, TZ="Europe/Vienna")
     assert done.returncode == 0, done.stderr
-    assert not {"textual", "rich"} & set(json.loads(done.stdout.splitlines()[-1]))
+    assert not {"textual", "rich", "tinydb"} & set(json.loads(done.stdout.splitlines()[-1]))
 
 
 def test_whoever_stops_reading_is_not_told_off(environment: dict[str, str]) -> None:
@@ -129,11 +130,21 @@ def test_a_closed_output_is_none(environment: dict[str, str]) -> None:
     assert (done.returncode, done.stdout, done.stderr) == (0, b"", b"")
 
 
+@pytest.fixture(params=[signal.default_int_handler, signal.SIG_IGN], ids=["in front", "in the background"])
+def job(request: pytest.FixtureRequest) -> Iterator[None]:
+    """The tests themselves as a job of a shell: one in the background has Ctrl-C ignored, and its children too."""
+    before = signal.signal(signal.SIGINT, request.param)
+    yield
+    signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.usefixtures("job")
 def test_ctrl_c_is_quiet_and_writes_nothing(environment: dict[str, str], room: Door) -> None:
     before = room.sheets()
     code = """
         import signal, sys
         from rounds.cli import main
+        signal.signal(signal.SIGINT, signal.default_int_handler)  # it is a keeper's, at a terminal
         class Waiting:
             def read(self):
                 print("reading", flush=True)
@@ -145,10 +156,13 @@ def test_ctrl_c_is_quiet_and_writes_nothing(environment: dict[str, str], room: D
     ) as process:
         assert process.stdout is not None
         assert process.stderr is not None
-        assert process.stdout.readline() == b"reading\n"
-        process.send_signal(signal.SIGINT)
-        assert process.wait(timeout=60) == 130
-        assert process.stderr.read() == b""
+        try:
+            assert process.stdout.readline() == b"reading\n"
+            process.send_signal(signal.SIGINT)
+            assert process.wait(timeout=60) == 130
+            assert process.stderr.read() == b""
+        finally:
+            process.kill()  # one that did not hear must not be waited for
     assert room.sheets() == before
 
 

@@ -11,12 +11,12 @@ from hypothesis import strategies as st
 
 from demo_colony import write
 from demo_colony.people import ZONE
+from rounds.desk.colony_file import load
 from rounds.due.lines import lines_at
 from rounds.due.matter import Matter
 from rounds.due.reckon import matters
 from rounds.due.walk import Walk
 from rounds.logbook.times import on_wall
-from rounds.rules.loader import load
 from rounds.rules.settings import Settings
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female, females_here

@@ -9,9 +9,9 @@ import pytest
 
 from demo_colony import write
 from demo_colony.people import KEEPERS, ROOM_NAME, ZONE
+from rounds.desk.colony_file import load
 from rounds.errors import NotSaved, UsageError
 from rounds.logbook.times import on_wall
-from rounds.rules.loader import load
 from rounds.sheets.store import Sheets
 
 END = on_wall(date(2026, 4, 12), time(8), ZONE)

@@ -11,12 +11,14 @@ from pathlib import Path
 
 import pytest
 
+from rounds import system
 from rounds.desk import writer_lock as slots
 from rounds.sheets.watch import DESK
 
 HOLDER = """
 import sys, time
 from pathlib import Path
+from rounds import system
 from rounds.desk import writer_lock as slots
 slot = slots.take(Path(sys.argv[1]), Path("/colony"), "shed-k3x9")
 print(slot.name, flush=True)
@@ -98,7 +100,7 @@ def test_a_home_folder_on_another_machine_gets_a_name_there(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     identity = tmp_path / "machine-id"
-    monkeypatch.setattr(slots, "_MACHINE_ID", (identity,))
+    monkeypatch.setattr(system, "_MACHINE_ID", (identity,))
     identity.write_text("a" * 32)
     here = slots.installation(tmp_path / "state")
     identity.write_text("b" * 32)

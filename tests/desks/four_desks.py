@@ -23,6 +23,7 @@ from datetime import datetime, timedelta
 from pathlib import Path
 from typing import ClassVar, NamedTuple, NoReturn
 
+from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.due import reckon
 from rounds.logbook.drafts import Draft, draft
@@ -40,7 +41,6 @@ from rounds.logbook.entries import (
     Watered,
     Weighed,
 )
-from rounds.rules.loader import write_new
 from rounds.sheets.parse import CHANGED
 from rounds.sheets.store import Sheets
 from tests.desks.copier import Copier
@@ -280,8 +280,6 @@ def main() -> None:
         machine.colony.mkdir(parents=True, exist_ok=True)
         (machine.colony / "colony.toml").write_bytes((first / "colony.toml").read_bytes())
     copier.make_alike()
-    import rounds.sheets.database  # noqa: F401  # before the forks: a desk is to write, not to import
-
     started = time.monotonic()
     seats = [("shed", "AK"), ("shed", "EM"), ("house", "LO"), ("car", "RU")]
     counts, kills = Counts(), 0

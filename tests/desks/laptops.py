@@ -7,13 +7,13 @@ from datetime import date, datetime, timedelta
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
+from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.due import reckon
 from rounds.due.walk import Walk
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import Entry, Noted, StopWalked, Weighed
 from rounds.logbook.words import WalkPart
-from rounds.rules.loader import load, write_new
 from rounds.sheets.store import Sheets
 from tests.notation import VIENNA, at, logbook
 

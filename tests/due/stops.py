@@ -9,8 +9,8 @@ from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.logbook.words import WalkPart
 from rounds.rules.changes import changed_rules
+from rounds.rules.default import default_house, default_rules
 from rounds.rules.house import House
-from rounds.rules.loader import default_house, default_rules
 from tests.notation import VIENNA, at, standing
 
 HOUSE = default_house(VIENNA)

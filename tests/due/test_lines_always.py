@@ -13,7 +13,7 @@ from rounds.logbook.drafts import draft
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.words import WalkPart
-from rounds.rules.loader import default_rules
+from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
 from rounds.standing.fold import Standing, fold
 from tests.any_entries import START, SUBJECTS, entries

@@ -13,8 +13,8 @@ from rounds.due.age import age_class, months_after, months_between
 from rounds.due.lines import lines_at
 from rounds.logbook.entries import Fed, Misted
 from rounds.rules.changes import changed_rules
+from rounds.rules.default import default_house, default_rules
 from rounds.rules.house import House
-from rounds.rules.loader import default_house, default_rules
 from tests.due.stops import HOUSE, due, house_with, lines
 from tests.notation import VIENNA, at, standing
 

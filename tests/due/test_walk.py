@@ -6,7 +6,7 @@ import pytest
 
 from rounds.due.walk import Walk, part_of
 from rounds.logbook.words import WalkPart
-from rounds.rules.loader import default_rules
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
 from tests.notation import at, standing
 

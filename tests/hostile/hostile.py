@@ -12,9 +12,9 @@ import msgspec
 from msgspec import inspect
 from rich.cells import cell_len
 
+from rounds.desk.colony_file import write_new
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, AnyEntry, Arrived, Died, EnclosureSetUp, EnclosureTakenDown, Entry, Left
-from rounds.rules.loader import write_new
 from rounds.sheets.store import Sheets
 from tests.notation import at
 
@@ -133,7 +133,7 @@ def filled(kind: type[Entry], text: str, number: int, id: str, moment: str) -> E
         else:
             fields[field.name] = _value(field.type, text)
     entry: Entry = msgspec.convert(fields, AnyEntry)
-    return rows.checked(entry)
+    return rows.validated(entry)
 
 
 def _subject(sort: str, number: int) -> str:

@@ -13,10 +13,10 @@ import pytest
 from msgspec import inspect
 
 from rounds.cli import main
+from rounds.desk.colony_file import write_new
 from rounds.desk.shift import Shift
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, AnyEntry, Entry
-from rounds.rules.loader import write_new
 from tests.conftest import RecordFigure
 from tests.desks.laptops import Clock, laptop, note
 from tests.hostile.hostile import safe
@@ -74,7 +74,7 @@ def some_entry(rng: random.Random, number: int) -> Entry:
         else:
             fields[field.name] = fitting(field.type, rng)
     entry: Entry = msgspec.convert(fields, AnyEntry)
-    return rows.checked(entry)
+    return rows.validated(entry)
 
 
 def foreign(folder: Path, rng: random.Random) -> Path:

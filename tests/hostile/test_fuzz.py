@@ -28,7 +28,7 @@ from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.words import SIGNS
 from rounds.logbook.written_times import read_day, read_moment
 from rounds.paper.plain_text import shown
-from rounds.rules.loader import default_rules
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
 from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
@@ -171,7 +171,7 @@ def test_any_colony_toml_is_read_or_refused_with_a_sentence(record_figure: Recor
 
 
 def test_any_colony_toml_as_bytes_is_read_or_refused(tmp_path: Path, record_figure: RecordFigure) -> None:
-    from rounds.rules.loader import load
+    from rounds.desk.colony_file import load
 
     rng, inputs = random.Random(2), 400
     for _ in range(inputs):
@@ -371,7 +371,7 @@ def test_any_label_and_any_letters_find_subjects_or_nothing(tmp_path: Path, reco
     rng, inputs = random.Random(7), 1_500
     folder = colony(tmp_path / "colony", ROOM)
     desk = laptop(folder, Clock(NOW))
-    desk.write(cast())
+    desk.record(*cast())
     standing, names = desk.standing, Names(desk.standing)
     tags = [entry.tag for entry in cast() if hasattr(entry, "tag") and entry.tag]
     for _ in range(inputs):
@@ -490,7 +490,7 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
         about = {"animal": "animal/wattle", "enclosure": "enclosure/b3", "clutch": "clutch/w-1", "room": "room"}
         for one in drafts_of(form, about.get(form.kind.of[0], "group/x"), answer, lambda: "clutch/w-1"):
             try:
-                entry: Entry = rows.checked(one.entry("id", NOW, "AK"))
+                entry: Entry = rows.validated(one.entry("id", NOW, "AK"))
             except BadEntry as error:
                 answered(error)
             else:

@@ -9,12 +9,12 @@ from pathlib import Path
 
 import pytest
 
+from rounds.desk.colony_file import load
 from rounds.desk.desk import Desk
 from rounds.errors import BadEntry, BadRule, NotSaved
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Moved, Noted, Weighed
 from rounds.logbook.rows import line_of
-from rounds.rules.loader import load
 from rounds.rules.settings import zone_of
 from rounds.sheets.repair import repair
 from rounds.sheets.store import Sheets

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.rules.loader import write_new
+from rounds.desk.colony_file import write_new
 from rounds.sheets.repair import repair
 from tests.desks.laptops import colony, laptop, note
 from tests.notation import at

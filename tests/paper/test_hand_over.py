@@ -23,8 +23,8 @@ from rounds.paper.referral import referral, referral_text
 from rounds.paper.today import today, today_text
 from rounds.paper.values import matter_values
 from rounds.paper.words import CAUTION
+from rounds.rules.default import default_house
 from rounds.rules.house import House
-from rounds.rules.loader import default_house
 from rounds.rules.settings import Settings
 from rounds.standing.fold import fold
 from tests.notation import at, logbook
@@ -305,4 +305,4 @@ def test_the_sheet_of_a_very_large_room_is_cut_and_can_still_be_signed() -> None
     text = hand_over_text(told, at("2026-04-12 18:00"))
     assert len(text) < 200_000
     assert text.endswith("(the sheet is cut here; the rest stands in the logbook)\n")
-    rows.checked(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))
+    rows.validated(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
 import tomllib
-from importlib.resources import files
 from pathlib import Path
+from zipfile import ZipFile
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -12,8 +15,9 @@ import pytest
 from rounds.errors import BadRule
 from rounds.rules import default
 from rounds.rules.changes import changed_rules
-from rounds.rules.loader import default_house, default_rules, default_texts
+from rounds.rules.default import TOPICS, default_house, default_rules, default_text
 
+DEFAULTS = Path(default.__file__).with_name("defaults")
 RULE = '[a.b]\nvalue = 1\nunit = "days"\ngrade = "A"\nsource = "x"\nsays = "x"\nleast = 1\nmost = 2'
 HOUSE = default_house(ZoneInfo("Europe/Vienna"))
 
@@ -37,8 +41,30 @@ def test_every_rule_is_read_by_some_part_of_the_program() -> None:
     assert [key for key in default_rules() if f'"{key}"' not in program] == []
 
 
-def test_a_package_that_is_not_unpacked_gives_the_same_rules() -> None:
-    assert default.read(default_texts(files("rounds.rules") / "defaults")) == default_rules()
+def test_every_file_of_defaults_is_read() -> None:
+    assert sorted(TOPICS) == sorted(file.name.removesuffix(".toml") for file in DEFAULTS.iterdir())
+
+
+def test_a_package_that_is_not_unpacked_gives_the_same_rules(tmp_path: Path) -> None:
+    archive = tmp_path / "rounds.zip"
+    with ZipFile(archive, "w") as packed:
+        for file in DEFAULTS.parents[1].rglob("*.*"):
+            if file.suffix in (".py", ".toml"):
+                packed.write(file, file.relative_to(DEFAULTS.parents[2]))
+    code = "import rounds.rules.default as it; print(it.__file__); print(*map(repr, it.default_rules().values()))"
+    told = [
+        subprocess.run(
+            [sys.executable, "-c", code],
+            env={**os.environ, "PYTHONPATH": str(where)},
+            cwd=tmp_path,
+            capture_output=True,
+            text=True,
+            check=True,
+        ).stdout.partition("\n")
+        for where in (archive, DEFAULTS.parents[2])
+    ]
+    assert [str(archive) in file for file, _, _ in told] == [True, False]
+    assert told[0][2] == told[1][2]
 
 
 @pytest.mark.parametrize(
@@ -147,9 +173,7 @@ def test_a_rule_that_is_said_in_words_cannot_be_changed() -> None:
 
 
 def test_the_quick_reading_of_the_defaults_is_that_of_toml() -> None:
-    texts = default_texts(files("rounds.rules") / "defaults")
-    assert len(texts) > 8
-    for _, text in texts:
+    for text in map(default_text, TOPICS):
         assert default.tables(text) == tomllib.loads(text)
 
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from rounds.rules.default import default_rules
 from rounds.rules.house import GRADES
-from rounds.rules.loader import default_rules
 from rounds.rules.table import tables, with_tables
 
 PAGE = Path(__file__).parents[2] / "docs" / "house-rules.md"

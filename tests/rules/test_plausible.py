@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.rules.plausible import weight_doubt
 from tests.notation import VIENNA, at, standing
 

@@ -171,7 +171,7 @@ def test_a_rule_is_kept_in_capitals_without_its_prefix() -> None:
 def test_a_house_without_recurrence_rules_never_loads_dateutil() -> None:
     program = (
         "import sys; from zoneinfo import ZoneInfo; from datetime import datetime, UTC; "
-        "from rounds.rules.loader import default_house; from rounds.due.lines import lines_at; "
+        "from rounds.rules.default import default_house; from rounds.due.lines import lines_at; "
         "from rounds.standing.fold import Standing; "
         "lines_at(Standing(), default_house(ZoneInfo('UTC')), datetime(2026, 4, 12, tzinfo=UTC), None); "
         "print('dateutil' in sys.modules)"

@@ -21,10 +21,10 @@ from textual.keys import _character_to_key
 from textual.message_pump import MessagePump
 from textual.pilot import Pilot
 
+from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
 from rounds.logbook.rows import id_of
-from rounds.rules.loader import write_new
 from rounds.screens.app import RoundsApp
 from rounds.screens.begin import BeginApp
 from rounds.screens.keys.key_map import KeyMap

@@ -5,7 +5,7 @@ The keys are drawn with fixed seeds: a run that fails fails again, and says whic
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from random import Random
@@ -15,6 +15,7 @@ import pytest
 from rounds.desk.desk import Desk
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import matters
+from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
 from rounds.screens.app import RoundsApp
 from rounds.screens.prompts.choices import Choice
@@ -149,21 +150,21 @@ def _answers(entry: Entry) -> bool:
 @pytest.fixture
 def watch(monkeypatch: pytest.MonkeyPatch) -> Watch:
     seen = Watch()
-    write = Desk.write
+    record = Desk.record
     last: list[dict[str, tuple[Level, frozenset[str]]]] = []
 
-    def watched(desk: Desk, entries: Iterable[Entry]) -> tuple[Entry, ...]:
+    def watched(desk: Desk, *seen_now: Draft | Entry) -> tuple[Entry, ...]:
         before = seen.levels(desk)
         if last:
             seen.compare(last[0], before)  # no hour gone by brings one down
-        saved = write(desk, entries)
+        saved = record(desk, *seen_now)
         after = seen.levels(desk)
         seen.compare(before, after, saved)
         seen.saves += 1
         last[:] = [after]
         return saved
 
-    monkeypatch.setattr(Desk, "write", watched)
+    monkeypatch.setattr(Desk, "record", watched)
     monkeypatch.setattr(RoundsApp, "action_leave", lambda _app: None)
     return seen
 

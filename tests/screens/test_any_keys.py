@@ -5,14 +5,14 @@ The keys are drawn with fixed seeds: a run that fails fails again, and says whic
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
 from pathlib import Path
 from random import Random
 
 import pytest
 
 from rounds.desk.desk import Desk
-from rounds.logbook.drafts import draft
+from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import BehaviourSeen, Entry, Noted
 from rounds.screens.app import RoundsApp
 from rounds.screens.keys.register import BY_ID
@@ -66,14 +66,14 @@ async def test_no_keys_break_anything_and_the_sheets_hold_what_was_acknowledged(
     draw = Random(seed)
     folder = colony(tmp_path / "colony", ROOM)
     acknowledged: list[Entry] = []
-    write = Desk.write
+    record = Desk.record
 
-    def noting(desk: Desk, entries: Iterable[Entry]) -> tuple[Entry, ...]:
-        saved = write(desk, entries)
+    def noting(desk: Desk, *seen: Draft | Entry) -> tuple[Entry, ...]:
+        saved = record(desk, *seen)
         acknowledged.extend(saved)
         return saved
 
-    monkeypatch.setattr(Desk, "write", noting)
+    monkeypatch.setattr(Desk, "record", noting)
     monkeypatch.setattr(RoundsApp, "action_leave", lambda _app: None)
     pressed: list[str] = []
     async with opened(folder, "2026-03-19 07:00", keeper="AK") as rack:

@@ -6,8 +6,8 @@ from pathlib import Path
 
 from textual import events
 
+from rounds.desk.colony_file import load
 from rounds.logbook.entries import TakenOver
-from rounds.rules.loader import load
 from rounds.screens.begin import BeginApp
 from rounds.screens.screen import RoundScreen
 from tests.screens.rack import begun, colony, key_event, opened

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from rounds.desk.colony_file import write_new
 from rounds.logbook.entries import BehaviourSeen, EggCheckDone, HandedOver, TakenOver
-from rounds.rules.loader import write_new
 from rounds.screens.screen import RoundScreen
 from rounds.sheets.store import Sheets
 from tests.notation import at, logbook

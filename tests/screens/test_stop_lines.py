@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rounds.paper.words import resident
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.screens.views.stop import resident_lines
 from tests.notation import VIENNA, at, standing
 

@@ -57,8 +57,6 @@ def main() -> None:
     rng = random.Random(seed)
     colony, state = Path(folder) / "colony", Path(folder) / "state"
     colony.mkdir()
-    import rounds.sheets.database  # noqa: F401  # before the forks: a writer is to write, not to import
-
     counts = {"kills": 0, "acknowledged": 0, "in flight, whole": 0, "torn ends": 0, "full reads": 0}
     names: set[str] = set()
     acknowledged: set[str] = set()

@@ -11,8 +11,8 @@ from pathlib import Path
 import pytest
 
 from rounds.sheets.aside import make_folders
-from rounds.sheets.database import save_of
 from rounds.sheets.disk import Disk
+from rounds.sheets.save import Save
 from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.sheets.memory_disk import MemoryDisk
@@ -58,7 +58,7 @@ def test_a_sheet_cut_at_any_byte_of_its_last_saves_is_gone_on_with(
     saves = [save(0, 2), save(10, 3), save(20)]
     content, ends = b"", []
     for entries in saves:
-        content += save_of(entries)
+        content += Save(entries).lines
         ends.append(len(content))
     cases = 0
     for length in range(0, len(content) + 1, 1 if where == "memory" else 9):

@@ -12,8 +12,8 @@ from rounds.due.lines import lines_at
 from rounds.due.matter import Matter
 from rounds.due.reckon import matters, matters_about
 from rounds.logbook.words import WalkPart
+from rounds.rules.default import default_house
 from rounds.rules.house import House
-from rounds.rules.loader import default_house
 from rounds.standing.fold import Standing
 
 

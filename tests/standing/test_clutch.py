@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rounds.paper.subject import subject_page, subject_text
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
 from rounds.standing.clutch import Clutch, clutch, clutches_in
 from tests.notation import VIENNA, at, standing

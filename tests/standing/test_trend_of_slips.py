@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.standing.animal import animal
 from rounds.standing.trend import trend
 from tests.notation import VIENNA, at, standing

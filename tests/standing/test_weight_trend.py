@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.logbook.entries import Weighed
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.standing.animal import animal
 from rounds.standing.trend import Limits, Trend, trend
 from tests.notation import VIENNA, at, standing

@@ -27,7 +27,7 @@ _HEADINGS = {"wrong": "Cannot all be true", "doubt": "Looks like a slip", "said"
 
 def run(call: Call) -> int:
     """Print what was found. Exit code 1 when something is wrong or doubtful, 0 when all holds together."""
-    from rounds.rules.loader import load
+    from rounds.desk.colony_file import load
 
     rule, today = "", fixed(call.clock()).date()
     try:
@@ -55,7 +55,7 @@ def _sheets(call: Call) -> list[tuple[str, date | None, list[Entry]]]:
     until = None
     if call.options.on:
         from rounds.cli.moments import reckoning_moment
-        from rounds.rules.loader import load
+        from rounds.desk.colony_file import load
 
         settings = load(call.colony)
         until = reckoning_moment(call.options.on, settings.zone, call.clock(), settings.date_order)

@@ -45,7 +45,7 @@ def run(call: Call) -> int:
 def _is_demo(folder: Path) -> bool:
     """Whether its settings are the demo's, to the letter: a colony that somebody keeps has its own."""
     from demo_colony.write import settings
-    from rounds.rules.loader import load
+    from rounds.desk.colony_file import load
 
     try:
         return (folder / "colony.toml").read_bytes() == settings(load(folder).zone).encode()

@@ -37,7 +37,7 @@ def run(call: Call) -> int:
         taken = Intake(desk, lines, prefixes=not reading, sure=call.options.sure).taken()
         for remark in dict.fromkeys(taken.remarks):
             call.say(remark)
-        written = taken.entries if call.options.dry_run else desk.write(taken.entries) if taken.entries else ()
+        written = taken.entries if call.options.dry_run else desk.record(*taken.entries)
         _tell(call, desk, written, taken.skipped)
     return 0
 

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from rounds import folders
 from rounds.cli.call import Call
+from rounds.desk.colony_file import write_new
 from rounds.errors import UsageError
-from rounds.rules.loader import write_new
 
 
 def run(call: Call) -> int:

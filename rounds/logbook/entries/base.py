@@ -8,7 +8,7 @@ import msgspec
 
 # Annotations stand as they are in these modules, not as text: msgspec would evaluate each of them at every
 # start, 8 ms in all.
-# Which subjects a field may name is checked when an entry is written (rows.checked) and when a page
+# Which subjects a field may name is checked when an entry is written (rows.validated) and when a page
 # is opened, not at each decoding: a pattern there would cost more than the decoding itself.
 #: `animal/wattle`, `group/hatch-3`, `enclosure/b3`, `clutch/wattle-2026-1` or `room`.
 Subject: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": ""})]

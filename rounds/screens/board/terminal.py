@@ -7,14 +7,13 @@ then on. A watching thread asks the terminal itself twice a second.
 from __future__ import annotations
 
 import contextlib
-import errno
 import os
-import select
-import signal
 import sys
 import threading
 from collections.abc import Callable
 from typing import Final
+
+from rounds import system
 
 #: How often the terminal is asked, in s; the program is gone within two seconds.
 EVERY: Final = 0.5
@@ -26,13 +25,9 @@ def watch(leave: Callable[[], None]) -> None:
     """Call `leave` and then end the process when the terminal is gone, or on hang-up and terminate."""
     end = threading.Event()
 
-    def asked_to_end(_number: int, _frame: object) -> None:
-        end.set()
-
-    for number in (signal.SIGHUP, signal.SIGTERM):
-        # Only the main thread may set handlers; a test's application runs elsewhere and needs none.
-        with contextlib.suppress(ValueError):
-            signal.signal(number, asked_to_end)
+    # Only the main thread may listen for signals; a test's application runs elsewhere and needs none.
+    with contextlib.suppress(ValueError):
+        system.on_request_to_end(end.set)
 
     def leaving() -> None:
         with contextlib.suppress(Exception):
@@ -52,15 +47,6 @@ def watch(leave: Callable[[], None]) -> None:
 
 def _terminal_is_there() -> bool:
     try:
-        handle = sys.__stdin__.fileno() if sys.__stdin__ is not None else 0
-        poll = select.poll()
-        poll.register(handle, select.POLLHUP | select.POLLERR | select.POLLNVAL)
-        gone = any(event & (select.POLLHUP | select.POLLERR | select.POLLNVAL) for _, event in poll.poll(0))
-        if not gone:
-            os.tcgetpgrp(handle)
-    except OSError as error:
-        # A terminal that does not govern this process (begun by a supervisor, say) answers so, and is there.
-        return error.errno == errno.ENOTTY and os.isatty(handle)
-    except ValueError:
+        return system.terminal_is_there(sys.__stdin__.fileno() if sys.__stdin__ is not None else 0)
+    except (OSError, ValueError):  # standard input was closed
         return False
-    return not gone

@@ -5,8 +5,8 @@ from __future__ import annotations
 from rounds.due.matter import Matter
 from rounds.due.matters import ALL, title
 from rounds.due.reckon import matters
+from rounds.rules.default import default_house
 from rounds.rules.house import House
-from rounds.rules.loader import default_house
 from tests.notation import VIENNA, at, standing
 
 HOUSE = default_house(VIENNA)

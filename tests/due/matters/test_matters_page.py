@@ -6,7 +6,7 @@ from pathlib import Path
 
 from rounds.due.matters import ALL, CITED, NEEDED, title
 from rounds.due.matters.help_text import help_of, page, rule_named
-from rounds.rules.loader import default_house, default_rules
+from rounds.rules.default import default_house, default_rules
 from tests.notation import VIENNA
 
 PAGE = Path(__file__).parents[3] / "docs" / "matters.md"

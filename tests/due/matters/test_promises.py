@@ -19,7 +19,7 @@ from rounds.due.matters import ALL, title
 from rounds.due.reckon import explained, matters, matters_about
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.words import DANGER_SIGNS
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.standing.animal import animal
 from rounds.standing.fold import Standing, fold
 from tests.due.matters.found import HOUSE

@@ -13,8 +13,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from rounds import system
+from rounds.desk.colony_file import MOST_BYTES, load, write_new
 from rounds.errors import BadRule, NoColony, NotSaved, RoundsError, UsageError
-from rounds.rules.loader import MOST_BYTES, default_rules, load, write_new
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
 
 HEAD = 'name = "Quandong shed"\ntime_zone = "Europe/Vienna"\n'
@@ -306,10 +308,10 @@ def test_two_who_start_a_colony_at_once_do_not_overwrite_each_other(
 
 
 def test_a_disk_without_hard_links_takes_a_new_colony_too(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    def no_links(_path: Path, _target: Path) -> None:
+    def no_links(_draft: Path, _path: Path) -> None:
         raise PermissionError(1, "Operation not permitted")
 
-    monkeypatch.setattr(Path, "hardlink_to", no_links)
+    monkeypatch.setattr(os, "link", no_links)
     write_new(tmp_path, "Shed", "Europe/Vienna")
     assert load(tmp_path).name == "Shed"
     assert [one.name for one in tmp_path.iterdir()] == ["colony.toml"]
@@ -319,7 +321,7 @@ def test_a_disk_that_refuses_leaves_nothing_behind(tmp_path: Path, monkeypatch: 
     def full(_handle: int) -> None:
         raise OSError(28, "No space left on device")
 
-    monkeypatch.setattr(os, "fsync", full)
+    monkeypatch.setattr(system, "sync", full)
     with pytest.raises(NotSaved, match="No space left"):
         write_new(tmp_path, "Shed", "Europe/Vienna")
     assert list(tmp_path.iterdir()) == []

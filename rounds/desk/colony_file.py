@@ -1,56 +1,21 @@
-"""From disk: the default rules of the package and a colony's own colony.toml; and a new colony.toml."""
+"""colony.toml as a file: read from a colony's folder, written for a new one. What it says is for rules/settings."""
 
 from __future__ import annotations
 
 import os
 import stat
 from contextlib import suppress
-from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING, Final
-from zoneinfo import ZoneInfo
+from typing import Final
 
+from rounds import system
 from rounds.errors import BadRule, NoColony, NotSaved, UsageError
-from rounds.rules.default import Default, read
-from rounds.rules.house import House
+from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, name_of, settings_of, zone_of
-
-if TYPE_CHECKING:
-    from importlib.resources.abc import Traversable
 
 FILE: Final = "colony.toml"
 #: A colony.toml is a page or two; whatever is larger is something else.
 MOST_BYTES: Final = 256 * 1024
-
-
-@lru_cache(maxsize=1)
-def default_rules() -> dict[str, Default]:
-    """The rules a house starts with, by key."""
-    return read(default_texts(_defaults_folder()))
-
-
-def default_texts(folder: Traversable) -> list[tuple[str, str]]:
-    """Name and text of every TOML file in the folder of defaults."""
-    return [
-        (file.name.removesuffix(".toml"), file.read_text(encoding="utf-8"))
-        for file in folder.iterdir()
-        if file.name.endswith(".toml")
-    ]
-
-
-def _defaults_folder() -> Traversable:
-    folder = Path(__file__).with_name("defaults")
-    if folder.is_dir():
-        return folder
-    # Only a package that is not unpacked on disk pays the 10 ms that this import takes.
-    from importlib.resources import files
-
-    return files(__package__) / "defaults"
-
-
-def default_house(zone: ZoneInfo) -> House:
-    """A house that has changed nothing."""
-    return House({key: default.rule for key, default in default_rules().items()}, zone)
 
 
 def load(colony_folder: Path) -> Settings:
@@ -90,7 +55,7 @@ def _text(folder: Path) -> str:
 
 def _read(path: Path) -> bytes:
     # A pipe would keep the program waiting for ever, so it is opened without waiting and looked at first.
-    handle = os.open(path, os.O_RDONLY | os.O_NONBLOCK | os.O_CLOEXEC)
+    handle = system.open_file(path, os.O_RDONLY, follow_links=True)
     with open(handle, "rb") as file:  # noqa: PTH123 (a handle, not a path)
         if not stat.S_ISREG(os.fstat(handle).st_mode):
             raise BadRule(f"{FILE}: it is not a file; put a text file of that name there")
@@ -165,12 +130,12 @@ def write_new(folder: Path, name: str, time_zone: str) -> Path:
             with draft.open("xb") as file:
                 file.write(text.encode())
                 file.flush()
-                os.fsync(file.fileno())
-            _put(draft, path)
+                system.sync(file.fileno())
+            system.name_finished_file(draft, path)
         finally:
             with suppress(OSError):
                 draft.unlink()
-        _sync_folder(folder)
+        system.sync_folder(folder)
     except FileExistsError as error:
         raise UsageError(f"There is a colony in {folder} already; it was left as it is") from error
     except OSError as error:
@@ -178,26 +143,6 @@ def write_new(folder: Path, name: str, time_zone: str) -> Path:
             f"The new colony in {folder} was not written ({error.strerror}); nothing is left of it"
         ) from error
     return path
-
-
-def _put(draft: Path, path: Path) -> None:
-    """Give the finished file its name, unless there is one of that name."""
-    try:
-        path.hardlink_to(draft)
-    except FileExistsError:
-        raise
-    except OSError:
-        # Sticks and some network folders know no hard links; a name taken by now is still refused.
-        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o644))
-        draft.replace(path)
-
-
-def _sync_folder(folder: Path) -> None:
-    handle = os.open(folder, os.O_RDONLY)
-    try:
-        os.fsync(handle)
-    finally:
-        os.close(handle)
 
 
 def _quoted(text: str) -> str:
