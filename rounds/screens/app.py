@@ -6,6 +6,7 @@ import gc
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from importlib import import_module
 from pathlib import Path
 from typing import ClassVar
 
@@ -19,9 +20,9 @@ from rounds.errors import NoColony
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.screens.board.colours import DUSK, NOON, colour_variables, register_themes
-from rounds.screens.keys.in_turn import KeyedApp
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.prompts.asks import Search, Talk
+from rounds.screens.keys.screens import BY_NAME
+from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.screen import RoundScreen
@@ -36,8 +37,8 @@ RECKON: float = 60.0
 SLICE: float = 0.004
 
 
-class RoundsApp(KeyedApp[None]):
-    """The round. Screens read `shift` and write through it; nothing else is shared."""
+class RoundsApp(Navigation):
+    """The round: one shift, and the screens it is seen on."""
 
     TITLE = "rounds"
     CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
@@ -49,9 +50,7 @@ class RoundsApp(KeyedApp[None]):
             self.key_map = key_map
             self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
-        #: Initials given beforehand: whoever has them still takes over, and reads the vet matters.
         self.offered = as_initials(offered)
-        #: Notes for the next keeper, until they are signed with the hand-over.
         self.notes = ""
         self._reckoning: Iterator[None] | None = None
         self._reading: Iterator[tuple[int, int]] | None = None
@@ -71,9 +70,7 @@ class RoundsApp(KeyedApp[None]):
             self.shift.desk.keeper = before
             self.call_after_refresh(self.welcome_back)
         elif not self.shift.desk.keeper:
-            from rounds.screens.take_over import TakeOverScreen
-
-            self.push_screen(TakeOverScreen())
+            self.open_screen("take over")
         if self.key_map.told:
             self.call_after_refresh(self.tell, " ".join(self.key_map.told))
         self.set_interval(LISTEN, self.listen)
@@ -175,27 +172,21 @@ class RoundsApp(KeyedApp[None]):
             self.pop_screen()
         self.walk_screen.paint()
 
-    def action_attention(self) -> None:
-        """To the matters."""
-        from rounds.screens.attention import AttentionScreen
+    def action_open_screen(self, name: str) -> None:
+        """To a screen that is not in front already: the key of each."""
+        if not isinstance(self.screen, screen_class(name)):
+            self.open_screen(name)
 
-        if isinstance(self.screen, AttentionScreen):
-            return
-        self.push_screen(AttentionScreen())
-
-    def action_hand_over(self) -> None:
-        """To the hand-over."""
-        from rounds.screens.hand_over import HandOverScreen
-
-        if not isinstance(self.screen, HandOverScreen):
-            self.push_screen(HandOverScreen())
+    def open_screen(self, name: str, *about: str) -> None:
+        """To a screen by its name in the list of screens; `about` is what it is opened for."""
+        self.push_screen(screen_class(name)(*about))
 
     def action_set_up(self) -> None:
         """Set up and register."""
         from rounds.screens.record.setting_up import set_up
 
         if isinstance(self.screen, RoundScreen):
-            self.screen.converse(set_up(self.screen, self.walk_screen.stop))
+            self.screen.converse(set_up(self.screen, self.walk_screen.stop, self.enclosure_added))
 
     def action_ground(self) -> None:
         """Dark ground or light."""
@@ -204,12 +195,6 @@ class RoundsApp(KeyedApp[None]):
     def action_leave(self) -> None:
         """Quit."""
         self.exit()
-
-    def open_subject(self, subject: str) -> None:
-        """To a subject's page."""
-        from rounds.screens.subject import SubjectScreen
-
-        self.push_screen(SubjectScreen(subject))
 
     def walk_to(self, subject: str) -> None:
         """Stand at the stop of a subject."""
@@ -224,15 +209,8 @@ class RoundsApp(KeyedApp[None]):
         self.action_walk()
         self.walk_screen.stand_at(place, subject)
 
-    def jump_talk(self, screen: RoundScreen) -> Talk:
-        """Ask for a few letters, and go there."""
-        standing = self.shift.desk.standing
-        subject = yield Search("Jump to", lambda typed: find(standing, typed))
-        if subject:
-            screen.then(lambda: self.walk_to(subject))
-
-    def jump_to_scanned(self, text: str) -> None:
-        """A scanned label, sent as a paste: go there when it is known, and when somebody is on shift."""
+    def label_scanned(self, text: str) -> None:
+        """Go there when the label is known, and when somebody is on shift."""
         if not self.shift.desk.keeper:
             return
         found = find(self.shift.desk.standing, text)
@@ -240,6 +218,18 @@ class RoundsApp(KeyedApp[None]):
             self.walk_to(found[0].value)
         elif isinstance(self.screen, RoundScreen):
             self.screen.say(f"Nothing has the label {text[:60]!r}.", "today")
+
+    def shift_taken_over(self, say: str) -> None:
+        """To the walk, where it goes on."""
+        self.pop_screen()
+        self.walk_screen.resume()
+        if say:
+            self.walk_screen.say(say)
+
+    def shift_handed_over(self) -> None:
+        """To the take-over, with the walk behind it."""
+        self.action_walk()
+        self.open_screen("take over")
 
     def enclosure_added(self, subject: str) -> None:
         """A first enclosure gives the walk its first stop."""
@@ -258,6 +248,13 @@ class RoundsApp(KeyedApp[None]):
         with path.open("xb") as out:
             out.writelines(rows.plain_line(entry) + b"\n" for entry in entries)
         return str(path)
+
+
+def screen_class(name: str) -> type[RoundScreen]:
+    """The class of a screen in the list of screens, imported when it is first asked for."""
+    file, _, kind = BY_NAME[name].place.partition(":")
+    found: type[RoundScreen] = getattr(import_module(f"rounds.screens.{file}"), kind)
+    return found
 
 
 def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:

@@ -14,7 +14,6 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.written_times import read_day
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
-from rounds.screens.keys.register import ATTENTION, EVERYWHERE, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.fields import Clockwork, Field, said_back, value_of
@@ -30,9 +29,7 @@ UNTIL = Field("until", "until", "date", lies="ahead")
 class AttentionScreen(RoundScreen):
     """The list, or one matter opened."""
 
-    KEYS = ATTENTION
-    BINDINGS = bindings(ATTENTION, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Attention"
+    NAME = "attention"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "open",
         "act",

@@ -12,7 +12,7 @@ from rounds.rules.loader import write_new
 from rounds.rules.settings import zone_of
 from rounds.screens.board.board import BLANK, Line, Span, line, wrap
 from rounds.screens.board.colours import colour_variables, register_themes
-from rounds.screens.keys.in_turn import KeyedApp
+from rounds.screens.keys.dispatch import KeyedApp
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.screen import RoundScreen
@@ -20,8 +20,6 @@ from rounds.screens.screen import RoundScreen
 
 class BeginScreen(RoundScreen):
     """Asks for what a new colony needs, and writes its colony.toml."""
-
-    FOOTER: ClassVar[tuple[str, ...]] = ()
 
     def __init__(self, folder: Path, zone: str) -> None:
         super().__init__()

@@ -11,7 +11,6 @@ from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
-from rounds.screens.keys.register import EVERYWHERE, HAND_OVER, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import Save
@@ -21,9 +20,7 @@ from rounds.screens.screen import RoundScreen
 class HandOverScreen(RoundScreen):
     """What the outgoing keeper signs."""
 
-    KEYS = HAND_OVER
-    BINDINGS = bindings(HAND_OVER, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Hand over"
+    NAME = "hand over"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "sign",
         "next-notes",
@@ -110,11 +107,8 @@ class HandOverScreen(RoundScreen):
             self.then(self._handed_over)
 
     def _handed_over(self) -> None:
-        from rounds.screens.take_over import TakeOverScreen
-
         self.shift.desk.keeper = self.app.notes = ""
-        self.app.action_walk()
-        self.app.push_screen(TakeOverScreen())
+        self.app.shift_handed_over()
 
     def action_save_text(self) -> None:
         """Write the sheet to a text file."""

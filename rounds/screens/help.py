@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import ClassVar
 
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.keys.register import HELP, Key, bindings
+from rounds.screens.keys.register import Key
+from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.screen import RoundScreen
 
 #: What holds whatever the screen.
@@ -20,22 +21,19 @@ _BESIDE = (
 class HelpScreen(RoundScreen):
     """The keys of the screen behind it."""
 
-    KEYS = HELP
-    COMMON = ()
-    BINDINGS = bindings(HELP)
+    NAME = "help"
     FOOTER: ClassVar[tuple[str, ...]] = ("help-back", "help-down", "help-page-down")
 
-    def __init__(self, keys: tuple[Key, ...], common: tuple[Key, ...]) -> None:
+    def __init__(self, behind: str) -> None:
         super().__init__()
-        self._keys = keys
-        self._common = common
+        self._behind = BY_NAME[behind]
         self.top = 0
 
     def body(self, width: int, height: int) -> list[Line]:
         shown: list[Line] = [line(" ", Span("Keys of this screen", "title")), BLANK]
-        shown += self._rows(self._keys, width)
+        shown += self._rows(self._behind.keys, width)
         shown += [BLANK, line(" ", Span("On every screen", "title")), BLANK]
-        shown += self._rows(self._common, width)
+        shown += self._rows(self._behind.common, width)
         shown.append(BLANK)
         for text in _BESIDE:
             shown += [line("   ", part) for part in wrap(text, width - 4)]

@@ -40,8 +40,7 @@ from rounds.paper.words import (
 )
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
-from rounds.screens.keys.register import EVERYWHERE, SUBJECT, bindings
-from rounds.screens.record import quick as talks
+from rounds.screens.record import quick
 from rounds.screens.record.correcting import correct, take_back_last
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
@@ -81,9 +80,7 @@ TIMELINE: frozenset[type[Entry]] = frozenset(
 class SubjectScreen(RoundScreen):
     """The page of one animal, group, enclosure, clutch or the room."""
 
-    KEYS = SUBJECT
-    BINDINGS = bindings(SUBJECT, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Page"
+    NAME = "page"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "entry-down",
         "correct",
@@ -311,12 +308,12 @@ class SubjectScreen(RoundScreen):
                 if self.subject.startswith("enclosure/")
                 else self.shift.desk.standing.places.get(self.subject)
             )
-            self.converse(talks.behaviour(self, self.subject, place))
+            self.converse(quick.behaviour(self, self.subject, place))
 
     def action_digit(self, digit: str) -> None:
         """Begin a weight."""
         if self.subject.startswith(("animal/", "group/")):
-            self.converse(talks.weight(self, self.subject, digit))
+            self.converse(quick.weight(self, self.subject, digit))
 
     def action_place(self) -> None:
         """The page of its enclosure."""

@@ -11,7 +11,6 @@ from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import CAUTION, SALMONELLA, damaged, many, stamp_words, vet_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
-from rounds.screens.keys.register import BEFORE_SHIFT, TAKE_OVER, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Read
 from rounds.screens.prompts.initials import as_initials
@@ -24,10 +23,7 @@ from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 class TakeOverScreen(RoundScreen):
     """The start of a shift. The vet matters must be acknowledged, one by one."""
 
-    KEYS = TAKE_OVER
-    COMMON = BEFORE_SHIFT
-    BINDINGS = bindings(TAKE_OVER, BEFORE_SHIFT)
-    BINDING_GROUP_TITLE = "Take over"
+    NAME = "take over"
     FOOTER: ClassVar[tuple[str, ...]] = ("take", "take-down", "quit", "help")
 
     def __init__(self) -> None:
@@ -145,11 +141,8 @@ class TakeOverScreen(RoundScreen):
         self.then(partial(self._begin, is_new=is_new))
 
     def _begin(self, *, is_new: bool) -> None:
-        self.app.pop_screen()
         self.shift.begin_walk()
-        self.app.walk_screen.resume()
-        if is_new:
-            self.app.walk_screen.say(SALMONELLA)
+        self.app.shift_taken_over(SALMONELLA if is_new else "")
 
 
 def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:

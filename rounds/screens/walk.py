@@ -10,10 +10,9 @@ from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.words import clutch_words, resident
 from rounds.screens.board.board import BLANK, Line
-from rounds.screens.keys.register import EVERYWHERE, WALK, bindings
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
-from rounds.screens.record import quick as talks
+from rounds.screens.record import quick
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import after_the_last, before_the_first, head_line, stop_head
@@ -24,10 +23,7 @@ from rounds.standing.clutch import clutches_in
 class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
-    KEYS = WALK
-    BINDINGS = bindings(WALK, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Walk"
-    HELP = "One stop at a time: Enter does all plain lines as planned and goes on; digits are a weight."
+    NAME = "walk"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",
@@ -239,7 +235,7 @@ class WalkScreen(RoundScreen):
             return
 
         def talk() -> Talk:
-            yield from talks.weight(self, who, digit)
+            yield from quick.weight(self, who, digit)
             self._to_next_weigh(who)
 
         self.converse(talk())
@@ -251,17 +247,17 @@ class WalkScreen(RoundScreen):
 
     def action_behaviour(self) -> None:
         """Behaviour seen."""
-        self.converse(talks.behaviour(self, self._selected(), self.stop))
+        self.converse(quick.behaviour(self, self._selected(), self.stop))
 
     def action_egg_check(self) -> None:
         """The egg check."""
         who = self._female("An egg check is of one female")
         if who:
-            self.converse(talks.egg_check(self, who))
+            self.converse(quick.egg_check(self, who))
 
     def action_lay_box(self) -> None:
         """Lay box in or out."""
-        self.converse(talks.lay_box(self, self._selected()))
+        self.converse(quick.lay_box(self, self._selected()))
 
     def _female(self, told: str) -> str:
         who = self._selected()
@@ -279,20 +275,20 @@ class WalkScreen(RoundScreen):
 
     def action_food(self) -> None:
         """How it ate."""
-        self.converse(talks.food(self, self._selected()))
+        self.converse(quick.food(self, self._selected()))
 
     def action_climate(self) -> None:
         """Read the climate."""
         if self.stop:
-            self.converse(talks.climate(self, self.stop))
+            self.converse(quick.climate(self, self.stop))
 
     def action_note(self) -> None:
         """A note."""
-        self.converse(talks.note(self, self._selected()))
+        self.converse(quick.note(self, self._selected()))
 
     def action_leave_out(self) -> None:
         """Leave out a line."""
-        self.converse(talks.leave_out(self, self._lines()))
+        self.converse(quick.leave_out(self, self._lines()))
 
     def action_more(self) -> None:
         """Any other entry."""

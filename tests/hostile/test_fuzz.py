@@ -33,7 +33,7 @@ from rounds.rules.settings import Settings, settings_of
 from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
 from rounds.screens.keys import key_map
-from rounds.screens.keys.register import BY_ID
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Figure, Found, Search, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.prompts.finding import find, finder

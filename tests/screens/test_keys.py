@@ -12,28 +12,16 @@ import pytest
 from textual import actions
 
 from rounds.logbook.entries import BehaviourSeen, StopWalked
-from rounds.screens.app import RoundsApp
-from rounds.screens.attention import AttentionScreen
-from rounds.screens.hand_over import HandOverScreen
-from rounds.screens.help import HelpScreen
+from rounds.screens.app import RoundsApp, screen_class
+from rounds.screens.keys.docs_page import tables, with_tables
 from rounds.screens.keys.key_map import KeyMap, config_file, key_map, read
-from rounds.screens.keys.page import tables, with_tables
-from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, GROUPS, SCREENS, Key
+from rounds.screens.keys.register import ALLOWED, DIGITS, Key
+from rounds.screens.keys.screens import BY_ID, GROUPS, SCREENS
 from rounds.screens.screen import RoundScreen
-from rounds.screens.subject import SubjectScreen
-from rounds.screens.take_over import TakeOverScreen
-from rounds.screens.walk import WalkScreen
 from tests.screens.rack import colony, opened
 
 PAGE = Path(__file__).parents[2] / "docs" / "keys.md"
-SCREEN_CLASSES: dict[str, type[RoundScreen]] = {
-    "walk": WalkScreen,
-    "attention": AttentionScreen,
-    "page": SubjectScreen,
-    "hand over": HandOverScreen,
-    "take over": TakeOverScreen,
-    "help": HelpScreen,
-}
+SCREEN_CLASSES: dict[str, type[RoundScreen]] = {name: screen_class(name) for name in SCREENS}
 ROOM = """
     2026-03-01 AK
     08:00  @b1     enclosure_set_up  name=B1
@@ -85,6 +73,7 @@ def test_nothing_can_be_done_by_escape_or_a_key_beside_the_number_pad_alone() ->
 @pytest.mark.parametrize("screen", SCREENS)
 def test_a_screen_has_the_keys_of_the_register_and_answers_each(screen: str) -> None:
     shown = SCREEN_CLASSES[screen]
+    assert screen == shown.NAME
     assert (*shown.KEYS, *shown.COMMON) == SCREENS[screen]
     for key in SCREENS[screen]:
         where, name, _ = actions.parse(key.action)

@@ -12,7 +12,8 @@ from pathlib import Path
 from typing import Any, Final
 
 from rounds.rules.changes import nearest
-from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, SCREENS, Key, shown_key
+from rounds.screens.keys.register import ALLOWED, DIGITS, Key, shown_key
+from rounds.screens.keys.screens import BY_ID, SCREENS
 
 #: A keys.toml is some lines; whatever is larger is something else.
 MOST_BYTES: Final = 64 * 1024

@@ -33,10 +33,10 @@ from rounds.screens.prompts.form import WHEN, Field, Form
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record.filling import any_subject, clockwork
 from rounds.screens.record.forms import FORM_OF
-from rounds.screens.record.judging import look_over
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
-from rounds.screens.screen import RoundScreen
+from rounds.screens.record.validating import look_over
 from rounds.standing.fold import Standing
 
 #: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
@@ -115,7 +115,7 @@ _OPENING: Final = (Arrived, EnclosureSetUp)
 _REASONS: Final = ("slip of the finger", "wrong animal", "misread", "not sure any more")
 
 
-def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
+def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -133,7 +133,7 @@ def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
     screen.say(f"Taken back: {'; '.join(told)}", "good")
 
 
-def take_back_last(screen: RoundScreen) -> None:
+def take_back_last(screen: Host) -> None:
     """Take back what this keeper saved last, if there is anything: the key of the walk and of the pages."""
     wrong = screen.shift.desk.last_save()
     if not wrong:
@@ -142,7 +142,7 @@ def take_back_last(screen: RoundScreen) -> None:
     screen.converse(take_back(screen, wrong))
 
 
-def correct(screen: RoundScreen, wrong: Entry) -> Talk:
+def correct(screen: Host, wrong: Entry) -> Talk:
     """Correct one entry by its form, or take it back; both stay readable."""
     shift = screen.shift
     standing = shift.desk.standing

@@ -30,7 +30,7 @@ from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
-from rounds.screens.screen import RoundScreen
+from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.breeding import days_of
 from rounds.standing.enclosure import enclosure
@@ -58,7 +58,7 @@ BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
 REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
 
 
-def behaviour(screen: RoundScreen, subject: str, place: str | None) -> Talk:
+def behaviour(screen: Host, subject: str, place: str | None) -> Talk:
     """Behaviour of an animal; `u` says that it is not known which animal here it was."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -79,7 +79,7 @@ def behaviour(screen: RoundScreen, subject: str, place: str | None) -> Talk:
         screen.say(f"{who}: {seen}", "good")
 
 
-def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
+def weight(screen: Host, subject: str, typed: str) -> Talk:
     """A weight, typed straight in; a figure far from the last one is asked about, once."""
     standing = screen.shift.desk.standing
     one = animal(standing, subject)
@@ -114,7 +114,7 @@ def doubtful(shift: Shift, subject: str, grams: float) -> str:
     return weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
 
 
-def food(screen: RoundScreen, subject: str) -> Talk:
+def food(screen: Host, subject: str) -> Talk:
     """How an animal took its food, or food given beside the plan."""
     standing = screen.shift.desk.standing
     name = standing.name(subject)
@@ -141,7 +141,7 @@ def food(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: {saved[0].phrase()}", "good")
 
 
-def egg_check(screen: RoundScreen, subject: str) -> Talk:
+def egg_check(screen: Host, subject: str) -> Talk:
     """The egg check: a look at her. What is marked is on disk before anything else is asked.
 
     Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said. With a
@@ -169,7 +169,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
     told = [saved[0].phrase()]
     grave = [sign for sign in seen if sign in DANGER_SIGNS]
     if grave:
-        screen.app.bell()
+        screen.bell()
     if weigh is not None and not grave and not one.danger:
         told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
     if grave:
@@ -181,7 +181,7 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{one.name}: {', '.join(told)}", "good")
 
 
-def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
+def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
@@ -241,7 +241,7 @@ def _before_check(shift: Shift, subject: str) -> list[Line]:
     return shown
 
 
-def lay_box(screen: RoundScreen, subject: str) -> Talk:
+def lay_box(screen: Host, subject: str) -> Talk:
     """Lay box in, with depth and medium; or out, when there is one."""
     standing = screen.shift.desk.standing
     name = standing.name(subject)
@@ -280,7 +280,7 @@ def lay_box(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: {saved[0].phrase()}", "good")
 
 
-def climate(screen: RoundScreen, place: str) -> Talk:
+def climate(screen: Host, place: str) -> Talk:
     """Temperatures in °C and the UV index; each may be left out."""
     standing = screen.shift.desk.standing
     holds_animals = place == "room" or enclosure(standing, place).holds_animals
@@ -307,7 +307,7 @@ def climate(screen: RoundScreen, place: str) -> Talk:
         screen.say(f"{standing.name(place)}: {saved[0].phrase()}", "good")
 
 
-def note(screen: RoundScreen, subject: str) -> Talk:
+def note(screen: Host, subject: str) -> Talk:
     """A note in the keeper's own words."""
     name = screen.shift.desk.standing.name(subject)
     text = yield Words(f"Note about {name}:")
@@ -316,7 +316,7 @@ def note(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: noted", "good")
 
 
-def leave_out(screen: RoundScreen, lines: Sequence[DueLine]) -> Talk:
+def leave_out(screen: Host, lines: Sequence[DueLine]) -> Talk:
     """Leave one due line out, or all of them, with the reason."""
     standing = screen.shift.desk.standing
     open_lines = [due for due in lines if due.left_out is None]

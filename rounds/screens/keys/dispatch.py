@@ -13,18 +13,39 @@ from typing import TypeVar
 from textual import events
 from textual.app import App
 from textual.filter import LineFilter
+from textual.screen import Screen
 
 from rounds.screens.board.uncoloured import Uncoloured
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.screen import RoundScreen
 
 Result = TypeVar("Result")
 
 
-class KeyedApp(App[Result]):
-    """An app whose round screens take their keys and pasted text one after the other."""
+class KeyedScreen(Screen[None]):
+    """A screen that takes its keys from the app, one after the other."""
 
-    ENABLE_COMMAND_PALETTE = False  # palette.py has one that is asked on the board
+    @property
+    def unsaved(self) -> bool:
+        """Whether the disk did not take an entry and the keeper has not said yet what becomes of it."""
+        raise NotImplementedError
+
+    def say(self, text: str, style: str = "quiet") -> None:
+        """Put a sentence above the keys until the next key."""
+        raise NotImplementedError
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """One key: an answer to what is asked, or else the screen's own."""
+        raise NotImplementedError
+
+    def pasted(self, text: str) -> None:
+        """Text pasted, or a label scanned."""
+        raise NotImplementedError
+
+
+class KeyedApp(App[Result]):
+    """An app whose screens take their keys and pasted text one after the other."""
+
+    ENABLE_COMMAND_PALETTE = False  # the screens ask for a command on the board
     #: The keys as this keeper has them.
     key_map = KeyMap()
 
@@ -35,7 +56,7 @@ class KeyedApp(App[Result]):
     async def on_event(self, event: events.Event) -> None:
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:
             screen = self.screen
-            if isinstance(screen, RoundScreen):
+            if isinstance(screen, KeyedScreen):
                 if isinstance(event, events.Paste):
                     screen.pasted(event.text)
                     return

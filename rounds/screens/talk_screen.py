@@ -4,27 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from textual.screen import Screen
-
+from rounds.desk.shift import Shift
 from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
 from rounds.screens.board.board import Line, Span, line, short, wrap
+from rounds.screens.keys.dispatch import KeyedScreen
+from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
-from rounds.screens.record.judging import look_over
-
-if TYPE_CHECKING:
-    from rounds.desk.shift import Shift
-    from rounds.screens.app import RoundsApp
+from rounds.screens.record.validating import look_over
 
 
-class Conversing(Screen[None]):
+class TalkScreen(KeyedScreen):
     """A screen that holds a talk: it asks what the talk yields, and writes what it wants written."""
 
-    app: RoundsApp
+    app: Navigation
 
     def __init__(self) -> None:
         super().__init__()
@@ -63,6 +60,10 @@ class Conversing(Screen[None]):
         self.message = ""
         self._talk = talk
         self._advance(None, first=True)
+
+    def bell(self) -> None:
+        """Sound the terminal's bell."""
+        self.app.bell()
 
     def then(self, step: Callable[[], None]) -> None:
         """Have something done once the talk has ended, before the next key: going to another screen."""
@@ -110,7 +111,7 @@ class Conversing(Screen[None]):
 
     def label_scanned(self, text: str) -> None:
         """A label was scanned, and nothing is asked."""
-        self.app.jump_to_scanned(text)
+        self.app.label_scanned(text)
 
     def _answered(self, answer: Any) -> None:
         if answer is OPEN:
@@ -212,7 +213,7 @@ class Conversing(Screen[None]):
         except NotSaved as error:
             self._saving = wanted
             self.ask = NotWritten(str(error), wanted)
-            self.app.bell()
+            self.bell()
             self.paint()
             return None
 
