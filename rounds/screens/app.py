@@ -8,9 +8,6 @@ import time
 from collections.abc import Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import ClassVar
-
-from textual.binding import BindingType
 
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.machine_zone import system_zone
@@ -19,7 +16,7 @@ from rounds.desk.shift import Shift
 from rounds.errors import NoColony
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.screens.board.colours import DUSK, NOON, colour_variables, register_themes
+from rounds.screens.board.colours import DUSK, NOON, register_themes
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.navigation import Navigation
@@ -40,10 +37,6 @@ SLICE: float = 0.004
 class RoundsApp(Navigation):
     """The round: one shift, and the screens it is seen on."""
 
-    TITLE = "rounds"
-    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
-    BINDINGS: ClassVar[list[BindingType]] = []
-
     def __init__(self, desk: Desk, key_map: KeyMap | None = None, *, offered: str = "") -> None:
         super().__init__()
         if key_map is not None:
@@ -56,10 +49,6 @@ class RoundsApp(Navigation):
         self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
-
-    def get_css_variables(self) -> dict[str, str]:
-        """Colours by what they mean; a word stands beside each of them."""
-        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def on_mount(self) -> None:
         """First the stop, then the rest: matters of the whole room are reckoned between keys."""

@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import ClassVar, cast
-
-from textual.binding import BindingType
+from typing import cast
 
 from rounds.errors import RoundsError
 from rounds.rules.loader import write_new
 from rounds.rules.settings import zone_of
 from rounds.screens.board.board import BLANK, Line, Span, line, wrap
-from rounds.screens.board.colours import colour_variables, register_themes
+from rounds.screens.board.colours import register_themes
 from rounds.screens.keys.dispatch import KeyedApp
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Confirm
@@ -71,18 +69,10 @@ class BeginScreen(RoundScreen):
 class BeginApp(KeyedApp[Path | None]):
     """The little app before the first colony. Returns its folder, or None when none was begun."""
 
-    TITLE = "rounds"
-    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
-    BINDINGS: ClassVar[list[BindingType]] = []
-
     def __init__(self, folder: Path, zone: str) -> None:
         super().__init__()
         self._folder = folder
         self._zone = zone
-
-    def get_css_variables(self) -> dict[str, str]:
-        """Colours by what they mean."""
-        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def on_mount(self) -> None:
         """Ask."""

@@ -31,10 +31,6 @@ class HandOverScreen(RoundScreen):
         "help",
     )
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.top = 0
-
     @property
     def notes(self) -> str:
         """Notes for the next keeper; they stay when this screen is left."""
@@ -62,14 +58,8 @@ class HandOverScreen(RoundScreen):
         return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
 
     def body(self, width: int, height: int) -> list[Line]:
-        rows = [line(one) for one in sheet_lines(self.shift.hand_over_text(self.notes), width)]
-        self.top = max(0, min(self.top, len(rows) - height))
-        return rows[self.top : self.top + height]
-
-    def action_scroll(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + step)
-        self.paint()
+        sheet = self.shift.hand_over_text(self.notes)
+        return self.window([line(one) for one in sheet_lines(sheet, width)], height)
 
     def action_notes(self) -> None:
         """Notes for the next keeper."""
@@ -122,10 +112,6 @@ class HandOverScreen(RoundScreen):
             self.say(f"The file was not written: {error}", "today")
         else:
             self.say(f"Written to {path}", "good")
-
-    def action_back(self) -> None:
-        """Back to the walk."""
-        self.app.pop_screen()
 
 
 def _named(waiting: Sequence[DueLine]) -> str:

@@ -27,7 +27,6 @@ class HelpScreen(RoundScreen):
     def __init__(self, behind: str) -> None:
         super().__init__()
         self._behind = BY_NAME[behind]
-        self.top = 0
 
     def body(self, width: int, height: int) -> list[Line]:
         shown: list[Line] = [line(" ", Span("Keys of this screen", "title")), BLANK]
@@ -37,8 +36,7 @@ class HelpScreen(RoundScreen):
         shown.append(BLANK)
         for text in _BESIDE:
             shown += [line("   ", part) for part in wrap(text, width - 4)]
-        self.top = max(0, min(self.top, len(shown) - height))
-        return shown[self.top : self.top + height]
+        return self.window(shown, height)
 
     def _rows(self, keys: tuple[Key, ...], width: int) -> list[Line]:
         labels = [self.key_map.label(key) for key in keys]
@@ -48,12 +46,3 @@ class HelpScreen(RoundScreen):
             for key, label in zip(keys, labels, strict=True)
             for row, part in enumerate(wrap(key.tip, width - cells - 4))
         ]
-
-    def action_scroll(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + step)
-        self.paint()
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

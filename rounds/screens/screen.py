@@ -46,6 +46,8 @@ class RoundScreen(TalkScreen):
     def __init__(self) -> None:
         super().__init__()
         self.board = Board(self.paint, id="board")
+        #: The first line of a long text that is shown.
+        self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
         self._keys_for: tuple[tuple[str, ...], int] | None = None
         self._keys_shown: list[Line] = []
@@ -134,11 +136,25 @@ class RoundScreen(TalkScreen):
         """Ids of the keys to show now."""
         return self.FOOTER
 
-    # Keys of every screen
+    def window(self, lines: Sequence[Line], height: int) -> list[Line]:
+        """The lines that fit, from where the keeper scrolled to; never beyond the end."""
+        self.top = max(0, min(self.top, len(lines) - height))
+        return list(lines[self.top : self.top + height])
+
+    # Keys that screens share
 
     def action_help(self) -> None:
         """Show what the keys of this screen do."""
         self.app.open_screen("help", self.NAME)
+
+    def action_back(self) -> None:
+        """Back to the screen before."""
+        self.app.pop_screen()
+
+    def action_scroll(self, step: int) -> None:
+        """Scroll a long text by so many lines."""
+        self.top = max(0, self.top + step)
+        self.paint()
 
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""

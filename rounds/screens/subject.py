@@ -326,7 +326,3 @@ class SubjectScreen(RoundScreen):
     def action_go_there(self) -> None:
         """Walk to its stop."""
         self.app.walk_to(self.subject)
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

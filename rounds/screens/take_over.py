@@ -26,10 +26,6 @@ class TakeOverScreen(RoundScreen):
     NAME = "take over"
     FOOTER: ClassVar[tuple[str, ...]] = ("take", "take-down", "quit", "help")
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.top = 0
-
     def _last(self) -> HandedOver | None:
         return self.shift.desk.standing.page("room").last(HandedOver)
 
@@ -71,8 +67,7 @@ class TakeOverScreen(RoundScreen):
             now = self.shift.now()
             shown.append(line(" last hand-over: ", Span(f"{stamp_words(last.at, now)} by {last.by}", "name")))
             shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
-        self.top = max(0, min(self.top, len(shown) - height))
-        return shown[self.top : self.top + height]
+        return self.window(shown, height)
 
     def _is_new(self) -> bool:
         """Whether the initials typed or offered are of a keeper who has not taken over here before."""
@@ -93,11 +88,6 @@ class TakeOverScreen(RoundScreen):
                 shown += _matter(matter, vet, width)
         return shown
 
-    def action_cursor(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + 3 * step)
-        self.paint()
-
     def action_take(self) -> None:
         """Read each vet matter, give initials, begin."""
         self.converse(self._taking())
@@ -117,7 +107,7 @@ class TakeOverScreen(RoundScreen):
             for number, matter in enumerate(unread, 1):
                 yield Read(
                     f"{number} of {many(len(unread), 'vet matter')}",
-                    partial(whole_matter, matter, self.shift),
+                    partial(whole_matter, matter, desk.standing, desk.house, self.shift.now()),
                     yes="I have read it and take it on",
                     no="break off",
                 )

@@ -129,7 +129,7 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        return [head_line(self.shift, self.stop, width), BLANK]
+        return [head_line(self.shift, self.stop, self.shift.now(), width), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()

@@ -5,21 +5,24 @@ To make the tables of docs/keys.md anew: `python tests/screens/test_keys.py`.
 
 from __future__ import annotations
 
+import ast
 from collections import Counter
 from pathlib import Path
 
 import pytest
 from textual import actions
 
+import rounds.screens
 from rounds.logbook.entries import BehaviourSeen, StopWalked
 from rounds.screens.app import RoundsApp, screen_class
 from rounds.screens.keys.docs_page import tables, with_tables
 from rounds.screens.keys.key_map import KeyMap, config_file, key_map, read
 from rounds.screens.keys.register import ALLOWED, DIGITS, Key
-from rounds.screens.keys.screens import BY_ID, GROUPS, SCREENS
+from rounds.screens.keys.screens import BY_ID, GROUPS, LISTED, SCREENS
 from rounds.screens.screen import RoundScreen
 from tests.screens.rack import colony, opened
 
+SCREENS_FOLDER = Path(rounds.screens.__file__).parent
 PAGE = Path(__file__).parents[2] / "docs" / "keys.md"
 SCREEN_CLASSES: dict[str, type[RoundScreen]] = {name: screen_class(name) for name in SCREENS}
 ROOM = """
@@ -99,6 +102,18 @@ def test_the_key_line_names_keys_that_are_there_and_ends_with_help(screen: str) 
     assert len(set(footer)) == len(footer)
     if screen != "help":
         assert footer[-1] == "help"
+
+
+def test_only_the_app_imports_a_screen() -> None:
+    screens = {f"rounds.screens.{one.place.partition(':')[0]}" for one in LISTED} | {"rounds.screens.begin"}
+    for path in sorted(SCREENS_FOLDER.rglob("*.py")):
+        if path.name == "app.py":
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            names = {one.name for one in node.names} if isinstance(node, ast.ImportFrom | ast.Import) else set()
+            if isinstance(node, ast.ImportFrom):
+                names = {f"{node.module}.{name}" for name in names} | {node.module or ""}
+            assert not names & screens, f"{path.name} line {node.lineno}: open it by name, through the app"
 
 
 # What is made of it

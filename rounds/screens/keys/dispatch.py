@@ -8,13 +8,15 @@ jump to another stop would walk this one.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import ClassVar, TypeVar
 
 from textual import events
 from textual.app import App
+from textual.binding import BindingType
 from textual.filter import LineFilter
 from textual.screen import Screen
 
+from rounds.screens.board.colours import colour_variables
 from rounds.screens.board.uncoloured import Uncoloured
 from rounds.screens.keys.key_map import KeyMap
 
@@ -45,9 +47,16 @@ class KeyedScreen(Screen[None]):
 class KeyedApp(App[Result]):
     """An app whose screens take their keys and pasted text one after the other."""
 
+    TITLE = "rounds"
+    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
+    BINDINGS: ClassVar[list[BindingType]] = []
     ENABLE_COMMAND_PALETTE = False  # the screens ask for a command on the board
     #: The keys as this keeper has them.
     key_map = KeyMap()
+
+    def get_css_variables(self) -> dict[str, str]:
+        """Colours by what they mean; a word stands beside each of them."""
+        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def get_line_filters(self) -> Sequence[LineFilter]:
         """What every line goes through: under NO_COLOR all colour is taken away."""

@@ -225,8 +225,8 @@ HAND_OVER: Final = (
 )
 
 TAKE_OVER: Final = (
-    Key("take-up", "up,k", "cursor(-1)", "up", "Up", "↑"),
-    Key("take-down", "down", "cursor(1)", "down", "Down", "↓"),
+    Key("take-up", "up,k", "scroll(-3)", "up", "Up", "↑"),
+    Key("take-down", "down", "scroll(3)", "down", "Down", "↓"),
     Key("take", "enter", "take", "take over", "Read each vet matter, then begin the shift", "Enter"),
 )
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 from rich.cells import cell_len
 
@@ -15,7 +16,7 @@ from rounds.screens.views.stop import STYLE_OF_LEVEL
 from rounds.standing.enclosure import enclosure
 
 
-def head_line(shift: Shift, stop: str | None, width: int) -> Line:
+def head_line(shift: Shift, stop: str | None, now: datetime, width: int) -> Line:
     """Where, which walk, who is on shift, how far, and how many matters press."""
     walk = shift.walk()
     counts = shift.counts() if shift.complete else {}
@@ -30,7 +31,7 @@ def head_line(shift: Shift, stop: str | None, width: int) -> Line:
     spans.append(Span(" "))
     # Where there is little room, the clock goes first, then words; who is on shift and what presses stay.
     tries = (
-        (f" {name}   {part} walk   {keeper}   {shift.now():%H:%M}", where),
+        (f" {name}   {part} walk   {keeper}   {now:%H:%M}", where),
         (f" {name}   {part} walk   {keeper}", where),
         (f" {name}   {part}   {keeper}", where),
         (f" {cut(name, 14)}   {part}   {keeper}", where),
