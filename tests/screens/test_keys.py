@@ -110,10 +110,12 @@ def test_only_the_app_imports_a_screen() -> None:
         if path.name == "app.py":
             continue
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
-            names = {one.name for one in node.names} if isinstance(node, ast.ImportFrom | ast.Import) else set()
-            if isinstance(node, ast.ImportFrom):
-                names = {f"{node.module}.{name}" for name in names} | {node.module or ""}
-            assert not names & screens, f"{path.name} line {node.lineno}: open it by name, through the app"
+            imported: set[str] = set()
+            if isinstance(node, ast.Import):
+                imported = {one.name for one in node.names}
+            elif isinstance(node, ast.ImportFrom):
+                imported = {node.module or "", *(f"{node.module}.{one.name}" for one in node.names)}
+            assert not imported & screens, f"{path.name} imports a screen: open it by name, through the app"
 
 
 # What is made of it
