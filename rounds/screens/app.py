@@ -1,4 +1,4 @@
-"""The full-screen app: one open colony, its screens, and the clockwork between keys."""
+"""The full-screen app: one open colony, its screens, and what runs between keys."""
 
 from __future__ import annotations
 
@@ -27,10 +27,10 @@ from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 
-#: How often other desks are listened for, in s, and everything is reckoned again.
+#: How often entries of other desks are looked for, and how often everything is reckoned again, in s.
 LISTEN: float = 1.0
 RECKON: float = 60.0
-#: How long a key may have to wait for what goes on between keys, in s.
+#: The longest that work between keys may keep a key waiting, in s.
 SLICE: float = 0.004
 
 
@@ -60,8 +60,8 @@ class RoundsApp(Navigation):
             self.call_after_refresh(self.welcome_back)
         elif not self.shift.desk.keeper:
             self.open_screen("take over")
-        if self.key_map.told:
-            self.call_after_refresh(self.tell, " ".join(self.key_map.told))
+        if self.key_map.mistakes:
+            self.call_after_refresh(self.say, " ".join(self.key_map.mistakes))
         self.set_interval(LISTEN, self.listen)
         self.set_interval(RECKON, self.begin_reckoning)
         self.call_after_refresh(self.settle)
@@ -69,19 +69,19 @@ class RoundsApp(Navigation):
     def settle(self) -> None:
         """The first screen is there: the rest can begin."""
         if not gc.isenabled():
-            # What was loaded stays: it need not be looked through for garbage again and again, between keys.
+            # What was loaded stays, so garbage collection need not go through it again and again.
             gc.freeze()
             gc.enable()
         self.begin_reckoning()
 
     def welcome_back(self) -> None:
-        """After a crash or a closed window: say who is on shift, and doubt the clock aloud."""
+        """After a crash or a closed window: say who is on shift, or that the clock is in doubt."""
         doubt = self.shift.desk.clock_doubt()
         self.walk_screen.say(
             doubt or f"{self.shift.desk.keeper} is still on shift here.", "today" if doubt else "quiet"
         )
 
-    def tell(self, sentence: str) -> None:
+    def say(self, sentence: str) -> None:
         """Say something on the screen in front."""
         if isinstance(self.screen, RoundScreen):
             self.screen.say(sentence, "today")
@@ -97,7 +97,7 @@ class RoundsApp(Navigation):
         self._look_at_the_clock()
 
     def _look_at_the_clock(self) -> None:
-        """Say it once when the clock was set, or another desk's, so that the two no longer fit."""
+        """Say once that the clock was set, or another desk's was, so that the two disagree."""
         doubt = self.shift.desk.clock_doubt()
         if not doubt:
             self._clock_doubted = False
@@ -106,7 +106,7 @@ class RoundsApp(Navigation):
             self.screen.say(doubt, "today")
 
     def begin_reading(self) -> None:
-        """Older sheets are not as they were when what is known of them was kept: read all again, between keys."""
+        """Older sheets have changed since the cache was written: read all of them again, between keys."""
         self._reading = self.shift.desk.reading()
         self._read_on()
 
@@ -118,11 +118,11 @@ class RoundsApp(Navigation):
         except StopIteration:
             self._reading = None
             self.shift.forget()
-            self.tell("All sheets were read again; what stands here is what they say.")
+            self.say("All sheets were read again; what stands here is what they say.")
             self.begin_reckoning()
             return
         if done % 64 == 1:
-            self.tell(
+            self.say(
                 f"Older sheets were changed since they were last read; all are read again: {100 * done // of} %. "
                 "Until then older entries may be missing here. You can go on."
             )
@@ -249,7 +249,7 @@ def screen_class(name: str) -> type[RoundScreen]:
 def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
 
-    `keeper` are the initials offered at the take-over; nobody is on shift by giving them alone.
+    `keeper` are the initials offered at the take-over; they alone put no one on shift.
     Raises `BadRule` for a colony.toml that cannot be used.
     """
     from rounds.screens.board.terminal import watch

@@ -65,15 +65,15 @@ class AttentionScreen(RoundScreen):
         matters, chosen = self._matters(), self._matter()
         at = next((place for place, one in enumerate(matters, 1) if one is chosen), 0)
         where = f"{at} of {len(matters)} " if at else ""
-        told = (
+        counted = (
             "   ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "nothing"
         )
         name = self.shift.desk.settings.name
-        left = fit(f" {name}   attention   {told}", max(1, width - len(where) - 2))
+        left = fit(f" {name}   attention   {counted}", max(1, width - len(where) - 2))
         return [line(Span(left, "title"), Span(f"  {where}", "quiet")), BLANK]
 
     def footer(self) -> tuple[str, ...]:
-        """Once a matter is open, Enter acts on it; a settled one is only left."""
+        """Once a matter is open, Enter acts on it; a settled one can only be left."""
         if not self.opened:
             return self.FOOTER
         if self._matter() is None:

@@ -38,14 +38,14 @@ class BeginScreen(RoundScreen):
         """There is nothing yet that could have a label."""
 
     def body(self, width: int, height: int) -> list[Line]:
-        told = (
+        welcome = (
             f"There is no colony in {self.folder} yet. Two answers begin one; after that F2 sets up enclosures "
             "and registers animals, and house rules stand in colony.toml, each with its source."
         )
         return [
             line(" ", Span("A new colony", "title")),
             BLANK,
-            *(line(" ", one) for one in wrap(told, width - 2)),
+            *(line(" ", one) for one in wrap(welcome, width - 2)),
         ]
 
     def _beginning(self) -> Talk:

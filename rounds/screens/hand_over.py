@@ -38,7 +38,7 @@ class HandOverScreen(RoundScreen):
 
     def head(self, width: int) -> list[Line]:
         unread = self._unread()
-        told = (
+        state = (
             Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
             else Span(f"not done: {_named(waiting)}", "today")
@@ -46,7 +46,7 @@ class HandOverScreen(RoundScreen):
             else Span("ready to sign", "quiet")
         )
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
-        return [line(Span(fit(title, max(10, width - len(told.text) - 2)), "title"), told), BLANK]
+        return [line(Span(fit(title, max(10, width - len(state.text) - 2)), "title"), state), BLANK]
 
     @property
     def _answers(self) -> str:
@@ -54,7 +54,7 @@ class HandOverScreen(RoundScreen):
         return f"{self.label('attention')}, then {self.label('acknowledge')}"
 
     def _unread(self) -> list[Matter]:
-        """What forbids signing."""
+        """Vet-now matters that no one has read: they forbid signing."""
         return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
 
     def body(self, width: int, height: int) -> list[Line]:
@@ -76,8 +76,8 @@ class HandOverScreen(RoundScreen):
     def _signing(self) -> Talk:
         unread = self._unread()
         if unread:
-            told = "; ".join(one.says for one in unread)
-            self.say(f"Not signed. Nobody has acknowledged: {told} {self._answers}.", "vet")
+            matters = "; ".join(one.says for one in unread)
+            self.say(f"Not signed. Nobody has acknowledged: {matters} {self._answers}.", "vet")
             return
         if not self.notes:
             self.app.notes = yield Words("For the next keeper", optional=True)
@@ -88,7 +88,7 @@ class HandOverScreen(RoundScreen):
         if waiting:
             whose = ", ".join(dict.fromkeys(self.shift.desk.standing.name(due.about) for due in waiting))
             asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
-        # Enter is where the thumb is: over an animal that still waits it does not sign.
+        # Enter is under the thumb: while an animal still waits, it does not sign.
         yes = yield Confirm(asked, yes="sign", no="not yet", by_enter=not waiting)
         if not yes:
             return

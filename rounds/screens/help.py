@@ -9,7 +9,7 @@ from rounds.screens.keys.register import Key
 from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.screen import RoundScreen
 
-#: What holds whatever the screen.
+#: What is true on every screen.
 _BESIDE = (
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
     "A scanner that sends / before the label and Enter after it jumps there from any screen.",

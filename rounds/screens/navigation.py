@@ -14,7 +14,7 @@ class Navigation(KeyedApp[None]):
 
     #: The shift under way. Screens read it, and write through it.
     shift: Shift
-    #: Initials given beforehand: whoever has them still takes over, and reads the vet matters.
+    #: Initials given on the command line. Their keeper still takes over, and reads the vet matters.
     offered: str
     #: Notes for the next keeper, until they are signed with the hand-over.
     notes: str
@@ -36,11 +36,11 @@ class Navigation(KeyedApp[None]):
         raise NotImplementedError
 
     def shift_taken_over(self, say: str) -> None:
-        """Somebody is on shift now: to the walk, with a sentence if there is one to say."""
+        """A keeper is on shift now: go to the walk, and say this sentence if there is one."""
         raise NotImplementedError
 
     def shift_handed_over(self) -> None:
-        """Nobody is on shift any more: to the take-over."""
+        """No one is on shift any more: go to the take-over."""
         raise NotImplementedError
 
     def write_elsewhere(self, drafts: Sequence[Draft]) -> str:

@@ -47,15 +47,15 @@ class TakeOverScreen(RoundScreen):
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
         troubles = self.shift.desk.troubles
         if troubles:
-            told = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
-            shown += [line(" ", Span(one, "vet")) for one in wrap(told, width - 2)]
+            text = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
+            shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)]
             shown.append(BLANK)
         last = self._last()
         if last is not None and last.note:
-            # What the last keeper wanted read stands first: below the matters it would be passed over.
-            # It is read on another day than it was written: what "yesterday" means in it hangs on its date.
-            told = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
-            shown += [line(" ", Span(one, "today")) for one in wrap(told, width - 2)] + [BLANK]
+            # The last keeper's note stands first: below the matters it would be missed.
+            # It may be read on a later day: what "yesterday" means in it depends on its date.
+            text = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
+            shown += [line(" ", Span(one, "today")) for one in wrap(text, width - 2)] + [BLANK]
         shown += self._matter_lines(width)
         shown.append(BLANK)
         if self._is_new():
@@ -77,11 +77,11 @@ class TakeOverScreen(RoundScreen):
 
     def _matter_lines(self, width: int) -> list[Line]:
         if not self.shift.complete:
-            # A large room takes a second or two; the screen is there before, and is painted again then.
+            # A large room takes a second or two: the screen is shown before, and painted again after.
             return [line(" open matters: ", Span("being reckoned", "quiet"))]
         counts = self.shift.counts()
-        told = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
-        shown = [line(" open matters: ", Span(told, "name"))]
+        counted = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
+        shown = [line(" open matters: ", Span(counted, "name"))]
         for matter in self.shift.matters:
             if matter.level >= Level.TODAY:
                 vet = vet_words(self.shift.desk.house) if matter.level >= Level.VET else ""
@@ -144,7 +144,7 @@ def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
 
 
 def _matter(matter: Matter, vet: str, width: int) -> list[Line]:
-    parts = wrap(" ".join(told for told in (matter.says, vet) if told), width - 12)
+    parts = wrap(" ".join(text for text in (matter.says, vet) if text), width - 12)
     style = STYLE_OF_LEVEL[matter.level]
     shown = [line("   ", Span(f"{level_word(matter.level):<7}", style), " ", Span(parts[0]))]
     return shown + [line("           ", Span(part)) for part in parts[1:]]

@@ -15,11 +15,11 @@ from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
-from rounds.screens.record.validating import look_over
+from rounds.screens.record.validating import validated
 
 
 class TalkScreen(KeyedScreen):
-    """A screen that holds a talk: it asks what the talk yields, and writes what it wants written."""
+    """A screen that holds a talk: it asks what the talk asks, and writes what it has to write."""
 
     app: Navigation
 
@@ -177,13 +177,13 @@ class TalkScreen(KeyedScreen):
 
     def _may_be_written(self, wanted: Save) -> bool:
         """Whether a save can be written as it stands; what is doubtful about it is asked."""
-        looked = look_over(self.shift, wanted.judged, wanted.excluding)
-        if looked.refused:
-            self.say(looked.refused, "today")
+        checked = validated(self.shift, wanted.judged, wanted.excluding)
+        if checked.refused:
+            self.say(checked.refused, "today")
             return False
         if wanted.drafts:
-            wanted.drafts = looked.drafts
-        asked = [one for one in looked.asked if one not in self._agreed]
+            wanted.drafts = checked.drafts
+        asked = [one for one in checked.asked if one not in self._agreed]
         if not asked:
             return True
         self._doubted = wanted

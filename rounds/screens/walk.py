@@ -45,8 +45,8 @@ class WalkScreen(RoundScreen):
         super().__init__()
         self.stop: str | None = None
         self.cursor = ""
-        #: The stop at which this key said what is still open, and the one at which the key before it did: an
-        #: Enter behind that one goes on.
+        #: The stop where this key said what is still open, and the stop where the key before did: Enter pressed
+        #: again at that one goes on.
         self._warned = ""
         self._said_open = ""
 
@@ -84,7 +84,7 @@ class WalkScreen(RoundScreen):
     def paint(self) -> None:
         rows = self._rows()
         if rows and self.cursor not in rows:
-            # Registered just now; or gone since, perhaps by another desk: then the next key would be about another.
+            # Registered just now, or gone since, perhaps by another desk: the next key would be about another.
             if self.cursor and self.ask is None:
                 self.message = f"{self.shift.desk.standing.name(self.cursor)} lives here no more."
                 self.message_style = "today"
@@ -118,7 +118,7 @@ class WalkScreen(RoundScreen):
         return self.shift.lines(self.stop) if self.stop else ()
 
     def _open_looks(self) -> list[DueLine]:
-        """What an animal still waits for here today. A climate to be read holds nobody up: it stays due."""
+        """What an animal still waits for here today. A climate reading holds no one up: it stays due."""
         day = self.shift.walk().day
         return [
             due
@@ -259,7 +259,7 @@ class WalkScreen(RoundScreen):
         """Lay box in or out."""
         self.converse(quick.lay_box(self, self._selected()))
 
-    def _female(self, told: str) -> str:
+    def _female(self, sentence: str) -> str:
         who = self._selected()
         if who.startswith("animal/"):
             return who
@@ -270,7 +270,7 @@ class WalkScreen(RoundScreen):
         ]
         if len(females) == 1:
             return females[0]
-        self.say(f"{told}: select her first with ↑ ↓.", "today")
+        self.say(f"{sentence}: select her first with ↑ ↓.", "today")
         return ""
 
     def action_food(self) -> None:

@@ -198,7 +198,7 @@ def test_any_keys_toml_leaves_keys_that_work(tmp_path: Path, record_figure: Reco
         file.write_bytes(content)
         found = key_map.read(file)
         assert found.changed.keys() <= BY_ID.keys()
-        for told in found.told:
+        for told in found.mistakes:
             assert told.endswith((".", "…", "?")), told
         for id in found.changed:
             assert found.label(BY_ID[id]).isprintable()

@@ -183,7 +183,7 @@ async def test_keys_that_make_no_sense_without_a_stop_are_not_offered(tmp_path: 
 
 def test_a_key_map_by_ids_changes_labels_and_bindings() -> None:
     own = key_map({"stop": "space", "behaviour": ["b", "F6"], "jump": "/"})
-    assert own.told == ()
+    assert own.mistakes == ()
     assert own.changed == {"stop": ("space",), "behaviour": ("b", "f6"), "jump": ("slash",)}
     assert [own.label(BY_ID[id]) for id in ("stop", "behaviour", "jump", "note")] == ["Space", "b F6", "/", "n"]
     assert own.for_textual()["behaviour"] == "b,f6"
@@ -205,20 +205,20 @@ def test_a_key_map_by_ids_changes_labels_and_bindings() -> None:
 )
 def test_a_mistake_in_it_is_told_in_a_sentence_and_passed_over(line: dict[str, object], told: str) -> None:
     own = key_map({**line, "page": "f8"})
-    (sentence,) = own.told
+    (sentence,) = own.mistakes
     assert told in sentence
     assert own.changed == {"page": ("f8",)}
 
 
 def test_two_keys_can_change_places() -> None:
     own = key_map({"note": "b", "behaviour": "n"})
-    assert own.told == ()
+    assert own.mistakes == ()
     assert own.changed == {"note": ("b",), "behaviour": ("n",)}
 
 
 def test_two_changed_keys_that_are_the_same_are_told_and_one_of_them_counts() -> None:
     own = key_map({"note": "f8", "behaviour": "f8"})
-    assert len(own.told) == 1
+    assert len(own.mistakes) == 1
     assert len(own.changed) == 1
 
 
@@ -234,13 +234,13 @@ def test_a_file_that_cannot_be_read_leaves_the_keys_as_they_are(tmp_path: Path, 
     file = tmp_path / "keys.toml"
     file.write_bytes(content)
     own = read(file)
-    assert told in own.told[0]
+    assert told in own.mistakes[0]
     assert own.changed == {}
 
 
 def test_no_file_and_a_folder_in_its_place(tmp_path: Path) -> None:
-    assert read(tmp_path / "keys.toml").told == ()
-    assert "is not a file" in read(tmp_path).told[0]
+    assert read(tmp_path / "keys.toml").mistakes == ()
+    assert "is not a file" in read(tmp_path).mistakes[0]
 
 
 def test_the_file_lies_in_the_users_configuration_folder(home: Path) -> None:
@@ -267,7 +267,7 @@ async def test_a_changed_key_works_the_old_one_does_not_and_every_screen_shows_i
 
 
 async def test_what_is_wrong_in_the_file_is_told_at_the_start(folder: Path) -> None:
-    own = KeyMap(told=["keys.toml: there is no 'stopp'; docs/keys.md lists the ids."])
+    own = KeyMap(mistakes=["keys.toml: there is no 'stopp'; docs/keys.md lists the ids."])
     async with opened(folder, "2026-03-02 07:00", keeper="AK", key_map=own) as rack:
         await rack.sees("keys.toml: there is no 'stopp'")
     async with opened(folder, "2026-03-02 07:00", key_map=own) as rack:

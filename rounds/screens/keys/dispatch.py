@@ -1,8 +1,8 @@
 """Keys in the order in which they are pressed, each answered by the screen in front before the next is looked at.
 
-A label scanner, or a slow line over SSH, sends several keys at once. Handed to a widget and bubbling back for
-their bindings they would be answered late, and by a screen that has been left since: an Enter meant for the
-jump to another stop would walk this one.
+A label scanner, or a slow line over SSH, sends several keys at once. Textual would give them to a widget and look
+for their bindings later, when another screen may be in front: an Enter meant for the jump to another stop would
+walk this one.
 """
 
 from __future__ import annotations

@@ -238,7 +238,7 @@ HELP: Final = (
     Key("help-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn"),
 )
 
-#: Before anybody is on shift there is only help, and leaving.
+#: Before a keeper is on shift there is only help, and leaving.
 BEFORE_SHIFT: Final = tuple(key for key in EVERYWHERE if key.id in ("help", "commands", "ground", "quit"))
 
 

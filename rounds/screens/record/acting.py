@@ -133,5 +133,5 @@ def _who(screen: Host, matter: Matter) -> Talk:
             pending.pop(0)
         return written
 
-    yield Save(write=corrected, told=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
+    yield Save(write=corrected, says=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
     screen.say(f"Written for {standing.name(who)}; the entry about the tub stays readable.", "good")

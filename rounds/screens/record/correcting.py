@@ -36,7 +36,7 @@ from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
-from rounds.screens.record.validating import look_over
+from rounds.screens.record.validating import validated
 from rounds.standing.fold import Standing
 
 #: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
@@ -129,7 +129,7 @@ def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
     if not yes:
         return
-    yield Save(write=shift.take_back, told=[f"taken back: {one}" for one in told])
+    yield Save(write=shift.take_back, says=[f"taken back: {one}" for one in told])
     screen.say(f"Taken back: {'; '.join(told)}", "good")
 
 
@@ -163,11 +163,11 @@ def correct(screen: Host, wrong: Entry) -> Talk:
             clockwork(screen),
         )
         instead = _instead(form, wrong, filled)
-        looked = look_over(shift, [instead], frozenset({wrong.id}))
-        if looked.refused:
-            screen.say(looked.refused, "today")
+        checked = validated(shift, [instead], frozenset({wrong.id}))
+        if checked.refused:
+            screen.say(checked.refused, "today")
             return
-        instead = looked.drafts[0]
+        instead = checked.drafts[0]
     else:
         refused = vanishing(without(standing, [wrong], shift.now()), [wrong])
         if refused:
@@ -176,7 +176,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     because = yield Words("Why?", optional=True, ready=_REASONS)
     saved = yield Save(
         write=lambda: shift.correct(wrong, instead, because),
-        told=[f"corrected: {told}"],
+        says=[f"corrected: {told}"],
         judged=[instead] if instead else [],
         excluding=frozenset({wrong.id}),
     )

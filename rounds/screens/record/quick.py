@@ -144,8 +144,8 @@ def food(screen: Host, subject: str) -> Talk:
 def egg_check(screen: Host, subject: str) -> Talk:
     """The egg check: a look at her. What is marked is on disk before anything else is asked.
 
-    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said. With a
-    danger sign that no vet has heard of neither is asked: the telephone comes first.
+    Then, if she is due to be weighed: her weight, and whether she was felt for eggs (not felt, unless said). With a
+    danger sign that no vet has heard of, neither is asked: the phone call comes first.
     """
     shift = screen.shift
     standing, now = shift.desk.standing, shift.now()
@@ -166,26 +166,26 @@ def egg_check(screen: Host, subject: str) -> Talk:
     saved = yield Save(draft(EggCheckDone, subject, present=seen, absent=not_seen))
     if not saved:
         return
-    told = [saved[0].phrase()]
+    written = [saved[0].phrase()]
     grave = [sign for sign in seen if sign in DANGER_SIGNS]
     if grave:
         screen.bell()
     if weigh is not None and not grave and not one.danger:
-        told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
+        written += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
     if grave:
         refer = f"{screen.label('attention')}, then Enter"
         screen.say(f"{one.name}: {', '.join(grave)}. Phone a vet now. What to do: {refer}.", "vet")
     elif one.danger:
-        screen.say(f"{one.name}: {', '.join(told)}. Signs come and go: it stays for the vet.", "vet")
+        screen.say(f"{one.name}: {', '.join(written)}. Signs come and go: it stays for the vet.", "vet")
     else:
-        screen.say(f"{one.name}: {', '.join(told)}", "good")
+        screen.say(f"{one.name}: {', '.join(written)}", "good")
 
 
 def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
-    last, told = one.last_weight, []
+    last, written = one.last_weight, []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(
@@ -201,7 +201,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
             break
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
-        told += [entry.phrase() for entry in saved]
+        written += [entry.phrase() for entry in saved]
     if feel:
         found = yield Choice(
             f"Felt {one.name} for eggs? For practised hands; do not press.",
@@ -215,8 +215,8 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
         )
         if found is not None:
             saved = yield Save(draft(FeltForEggs, subject, found=found))
-            told += [entry.phrase() for entry in saved]
-    return told
+            written += [entry.phrase() for entry in saved]
+    return written
 
 
 def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
@@ -230,10 +230,10 @@ def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
 
 def _before_check(shift: Shift, subject: str) -> list[Line]:
     standing, house, now = shift.desk.standing, shift.desk.house, shift.now()
-    told = resident(standing, house, subject, now)
+    row = resident(standing, house, subject, now)
     her = female(standing, subject, days_of(house))
     last = her.last_egg_check
-    shown = [line(" ", Span(f"{told.age}   {told.weight}   {told.trend}   {told.state}", "quiet"))]
+    shown = [line(" ", Span(f"{row.age}   {row.weight}   {row.trend}   {row.state}", "quiet"))]
     if last is not None:
         shown.append(
             line(" ", Span(f"last check {time_words(last.at, now)} by {last.by}: {last.phrase()}", "quiet"))

@@ -100,7 +100,7 @@ def set_up_enclosure(screen: Host, added: Callable[[str], None]) -> Talk:
         fields = [field._replace(given=given.get(field.name, "")) for field in (*ENCLOSURE_FIELDS, SINCE)]
         form = Form("Set up an enclosure", fields, clockwork(screen))
         filled = yield form
-        # What stood before today mostly did so together: the next one is offered the same day.
+        # What was there before today was mostly set up on one day: the next one is offered that day.
         when, since = form.typed["when"], filled.pop("when", None)
         subject = new_subject(screen, "enclosure", filled["name"])
         saved = yield Save(draft(EnclosureSetUp, subject, since, **filled))
@@ -128,9 +128,9 @@ def register(screen: Host, sort: str, place: str | None) -> Talk:
         filled = yield form
         since, when = form.typed["when"], filled.pop("when", None)
         filled = arrival(filled)
-        told = filled.get("quarantine")
-        filled["quarantine"] = told == "yes"
-        if told is None and filled.get("origin"):
+        answer = filled.get("quarantine")
+        filled["quarantine"] = answer == "yes"
+        if answer is None and filled.get("origin"):
             filled["quarantine"] = yield Confirm(
                 [f"{filled['name']} comes from {filled['origin']}. Does it go into quarantine?"],
                 yes="quarantine from now",

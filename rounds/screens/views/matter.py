@@ -72,12 +72,12 @@ def whole_matter(matter: Matter, standing: Standing, house: House, now: datetime
         shown += _part("worsens", (matter.worsens,), width)
     shown += _part("adds up", matter.adds, width)
     if matter.entries:
-        told = tuple(
+        seen = tuple(
             f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"
             + (f": {entry.note}" if entry.note else "")
             for entry in matter.entries
         )
-        shown += _part("seen", told, width)
+        shown += _part("seen", seen, width)
     else:
         shown += _part("seen", ("no entry: this is about what has not been written",), width)
     shown += _part("rule", tuple(house.rule(key).cite() for key in matter.house), width)
