@@ -1,4 +1,4 @@
-"""The full-screen app: one open colony, its screens, and the clockwork between keys."""
+"""The full-screen app: one open colony, its screens, and what runs between keys."""
 
 from __future__ import annotations
 
@@ -6,10 +6,8 @@ import gc
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from importlib import import_module
 from pathlib import Path
-from typing import ClassVar
-
-from textual.binding import BindingType
 
 from rounds import folders
 from rounds.desk.desk import Clock, Desk, system_clock
@@ -19,10 +17,10 @@ from rounds.desk.shift import Shift
 from rounds.errors import NoColony, RoundsError
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.screens.board.colours import DUSK, NOON, colour_variables, register_themes
-from rounds.screens.keys.in_turn import KeyedApp
+from rounds.screens.board.colours import DUSK, NOON, register_themes
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.prompts.asks import Search, Talk
+from rounds.screens.keys.screens import BY_NAME
+from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.screen import RoundScreen
@@ -30,19 +28,15 @@ from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 
-#: How often other desks are listened for, in s, and everything is reckoned again.
+#: How often entries of other desks are looked for, and how often everything is reckoned again, in s.
 LISTEN: float = 1.0
 RECKON: float = 60.0
-#: How long a key may have to wait for what goes on between keys, in s.
+#: The longest that work between keys may keep a key waiting, in s.
 SLICE: float = 0.004
 
 
-class RoundsApp(KeyedApp[None]):
-    """The round. Screens read `shift` and write through it; nothing else is shared."""
-
-    TITLE = "rounds"
-    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
-    BINDINGS: ClassVar[list[BindingType]] = []
+class RoundsApp(Navigation):
+    """The round: one shift, and the screens it is seen on."""
 
     def __init__(self, desk: Desk, key_map: KeyMap | None = None, *, offered: str = "") -> None:
         super().__init__()
@@ -50,18 +44,12 @@ class RoundsApp(KeyedApp[None]):
             self.key_map = key_map
             self.set_keymap(key_map.for_textual())
         self.shift = Shift(desk)
-        #: Initials given beforehand: whoever has them still takes over, and reads the vet matters.
         self.offered = as_initials(offered)
-        #: Notes for the next keeper, until they are signed with the hand-over.
         self.notes = ""
         self._reckoning: Iterator[None] | None = None
         self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
-
-    def get_css_variables(self) -> dict[str, str]:
-        """Colours by what they mean; a word stands beside each of them."""
-        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def on_mount(self) -> None:
         """First the stop, then the rest: matters of the whole room are reckoned between keys."""
@@ -72,11 +60,9 @@ class RoundsApp(KeyedApp[None]):
             self.shift.desk.keeper = before
             self.call_after_refresh(self.welcome_back)
         elif not self.shift.desk.keeper:
-            from rounds.screens.take_over import TakeOverScreen
-
-            self.push_screen(TakeOverScreen())
-        if self.key_map.told:
-            self.call_after_refresh(self.tell, " ".join(self.key_map.told))
+            self.open_screen("take over")
+        if self.key_map.mistakes:
+            self.call_after_refresh(self.say, " ".join(self.key_map.mistakes))
         self.set_interval(LISTEN, self.listen)
         self.set_interval(RECKON, self.begin_reckoning)
         self.call_after_refresh(self.settle)
@@ -84,19 +70,19 @@ class RoundsApp(KeyedApp[None]):
     def settle(self) -> None:
         """The first screen is there: the rest can begin."""
         if not gc.isenabled():
-            # What was loaded stays: it need not be looked through for garbage again and again, between keys.
+            # What was loaded stays, so garbage collection need not go through it again and again.
             gc.freeze()
             gc.enable()
         self.begin_reckoning()
 
     def welcome_back(self) -> None:
-        """After a crash or a closed window: say who is on shift, and doubt the clock aloud."""
+        """After a crash or a closed window: say who is on shift, or that the clock is in doubt."""
         doubt = self.shift.desk.clock_doubt()
         self.walk_screen.say(
             doubt or f"{self.shift.desk.keeper} is still on shift here.", "today" if doubt else "quiet"
         )
 
-    def tell(self, sentence: str) -> None:
+    def say(self, sentence: str) -> None:
         """Say something on the screen in front."""
         if isinstance(self.screen, RoundScreen):
             self.screen.say(sentence, "today")
@@ -112,7 +98,7 @@ class RoundsApp(KeyedApp[None]):
         self._look_at_the_clock()
 
     def _look_at_the_clock(self) -> None:
-        """Say it once when the clock was set, or another desk's, so that the two no longer fit."""
+        """Say once that the clock was set, or another desk's was, so that the two disagree."""
         doubt = self.shift.desk.clock_doubt()
         if not doubt:
             self._clock_doubted = False
@@ -121,7 +107,7 @@ class RoundsApp(KeyedApp[None]):
             self.screen.say(doubt, "today")
 
     def begin_reading(self) -> None:
-        """Older sheets are not as they were when what is known of them was kept: read all again, between keys."""
+        """Older sheets have changed since the cache was written: read all of them again, between keys."""
         self._reading = self.shift.desk.reading()
         self._read_on()
 
@@ -133,11 +119,11 @@ class RoundsApp(KeyedApp[None]):
         except StopIteration:
             self._reading = None
             self.shift.forget()
-            self.tell("All sheets were read again; what stands here is what they say.")
+            self.say("All sheets were read again; what stands here is what they say.")
             self.begin_reckoning()
             return
         if done % 64 == 1:
-            self.tell(
+            self.say(
                 f"Older sheets were changed since they were last read; all are read again: {100 * done // of} %. "
                 "Until then older entries may be missing here. You can go on."
             )
@@ -176,27 +162,21 @@ class RoundsApp(KeyedApp[None]):
             self.pop_screen()
         self.walk_screen.paint()
 
-    def action_attention(self) -> None:
-        """To the matters."""
-        from rounds.screens.attention import AttentionScreen
+    def action_open_screen(self, name: str) -> None:
+        """To a screen that is not in front already: the key of each."""
+        if not isinstance(self.screen, screen_class(name)):
+            self.open_screen(name)
 
-        if isinstance(self.screen, AttentionScreen):
-            return
-        self.push_screen(AttentionScreen())
-
-    def action_hand_over(self) -> None:
-        """To the hand-over."""
-        from rounds.screens.hand_over import HandOverScreen
-
-        if not isinstance(self.screen, HandOverScreen):
-            self.push_screen(HandOverScreen())
+    def open_screen(self, name: str, *about: str) -> None:
+        """To a screen by its name in the list of screens; `about` is what it is opened for."""
+        self.push_screen(screen_class(name)(*about))
 
     def action_set_up(self) -> None:
         """Set up and register."""
         from rounds.screens.record.setting_up import set_up
 
         if isinstance(self.screen, RoundScreen):
-            self.screen.converse(set_up(self.screen, self.walk_screen.stop))
+            self.screen.converse(set_up(self.screen, self.walk_screen.stop, self.enclosure_added))
 
     def action_ground(self) -> None:
         """Dark ground or light."""
@@ -205,12 +185,6 @@ class RoundsApp(KeyedApp[None]):
     def action_leave(self) -> None:
         """Quit."""
         self.exit()
-
-    def open_subject(self, subject: str) -> None:
-        """To a subject's page."""
-        from rounds.screens.subject import SubjectScreen
-
-        self.push_screen(SubjectScreen(subject))
 
     def walk_to(self, subject: str) -> None:
         """Stand at the stop of a subject."""
@@ -225,15 +199,8 @@ class RoundsApp(KeyedApp[None]):
         self.action_walk()
         self.walk_screen.stand_at(place, subject)
 
-    def jump_talk(self, screen: RoundScreen) -> Talk:
-        """Ask for a few letters, and go there."""
-        standing = self.shift.desk.standing
-        subject = yield Search("Jump to", lambda typed: find(standing, typed))
-        if subject:
-            screen.then(lambda: self.walk_to(subject))
-
-    def jump_to_scanned(self, text: str) -> None:
-        """A scanned label, sent as a paste: go there when it is known, and when somebody is on shift."""
+    def label_scanned(self, text: str) -> None:
+        """Go there when the label is known, and when somebody is on shift."""
         if not self.shift.desk.keeper:
             return
         found = find(self.shift.desk.standing, text)
@@ -241,6 +208,18 @@ class RoundsApp(KeyedApp[None]):
             self.walk_to(found[0].value)
         elif isinstance(self.screen, RoundScreen):
             self.screen.say(f"Nothing has the label {text[:60]!r}.", "today")
+
+    def shift_taken_over(self, say: str) -> None:
+        """To the walk, where it goes on."""
+        self.pop_screen()
+        self.walk_screen.resume()
+        if say:
+            self.walk_screen.say(say)
+
+    def shift_handed_over(self) -> None:
+        """To the take-over, with the walk behind it."""
+        self.action_walk()
+        self.open_screen("take over")
 
     def enclosure_added(self, subject: str) -> None:
         """A first enclosure gives the walk its first stop."""
@@ -264,10 +243,17 @@ class RoundsApp(KeyedApp[None]):
         return str(path)
 
 
+def screen_class(name: str) -> type[RoundScreen]:
+    """The class of a screen in the list of screens, imported when it is first asked for."""
+    file, _, kind = BY_NAME[name].place.partition(":")
+    found: type[RoundScreen] = getattr(import_module(f"rounds.screens.{file}"), kind)
+    return found
+
+
 def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
 
-    `keeper` are the initials offered at the take-over; nobody is on shift by giving them alone.
+    `keeper` are the initials offered at the take-over; they alone put no one on shift.
     Raises `BadRule` for a colony.toml that cannot be used.
     """
     from rounds.screens.board.terminal import watch

@@ -14,7 +14,6 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.written_times import read_day
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
-from rounds.screens.keys.register import ATTENTION, EVERYWHERE, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.fields import Clockwork, Field, said_back, value_of
@@ -30,9 +29,7 @@ UNTIL = Field("until", "until", "date", lies="ahead")
 class AttentionScreen(RoundScreen):
     """The list, or one matter opened."""
 
-    KEYS = ATTENTION
-    BINDINGS = bindings(ATTENTION, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Attention"
+    NAME = "attention"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "open",
         "act",
@@ -48,8 +45,8 @@ class AttentionScreen(RoundScreen):
         super().__init__()
         self.chosen = ""
         self.opened = False
-        self.top = 0
-        self.read_top = 0
+        #: The first matter of the list that is shown.
+        self.first = 0
 
     def _matters(self) -> tuple[Matter, ...]:
         every = self.shift.all_matters
@@ -68,15 +65,15 @@ class AttentionScreen(RoundScreen):
         matters, chosen = self._matters(), self._matter()
         at = next((place for place, one in enumerate(matters, 1) if one is chosen), 0)
         where = f"{at} of {len(matters)} " if at else ""
-        told = (
+        counted = (
             "   ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "nothing"
         )
         name = self.shift.desk.settings.name
-        left = fit(f" {name}   attention   {told}", max(1, width - len(where) - 2))
+        left = fit(f" {name}   attention   {counted}", max(1, width - len(where) - 2))
         return [line(Span(left, "title"), Span(f"  {where}", "quiet")), BLANK]
 
     def footer(self) -> tuple[str, ...]:
-        """Once a matter is open, Enter acts on it; a settled one is only left."""
+        """Once a matter is open, Enter acts on it; a settled one can only be left."""
         if not self.opened:
             return self.FOOTER
         if self._matter() is None:
@@ -94,35 +91,35 @@ class AttentionScreen(RoundScreen):
         if matter is None:
             return [line(" ", Span("Nothing needs attention.", "good"))]
         if self.opened:
-            whole = whole_matter(matter, self.shift, width)
-            self.read_top = max(0, min(self.read_top, len(whole) - height))
-            return whole[self.read_top : self.read_top + height]
+            desk = self.shift.desk
+            return self.window(whole_matter(matter, desk.standing, desk.house, self.shift.now(), width), height)
         return self._list(matter, width, height)
 
     def _list(self, chosen: Matter, width: int, height: int) -> list[Line]:
         """As many matters as fit, the chosen one whole among them. Only these are laid out."""
         matters = self._matters()
         at = next(place for place, one in enumerate(matters) if one.key == chosen.key)
-        self.top = max(min(self.top, at), at - height)
+        self.first = max(min(self.first, at), at - height)
+        standing, now = self.shift.desk.standing, self.shift.now()
         while True:
             rows: list[Line] = []
             end = 0
-            for place, one in enumerate(matters[self.top :], self.top):
-                rows += matter_row(one, self.shift, width, place == at)
+            for place, one in enumerate(matters[self.first :], self.first):
+                rows += matter_row(one, standing, now, width, place == at)
                 if place == at:
                     end = len(rows)
                 if len(rows) >= height:
                     break
-            if 0 < end <= height or self.top == at:
+            if 0 < end <= height or self.first == at:
                 return rows[:height]
-            self.top += 1
+            self.first += 1
 
     # Keys
 
     def action_cursor(self, step: int) -> None:
         """Another matter, or another line of the one opened."""
         if self.opened:
-            self.read_top = max(0, self.read_top + step)
+            self.top = max(0, self.top + step)
         else:
             keys = [one.key for one in self._matters()]
             if keys:
@@ -135,7 +132,7 @@ class AttentionScreen(RoundScreen):
         if self.opened:
             self.action_act()
         elif self._matter() is not None:
-            self.opened, self.read_top = True, 0
+            self.opened, self.top = True, 0
             self.paint()
 
     def action_back(self) -> None:

@@ -3,16 +3,14 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import ClassVar, cast
-
-from textual.binding import BindingType
+from typing import cast
 
 from rounds.desk.colony_file import write_new
 from rounds.errors import RoundsError
 from rounds.rules.settings import zone_of
 from rounds.screens.board.board import BLANK, Line, Span, line, wrap
-from rounds.screens.board.colours import colour_variables, register_themes
-from rounds.screens.keys.in_turn import KeyedApp
+from rounds.screens.board.colours import register_themes
+from rounds.screens.keys.dispatch import KeyedApp
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.screen import RoundScreen
@@ -20,8 +18,6 @@ from rounds.screens.screen import RoundScreen
 
 class BeginScreen(RoundScreen):
     """Asks for what a new colony needs, and writes its colony.toml."""
-
-    FOOTER: ClassVar[tuple[str, ...]] = ()
 
     def __init__(self, folder: Path, zone: str) -> None:
         super().__init__()
@@ -42,14 +38,14 @@ class BeginScreen(RoundScreen):
         """There is nothing yet that could have a label."""
 
     def body(self, width: int, height: int) -> list[Line]:
-        told = (
+        welcome = (
             f"There is no colony in {self.folder} yet. Two answers begin one; after that F2 sets up enclosures "
             "and registers animals, and house rules stand in colony.toml, each with its source."
         )
         return [
             line(" ", Span("A new colony", "title")),
             BLANK,
-            *(line(" ", one) for one in wrap(told, width - 2)),
+            *(line(" ", one) for one in wrap(welcome, width - 2)),
         ]
 
     def _beginning(self) -> Talk:
@@ -73,18 +69,10 @@ class BeginScreen(RoundScreen):
 class BeginApp(KeyedApp[Path | None]):
     """The little app before the first colony. Returns its folder, or None when none was begun."""
 
-    TITLE = "rounds"
-    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
-    BINDINGS: ClassVar[list[BindingType]] = []
-
     def __init__(self, folder: Path, zone: str) -> None:
         super().__init__()
         self._folder = folder
         self._zone = zone
-
-    def get_css_variables(self) -> dict[str, str]:
-        """Colours by what they mean."""
-        return super().get_css_variables() | colour_variables(self.current_theme)
 
     def on_mount(self) -> None:
         """Ask."""

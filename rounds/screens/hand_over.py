@@ -12,7 +12,6 @@ from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
-from rounds.screens.keys.register import EVERYWHERE, HAND_OVER, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import Save
@@ -22,9 +21,7 @@ from rounds.screens.screen import RoundScreen
 class HandOverScreen(RoundScreen):
     """What the outgoing keeper signs."""
 
-    KEYS = HAND_OVER
-    BINDINGS = bindings(HAND_OVER, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Hand over"
+    NAME = "hand over"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "sign",
         "next-notes",
@@ -35,10 +32,6 @@ class HandOverScreen(RoundScreen):
         "help",
     )
 
-    def __init__(self) -> None:
-        super().__init__()
-        self.top = 0
-
     @property
     def notes(self) -> str:
         """Notes for the next keeper; they stay when this screen is left."""
@@ -46,7 +39,7 @@ class HandOverScreen(RoundScreen):
 
     def head(self, width: int) -> list[Line]:
         unread = self._unread()
-        told = (
+        state = (
             Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
             else Span(f"not done: {_named(waiting)}", "today")
@@ -54,7 +47,7 @@ class HandOverScreen(RoundScreen):
             else Span("ready to sign", "quiet")
         )
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
-        return [line(Span(fit(title, max(10, width - len(told.text) - 2)), "title"), told), BLANK]
+        return [line(Span(fit(title, max(10, width - len(state.text) - 2)), "title"), state), BLANK]
 
     @property
     def _answers(self) -> str:
@@ -62,18 +55,12 @@ class HandOverScreen(RoundScreen):
         return f"{self.label('attention')}, then {self.label('acknowledge')}"
 
     def _unread(self) -> list[Matter]:
-        """What forbids signing."""
+        """Vet-now matters that no one has read: they forbid signing."""
         return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
 
     def body(self, width: int, height: int) -> list[Line]:
-        rows = [line(one) for one in sheet_lines(self.shift.hand_over_text(self.notes), width)]
-        self.top = max(0, min(self.top, len(rows) - height))
-        return rows[self.top : self.top + height]
-
-    def action_scroll(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + step)
-        self.paint()
+        sheet = self.shift.hand_over_text(self.notes)
+        return self.window([line(one) for one in sheet_lines(sheet, width)], height)
 
     def action_notes(self) -> None:
         """Notes for the next keeper."""
@@ -90,8 +77,8 @@ class HandOverScreen(RoundScreen):
     def _signing(self) -> Talk:
         unread = self._unread()
         if unread:
-            told = "; ".join(one.says for one in unread)
-            self.say(f"Not signed. Nobody has acknowledged: {told} {self._answers}.", "vet")
+            matters = "; ".join(one.says for one in unread)
+            self.say(f"Not signed. Nobody has acknowledged: {matters} {self._answers}.", "vet")
             return
         if not self.notes:
             self.app.notes = yield Words("For the next keeper", optional=True)
@@ -102,7 +89,7 @@ class HandOverScreen(RoundScreen):
         if waiting:
             whose = ", ".join(dict.fromkeys(self.shift.desk.standing.name(due.about) for due in waiting))
             asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
-        # Enter is where the thumb is: over an animal that still waits it does not sign.
+        # Enter is under the thumb: while an animal still waits, it does not sign.
         yes = yield Confirm(asked, yes="sign", no="not yet", by_enter=not waiting)
         if not yes:
             return
@@ -111,11 +98,8 @@ class HandOverScreen(RoundScreen):
             self.then(self._handed_over)
 
     def _handed_over(self) -> None:
-        from rounds.screens.take_over import TakeOverScreen
-
         self.shift.desk.keeper = self.app.notes = ""
-        self.app.action_walk()
-        self.app.push_screen(TakeOverScreen())
+        self.app.shift_handed_over()
 
     def action_save_text(self) -> None:
         """Write the sheet to a text file."""
@@ -127,10 +111,6 @@ class HandOverScreen(RoundScreen):
             self.say(f"The file was not written: {error}", "today")
         else:
             self.say(f"Written to {path}", "good")
-
-    def action_back(self) -> None:
-        """Back to the walk."""
-        self.app.pop_screen()
 
 
 def _named(waiting: Sequence[DueLine]) -> str:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from typing import ClassVar
 
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.keys.register import HELP, Key, bindings
+from rounds.screens.keys.register import Key
+from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.screen import RoundScreen
 
-#: What holds whatever the screen.
+#: What is true on every screen.
 _BESIDE = (
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
     "A scanner that sends / before the label and Enter after it jumps there from any screen.",
@@ -20,27 +21,22 @@ _BESIDE = (
 class HelpScreen(RoundScreen):
     """The keys of the screen behind it."""
 
-    KEYS = HELP
-    COMMON = ()
-    BINDINGS = bindings(HELP)
+    NAME = "help"
     FOOTER: ClassVar[tuple[str, ...]] = ("help-back", "help-down", "help-page-down")
 
-    def __init__(self, keys: tuple[Key, ...], common: tuple[Key, ...]) -> None:
+    def __init__(self, behind: str) -> None:
         super().__init__()
-        self._keys = keys
-        self._common = common
-        self.top = 0
+        self._behind = BY_NAME[behind]
 
     def body(self, width: int, height: int) -> list[Line]:
         shown: list[Line] = [line(" ", Span("Keys of this screen", "title")), BLANK]
-        shown += self._rows(self._keys, width)
+        shown += self._rows(self._behind.keys, width)
         shown += [BLANK, line(" ", Span("On every screen", "title")), BLANK]
-        shown += self._rows(self._common, width)
+        shown += self._rows(self._behind.common, width)
         shown.append(BLANK)
         for text in _BESIDE:
             shown += [line("   ", part) for part in wrap(text, width - 4)]
-        self.top = max(0, min(self.top, len(shown) - height))
-        return shown[self.top : self.top + height]
+        return self.window(shown, height)
 
     def _rows(self, keys: tuple[Key, ...], width: int) -> list[Line]:
         labels = [self.key_map.label(key) for key in keys]
@@ -50,12 +46,3 @@ class HelpScreen(RoundScreen):
             for key, label in zip(keys, labels, strict=True)
             for row, part in enumerate(wrap(key.tip, width - cells - 4))
         ]
-
-    def action_scroll(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + step)
-        self.paint()
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

@@ -3,23 +3,32 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import ClassVar, Final
+from functools import partial
+from typing import Any, ClassVar, Final
 
 from rich.cells import cell_len
+from textual import actions
 from textual.app import ComposeResult
+from textual.dom import DOMNode
 
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
-from rounds.screens.conversing import Conversing
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.keys.register import BY_ID, EVERYWHERE, Key
+from rounds.screens.keys.register import DIGITS, EVERYWHERE, Key, bindings
+from rounds.screens.keys.screens import BY_ID, BY_NAME
+from rounds.screens.prompts.asks import Search, Talk
+from rounds.screens.prompts.commands import commands
+from rounds.screens.prompts.finding import find
+from rounds.screens.talk_screen import TalkScreen
 
 #: On a screen with fewer lines blank ones are left away.
 SMALL: Final = 16
 
 
-class RoundScreen(Conversing):
-    """A screen made of one board. Subclasses give `body` and their keys."""
+class RoundScreen(TalkScreen):
+    """A screen made of one board. Subclasses give `body`, and their name in the list of screens."""
 
+    #: Its name in the list of screens (keys/screens.py), which brings its keys.
+    NAME: ClassVar[str] = ""
     KEYS: ClassVar[tuple[Key, ...]] = ()
     #: Keys that it shares with others.
     COMMON: ClassVar[tuple[Key, ...]] = EVERYWHERE
@@ -27,9 +36,18 @@ class RoundScreen(Conversing):
     FOOTER: ClassVar[tuple[str, ...]] = ()
     AUTO_FOCUS = "#board"
 
+    def __init_subclass__(cls, **words: Any) -> None:
+        if cls.NAME:
+            listed = BY_NAME[cls.NAME]
+            cls.KEYS, cls.COMMON = listed.keys, listed.common
+            cls.BINDINGS = bindings(listed.keys, listed.common)
+        super().__init_subclass__(**words)
+
     def __init__(self) -> None:
         super().__init__()
-        self.board = Board(id="board")
+        self.board = Board(self.paint, id="board")
+        #: The first line of a long text that is shown.
+        self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
         self._keys_for: tuple[tuple[str, ...], int] | None = None
         self._keys_shown: list[Line] = []
@@ -118,20 +136,56 @@ class RoundScreen(Conversing):
         """Ids of the keys to show now."""
         return self.FOOTER
 
-    # Keys of every screen
+    def window(self, lines: Sequence[Line], height: int) -> list[Line]:
+        """The lines that fit, from where the keeper scrolled to; never beyond the end."""
+        self.top = max(0, min(self.top, len(lines) - height))
+        return list(lines[self.top : self.top + height])
+
+    # Keys that screens share
 
     def action_help(self) -> None:
         """Show what the keys of this screen do."""
-        from rounds.screens.help import HelpScreen
+        self.app.open_screen("help", self.NAME)
 
-        self.app.push_screen(HelpScreen(self.KEYS, self.COMMON))
+    def action_back(self) -> None:
+        """Back to the screen before."""
+        self.app.pop_screen()
 
-    def action_commands(self) -> None:
-        """What can be done here, by name."""
-        from rounds.screens.palette import commands
-
-        self.converse(commands(self))
+    def action_scroll(self, step: int) -> None:
+        """Scroll a long text by so many lines."""
+        self.top = max(0, self.top + step)
+        self.paint()
 
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""
-        self.converse(self.app.jump_talk(self))
+        self.converse(self._jump())
+
+    def _jump(self) -> Talk:
+        standing = self.shift.desk.standing
+        subject = yield Search("Jump to", lambda typed: find(standing, typed))
+        if subject:
+            self.then(partial(self.app.walk_to, subject))
+
+    def action_commands(self) -> None:
+        """What can be done here, by name."""
+        self.converse(self._command())
+
+    def _command(self) -> Talk:
+        keys = [key for key in (*self.KEYS, *self.COMMON) if key.keys != DIGITS and key.id != "commands"]
+        possible = [key for key in keys if self._makes_sense(key)]
+        key = yield Search("Command", partial(commands, possible, self.key_map.label))
+        self.then(partial(self._carry_out, key))
+
+    def _makes_sense(self, key: Key) -> bool:
+        target, name, parameters = self._action(key)
+        return bool(target.check_action(name, parameters))
+
+    def _carry_out(self, key: Key) -> None:
+        target, name, parameters = self._action(key)
+        if target.check_action(name, parameters):
+            getattr(target, f"action_{name}")(*parameters)
+
+    def _action(self, key: Key) -> tuple[DOMNode, str, tuple[Any, ...]]:
+        """Who does what a key does (the app or this screen), and the name and parameters of it."""
+        where, name, parameters = actions.parse(key.action)
+        return self.app if where == "app" else self, name, parameters

@@ -21,8 +21,7 @@ from rounds.paper.words import (
 )
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
-from rounds.screens.keys.register import EVERYWHERE, SUBJECT, bindings
-from rounds.screens.record import quick as talks
+from rounds.screens.record import quick
 from rounds.screens.record.correcting import correct, take_back_last
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
@@ -38,9 +37,7 @@ from rounds.standing.group import group
 class SubjectScreen(RoundScreen):
     """The page of one animal, group, enclosure, clutch or the room."""
 
-    KEYS = SUBJECT
-    BINDINGS = bindings(SUBJECT, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Page"
+    NAME = "page"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "entry-down",
         "correct",
@@ -274,12 +271,12 @@ class SubjectScreen(RoundScreen):
                 if self.subject.startswith("enclosure/")
                 else self.shift.desk.standing.places.get(self.subject)
             )
-            self.converse(talks.behaviour(self, self.subject, place))
+            self.converse(quick.behaviour(self, self.subject, place))
 
     def action_digit(self, digit: str) -> None:
         """Begin a weight."""
         if self.subject.startswith(("animal/", "group/")):
-            self.converse(talks.weight(self, self.subject, digit))
+            self.converse(quick.weight(self, self.subject, digit))
 
     def action_place(self) -> None:
         """The page of its enclosure."""
@@ -292,7 +289,3 @@ class SubjectScreen(RoundScreen):
     def action_go_there(self) -> None:
         """Walk to its stop."""
         self.app.walk_to(self.subject)
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

@@ -11,7 +11,6 @@ from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import CAUTION, SALMONELLA, damaged, many, stamp_words, vet_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
-from rounds.screens.keys.register import BEFORE_SHIFT, TAKE_OVER, bindings
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Read
 from rounds.screens.prompts.initials import as_initials
@@ -24,15 +23,8 @@ from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 class TakeOverScreen(RoundScreen):
     """The start of a shift. The vet matters must be acknowledged, one by one."""
 
-    KEYS = TAKE_OVER
-    COMMON = BEFORE_SHIFT
-    BINDINGS = bindings(TAKE_OVER, BEFORE_SHIFT)
-    BINDING_GROUP_TITLE = "Take over"
+    NAME = "take over"
     FOOTER: ClassVar[tuple[str, ...]] = ("take", "take-down", "quit", "help")
-
-    def __init__(self) -> None:
-        super().__init__()
-        self.top = 0
 
     def _last(self) -> HandedOver | None:
         return self.shift.desk.standing.page("room").last(HandedOver)
@@ -55,15 +47,15 @@ class TakeOverScreen(RoundScreen):
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
         troubles = self.shift.desk.troubles
         if troubles:
-            told = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
-            shown += [line(" ", Span(one, "vet")) for one in wrap(told, width - 2)]
+            text = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
+            shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)]
             shown.append(BLANK)
         last = self._last()
         if last is not None and last.note:
-            # What the last keeper wanted read stands first: below the matters it would be passed over.
-            # It is read on another day than it was written: what "yesterday" means in it hangs on its date.
-            told = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
-            shown += [line(" ", Span(one, "today")) for one in wrap(told, width - 2)] + [BLANK]
+            # The last keeper's note stands first: below the matters it would be missed.
+            # It may be read on a later day: what "yesterday" means in it depends on its date.
+            text = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
+            shown += [line(" ", Span(one, "today")) for one in wrap(text, width - 2)] + [BLANK]
         shown += self._matter_lines(width)
         shown.append(BLANK)
         if self._is_new():
@@ -75,8 +67,7 @@ class TakeOverScreen(RoundScreen):
             now = self.shift.now()
             shown.append(line(" last hand-over: ", Span(f"{stamp_words(last.at, now)} by {last.by}", "name")))
             shown += [line(Span(one, "quiet")) for one in sheet_lines(last.sheet, width)]
-        self.top = max(0, min(self.top, len(shown) - height))
-        return shown[self.top : self.top + height]
+        return self.window(shown, height)
 
     def _is_new(self) -> bool:
         """Whether the initials typed or offered are of a keeper who has not taken over here before."""
@@ -86,21 +77,16 @@ class TakeOverScreen(RoundScreen):
 
     def _matter_lines(self, width: int) -> list[Line]:
         if not self.shift.complete:
-            # A large room takes a second or two; the screen is there before, and is painted again then.
+            # A large room takes a second or two: the screen is shown before, and painted again after.
             return [line(" open matters: ", Span("being reckoned", "quiet"))]
         counts = self.shift.counts()
-        told = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
-        shown = [line(" open matters: ", Span(told, "name"))]
+        counted = ", ".join(f"{counts[level]} {level.word}" for level in reversed(Level) if counts[level]) or "none"
+        shown = [line(" open matters: ", Span(counted, "name"))]
         for matter in self.shift.matters:
             if matter.level >= Level.TODAY:
                 vet = vet_words(self.shift.desk.house) if matter.level >= Level.VET else ""
                 shown += _matter(matter, vet, width)
         return shown
-
-    def action_cursor(self, step: int) -> None:
-        """Scroll."""
-        self.top = max(0, self.top + 3 * step)
-        self.paint()
 
     def action_take(self) -> None:
         """Read each vet matter, give initials, begin."""
@@ -121,7 +107,7 @@ class TakeOverScreen(RoundScreen):
             for number, matter in enumerate(unread, 1):
                 yield Read(
                     f"{number} of {many(len(unread), 'vet matter')}",
-                    partial(whole_matter, matter, self.shift),
+                    partial(whole_matter, matter, desk.standing, desk.house, self.shift.now()),
                     yes="I have read it and take it on",
                     no="break off",
                 )
@@ -145,11 +131,8 @@ class TakeOverScreen(RoundScreen):
         self.then(partial(self._begin, is_new=is_new))
 
     def _begin(self, *, is_new: bool) -> None:
-        self.app.pop_screen()
         self.shift.begin_walk()
-        self.app.walk_screen.resume()
-        if is_new:
-            self.app.walk_screen.say(SALMONELLA)
+        self.app.shift_taken_over(SALMONELLA if is_new else "")
 
 
 def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
@@ -161,7 +144,7 @@ def _to_be_read(matter: Matter, keeper: str, last: HandedOver | None) -> bool:
 
 
 def _matter(matter: Matter, vet: str, width: int) -> list[Line]:
-    parts = wrap(" ".join(told for told in (matter.says, vet) if told), width - 12)
+    parts = wrap(" ".join(text for text in (matter.says, vet) if text), width - 12)
     style = STYLE_OF_LEVEL[matter.level]
     shown = [line("   ", Span(f"{level_word(matter.level):<7}", style), " ", Span(parts[0]))]
     return shown + [line("           ", Span(part)) for part in parts[1:]]

@@ -10,10 +10,9 @@ from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.words import clutch_words, resident
 from rounds.screens.board.board import BLANK, Line
-from rounds.screens.keys.register import EVERYWHERE, WALK, bindings
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
-from rounds.screens.record import quick as talks
+from rounds.screens.record import quick
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import after_the_last, before_the_first, head_line, stop_head
@@ -24,10 +23,7 @@ from rounds.standing.clutch import clutches_in
 class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
-    KEYS = WALK
-    BINDINGS = bindings(WALK, EVERYWHERE)
-    BINDING_GROUP_TITLE = "Walk"
-    HELP = "One stop at a time: Enter does all plain lines as planned and goes on; digits are a weight."
+    NAME = "walk"
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",
@@ -49,8 +45,8 @@ class WalkScreen(RoundScreen):
         super().__init__()
         self.stop: str | None = None
         self.cursor = ""
-        #: The stop at which this key said what is still open, and the one at which the key before it did: an
-        #: Enter behind that one goes on.
+        #: The stop where this key said what is still open, and the stop where the key before did: Enter pressed
+        #: again at that one goes on.
         self._warned = ""
         self._said_open = ""
 
@@ -88,7 +84,7 @@ class WalkScreen(RoundScreen):
     def paint(self) -> None:
         rows = self._rows()
         if rows and self.cursor not in rows:
-            # Registered just now; or gone since, perhaps by another desk: then the next key would be about another.
+            # Registered just now, or gone since, perhaps by another desk: the next key would be about another.
             if self.cursor and self.ask is None:
                 self.message = f"{self.shift.desk.standing.name(self.cursor)} lives here no more."
                 self.message_style = "today"
@@ -122,7 +118,7 @@ class WalkScreen(RoundScreen):
         return self.shift.lines(self.stop) if self.stop else ()
 
     def _open_looks(self) -> list[DueLine]:
-        """What an animal still waits for here today. A climate to be read holds nobody up: it stays due."""
+        """What an animal still waits for here today. A climate reading holds no one up: it stays due."""
         day = self.shift.walk().day
         return [
             due
@@ -133,7 +129,7 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        return [head_line(self.shift, self.stop, width), BLANK]
+        return [head_line(self.shift, self.stop, self.shift.now(), width), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()
@@ -239,7 +235,7 @@ class WalkScreen(RoundScreen):
             return
 
         def talk() -> Talk:
-            yield from talks.weight(self, who, digit)
+            yield from quick.weight(self, who, digit)
             self._to_next_weigh(who)
 
         self.converse(talk())
@@ -251,19 +247,19 @@ class WalkScreen(RoundScreen):
 
     def action_behaviour(self) -> None:
         """Behaviour seen."""
-        self.converse(talks.behaviour(self, self._selected(), self.stop))
+        self.converse(quick.behaviour(self, self._selected(), self.stop))
 
     def action_egg_check(self) -> None:
         """The egg check."""
         who = self._female("An egg check is of one female")
         if who:
-            self.converse(talks.egg_check(self, who))
+            self.converse(quick.egg_check(self, who))
 
     def action_lay_box(self) -> None:
         """Lay box in or out."""
-        self.converse(talks.lay_box(self, self._selected()))
+        self.converse(quick.lay_box(self, self._selected()))
 
-    def _female(self, told: str) -> str:
+    def _female(self, sentence: str) -> str:
         who = self._selected()
         if who.startswith("animal/"):
             return who
@@ -274,25 +270,25 @@ class WalkScreen(RoundScreen):
         ]
         if len(females) == 1:
             return females[0]
-        self.say(f"{told}: select her first with ↑ ↓.", "today")
+        self.say(f"{sentence}: select her first with ↑ ↓.", "today")
         return ""
 
     def action_food(self) -> None:
         """How it ate."""
-        self.converse(talks.food(self, self._selected()))
+        self.converse(quick.food(self, self._selected()))
 
     def action_climate(self) -> None:
         """Read the climate."""
         if self.stop:
-            self.converse(talks.climate(self, self.stop))
+            self.converse(quick.climate(self, self.stop))
 
     def action_note(self) -> None:
         """A note."""
-        self.converse(talks.note(self, self._selected()))
+        self.converse(quick.note(self, self._selected()))
 
     def action_leave_out(self) -> None:
         """Leave out a line."""
-        self.converse(talks.leave_out(self, self._lines()))
+        self.converse(quick.leave_out(self, self._lines()))
 
     def action_more(self) -> None:
         """Any other entry."""

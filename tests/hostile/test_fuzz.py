@@ -33,7 +33,7 @@ from rounds.rules.settings import Settings, settings_of
 from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
 from rounds.screens.keys import key_map
-from rounds.screens.keys.register import BY_ID
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Figure, Found, Search, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.prompts.finding import find, finder
@@ -198,7 +198,7 @@ def test_any_keys_toml_leaves_keys_that_work(tmp_path: Path, record_figure: Reco
         file.write_bytes(content)
         found = key_map.read(file)
         assert found.changed.keys() <= BY_ID.keys()
-        for told in found.told:
+        for told in found.mistakes:
             assert told.endswith((".", "…", "?")), told
         for id in found.changed:
             assert found.label(BY_ID[id]).isprintable()

@@ -15,7 +15,7 @@ from rounds.desk.desk import Desk
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import BehaviourSeen, Entry, Noted
 from rounds.screens.app import RoundsApp
-from rounds.screens.keys.register import BY_ID
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.choices import Choice
 from rounds.screens.screen import RoundScreen
 from tests.screens.failing_disk import failing

@@ -6,7 +6,8 @@ import re
 from pathlib import Path
 
 from rounds.cli.parser import COMMANDS
-from rounds.screens.keys.register import BY_ID, shown_key
+from rounds.screens.keys.register import shown_key
+from rounds.screens.keys.screens import BY_ID
 
 ROOT = Path(__file__).parents[2]
 PAGE = (ROOT / "docs" / "how-to.md").read_text(encoding="utf-8")

@@ -5,35 +5,26 @@ To make the tables of docs/keys.md anew: `python tests/screens/test_keys.py`.
 
 from __future__ import annotations
 
+import ast
 from collections import Counter
 from pathlib import Path
 
 import pytest
 from textual import actions
 
+import rounds.screens
 from rounds.logbook.entries import BehaviourSeen, StopWalked
-from rounds.screens.app import RoundsApp
-from rounds.screens.attention import AttentionScreen
-from rounds.screens.hand_over import HandOverScreen
-from rounds.screens.help import HelpScreen
+from rounds.screens.app import RoundsApp, screen_class
+from rounds.screens.keys.docs_page import tables, with_tables
 from rounds.screens.keys.key_map import KeyMap, key_map, read
-from rounds.screens.keys.page import tables, with_tables
-from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, GROUPS, SCREENS, Key
+from rounds.screens.keys.register import ALLOWED, DIGITS, Key
+from rounds.screens.keys.screens import BY_ID, GROUPS, LISTED, SCREENS
 from rounds.screens.screen import RoundScreen
-from rounds.screens.subject import SubjectScreen
-from rounds.screens.take_over import TakeOverScreen
-from rounds.screens.walk import WalkScreen
 from tests.screens.rack import colony, opened
 
+SCREENS_FOLDER = Path(rounds.screens.__file__).parent
 PAGE = Path(__file__).parents[2] / "docs" / "keys.md"
-SCREEN_CLASSES: dict[str, type[RoundScreen]] = {
-    "walk": WalkScreen,
-    "attention": AttentionScreen,
-    "page": SubjectScreen,
-    "hand over": HandOverScreen,
-    "take over": TakeOverScreen,
-    "help": HelpScreen,
-}
+SCREEN_CLASSES: dict[str, type[RoundScreen]] = {name: screen_class(name) for name in SCREENS}
 ROOM = """
     2026-03-01 AK
     08:00  @b1     enclosure_set_up  name=B1
@@ -85,6 +76,7 @@ def test_nothing_can_be_done_by_escape_or_a_key_beside_the_number_pad_alone() ->
 @pytest.mark.parametrize("screen", SCREENS)
 def test_a_screen_has_the_keys_of_the_register_and_answers_each(screen: str) -> None:
     shown = SCREEN_CLASSES[screen]
+    assert screen == shown.NAME
     assert (*shown.KEYS, *shown.COMMON) == SCREENS[screen]
     for key in SCREENS[screen]:
         where, name, _ = actions.parse(key.action)
@@ -110,6 +102,20 @@ def test_the_key_line_names_keys_that_are_there_and_ends_with_help(screen: str) 
     assert len(set(footer)) == len(footer)
     if screen != "help":
         assert footer[-1] == "help"
+
+
+def test_only_the_app_imports_a_screen() -> None:
+    screens = {f"rounds.screens.{one.place.partition(':')[0]}" for one in LISTED} | {"rounds.screens.begin"}
+    for path in sorted(SCREENS_FOLDER.rglob("*.py")):
+        if path.name == "app.py":
+            continue
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            imported: set[str] = set()
+            if isinstance(node, ast.Import):
+                imported = {one.name for one in node.names}
+            elif isinstance(node, ast.ImportFrom):
+                imported = {node.module or "", *(f"{node.module}.{one.name}" for one in node.names)}
+            assert not imported & screens, f"{path.name} imports a screen: open it by name, through the app"
 
 
 # What is made of it
@@ -177,7 +183,7 @@ async def test_keys_that_make_no_sense_without_a_stop_are_not_offered(tmp_path: 
 
 def test_a_key_map_by_ids_changes_labels_and_bindings() -> None:
     own = key_map({"stop": "space", "behaviour": ["b", "F6"], "jump": "/"})
-    assert own.told == ()
+    assert own.mistakes == ()
     assert own.changed == {"stop": ("space",), "behaviour": ("b", "f6"), "jump": ("slash",)}
     assert [own.label(BY_ID[id]) for id in ("stop", "behaviour", "jump", "note")] == ["Space", "b F6", "/", "n"]
     assert own.for_textual()["behaviour"] == "b,f6"
@@ -199,20 +205,20 @@ def test_a_key_map_by_ids_changes_labels_and_bindings() -> None:
 )
 def test_a_mistake_in_it_is_told_in_a_sentence_and_passed_over(line: dict[str, object], told: str) -> None:
     own = key_map({**line, "page": "f8"})
-    (sentence,) = own.told
+    (sentence,) = own.mistakes
     assert told in sentence
     assert own.changed == {"page": ("f8",)}
 
 
 def test_two_keys_can_change_places() -> None:
     own = key_map({"note": "b", "behaviour": "n"})
-    assert own.told == ()
+    assert own.mistakes == ()
     assert own.changed == {"note": ("b",), "behaviour": ("n",)}
 
 
 def test_two_changed_keys_that_are_the_same_are_told_and_one_of_them_counts() -> None:
     own = key_map({"note": "f8", "behaviour": "f8"})
-    assert len(own.told) == 1
+    assert len(own.mistakes) == 1
     assert len(own.changed) == 1
 
 
@@ -228,13 +234,13 @@ def test_a_file_that_cannot_be_read_leaves_the_keys_as_they_are(tmp_path: Path, 
     file = tmp_path / "keys.toml"
     file.write_bytes(content)
     own = read(file)
-    assert told in own.told[0]
+    assert told in own.mistakes[0]
     assert own.changed == {}
 
 
 def test_no_file_and_a_folder_in_its_place(tmp_path: Path) -> None:
-    assert read(tmp_path / "keys.toml").told == ()
-    assert "is not a file" in read(tmp_path).told[0]
+    assert read(tmp_path / "keys.toml").mistakes == ()
+    assert "is not a file" in read(tmp_path).mistakes[0]
 
 
 async def test_a_changed_key_works_the_old_one_does_not_and_every_screen_shows_it(folder: Path) -> None:
@@ -255,7 +261,7 @@ async def test_a_changed_key_works_the_old_one_does_not_and_every_screen_shows_i
 
 
 async def test_what_is_wrong_in_the_file_is_told_at_the_start(folder: Path) -> None:
-    own = KeyMap(told=["keys.toml: there is no 'stopp'; docs/keys.md lists the ids."])
+    own = KeyMap(mistakes=["keys.toml: there is no 'stopp'; docs/keys.md lists the ids."])
     async with opened(folder, "2026-03-02 07:00", keeper="AK", key_map=own) as rack:
         await rack.sees("keys.toml: there is no 'stopp'")
     async with opened(folder, "2026-03-02 07:00", key_map=own) as rack:

@@ -7,8 +7,8 @@ at the rack each key must feel instant.
 from __future__ import annotations
 
 import re
-from collections.abc import Sequence
-from typing import TYPE_CHECKING, ClassVar, Final, NamedTuple
+from collections.abc import Callable, Sequence
+from typing import ClassVar, Final, NamedTuple
 
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
@@ -17,9 +17,6 @@ from textual.strip import Strip
 from textual.widget import Widget
 
 from rounds.paper.plain_text import padded, shown, wrapped
-
-if TYPE_CHECKING:
-    from rounds.screens.screen import RoundScreen
 
 
 class Span(NamedTuple):
@@ -141,8 +138,10 @@ class Board(Widget, can_focus=True):
     }
     """
 
-    def __init__(self, *, id: str | None = None) -> None:
+    def __init__(self, lay_out: Callable[[], None], *, id: str | None = None) -> None:
         super().__init__(id=id)
+        #: Lays the lines out again for more or less room.
+        self._lay_out = lay_out
         self._lines: Sequence[Line] = ()
         self._styles: dict[str, Style] = {}
 
@@ -178,5 +177,4 @@ class Board(Widget, can_focus=True):
 
     def on_resize(self) -> None:
         """More or less room: the screen lays out its lines again."""
-        screen: RoundScreen = self.screen  # type: ignore[assignment]
-        screen.paint()
+        self._lay_out()

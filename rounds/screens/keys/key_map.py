@@ -1,6 +1,6 @@
 """The keeper's own keys: `keys.toml` in the user's configuration folder, by the ids of the register.
 
-A mistake in it is reported in a sentence and that line passed over; the keys then stand as they are.
+A mistake in it is reported in a sentence, and that line is skipped: its key stays as it was.
 """
 
 from __future__ import annotations
@@ -11,18 +11,19 @@ from pathlib import Path
 from typing import Any, Final
 
 from rounds.rules.changes import nearest
-from rounds.screens.keys.register import ALLOWED, BY_ID, DIGITS, SCREENS, Key, shown_key
+from rounds.screens.keys.register import ALLOWED, DIGITS, Key, shown_key
+from rounds.screens.keys.screens import BY_ID, SCREENS
 
-#: A keys.toml is some lines; whatever is larger is something else.
+#: A keys.toml has some lines; a larger file is something else.
 MOST_BYTES: Final = 64 * 1024
 
 
 class KeyMap:
     """Which keys differ from the register, and what was wrong in the file that says so."""
 
-    def __init__(self, changed: Mapping[str, tuple[str, ...]] | None = None, told: Sequence[str] = ()) -> None:
+    def __init__(self, changed: Mapping[str, tuple[str, ...]] | None = None, mistakes: Sequence[str] = ()) -> None:
         self.changed = dict(changed or {})
-        self.told = tuple(told)
+        self.mistakes = tuple(mistakes)
 
     def label(self, key: Key) -> str:
         """How a key is named on screens: as changed, or as the register has it."""
@@ -40,32 +41,36 @@ def read(file: Path) -> KeyMap:
         if not file.exists():
             return KeyMap()
         if not file.is_file():
-            return KeyMap(told=["keys.toml is not a file; the keys stand as they are."])
+            return KeyMap(mistakes=["keys.toml is not a file; the keys stand as they are."])
         with file.open("rb") as opened:
             content = opened.read(MOST_BYTES + 1)
         if len(content) > MOST_BYTES:
-            return KeyMap(told=["keys.toml is too large to be a list of keys; the keys stand as they are."])
+            return KeyMap(mistakes=["keys.toml is too large to be a list of keys; the keys stand as they are."])
         return key_map(tomllib.loads(content.decode("utf-8-sig")))
     except OSError as error:
-        return KeyMap(told=[f"keys.toml cannot be read ({error.strerror}); the keys stand as they are."])
+        return KeyMap(mistakes=[f"keys.toml cannot be read ({error.strerror}); the keys stand as they are."])
     except (ValueError, RecursionError) as error:
-        return KeyMap(told=[f"keys.toml cannot be read as TOML ({str(error)[:80]}); the keys stand as they are."])
+        return KeyMap(
+            mistakes=[f"keys.toml cannot be read as TOML ({str(error)[:80]}); the keys stand as they are."]
+        )
 
 
 def key_map(table: Mapping[str, Any]) -> KeyMap:
     """The changes that a table of ids and keys asks for, as far as they make sense together."""
     changed: dict[str, tuple[str, ...]] = {}
-    told: list[str] = []
+    mistakes: list[str] = []
     for id, wanted in table.items():
         try:
             changed[id] = _keys(id, wanted)
         except ValueError as error:
-            told.append(f"keys.toml: {error}")
+            mistakes.append(f"keys.toml: {error}")
     while clash := _clash(changed):
         id, other, key = clash
         del changed[id]
-        told.append(f"keys.toml, {id}: {shown_key(key)} is the key of {other.id!r} there; it was left as it is.")
-    return KeyMap(changed, told)
+        mistakes.append(
+            f"keys.toml, {id}: {shown_key(key)} is the key of {other.id!r} there; it was left as it is."
+        )
+    return KeyMap(changed, mistakes)
 
 
 def _keys(id: str, wanted: Any) -> tuple[str, ...]:
@@ -105,7 +110,7 @@ def _clash(changed: Mapping[str, tuple[str, ...]]) -> tuple[str, Key, str] | Non
     """A changed id, another one of the same screen with the same key, and that key."""
     for keys in SCREENS.values():
         holder: dict[str, Key] = {}
-        # Those that stand as they are first: it is the changed one that gives way.
+        # Unchanged keys come first: a changed one that clashes with them is dropped.
         for one in sorted(keys, key=lambda key: key.id in changed):
             for key in changed.get(one.id, tuple(one.keys.split(","))):
                 other = holder.setdefault(key, one)

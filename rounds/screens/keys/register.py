@@ -72,7 +72,7 @@ def shown_key(name: str) -> str:
 EVERYWHERE: Final = (
     Key("help", "question_mark,f1", "help", "help", "What the keys of this screen do", "?"),
     Key("walk", "w", "app.walk", "walk", "To the walk, at the stop where you left it"),
-    Key("attention", "a", "app.attention", "attention", "All matters, worst first"),
+    Key("attention", "a", "app.open_screen('attention')", "attention", "All matters, worst first"),
     Key(
         "jump",
         "j,slash,divide",
@@ -81,7 +81,7 @@ EVERYWHERE: Final = (
         "To an enclosure, animal or clutch, by a few letters or a scanned label",
         "j /",
     ),
-    Key("hand-over", "h", "app.hand_over", "hand over", "See the hand-over, add notes, and sign it"),
+    Key("hand-over", "h", "app.open_screen('hand over')", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
     Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),
     Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground"),
@@ -225,8 +225,8 @@ HAND_OVER: Final = (
 )
 
 TAKE_OVER: Final = (
-    Key("take-up", "up,k", "cursor(-1)", "up", "Up", "↑"),
-    Key("take-down", "down", "cursor(1)", "down", "Down", "↓"),
+    Key("take-up", "up,k", "scroll(-3)", "up", "Up", "↑"),
+    Key("take-down", "down", "scroll(3)", "down", "Down", "↓"),
     Key("take", "enter", "take", "take over", "Read each vet matter, then begin the shift", "Enter"),
 )
 
@@ -238,30 +238,8 @@ HELP: Final = (
     Key("help-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn"),
 )
 
-#: Before anybody is on shift there is only help, and leaving.
+#: Before a keeper is on shift there is only help, and leaving.
 BEFORE_SHIFT: Final = tuple(key for key in EVERYWHERE if key.id in ("help", "commands", "ground", "quit"))
-
-#: The keys by the screen they belong to, as docs and help part them.
-GROUPS: Final[dict[str, tuple[Key, ...]]] = {
-    "everywhere": EVERYWHERE,
-    "walk": WALK,
-    "attention": ATTENTION,
-    "page": SUBJECT,
-    "hand over": HAND_OVER,
-    "take over": TAKE_OVER,
-    "help": HELP,
-}
-BY_ID: Final = {key.id: key for keys in GROUPS.values() for key in keys}
-
-#: All keys that work on a screen.
-SCREENS: Final[dict[str, tuple[Key, ...]]] = {
-    "walk": (*WALK, *EVERYWHERE),
-    "attention": (*ATTENTION, *EVERYWHERE),
-    "page": (*SUBJECT, *EVERYWHERE),
-    "hand over": (*HAND_OVER, *EVERYWHERE),
-    "take over": (*TAKE_OVER, *BEFORE_SHIFT),
-    "help": HELP,
-}
 
 
 def bindings(*groups: Iterable[Key]) -> list[BindingType]:

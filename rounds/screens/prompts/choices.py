@@ -128,7 +128,7 @@ class Confirm(Ask):
 
 
 class Read(Ask):
-    """Something to be read before anything goes on: only y (or 1) says so, for an Enter too many reads nothing."""
+    """Something to be read before anything goes on: only y (or 1) says so; one Enter too many says nothing."""
 
     whole: ClassVar[bool] = True
 
@@ -165,7 +165,7 @@ class Read(Ask):
 
 
 class Ticks(Ask):
-    """A list of signs, each seen, not seen, or not looked for. Enter says no more than was marked.
+    """A list of signs, each seen, not seen, or not looked for. Enter writes what is marked, and no more.
 
     A digit marks a sign as seen, again as looked for and not seen, again as not looked for. `n` says of all that a
     look shows, and that are not marked, that they were looked for and not seen; a digit after it marks that one as
@@ -242,7 +242,7 @@ class Ticks(Ask):
         keys = self._keys(width)
         below = [line(" ", Span(one, "quiet")) for one in wrap(self.below, width - 2)] if self.below else []
         signs = [self._sign(place, width - 16) for place in range(len(self.signs))]
-        # Every sign has to be in sight. So the rest gives way.
+        # Every sign stays on the screen: the rest is left out first.
         for shown in (
             [title, *self.above, BLANK, *signs, BLANK, *keys, *below],
             [title, *signs, *keys, *below],
@@ -260,10 +260,10 @@ class Ticks(Ask):
 
     def _keys(self, width: int) -> list[Line]:
         if self.leaving:
-            told = "Not written yet. Enter writes it, Backspace again drops it"
-            told += f": {', '.join(self._marked(self.seen))} seen" if self.seen else ""
-            told += f"{',' if self.seen else ':'} {len(self.not_seen)} not seen" if self.not_seen else ""
-            return [line(" ", Span(one, "today")) for one in short(wrap(f"{told}.", width - 2), 2)]
+            warning = "Not written yet. Enter writes it, Backspace again drops it"
+            warning += f": {', '.join(self._marked(self.seen))} seen" if self.seen else ""
+            warning += f"{',' if self.seen else ':'} {len(self.not_seen)} not seen" if self.not_seen else ""
+            return [line(" ", Span(one, "today")) for one in short(wrap(f"{warning}.", width - 2), 2)]
         enter = " writes what is marked" if self.seen or self.not_seen else " looked at her, nothing to mark"
         first = line(" ", Span("Enter", "key"), enter, "   ", Span("Backspace", "key"), " break off")
         second = line(
@@ -279,10 +279,10 @@ class Ticks(Ask):
         sign = self.signs[place]
         mark = "YES" if sign in self.seen else " no" if sign in self.not_seen else " – "
         style = ("vet" if sign in self.grave else "today") if sign in self.seen else ""
-        told = f"{sign}   {self.before[sign]}" if sign in self.before else sign
+        text = f"{sign}   {self.before[sign]}" if sign in self.before else sign
         return line(
             "   ",
             Span(str((place + 1) % 10), "key"),
             Span(f"  {mark}  "),
-            Span(fit(told, max(6, cells)), style),
+            Span(fit(text, max(6, cells)), style),
         )

@@ -1,4 +1,4 @@
-"""What a talk wants written, and what is asked when the disk does not take it."""
+"""What a talk has to write, and what is asked when the disk does not take it."""
 
 from __future__ import annotations
 
@@ -14,19 +14,19 @@ from rounds.screens.prompts.choices import Choice, Option
 
 
 class Save(Ask):
-    """Not a question: what a talk wants written. It is answered with the entries once they are on disk.
+    """What a talk has to write. It is no question: its answer is the entries, once they are on disk.
 
-    Drafts are recorded; corrections bring `write`, which does it, and `told`, what they are in words, `judged`,
-    the drafts that are put in the place of others, and `excluding`, the ids of those. What is doubtful is asked
-    about first; when it is not to be written the answer is (). When the disk does not take it, that is said and
-    the keeper is asked what to do; the talk ends if it is written elsewhere or dropped.
+    Drafts are recorded. A correction brings `write`, which records it, and `says`, what it is in words; `judged`
+    are its new drafts, `excluding` the ids of the entries they replace. The keeper is asked first about what is
+    doubtful; the answer is () when it is not to be written. When the disk does not take it, the keeper says what
+    to do; the talk ends if it is written elsewhere or dropped.
     """
 
     def __init__(
         self,
         *drafts: Draft,
         write: Callable[[], tuple[Entry, ...]] | None = None,
-        told: Sequence[str] = (),
+        says: Sequence[str] = (),
         judged: Sequence[Draft] = (),
         excluding: frozenset[str] = frozenset(),
     ) -> None:
@@ -34,7 +34,7 @@ class Save(Ask):
         self.judged = tuple(judged) or drafts
         self.excluding = excluding
         self.write = write
-        self.told = told or [_words(draft) for draft in drafts]
+        self.says = says or [_words(draft) for draft in drafts]
 
 
 class NotWritten(Choice):
@@ -54,7 +54,7 @@ class NotWritten(Choice):
             start=0,
         )
         self.reason = reason
-        self.told = wanted.told
+        self.says = wanted.says
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in ("escape", "backspace"):
@@ -64,12 +64,12 @@ class NotWritten(Choice):
     def lines(self, width: int, height: int) -> list[Line]:
         title: list[Line] = [line(" ", Span(fit("NOT SAVED", width - 2), "vet-now"))]
         choices = super().lines(width, max(4, height - 3))[1:]
-        told: list[Line] = [BLANK, *(line(" ", one) for one in wrap(self.reason, width - 2)), BLANK]
-        told += [line(" This is not on disk:"), *(line("   ", Span(one, "name")) for one in self.told), BLANK]
+        body: list[Line] = [BLANK, *(line(" ", one) for one in wrap(self.reason, width - 2)), BLANK]
+        body += [line(" This is not on disk:"), *(line("   ", Span(one, "name")) for one in self.says), BLANK]
         room = max(0, height - len(title) - len(choices))
-        if len(told) > room:  # on a small screen what can be done comes before what it is about
-            told = [one for one in told if one][:room]
-        return [*title, *told, *choices][:height]
+        if len(body) > room:  # on a small screen what can be done comes before what it is about
+            body = [one for one in body if one][:room]
+        return [*title, *body, *choices][:height]
 
 
 def _words(draft: Draft) -> str:

@@ -27,11 +27,11 @@ from rounds.screens.prompts.asks import Found, Search, Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.saving import Save
-from rounds.screens.record import quick as talks
+from rounds.screens.record import quick
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
-from rounds.screens.screen import RoundScreen
 
 #: What acting on a matter is called, and the key it has.
 ACTS: Final[dict[Act, tuple[str, str]]] = {
@@ -73,7 +73,7 @@ _FORMS: Final[dict[Act, type[Entry]]] = {
 }
 
 
-def acting(screen: RoundScreen, matter: Matter) -> Talk:
+def acting(screen: Host, matter: Matter) -> Talk:
     """Choose what was done about a matter, and write it; a note can always be written."""
     acts = tuple(dict.fromkeys((*matter.acts, "note")))
     act: Act = yield Choice("What was done?", [Option(*ACTS[one], one) for one in acts])
@@ -81,17 +81,17 @@ def acting(screen: RoundScreen, matter: Matter) -> Talk:
     if act == "who":
         yield from _who(screen, matter)
     elif act == "egg check":
-        yield from talks.egg_check(screen, who)
+        yield from quick.egg_check(screen, who)
     elif act == "lay box":
-        yield from talks.lay_box(screen, who)
+        yield from quick.lay_box(screen, who)
     elif act == "weigh":
-        yield from talks.weight(screen, who, "")
+        yield from quick.weight(screen, who, "")
     elif act == "climate":
-        yield from talks.climate(screen, place or who)
+        yield from quick.climate(screen, place or who)
     elif act == "feed":
-        yield from talks.food(screen, who)
+        yield from quick.food(screen, who)
     elif act == "note":
-        yield from talks.note(screen, who)
+        yield from quick.note(screen, who)
     else:
         form = FORM_OF[_FORMS[act]]
         about = place if act == "lamp" and place is not None else who
@@ -100,14 +100,14 @@ def acting(screen: RoundScreen, matter: Matter) -> Talk:
         yield from fill(screen, form, about)
 
 
-def _whom(screen: RoundScreen, title: str, place: str) -> Search:
+def _whom(screen: Host, title: str, place: str) -> Search:
     """One of those who live in a place, first; any other by a few letters."""
     standing = screen.shift.desk.standing
     here = [Found(standing.name(one), one) for one in standing.living_in(place)]
     return Search(title, lambda typed: find(standing, typed, "animal") if typed.strip() else here)
 
 
-def _who(screen: RoundScreen, matter: Matter) -> Talk:
+def _who(screen: Host, matter: Matter) -> Talk:
     """It is known now which animal it was: the entry about the tub is replaced by one about the animal."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -133,5 +133,5 @@ def _who(screen: RoundScreen, matter: Matter) -> Talk:
             pending.pop(0)
         return written
 
-    yield Save(write=corrected, told=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
+    yield Save(write=corrected, says=[f"{standing.name(who)}: {one.phrase()}" for one in seen])
     screen.say(f"Written for {standing.name(who)}; the entry about the tub stays readable.", "good")

@@ -33,10 +33,10 @@ from rounds.screens.prompts.form import WHEN, Field, Form
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record.filling import any_subject, clockwork
 from rounds.screens.record.forms import FORM_OF
-from rounds.screens.record.judging import look_over
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
-from rounds.screens.screen import RoundScreen
+from rounds.screens.record.validating import validated
 from rounds.standing.fold import Standing
 
 #: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
@@ -115,7 +115,7 @@ _OPENING: Final = (Arrived, EnclosureSetUp)
 _REASONS: Final = ("slip of the finger", "wrong animal", "misread", "not sure any more")
 
 
-def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
+def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -129,11 +129,11 @@ def take_back(screen: RoundScreen, wrong: Sequence[Entry]) -> Talk:
     yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
     if not yes:
         return
-    yield Save(write=shift.take_back, told=[f"taken back: {one}" for one in told])
+    yield Save(write=shift.take_back, says=[f"taken back: {one}" for one in told])
     screen.say(f"Taken back: {'; '.join(told)}", "good")
 
 
-def take_back_last(screen: RoundScreen) -> None:
+def take_back_last(screen: Host) -> None:
     """Take back what this keeper saved last, if there is anything: the key of the walk and of the pages."""
     wrong = screen.shift.desk.last_save()
     if not wrong:
@@ -142,7 +142,7 @@ def take_back_last(screen: RoundScreen) -> None:
     screen.converse(take_back(screen, wrong))
 
 
-def correct(screen: RoundScreen, wrong: Entry) -> Talk:
+def correct(screen: Host, wrong: Entry) -> Talk:
     """Correct one entry by its form, or take it back; both stay readable."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -163,11 +163,11 @@ def correct(screen: RoundScreen, wrong: Entry) -> Talk:
             clockwork(screen),
         )
         instead = _instead(form, wrong, filled)
-        looked = look_over(shift, [instead], frozenset({wrong.id}))
-        if looked.refused:
-            screen.say(looked.refused, "today")
+        checked = validated(shift, [instead], frozenset({wrong.id}))
+        if checked.refused:
+            screen.say(checked.refused, "today")
             return
-        instead = looked.drafts[0]
+        instead = checked.drafts[0]
     else:
         refused = vanishing(without(standing, [wrong], shift.now()), [wrong])
         if refused:
@@ -176,7 +176,7 @@ def correct(screen: RoundScreen, wrong: Entry) -> Talk:
     because = yield Words("Why?", optional=True, ready=_REASONS)
     saved = yield Save(
         write=lambda: shift.correct(wrong, instead, because),
-        told=[f"corrected: {told}"],
+        says=[f"corrected: {told}"],
         judged=[instead] if instead else [],
         excluding=frozenset({wrong.id}),
     )

@@ -28,6 +28,7 @@ from rounds.screens.prompts.fields import Clockwork, Field
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Form
 from rounds.screens.prompts.saving import Save
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import KindForm, drafts_of, with_finders
 from rounds.screens.record.offers import (
     Finder,
@@ -38,7 +39,6 @@ from rounds.screens.record.offers import (
     place_before,
     places_for,
 )
-from rounds.screens.screen import RoundScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
@@ -47,13 +47,13 @@ from rounds.standing.fold import Standing
 from rounds.standing.group import group, groups_here
 
 
-def clockwork(screen: RoundScreen) -> Clockwork:
+def clockwork(screen: Host) -> Clockwork:
     """What times are read by, in this colony and now."""
     settings = screen.shift.desk.settings
     return Clockwork(screen.shift.now(), settings.zone, settings.date_order)
 
 
-def fill(screen: RoundScreen, form: KindForm, subject: str) -> Talk:
+def fill(screen: Host, form: KindForm, subject: str) -> Talk:
     """Ask the form of a kind, and write it."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -76,7 +76,7 @@ def fill(screen: RoundScreen, form: KindForm, subject: str) -> Talk:
         screen.say(f"{standing.name(saved[0].about)}: {told}", "good")
 
 
-def fields_of(screen: RoundScreen, form: KindForm, subject: str) -> list[Field]:
+def fields_of(screen: Host, form: KindForm, subject: str) -> list[Field]:
     """The fields as this subject needs them, with what is likeliest in them."""
     standing = screen.shift.desk.standing
     given, found = _offered(screen, form, subject)
@@ -98,7 +98,7 @@ def fields_of(screen: RoundScreen, form: KindForm, subject: str) -> list[Field]:
     return fields
 
 
-def _offered(screen: RoundScreen, form: KindForm, subject: str) -> tuple[dict[str, str], dict[str, Any]]:
+def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str], dict[str, Any]]:
     """What fields hold already, and what looks up who is meant, those who are there first."""
     standing = screen.shift.desk.standing
     given: dict[str, str] = {}
@@ -158,7 +158,7 @@ def _egg_place(standing: Standing) -> str | None:
     return holds[0] if len(holds) == 1 else None
 
 
-def _counted(screen: RoundScreen, subject: str, filled: dict[str, Any]) -> Generator[Ask, Any, list[Draft]]:
+def _counted(screen: Host, subject: str, filled: dict[str, Any]) -> Generator[Ask, Any, list[Draft]]:
     """A group that was counted: as many as there were, or else what became of the others is asked."""
     standing = screen.shift.desk.standing
     there, count, when = group(standing, subject).count, filled["count"], filled.get("when")
@@ -183,7 +183,7 @@ def _counted(screen: RoundScreen, subject: str, filled: dict[str, Any]) -> Gener
     return [draft(Left, subject, when, count=gone, how=what), noted]
 
 
-def _where_they_live(screen: RoundScreen, subject: str, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
+def _where_they_live(screen: Host, subject: str, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
     """Put together and parted usually mean a move: it is asked, not assumed."""
     standing = screen.shift.desk.standing
     if wanted.kind is PutTogether:
@@ -225,7 +225,7 @@ def _where_they_live(screen: RoundScreen, subject: str, wanted: Draft) -> Genera
     return []
 
 
-def move(screen: RoundScreen, subject: str) -> Talk:
+def move(screen: Host, subject: str) -> Talk:
     """Where it moves to: back where it was stands first, any other by a few letters."""
     standing = screen.shift.desk.standing
     back = place_before(standing, subject)
@@ -235,7 +235,7 @@ def move(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{standing.name(subject)}: {said(standing, saved[0])}", "good")
 
 
-def next_clutch(screen: RoundScreen, subject: str) -> str:
+def next_clutch(screen: Host, subject: str) -> str:
     """The clutch that eggs laid now belong to."""
     desk = screen.shift.desk
     return female(desk.standing, subject, desk.house.breeding_days).next_clutch(screen.shift.day.year)

@@ -6,11 +6,11 @@ from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORMS, GROUPS
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
-from rounds.screens.screen import RoundScreen
 
 
-def more(screen: RoundScreen, subject: str, place: str | None) -> Talk:
+def more(screen: Host, subject: str, place: str | None) -> Talk:
     """Choose a kind of entry in two keys, fill its form, write it.
 
     What cannot be said of the animal selected is said of its enclosure (a lamp changed, say).

@@ -30,7 +30,7 @@ from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
-from rounds.screens.screen import RoundScreen
+from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -57,7 +57,7 @@ BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
 REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
 
 
-def behaviour(screen: RoundScreen, subject: str, place: str | None) -> Talk:
+def behaviour(screen: Host, subject: str, place: str | None) -> Talk:
     """Behaviour of an animal; `u` says that it is not known which animal here it was."""
     shift = screen.shift
     standing = shift.desk.standing
@@ -78,7 +78,7 @@ def behaviour(screen: RoundScreen, subject: str, place: str | None) -> Talk:
         screen.say(f"{who}: {seen}", "good")
 
 
-def weight(screen: RoundScreen, subject: str, typed: str) -> Talk:
+def weight(screen: Host, subject: str, typed: str) -> Talk:
     """A weight, typed straight in; a figure far from the last one is asked about, once."""
     standing = screen.shift.desk.standing
     one = animal(standing, subject)
@@ -113,7 +113,7 @@ def doubtful(shift: Shift, subject: str, grams: float) -> str:
     return weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
 
 
-def food(screen: RoundScreen, subject: str) -> Talk:
+def food(screen: Host, subject: str) -> Talk:
     """How an animal took its food, or food given beside the plan."""
     standing = screen.shift.desk.standing
     name = standing.name(subject)
@@ -140,11 +140,11 @@ def food(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: {saved[0].phrase()}", "good")
 
 
-def egg_check(screen: RoundScreen, subject: str) -> Talk:
+def egg_check(screen: Host, subject: str) -> Talk:
     """The egg check: a look at her. What is marked is on disk before anything else is asked.
 
-    Then, when she is due to be weighed, her weight, and whether she was felt for eggs: not felt unless said. With a
-    danger sign that no vet has heard of neither is asked: the telephone comes first.
+    Then, if she is due to be weighed: her weight, and whether she was felt for eggs (not felt, unless said). With a
+    danger sign that no vet has heard of, neither is asked: the phone call comes first.
     """
     shift = screen.shift
     standing, now = shift.desk.standing, shift.now()
@@ -165,26 +165,26 @@ def egg_check(screen: RoundScreen, subject: str) -> Talk:
     saved = yield Save(draft(EggCheckDone, subject, present=seen, absent=not_seen))
     if not saved:
         return
-    told = [saved[0].phrase()]
+    written = [saved[0].phrase()]
     grave = [sign for sign in seen if sign in DANGER_SIGNS]
     if grave:
-        screen.app.bell()
+        screen.bell()
     if weigh is not None and not grave and not one.danger:
-        told += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
+        written += yield from _weighed_and_felt(screen, subject, feel=AND_FEEL in weigh.says)
     if grave:
         refer = f"{screen.label('attention')}, then Enter"
         screen.say(f"{one.name}: {', '.join(grave)}. Phone a vet now. What to do: {refer}.", "vet")
     elif one.danger:
-        screen.say(f"{one.name}: {', '.join(told)}. Signs come and go: it stays for the vet.", "vet")
+        screen.say(f"{one.name}: {', '.join(written)}. Signs come and go: it stays for the vet.", "vet")
     else:
-        screen.say(f"{one.name}: {', '.join(told)}", "good")
+        screen.say(f"{one.name}: {', '.join(written)}", "good")
 
 
-def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
+def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[Ask, Any, list[str]]:
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
-    last, told = one.last_weight, []
+    last, written = one.last_weight, []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(
@@ -200,7 +200,7 @@ def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Gener
             break
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
-        told += [entry.phrase() for entry in saved]
+        written += [entry.phrase() for entry in saved]
     if feel:
         found = yield Choice(
             f"Felt {one.name} for eggs? For practised hands; do not press.",
@@ -214,8 +214,8 @@ def _weighed_and_felt(screen: RoundScreen, subject: str, *, feel: bool) -> Gener
         )
         if found is not None:
             saved = yield Save(draft(FeltForEggs, subject, found=found))
-            told += [entry.phrase() for entry in saved]
-    return told
+            written += [entry.phrase() for entry in saved]
+    return written
 
 
 def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
@@ -229,10 +229,10 @@ def _weigh_line(shift: Shift, subject: str) -> DueLine | None:
 
 def _before_check(shift: Shift, subject: str) -> list[Line]:
     standing, house, now = shift.desk.standing, shift.desk.house, shift.now()
-    told = resident(standing, house, subject, now)
+    row = resident(standing, house, subject, now)
     her = female(standing, subject, house.breeding_days)
     last = her.last_egg_check
-    shown = [line(" ", Span(f"{told.age}   {told.weight}   {told.trend}   {told.state}", "quiet"))]
+    shown = [line(" ", Span(f"{row.age}   {row.weight}   {row.trend}   {row.state}", "quiet"))]
     if last is not None:
         shown.append(
             line(" ", Span(f"last check {time_words(last.at, now)} by {last.by}: {last.phrase()}", "quiet"))
@@ -240,7 +240,7 @@ def _before_check(shift: Shift, subject: str) -> list[Line]:
     return shown
 
 
-def lay_box(screen: RoundScreen, subject: str) -> Talk:
+def lay_box(screen: Host, subject: str) -> Talk:
     """Lay box in, with depth and medium; or out, when there is one."""
     standing = screen.shift.desk.standing
     name = standing.name(subject)
@@ -279,7 +279,7 @@ def lay_box(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: {saved[0].phrase()}", "good")
 
 
-def climate(screen: RoundScreen, place: str) -> Talk:
+def climate(screen: Host, place: str) -> Talk:
     """Temperatures in °C and the UV index; each may be left out."""
     standing = screen.shift.desk.standing
     holds_animals = place == "room" or enclosure(standing, place).holds_animals
@@ -306,7 +306,7 @@ def climate(screen: RoundScreen, place: str) -> Talk:
         screen.say(f"{standing.name(place)}: {saved[0].phrase()}", "good")
 
 
-def note(screen: RoundScreen, subject: str) -> Talk:
+def note(screen: Host, subject: str) -> Talk:
     """A note in the keeper's own words."""
     name = screen.shift.desk.standing.name(subject)
     text = yield Words(f"Note about {name}:")
@@ -315,7 +315,7 @@ def note(screen: RoundScreen, subject: str) -> Talk:
         screen.say(f"{name}: noted", "good")
 
 
-def leave_out(screen: RoundScreen, lines: Sequence[DueLine]) -> Talk:
+def leave_out(screen: Host, lines: Sequence[DueLine]) -> Talk:
     """Leave one due line out, or all of them, with the reason."""
     standing = screen.shift.desk.standing
     open_lines = [due for due in lines if due.left_out is None]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any, Final
 
 from rounds.logbook.drafts import Draft, draft
@@ -14,8 +15,8 @@ from rounds.screens.prompts.finding import finder
 from rounds.screens.prompts.form import WHEN, Field, Form
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record.filling import clockwork
+from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import with_finders
-from rounds.screens.screen import RoundScreen
 
 _TYPES: tuple[EnclosureType, ...] = EnclosureType.__args__  # type: ignore[attr-defined]
 #: Since when it has been here. A colony that starts now writes last season's entries too, which need it.
@@ -74,8 +75,8 @@ def arrival(filled: dict[str, Any]) -> dict[str, Any]:
     return members
 
 
-def set_up(screen: RoundScreen, place: str | None) -> Talk:
-    """Set up an enclosure, or register an animal or a group."""
+def set_up(screen: Host, place: str | None, added: Callable[[str], None]) -> Talk:
+    """Set up an enclosure, or register an animal or a group. `added` hears of each enclosure set up."""
     what = yield Choice(
         "Set up",
         [
@@ -85,12 +86,12 @@ def set_up(screen: RoundScreen, place: str | None) -> Talk:
         ],
     )
     if what == "enclosure":
-        yield from set_up_enclosure(screen)
+        yield from set_up_enclosure(screen, added)
     else:
         yield from register(screen, what, place)
 
 
-def set_up_enclosure(screen: RoundScreen) -> Talk:
+def set_up_enclosure(screen: Host, added: Callable[[str], None]) -> Talk:
     """The form of an enclosure; the next one can follow at once."""
     rack, what, when = "", "tub", ""
     while True:
@@ -99,20 +100,20 @@ def set_up_enclosure(screen: RoundScreen) -> Talk:
         fields = [field._replace(given=given.get(field.name, "")) for field in (*ENCLOSURE_FIELDS, SINCE)]
         form = Form("Set up an enclosure", fields, clockwork(screen))
         filled = yield form
-        # What stood before today mostly did so together: the next one is offered the same day.
+        # What was there before today was mostly set up on one day: the next one is offered that day.
         when, since = form.typed["when"], filled.pop("when", None)
         subject = new_subject(screen, "enclosure", filled["name"])
         saved = yield Save(draft(EnclosureSetUp, subject, since, **filled))
         if not saved:
             return
         rack, what = filled.get("rack", ""), filled["what"]
-        screen.app.enclosure_added(subject)
+        added(subject)
         again = yield Confirm([f"{filled['name']} is set up."], yes="another one", no="done", style="good")
         if not again:
             return
 
 
-def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
+def register(screen: Host, sort: str, place: str | None) -> Talk:
     """The form of an animal or a group; the next one can follow at once."""
     shift = screen.shift
     since = ""
@@ -127,9 +128,9 @@ def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
         filled = yield form
         since, when = form.typed["when"], filled.pop("when", None)
         filled = arrival(filled)
-        told = filled.get("quarantine")
-        filled["quarantine"] = told == "yes"
-        if told is None and filled.get("origin"):
+        answer = filled.get("quarantine")
+        filled["quarantine"] = answer == "yes"
+        if answer is None and filled.get("origin"):
             filled["quarantine"] = yield Confirm(
                 [f"{filled['name']} comes from {filled['origin']}. Does it go into quarantine?"],
                 yes="quarantine from now",
@@ -140,7 +141,6 @@ def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
         if not saved:
             return
         place = filled["place"]
-        screen.app.walk_screen.paint()
         again = yield Confirm(
             [f"{filled['name']} lives in {shift.desk.standing.name(place)}."],
             yes="another one",
@@ -151,7 +151,7 @@ def register(screen: RoundScreen, sort: str, place: str | None) -> Talk:
             return
 
 
-def new_subject(screen: RoundScreen, sort: str, name: str) -> str:
+def new_subject(screen: Host, sort: str, name: str) -> str:
     """An id that no subject has yet, from the name on it."""
     base = slug(name) or sort
     pages = screen.shift.desk.standing.pages

@@ -1,1 +1,1 @@
-"""Stops, walks and matters as lines. Pure."""
+"""Stops, walks and matters as lines: from values to lines, nothing else."""

@@ -2,27 +2,29 @@
 
 from __future__ import annotations
 
-from rounds.desk.shift import Shift
+from datetime import datetime
+
 from rounds.due.matter import Level, Matter
 from rounds.paper.plain_text import cut
 from rounds.paper.said import said
 from rounds.paper.words import left_words, time_words
+from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
+from rounds.standing.fold import Standing
 
 #: Where the vet's number is to be written, when the colony has none.
 NO_VET = "no number yet: write it in colony.toml, under [vet]"
 
 
-def matter_row(matter: Matter, shift: Shift, width: int, mark: bool) -> list[Line]:
+def matter_row(matter: Matter, standing: Standing, now: datetime, width: int, mark: bool) -> list[Line]:
     """One matter in the list, in three lines at most."""
-    standing = shift.desk.standing
     place = standing.name(matter.place) if matter.place else ""
     tail = ""
     if matter.put_off is not None:
         tail = f"  put off until {matter.put_off.until:%d %b}: {matter.put_off.reason}"
     elif matter.deadline is not None:
-        tail = f"  {left_words(matter.deadline, shift.now())}"
+        tail = f"  {left_words(matter.deadline, now)}"
     if matter.needs_acknowledging:
         tail += "  not read yet"
     elif matter.acknowledged is not None:
@@ -47,9 +49,8 @@ def matter_row(matter: Matter, shift: Shift, width: int, mark: bool) -> list[Lin
     return shown
 
 
-def whole_matter(matter: Matter, shift: Shift, width: int) -> list[Line]:
+def whole_matter(matter: Matter, standing: Standing, house: House, now: datetime, width: int) -> list[Line]:
     """One matter, whole: what, why, from which entries, by which rule, what to do, when it worsens."""
-    standing, now = shift.desk.standing, shift.now()
     style = STYLE_OF_LEVEL[matter.level]
     where = f"   {standing.name(matter.place)}" if matter.place else ""
     shown: list[Line] = [
@@ -66,20 +67,20 @@ def whole_matter(matter: Matter, shift: Shift, width: int) -> list[Line]:
     shown.append(BLANK)
     shown += _part("do", matter.do, width)
     if matter.level >= Level.VET:
-        shown += _part("vet", (shift.desk.house.vet or NO_VET,), width)
+        shown += _part("vet", (house.vet or NO_VET,), width)
     if matter.worsens:
         shown += _part("worsens", (matter.worsens,), width)
     shown += _part("adds up", matter.adds, width)
     if matter.entries:
-        told = tuple(
+        seen = tuple(
             f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"
             + (f": {entry.note}" if entry.note else "")
             for entry in matter.entries
         )
-        shown += _part("seen", told, width)
+        shown += _part("seen", seen, width)
     else:
         shown += _part("seen", ("no entry: this is about what has not been written",), width)
-    shown += _part("rule", tuple(shift.desk.house.rule(key).cite() for key in matter.house), width)
+    shown += _part("rule", tuple(house.rule(key).cite() for key in matter.house), width)
     if matter.acknowledged is not None:
         shown += _part("read", (f"{time_words(matter.acknowledged.at, now)} by {matter.acknowledged.by}",), width)
     if matter.put_off is not None:

@@ -111,7 +111,7 @@ def _matter_line(matter: Matter, text: str) -> Line:
 
 
 def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: int, most: int) -> list[Line]:
-    """What is due here; what needs a look or a figure first stands apart."""
+    """What is due here; what needs a look or a figure first is set in bold."""
     shown: list[Line] = []
     rows = [_due_words(due, standing, stop) for due in lines]
     care = 2 + max((len(row[0]) for row in rows), default=0)
@@ -125,8 +125,8 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
             break
         head = Span(" due     " if place == 0 else "         ", "quiet")
         if row[4]:
-            told = f"{row[2]}  {row[3]}" if row[2] else row[3]
-            shown.append(line(head, Span(fit(row[0], care), "quiet"), Span(told, "quiet")))
+            text = f"{row[2]}  {row[3]}" if row[2] else row[3]
+            shown.append(line(head, Span(fit(row[0], care), "quiet"), Span(text, "quiet")))
             continue
         shown.append(
             line(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import datetime
 
 from rich.cells import cell_len
 
@@ -15,7 +16,7 @@ from rounds.screens.views.stop import STYLE_OF_LEVEL
 from rounds.standing.enclosure import enclosure
 
 
-def head_line(shift: Shift, stop: str | None, width: int) -> Line:
+def head_line(shift: Shift, stop: str | None, now: datetime, width: int) -> Line:
     """Where, which walk, who is on shift, how far, and how many matters press."""
     walk = shift.walk()
     counts = shift.counts() if shift.complete else {}
@@ -30,7 +31,7 @@ def head_line(shift: Shift, stop: str | None, width: int) -> Line:
     spans.append(Span(" "))
     # Where there is little room, the clock goes first, then words; who is on shift and what presses stay.
     tries = (
-        (f" {name}   {part} walk   {keeper}   {shift.now():%H:%M}", where),
+        (f" {name}   {part} walk   {keeper}   {now:%H:%M}", where),
         (f" {name}   {part} walk   {keeper}", where),
         (f" {name}   {part}   {keeper}", where),
         (f" {cut(name, 14)}   {part}   {keeper}", where),
@@ -46,11 +47,11 @@ def head_line(shift: Shift, stop: str | None, width: int) -> Line:
 
 def before_the_first(label: Callable[[str], str], width: int) -> list[Line]:
     """Nothing is set up yet: what to do."""
-    told = (
+    text = (
         f"No enclosure is set up yet. {label('set-up')} sets up the first one, and then registers the animals "
         "that live in it. What is set up here is walked in the order of rack and name, or as colony.toml says."
     )
-    return [line(" ", one) for one in wrap(told, width - 2)]
+    return [line(" ", one) for one in wrap(text, width - 2)]
 
 
 def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height: int) -> list[Line]:
@@ -58,12 +59,12 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
     walk = shift.walk()
     standing = shift.desk.standing
     done, all_stops = walk.progress
-    told = f"The {shift.part} walk is done" if walk.finished else f"The end of the {shift.part} walk"
+    title = f"The {shift.part} walk is done" if walk.finished else f"The end of the {shift.part} walk"
     undone = [(stop, due) for stop in walk.order for due in shift.lines(stop) if due.left_out is None]
-    # What an animal waits for stands first, and while any does the walk does not end as if all were well.
+    # What an animal waits for stands first; while any of it is open, the end is not shown as good.
     undone.sort(key=lambda one: one[1].care not in PRESSING)
     style = "today" if undone and undone[0][1].care in PRESSING else "good"
-    lines: list[Line] = [line(" ", Span(f"{told}: {many(done, 'stop')} of {all_stops}.", style)), BLANK]
+    lines: list[Line] = [line(" ", Span(f"{title}: {many(done, 'stop')} of {all_stops}.", style)), BLANK]
     if not undone:
         return lines
     lines.append(line(" ", Span(f"Still open: {many(len(undone), 'line')}", "today")))

@@ -4,26 +4,18 @@ from __future__ import annotations
 
 from typing import Final
 
-from rounds.screens.keys.register import GROUPS, shown_key
+from rounds.screens.keys.register import shown_key
+from rounds.screens.keys.screens import GROUPS
 
 BEGIN: Final = "<!-- the tables from here on are made from rounds/screens/keys/register.py -->"
 END: Final = "<!-- end of the tables -->"
-_TITLES: Final = {
-    "everywhere": "On every screen",
-    "walk": "Walk",
-    "attention": "Attention",
-    "page": "Page of an animal, a group, an enclosure or a clutch",
-    "hand over": "Hand over",
-    "take over": "Take over",
-    "help": "Help",
-}
 
 
 def tables() -> str:
     """Every key by the screen it belongs to: the keys, the word on the key line, what it does, and its id."""
     lines: list[str] = []
-    for group, keys in GROUPS.items():
-        lines += [f"### {_TITLES[group]}", "", "| keys | word | what it does | id |", "|---|---|---|---|"]
+    for heading, keys in GROUPS.items():
+        lines += [f"### {heading}", "", "| keys | word | what it does | id |", "|---|---|---|---|"]
         for key in keys:
             names = dict.fromkeys(shown_key(name) for name in key.keys.split(","))
             shown = "0–9" if key.shows == "0-9" else " ".join(f"`{name}`" for name in names)

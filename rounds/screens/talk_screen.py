@@ -4,27 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from textual.screen import Screen
-
+from rounds.desk.shift import Shift
 from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
 from rounds.screens.board.board import Line, Span, line, short, wrap
+from rounds.screens.keys.dispatch import KeyedScreen
+from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
-from rounds.screens.record.judging import look_over
-
-if TYPE_CHECKING:
-    from rounds.desk.shift import Shift
-    from rounds.screens.app import RoundsApp
+from rounds.screens.record.validating import validated
 
 
-class Conversing(Screen[None]):
-    """A screen that holds a talk: it asks what the talk yields, and writes what it wants written."""
+class TalkScreen(KeyedScreen):
+    """A screen that holds a talk: it asks what the talk asks, and writes what it has to write."""
 
-    app: RoundsApp
+    app: Navigation
 
     def __init__(self) -> None:
         super().__init__()
@@ -63,6 +60,10 @@ class Conversing(Screen[None]):
         self.message = ""
         self._talk = talk
         self._advance(None, first=True)
+
+    def bell(self) -> None:
+        """Sound the terminal's bell."""
+        self.app.bell()
 
     def then(self, step: Callable[[], None]) -> None:
         """Have something done once the talk has ended, before the next key: going to another screen."""
@@ -110,7 +111,7 @@ class Conversing(Screen[None]):
 
     def label_scanned(self, text: str) -> None:
         """A label was scanned, and nothing is asked."""
-        self.app.jump_to_scanned(text)
+        self.app.label_scanned(text)
 
     def _answered(self, answer: Any) -> None:
         if answer is OPEN:
@@ -176,13 +177,13 @@ class Conversing(Screen[None]):
 
     def _may_be_written(self, wanted: Save) -> bool:
         """Whether a save can be written as it stands; what is doubtful about it is asked."""
-        looked = look_over(self.shift, wanted.judged, wanted.excluding)
-        if looked.refused:
-            self.say(looked.refused, "today")
+        checked = validated(self.shift, wanted.judged, wanted.excluding)
+        if checked.refused:
+            self.say(checked.refused, "today")
             return False
         if wanted.drafts:
-            wanted.drafts = looked.drafts
-        asked = [one for one in looked.asked if one not in self._agreed]
+            wanted.drafts = checked.drafts
+        asked = [one for one in checked.asked if one not in self._agreed]
         if not asked:
             return True
         self._doubted = wanted
@@ -212,7 +213,7 @@ class Conversing(Screen[None]):
         except NotSaved as error:
             self._saving = wanted
             self.ask = NotWritten(str(error), wanted)
-            self.app.bell()
+            self.bell()
             self.paint()
             return None
 

@@ -1,0 +1,79 @@
+"""Keys in the order in which they are pressed, each answered by the screen in front before the next is looked at.
+
+A label scanner, or a slow line over SSH, sends several keys at once. Textual would give them to a widget and look
+for their bindings later, when another screen may be in front: an Enter meant for the jump to another stop would
+walk this one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import ClassVar, TypeVar
+
+from textual import events
+from textual.app import App
+from textual.binding import BindingType
+from textual.filter import LineFilter
+from textual.screen import Screen
+
+from rounds.screens.board.colours import colour_variables
+from rounds.screens.board.uncoloured import Uncoloured
+from rounds.screens.keys.key_map import KeyMap
+
+Result = TypeVar("Result")
+
+
+class KeyedScreen(Screen[None]):
+    """A screen that takes its keys from the app, one after the other."""
+
+    @property
+    def unsaved(self) -> bool:
+        """Whether the disk did not take an entry and the keeper has not said yet what becomes of it."""
+        raise NotImplementedError
+
+    def say(self, text: str, style: str = "quiet") -> None:
+        """Put a sentence above the keys until the next key."""
+        raise NotImplementedError
+
+    async def pressed(self, key: str, character: str | None) -> None:
+        """One key: an answer to what is asked, or else the screen's own."""
+        raise NotImplementedError
+
+    def pasted(self, text: str) -> None:
+        """Text pasted, or a label scanned."""
+        raise NotImplementedError
+
+
+class KeyedApp(App[Result]):
+    """An app whose screens take their keys and pasted text one after the other."""
+
+    TITLE = "rounds"
+    CSS: ClassVar[str] = "Screen { background: $background; color: $foreground; }"
+    BINDINGS: ClassVar[list[BindingType]] = []
+    ENABLE_COMMAND_PALETTE = False  # the screens ask for a command on the board
+    #: The keys as this keeper has them.
+    key_map = KeyMap()
+
+    def get_css_variables(self) -> dict[str, str]:
+        """Colours by what they mean; a word stands beside each of them."""
+        return super().get_css_variables() | colour_variables(self.current_theme)
+
+    def get_line_filters(self) -> Sequence[LineFilter]:
+        """What every line goes through: under NO_COLOR all colour is taken away."""
+        return [Uncoloured()] if self.no_color else super().get_line_filters()
+
+    async def on_event(self, event: events.Event) -> None:
+        if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:
+            screen = self.screen
+            if isinstance(screen, KeyedScreen):
+                if isinstance(event, events.Paste):
+                    screen.pasted(event.text)
+                    return
+                if event.key == "ctrl+q" and not screen.unsaved:
+                    self.exit()
+                elif event.key == "ctrl+c":
+                    screen.say("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+                else:
+                    await screen.pressed(event.key, event.character)
+                return
+        await super().on_event(event)

@@ -1,0 +1,46 @@
+"""The list of screens. The app opens them from it; bindings, help, keys.toml and docs/keys.md read their keys."""
+
+from __future__ import annotations
+
+from typing import Final, NamedTuple
+
+from rounds.screens.keys.register import (
+    ATTENTION,
+    BEFORE_SHIFT,
+    EVERYWHERE,
+    HAND_OVER,
+    HELP,
+    SUBJECT,
+    TAKE_OVER,
+    WALK,
+    Key,
+)
+
+
+class ListedScreen(NamedTuple):
+    """One screen: the name the app opens it by, its heading in docs, its keys, and its class."""
+
+    name: str
+    heading: str
+    #: `file:class` in rounds/screens; imported when the screen is first opened.
+    place: str
+    keys: tuple[Key, ...]
+    #: Keys that it shares with other screens.
+    common: tuple[Key, ...] = EVERYWHERE
+
+
+LISTED: Final = (
+    ListedScreen("walk", "Walk", "walk:WalkScreen", WALK),
+    ListedScreen("attention", "Attention", "attention:AttentionScreen", ATTENTION),
+    ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
+    ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
+    ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
+    ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
+)
+BY_NAME: Final = {screen.name: screen for screen in LISTED}
+
+#: The keys by the heading they have in docs.
+GROUPS: Final = {"On every screen": EVERYWHERE} | {screen.heading: screen.keys for screen in LISTED}
+BY_ID: Final = {key.id: key for keys in GROUPS.values() for key in keys}
+#: All keys that work on a screen, by its name.
+SCREENS: Final = {screen.name: (*screen.keys, *screen.common) for screen in LISTED}
