@@ -14,7 +14,7 @@ import pytest
 from rounds import cli, errors
 from rounds.cli.parser import COMMANDS, parser
 from rounds.logbook.entries import KINDS
-from rounds.paper.entry_kinds import SHARED, entries_page, members
+from rounds.paper.entry_kinds import SHARED, entries_page, own_members
 from tests.cli.conftest import Door
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -70,7 +70,7 @@ def test_every_kind_and_member_stands_on_that_page() -> None:
     for name, kind in KINDS.items():
         told = " ".join(part(page, name).split())
         assert told, name
-        for one in members(kind):
+        for one in own_members(kind):
             assert f" - `{one.name}`: " in told
             assert all(word in told for word in one.words)
     for member in SHARED:
