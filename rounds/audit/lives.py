@@ -9,7 +9,6 @@ from typing import Final
 
 from rounds.audit.finding import Book, Finding, by_subject, day, from_before, plural, told, when
 from rounds.logbook.entries import (
-    Acknowledged,
     Arrived,
     Died,
     EggsBoxed,
@@ -22,17 +21,11 @@ from rounds.logbook.entries import (
     Left,
     MatingSeen,
     Moved,
-    Noted,
     Parted,
-    PutOff,
     PutTogether,
     QuarantineEnded,
-    VetSeen,
 )
 from rounds.logbook.entries.base import SUBJECT
-
-#: What may still be written of an animal that died or left: a vet's finding, a note, a matter answered.
-_AFTERWARDS: Final = (VetSeen, Noted, Acknowledged, PutOff)
 
 
 def arrived_twice(book: Book) -> Iterator[Finding]:
@@ -106,7 +99,7 @@ def outside_its_life(book: Book) -> Iterator[Finding]:
                 held = left_of.get(subject)
                 left_of[subject] = entry.count if held is None or entry.count is None else held + entry.count
         elif end is not None:
-            if entry.at > end.at and not isinstance(entry, _AFTERWARDS):
+            if entry.at > end.at and not entry.afterwards:
                 after.setdefault(end.id, (end, []))[1].append(entry)
         elif _is_the_end(entry, left_of):
             gone[subject] = entry

@@ -11,6 +11,7 @@ import msgspec
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
+from rounds.logbook.members import members
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
@@ -81,11 +82,9 @@ def in_words(reason: str, kind: type[Entry]) -> str:
     reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
     found = _MEMBER.match(reason)
     if found:
-        from rounds.paper.entry_kinds import words_of
-
-        words = words_of(kind, found[1])
-        if words and "there is no word" in reason:
-            return f"{reason}; it may be {', '.join(words)}"
+        member = members(kind).get(found[1])
+        if member is not None and member.words and "there is no word" in reason:
+            return f"{reason}; it may be {', '.join(member.words)}"
     return reason
 
 

@@ -15,29 +15,17 @@ from msgspec.structs import replace
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
-    Acknowledged,
     Arrived,
     ConditionSeen,
-    Corrected,
     Died,
-    EggCheckDone,
     EggsLaid,
     EnclosureSetUp,
     EnclosureTakenDown,
     Entry,
-    FeltForEggs,
-    LayBoxIn,
-    LayBoxOut,
     Left,
     MatingSeen,
-    Noted,
     Parted,
-    PutOff,
     PutTogether,
-    Referred,
-    Tested,
-    VetCalled,
-    VetSeen,
     Weighed,
 )
 from rounds.rules.house import House
@@ -47,20 +35,8 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 
-#: What is said of a female only, in the words of the refusal.
-OF_FEMALES: Final[dict[type[Entry], str]] = {
-    EggCheckDone: "an egg check",
-    EggsLaid: "eggs",
-    FeltForEggs: "feeling for eggs",
-    LayBoxIn: "a lay box",
-    LayBoxOut: "a lay box",
-}
 #: Entries about a pair, each with the member that names him.
 PAIRS: Final[dict[type[Entry], str]] = {MatingSeen: "sire", PutTogether: "mate", Parted: "mate"}
-#: What may be written of an animal after its death or its leaving.
-AFTERWARDS: Final = (
-    Acknowledged, Arrived, Corrected, EnclosureSetUp, Noted, PutOff, Referred, Tested, VetCalled, VetSeen,
-)  # fmt: skip
 
 
 class Judged(NamedTuple):
@@ -91,8 +67,8 @@ def judged(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def wrong_sex(standing: Standing, kind: type[Entry], subject: str) -> str:
     """A sentence when a kind of entry is said of females only, and this is a male."""
-    what = OF_FEMALES.get(kind)
-    if what is None or not subject.startswith("animal/") or animal(standing, subject).sex != "M":
+    what = kind.of_females
+    if not what or not subject.startswith("animal/") or animal(standing, subject).sex != "M":
         return ""
     return _for_females(standing.name(subject), what)
 
@@ -164,7 +140,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:
     """The entry by which its subject was gone before it; None while it was here, or never was."""
-    if isinstance(entry, AFTERWARDS) or entry.about == "room":
+    if entry.afterwards or entry.about == "room":
         return None
     if entry.about.startswith("enclosure/"):
         stood = enclosure(standing, entry.about)

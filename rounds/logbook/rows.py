@@ -9,10 +9,7 @@ last line is missing aside.
 from __future__ import annotations
 
 import re
-import types
-import typing
 from datetime import UTC, datetime, timedelta
-from functools import cache
 from typing import Any, Final
 from zlib import crc32
 
@@ -21,6 +18,7 @@ import msgspec
 from rounds.errors import BadEntry
 from rounds.logbook.entries import KINDS, AnyEntry, Entry
 from rounds.logbook.entries.base import SUBJECT
+from rounds.logbook.members import members
 
 DECODER: Final = msgspec.json.Decoder(AnyEntry)
 _ENCODER: Final = msgspec.json.Encoder()
@@ -65,8 +63,7 @@ def last_of_save(line: bytes) -> bytes:
 
 def entry_of(line: bytes | str) -> Entry:
     """Decode one line. Raises `msgspec.DecodeError` or `ValidationError` when it is no entry of ours."""
-    entry: Entry = DECODER.decode(line)
-    return entry
+    return DECODER.decode(line)
 
 
 def id_of(moment: datetime, salt: int) -> str:
@@ -97,7 +94,7 @@ def validated(entry: Entry) -> Entry:
     Raises `BadEntry` with a plain sentence when a field has a value the sheet cannot hold.
     """
     try:
-        again: Entry = DECODER.decode(_ENCODER.encode(entry))
+        again = DECODER.decode(_ENCODER.encode(entry))
     except (msgspec.MsgspecError, UnicodeEncodeError) as error:
         raise BadEntry(plain_reason(error, entry.kind)) from error
     _check_subjects(again)
@@ -146,7 +143,7 @@ def _check_subjects(entry: Entry) -> None:
     if SUBJECT.fullmatch(entry.about) and sort_of_about not in entry.of:
         wanted = " or ".join(_article(sort) if sort != "room" else "the room" for sort in entry.of)
         raise BadEntry(f"{entry.kind} is about {wanted}, not about {entry.about!r}")
-    for name, sort in _subject_fields(type(entry)):
+    for name, sort in subject_sorts(type(entry)).items():
         value = getattr(entry, name)
         for subject in (value,) if isinstance(value, str) else (value or ()):
             if SUBJECT.fullmatch(subject) is None:
@@ -164,34 +161,14 @@ def _article(sort: str) -> str:
 
 def subject_fields(kind: type[Entry]) -> frozenset[str]:
     """The members of a kind that name subjects."""
-    return frozenset(name for name, _ in _subject_fields(kind))
+    return frozenset(subject_sorts(kind))
 
 
 def subject_sorts(kind: type[Entry]) -> dict[str, str]:
     """The members of a kind that name subjects, each with the sort it may name ("" for any)."""
-    return dict(_subject_fields(kind))
+    return {name: one.names for name, one in members(kind).items() if one.sort == "subject"}
 
 
-@cache  # working out the types of a kind takes longer than writing an entry of it
 def list_fields(kind: type[Entry]) -> frozenset[str]:
     """The members of a kind that hold several values."""
-    hints = typing.get_type_hints(kind)
-    return frozenset(name for name in kind.__struct_fields__ if typing.get_origin(hints[name]) is tuple)
-
-
-@cache  # late: whoever only reads pays nothing for it
-def _subject_fields(kind: type[Entry]) -> tuple[tuple[str, str], ...]:
-    found: list[tuple[str, str]] = []
-    for name, hint in typing.get_type_hints(kind, include_extras=True).items():
-        for sort in _subject_sorts(hint):
-            found.append((name, sort))
-    return tuple(found)
-
-
-def _subject_sorts(hint: Any) -> list[str]:
-    if typing.get_origin(hint) is typing.Annotated:
-        extras = [extra for extra in hint.__metadata__ if isinstance(extra, msgspec.Meta)]
-        return [extra.extra["subject"] for extra in extras if extra.extra and "subject" in extra.extra]
-    if typing.get_origin(hint) in (typing.Union, types.UnionType, tuple):
-        return [sort for part in typing.get_args(hint) for sort in _subject_sorts(part)]
-    return []
+    return frozenset(name for name, one in members(kind).items() if one.many)

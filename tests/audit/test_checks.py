@@ -140,6 +140,8 @@ SLIPS = {
     08:00  wattle  died
     2026-03-06 EM
     08:00  wattle  vet_seen  outcome="looked at after death"
+    08:10  wattle  vet_called  said="the sample goes to the laboratory"
+    08:20  wattle  tested  what="virus test"
     09:00  wattle  watered
     """,
         "wrong",

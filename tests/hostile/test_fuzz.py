@@ -281,6 +281,8 @@ def good_value(kind: str, field: str, rng: random.Random) -> Any:
 
 def fitting(wanted: inspect.Type, rng: random.Random) -> Any:
     """A value of a type, at the edge of what it takes now and then."""
+    if isinstance(wanted, inspect.Metadata):
+        return fitting(wanted.type, rng)
     if isinstance(wanted, inspect.UnionType):
         return fitting(rng.choice([one for one in wanted.types if not isinstance(one, inspect.NoneType)]), rng)
     if isinstance(wanted, inspect.LiteralType):
@@ -435,7 +437,7 @@ def asks(rng: random.Random, find_in: Callable[[str], Sequence[Found]], fields: 
         Confirm([some_text(rng)]),
         Read(title, lambda width: [(Span("x" * width),)] * 30, yes="read", no="leave"),
         Ticks(title, SIGNS, below=some_text(rng)),
-        Form(title, with_finders(form.fields, fields), Clockwork(NOW, VIENNA), told=form.told),
+        Form(title, with_finders(form.kind, form.fields, fields), Clockwork(NOW, VIENNA), told=form.told),
     ]
 
 
@@ -475,7 +477,9 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
     look_up = finder(desk.standing)
     for _ in range(inputs):
         form = rng.choice(FORMS)
-        ask = Form(form.label, with_finders(form.fields, look_up), Clockwork(NOW, VIENNA), told=form.told)
+        ask = Form(
+            form.label, with_finders(form.kind, form.fields, look_up), Clockwork(NOW, VIENNA), told=form.told
+        )
         for field in form.fields:
             text = "yesterday 18:00" if field.sort == "when" and rng.random() < 0.5 else some_text(rng)
             text = rng.choice([text, "12", "2026-04-01", "wattle", "b3", "1", ""])

@@ -1,4 +1,4 @@
-"""docs/house-rules.md has every rule. To make its tables again: `python tests/rules/test_house_rules_page.py`."""
+"""docs/house-rules.md has every rule."""
 
 from __future__ import annotations
 
@@ -11,11 +11,6 @@ from rounds.rules.house import GRADES
 from rounds.rules.table import tables, with_tables
 
 PAGE = Path(__file__).parents[2] / "docs" / "house-rules.md"
-
-
-def test_the_page_has_the_rules_as_they_are() -> None:
-    page = PAGE.read_text(encoding="utf-8")
-    assert page == with_tables(page, default_rules()), f"make the tables again: python {Path(__file__).name}"
 
 
 def test_every_rule_stands_on_the_page_with_its_source_and_grade() -> None:
@@ -42,7 +37,3 @@ def test_a_bar_in_a_source_does_not_break_the_table() -> None:
     default = default_rules()["breeding.window_opens"]
     barred = replace(default, rule=replace(default.rule, source="one | other"))
     assert "one \\| other" in tables({"breeding.window_opens": barred})
-
-
-if __name__ == "__main__":
-    PAGE.write_text(with_tables(PAGE.read_text(encoding="utf-8"), default_rules()), encoding="utf-8")

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
 from dataclasses import replace
 from time import monotonic
 
@@ -19,7 +20,7 @@ from tests.simulation.run import VARIED, Plan, measure
 from tests.simulation.show import page, room_page
 
 
-def main() -> int:
+def main(arguments: Sequence[str] | None = None) -> int:
     """Measure and print."""
     parser = argparse.ArgumentParser(
         prog="python -m tests.simulation",
@@ -39,7 +40,7 @@ def main() -> int:
         help="one season walk by walk; a course is one of: " + ", ".join([*SICK, *HEALTHY, "room"]),
     )
     parser.add_argument("--every", action="store_true", help="with --show: walks on which nothing changed too")
-    options = parser.parse_args()
+    options = parser.parse_args(arguments)
     plan = Plan(options.many, options.rooms, options.seed)
     if options.show:
         name, number = options.show

@@ -2,7 +2,7 @@
 
 import re
 from datetime import datetime
-from typing import Annotated, ClassVar, TypeAlias
+from typing import Annotated, Any, ClassVar, TypeAlias
 
 import msgspec
 
@@ -18,7 +18,8 @@ Clutch: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "clutch"})]
 Group: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "group"})]
 Text: TypeAlias = Annotated[str, msgspec.Meta(max_length=10_000)]
 Count: TypeAlias = Annotated[int, msgspec.Meta(ge=0, le=100_000)]
-Grams: TypeAlias = Annotated[float, msgspec.Meta(gt=0, le=5_000)]
+Grams: TypeAlias = Annotated[float, msgspec.Meta(gt=0, le=5_000, extra={"unit": "g"})]
+Celsius: TypeAlias = Annotated[float, msgspec.Meta(ge=-20, le=80, extra={"unit": "°C"})]
 
 ROOM = "room"
 SUBJECT = re.compile(r"(?:(?:animal|group|enclosure|clutch)/[a-z0-9][a-z0-9-]{0,59}|room)")
@@ -43,6 +44,9 @@ class Entry(
 
     `at` is when it was seen, with the room's offset; `written` is set only when it was written
     down later than that. `id` sorts by the moment of writing and is unique across desks.
+
+    What a kind may say of itself beside its members stands below; a number says its unit in its type
+    (`extra={"unit": "mm"}`).
     """
 
     id: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
@@ -56,8 +60,14 @@ class Entry(
     mentions: ClassVar[tuple[str, ...]] = ()
     #: Which subjects it may be about.
     of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure", "clutch", "room")
+    #: What is said of females only, in the words of a refusal: `a lay box`.
+    of_females: ClassVar[str] = ""
+    #: Whether it may be written of an animal after its death or its leaving, and of an enclosure taken down.
+    afterwards: ClassVar[bool] = False
     #: How many of this kind a subject's page keeps (all of them stay readable in its history).
     keep: ClassVar[int] = 8
+    #: What an entry of this kind says in docs and help; `about` only where it is not the first of `of`.
+    example: ClassVar[dict[str, Any]] = {}
 
     @property
     def kind(self) -> str:

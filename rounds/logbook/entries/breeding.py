@@ -1,21 +1,21 @@
 """From pairing to hatching."""
 
-from datetime import date
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 import msgspec
 
 from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Group, Text, joined
 from rounds.logbook.entries.lives import short
-from rounds.logbook.words import Felt, Sample, Sign
+from rounds.logbook.words import Felt, Sign
 
 
 class PutTogether(Entry, frozen=True, kw_only=True):
     """A female (what it is about) and a male were put together."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 16
-    mentions: ClassVar[tuple[str, ...]] = ("mate",)
+    of = ("animal",)
+    keep = 16
+    mentions = ("mate",)
+    example = {"mate": "animal/karri"}
     mate: Animal
 
     def phrase(self) -> str:
@@ -25,9 +25,10 @@ class PutTogether(Entry, frozen=True, kw_only=True):
 class Parted(Entry, frozen=True, kw_only=True):
     """A female (what it is about) and a male were parted; without a mate, from any male."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 16
-    mentions: ClassVar[tuple[str, ...]] = ("mate",)
+    of = ("animal",)
+    keep = 16
+    mentions = ("mate",)
+    example = {"mate": "animal/karri"}
     mate: Animal | None = None
 
     def phrase(self) -> str:
@@ -37,9 +38,10 @@ class Parted(Entry, frozen=True, kw_only=True):
 class MatingSeen(Entry, frozen=True, kw_only=True):
     """A copulation was seen. About the female; the sire may not be known."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 24
-    mentions: ClassVar[tuple[str, ...]] = ("sire",)
+    of = ("animal",)
+    keep = 24
+    mentions = ("sire",)
+    example = {"sire": "animal/karri"}
     sire: Animal | None = None
 
     def phrase(self) -> str:
@@ -49,8 +51,10 @@ class MatingSeen(Entry, frozen=True, kw_only=True):
 class FeltForEggs(Entry, frozen=True, kw_only=True):
     """She was felt for eggs, gently and never pressed."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 48
+    of = ("animal",)
+    of_females = "feeling for eggs"
+    keep = 48
+    example = {"found": "eggs"}
     found: Felt
     count: Count | None = None
 
@@ -62,10 +66,12 @@ class FeltForEggs(Entry, frozen=True, kw_only=True):
 class LayBoxIn(Entry, frozen=True, kw_only=True):
     """She has a lay box: in her enclosure, or she was set into `box`. About an enclosure: for all in it."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "enclosure")
-    mentions: ClassVar[tuple[str, ...]] = ("box",)
+    of = ("animal", "enclosure")
+    of_females = "a lay box"
+    mentions = ("box",)
+    example = {"box": "enclosure/l1", "depth_cm": 20, "medium": "damp sand and soil"}
     box: Enclosure | None = None
-    depth_cm: Annotated[float, msgspec.Meta(gt=0, le=200)] | None = None
+    depth_cm: Annotated[float, msgspec.Meta(gt=0, le=200, extra={"unit": "cm"})] | None = None
     medium: Text = ""
 
     def phrase(self) -> str:
@@ -75,7 +81,8 @@ class LayBoxIn(Entry, frozen=True, kw_only=True):
 class LayBoxOut(Entry, frozen=True, kw_only=True):
     """The lay box was taken out, or she out of it."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "enclosure")
+    of = ("animal", "enclosure")
+    of_females = "a lay box"
 
     def phrase(self) -> str:
         return "lay box out"
@@ -87,9 +94,11 @@ class EggCheckDone(Entry, frozen=True, kw_only=True):
     A sign in neither list was not looked for. A weight and feeling for eggs are entries of their own.
     """
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
+    of = ("animal",)
+    of_females = "an egg check"
     #: What was seen stays until it is answered, however many checks came after it.
-    keep: ClassVar[int] = 160
+    keep = 160
+    example = {"present": ["eggs felt"], "absent": ["lethargy", "straining"]}
     present: tuple[Sign, ...] = ()
     absent: tuple[Sign, ...] = ()
 
@@ -102,9 +111,16 @@ class EggCheckDone(Entry, frozen=True, kw_only=True):
 class EggsLaid(Entry, frozen=True, kw_only=True):
     """Eggs of one clutch, so far or complete: `count` is all of the clutch up to now, slugs among them."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
-    keep: ClassVar[int] = 32
-    mentions: ClassVar[tuple[str, ...]] = ("clutch", "sire")
+    of = ("animal",)
+    of_females = "eggs"
+    keep = 32
+    mentions = ("clutch", "sire")
+    example = {
+        "clutch": "clutch/wattle-2026-1",
+        "count": 22,
+        "slugs": 1,
+        "complete": True,
+    }
     clutch: Clutch
     count: Count
     slugs: Count = 0
@@ -122,13 +138,19 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     Boxed again on a later day, `count` is how many are in the box from then on.
     """
 
-    of: ClassVar[tuple[str, ...]] = ("clutch",)
-    keep: ClassVar[int] = 64
-    mentions: ClassVar[tuple[str, ...]] = ("place",)
+    of = ("clutch",)
+    keep = 64
+    mentions = ("place",)
+    example = {
+        "count": 21,
+        "place": "enclosure/s1",
+        "medium": "vermiculite 1 : 1 by weight",
+        "box_grams": 812,
+    }
     count: Count
     place: Enclosure | None = None
     medium: Text = ""
-    box_grams: Annotated[float, msgspec.Meta(gt=0, le=50_000)] | None = None
+    box_grams: Annotated[float, msgspec.Meta(gt=0, le=50_000, extra={"unit": "g"})] | None = None
 
     def phrase(self) -> str:
         return joined(f"{self.count} eggs boxed", self.medium)
@@ -137,8 +159,9 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
 class EggsLost(Entry, frozen=True, kw_only=True):
     """Eggs of a clutch spoiled, or were taken out."""
 
-    of: ClassVar[tuple[str, ...]] = ("clutch",)
-    keep: ClassVar[int] = 64
+    of = ("clutch",)
+    keep = 64
+    example = {"count": 1, "why": "moulded"}
     count: Count
     why: Text = ""
 
@@ -149,9 +172,10 @@ class EggsLost(Entry, frozen=True, kw_only=True):
 class Hatched(Entry, frozen=True, kw_only=True):
     """Young came out of a clutch: `count` of them on this entry. `into` is the group they go to."""
 
-    of: ClassVar[tuple[str, ...]] = ("clutch",)
-    keep: ClassVar[int] = 64
-    mentions: ClassVar[tuple[str, ...]] = ("into",)
+    of = ("clutch",)
+    keep = 64
+    mentions = ("into",)
+    example = {"count": 20, "into": "group/hatch-1"}
     count: Count
     into: Group | None = None
 
@@ -162,7 +186,7 @@ class Hatched(Entry, frozen=True, kw_only=True):
 class BrumationBegan(Entry, frozen=True, kw_only=True):
     """Brumation began."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
+    of = ("animal",)
 
     def phrase(self) -> str:
         return "brumation began"
@@ -171,92 +195,7 @@ class BrumationBegan(Entry, frozen=True, kw_only=True):
 class BrumationEnded(Entry, frozen=True, kw_only=True):
     """Brumation ended: awake, fed and warm again."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
+    of = ("animal",)
 
     def phrase(self) -> str:
         return "brumation ended"
-
-
-class Referred(Entry, frozen=True, kw_only=True):
-    """She was referred to a vet: until seen she stays visible as "with the vet"."""
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    to: Text = ""
-    why: Text = ""
-    appointment: date | None = None
-
-    def phrase(self) -> str:
-        return joined("referred to " + (self.to or "a vet"), self.why)
-
-
-class VetSeen(Entry, frozen=True, kw_only=True):
-    """A vet has seen the animal. Instructions stand as the vet gave them.
-
-    `under_treatment_until` marks an animal that is not paired, sold or brumated before that day; a treatment
-    without that day lasts until it is said to have ended. `carrying` is whether the vet found her gravid, if it
-    was looked for. `again` is the day by which the vet wants to see or hear of it again; `weigh_days` says that
-    the vet wants it weighed every so many days, until `weigh_until` if that is given.
-    """
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 16
-    outcome: Text = ""
-    instructions: Text = ""
-    treatment: Text = ""
-    under_treatment_until: date | None = None
-    carrying: bool | None = None
-    vet: Text = ""
-    again: date | None = None
-    weigh_days: Annotated[int, msgspec.Meta(ge=1, le=60)] | None = None
-    weigh_until: date | None = None
-
-    def phrase(self) -> str:
-        return joined("vet seen", self.outcome, self.instructions)
-
-
-class VetCalled(Entry, frozen=True, kw_only=True):
-    """A vet was spoken to by telephone: who, and what was said, in the vet's own words.
-
-    `again` is the day by which the vet wants to see or hear of the animal.
-    """
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 16
-    vet: Text = ""
-    said: Text = ""
-    again: date | None = None
-
-    def phrase(self) -> str:
-        return joined("vet phoned" + (f" ({self.vet})" if self.vet else ""), self.said)
-
-
-class TreatmentGiven(Entry, frozen=True, kw_only=True):
-    """A treatment was given as the vet prescribed it; `what` in the vet's words."""
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    what: Text = ""
-
-    def phrase(self) -> str:
-        return joined("treatment given as prescribed", self.what)
-
-
-class TreatmentEnded(Entry, frozen=True, kw_only=True):
-    """A treatment is over, as the vet said."""
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-
-    def phrase(self) -> str:
-        return "treatment ended"
-
-
-class Tested(Entry, frozen=True, kw_only=True):
-    """A sample was tested: droppings for parasites, or a swab for viruses. `clear` once the result is known."""
-
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    what: Sample
-    clear: bool | None = None
-    result: Text = ""
-
-    def phrase(self) -> str:
-        found = {None: "sent, no result yet", True: "clear", False: "not clear"}[self.clear]
-        return joined(f"{self.what} {found}", self.result)

@@ -1,18 +1,19 @@
 """Daily care: feed, water, cleaning, climate, weights, and what was left out."""
 
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Entry, Grams, Text, grams, joined
+from rounds.logbook.entries.base import Celsius, Entry, Grams, Text, grams, joined
 from rounds.logbook.words import Care, CleanExtent, Eaten, Food
 
 
 class Fed(Entry, frozen=True, kw_only=True):
     """Food was given: to an animal, a group, or an enclosure (then it counts for each who lives there)."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 12
+    of = ("animal", "group", "enclosure")
+    keep = 12
+    example = {"food": "insects", "what": "roaches", "dusted": "calcium"}
     food: Food = "insects"
     what: Text = ""
     amount: Text = ""
@@ -27,9 +28,10 @@ class Fed(Entry, frozen=True, kw_only=True):
 class Ate(Entry, frozen=True, kw_only=True):
     """How an animal took its food. It counts for that animal alone."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    of = ("animal", "group")
     #: A refusal a day for more than four weeks has to be seen as one run.
-    keep: ClassVar[int] = 64
+    keep = 64
+    example = {"how": "well"}
     how: Eaten
     food: Food = "insects"
 
@@ -40,9 +42,9 @@ class Ate(Entry, frozen=True, kw_only=True):
 class Watered(Entry, frozen=True, kw_only=True):
     """Fresh water was given. `scrubbed`: the dish was scrubbed too."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    of = ("animal", "group", "enclosure")
     #: Fresh water a day must not push the last scrubbing off the page before the next is due.
-    keep: ClassVar[int] = 24
+    keep = 24
     scrubbed: bool = False
 
     def phrase(self) -> str:
@@ -52,7 +54,7 @@ class Watered(Entry, frozen=True, kw_only=True):
 class Misted(Entry, frozen=True, kw_only=True):
     """The enclosure was misted."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
+    of = ("animal", "group", "enclosure")
 
     def phrase(self) -> str:
         return "misted"
@@ -61,9 +63,10 @@ class Misted(Entry, frozen=True, kw_only=True):
 class Cleaned(Entry, frozen=True, kw_only=True):
     """Spot clean or full clean."""
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    of = ("enclosure",)
     #: A spot clean a day must not push the last full clean off the page before the next is due.
-    keep: ClassVar[int] = 72
+    keep = 72
+    example = {"extent": "spot"}
     extent: CleanExtent = "spot"
 
     def phrase(self) -> str:
@@ -73,9 +76,10 @@ class Cleaned(Entry, frozen=True, kw_only=True):
 class Weighed(Entry, frozen=True, kw_only=True):
     """A weight in g, of one animal; of a group, the mean of one."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    of = ("animal", "group")
     #: Weighings a day, as a vet may ask for, must not push those before the mating off the page.
-    keep: ClassVar[int] = 64
+    keep = 64
+    example = {"grams": 452}
     grams: Grams
 
     def phrase(self) -> str:
@@ -85,9 +89,10 @@ class Weighed(Entry, frozen=True, kw_only=True):
 class Measured(Entry, frozen=True, kw_only=True):
     """Snout–vent and total length in mm."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    svl_mm: Annotated[float, msgspec.Meta(gt=0, le=400)] | None = None
-    total_mm: Annotated[float, msgspec.Meta(gt=0, le=900)] | None = None
+    of = ("animal", "group")
+    example = {"svl_mm": 195, "total_mm": 460}
+    svl_mm: Annotated[float, msgspec.Meta(gt=0, le=400, extra={"unit": "mm"})] | None = None
+    total_mm: Annotated[float, msgspec.Meta(gt=0, le=900, extra={"unit": "mm"})] | None = None
 
     def phrase(self) -> str:
         return joined(
@@ -100,14 +105,15 @@ class Measured(Entry, frozen=True, kw_only=True):
 class ClimateRead(Entry, frozen=True, kw_only=True):
     """Temperatures in °C, relative humidity in %, UV index at the basking spot. Any of them may be missing."""
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure", "room")
+    of = ("enclosure", "room")
     #: A reading a day must not push the last UV reading off the page while it still speaks for the lamp.
-    keep: ClassVar[int] = 36
-    basking_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
-    cool_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
-    night_low_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
-    air_c: Annotated[float, msgspec.Meta(ge=-20, le=80)] | None = None
-    humidity: Annotated[float, msgspec.Meta(ge=0, le=100)] | None = None
+    keep = 36
+    example = {"basking_c": 40.5, "cool_c": 24, "uv_index": 3.5}
+    basking_c: Celsius | None = None
+    cool_c: Celsius | None = None
+    night_low_c: Celsius | None = None
+    air_c: Celsius | None = None
+    humidity: Annotated[float, msgspec.Meta(ge=0, le=100, extra={"unit": "%"})] | None = None
     uv_index: Annotated[float, msgspec.Meta(ge=0, le=30)] | None = None
 
     def phrase(self) -> str:
@@ -125,7 +131,7 @@ class ClimateRead(Entry, frozen=True, kw_only=True):
 class LampChanged(Entry, frozen=True, kw_only=True):
     """The UV lamp over an enclosure was changed for a new one."""
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    of = ("enclosure",)
     what: Text = ""
 
     def phrase(self) -> str:
@@ -135,7 +141,8 @@ class LampChanged(Entry, frozen=True, kw_only=True):
 class LeftOut(Entry, frozen=True, kw_only=True):
     """A piece of care that was due was left out on this walk, with the reason."""
 
-    keep: ClassVar[int] = 16
+    keep = 16
+    example = {"about": "enclosure/b3", "care": "feed insects", "reason": "brumation"}
     care: Care
     reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
 

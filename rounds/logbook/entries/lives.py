@@ -1,7 +1,7 @@
 """Who exists: arrivals, departures, deaths, sexes, enclosures and moves."""
 
 from datetime import date
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 import msgspec
 
@@ -17,9 +17,16 @@ class Arrived(Entry, frozen=True, kw_only=True):
     `bred_here` tells home-bred young from acquired ones, which go into quarantine unless the entry says otherwise.
     """
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 64
-    mentions: ClassVar[tuple[str, ...]] = ("place", "clutch")
+    of = ("animal", "group")
+    afterwards = True
+    keep = 64
+    mentions = ("place", "clutch")
+    example = {
+        "name": "Wattle",
+        "place": "enclosure/b3",
+        "sex": "F",
+        "hatched": "2023-03-01",
+    }
     name: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
     place: Enclosure | None = None
     sex: Sex = "?"
@@ -47,8 +54,9 @@ class Arrived(Entry, frozen=True, kw_only=True):
 class Left(Entry, frozen=True, kw_only=True):
     """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while)."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 64
+    of = ("animal", "group")
+    keep = 64
+    example = {"how": "sold", "to": "a keeper in the next valley"}
     how: Leaving
     to: Text = ""
     count: Count | None = None
@@ -61,8 +69,9 @@ class Left(Entry, frozen=True, kw_only=True):
 class Died(Entry, frozen=True, kw_only=True):
     """An animal, or some of a group, was found dead."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 64
+    of = ("animal", "group")
+    keep = 64
+    example = {"cause": "found in the morning"}
     cause: Text = ""
     count: Count | None = None
 
@@ -74,7 +83,8 @@ class Died(Entry, frozen=True, kw_only=True):
 class SexSettled(Entry, frozen=True, kw_only=True):
     """Its sex is known from here on (or no longer believed: `?`)."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal",)
+    of = ("animal",)
+    example = {"sex": "F", "how": "by the vet"}
     sex: Sex
     how: Text = ""
 
@@ -88,7 +98,9 @@ class EnclosureSetUp(Entry, frozen=True, kw_only=True):
     `order` is its place in the walking order (lower first); without one it follows rack and name.
     """
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    of = ("enclosure",)
+    afterwards = True
+    example = {"name": "B3", "what": "open tub", "rack": "B", "order": 12}
     name: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
     what: EnclosureType = "tub"
     rack: Text = ""
@@ -103,7 +115,7 @@ class EnclosureSetUp(Entry, frozen=True, kw_only=True):
 class EnclosureTakenDown(Entry, frozen=True, kw_only=True):
     """The enclosure is no longer in use and drops out of the walk."""
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure",)
+    of = ("enclosure",)
 
     def phrase(self) -> str:
         return "taken down"
@@ -112,9 +124,10 @@ class EnclosureTakenDown(Entry, frozen=True, kw_only=True):
 class Moved(Entry, frozen=True, kw_only=True):
     """An animal or group went to another enclosure."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
-    keep: ClassVar[int] = 24
-    mentions: ClassVar[tuple[str, ...]] = ("to",)
+    of = ("animal", "group")
+    keep = 24
+    mentions = ("to",)
+    example = {"to": "enclosure/b4", "why": "calmer there"}
     to: Enclosure
     why: Text = ""
 
@@ -125,7 +138,7 @@ class Moved(Entry, frozen=True, kw_only=True):
 class QuarantineEnded(Entry, frozen=True, kw_only=True):
     """An arrival was let out of quarantine."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    of = ("animal", "group")
 
     def phrase(self) -> str:
         return "quarantine ended"

@@ -1,7 +1,5 @@
 """What was seen of an animal: behaviour, droppings, shed, condition, and notes."""
 
-from typing import ClassVar
-
 from rounds.logbook.entries.base import Animal, Entry, Text, joined
 from rounds.logbook.entries.lives import short
 from rounds.logbook.words import Behaviour, Body, Droppings, Look, Shed, Sign
@@ -10,9 +8,10 @@ from rounds.logbook.words import Behaviour, Body, Droppings, Look, Shed, Sign
 class BehaviourSeen(Entry, frozen=True, kw_only=True):
     """Behaviour of an animal; about the enclosure when it is not known which animal in it that was."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 400
-    mentions: ClassVar[tuple[str, ...]] = ("toward",)
+    of = ("animal", "group", "enclosure")
+    keep = 400
+    mentions = ("toward",)
+    example = {"behaviour": "nest digging"}
     behaviour: Behaviour
     toward: Animal | None = None
 
@@ -23,8 +22,9 @@ class BehaviourSeen(Entry, frozen=True, kw_only=True):
 class DroppingsSeen(Entry, frozen=True, kw_only=True):
     """Droppings, or that none were found."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure")
-    keep: ClassVar[int] = 240
+    of = ("animal", "group", "enclosure")
+    keep = 240
+    example = {"look": "normal"}
     look: Droppings = "normal"
 
     def phrase(self) -> str:
@@ -34,7 +34,8 @@ class DroppingsSeen(Entry, frozen=True, kw_only=True):
 class ShedSeen(Entry, frozen=True, kw_only=True):
     """A shed begun, come off clean, or stuck."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    of = ("animal", "group")
+    example = {"state": "begun"}
     state: Shed
     where: Text = ""
 
@@ -45,9 +46,10 @@ class ShedSeen(Entry, frozen=True, kw_only=True):
 class ConditionSeen(Entry, frozen=True, kw_only=True):
     """How an animal looked: bright, quiet or dull; its body from very thin to very heavy; any sign."""
 
-    of: ClassVar[tuple[str, ...]] = ("animal", "group")
+    of = ("animal", "group")
     #: What was seen stays until it is answered, however many looks came after it.
-    keep: ClassVar[int] = 400
+    keep = 400
+    example = {"look": "bright", "body": "heavy"}
     look: Look | None = None
     body: Body | None = None
     signs: tuple[Sign, ...] = ()
@@ -59,7 +61,9 @@ class ConditionSeen(Entry, frozen=True, kw_only=True):
 class Noted(Entry, frozen=True, kw_only=True):
     """A note in the keeper's own words (in `note`)."""
 
-    keep: ClassVar[int] = 4
+    afterwards = True
+    keep = 4
+    example = {"about": "enclosure/b3", "note": "door of the rack sticks"}
 
     def phrase(self) -> str:
         return "note"

@@ -1,7 +1,7 @@
 """The people's side: stops walked, matters answered, shifts handed over, mistakes corrected."""
 
 from datetime import date
-from typing import Annotated, ClassVar
+from typing import Annotated
 
 import msgspec
 
@@ -12,8 +12,9 @@ from rounds.logbook.words import WalkPart
 class StopWalked(Entry, frozen=True, kw_only=True):
     """A keeper stood at this enclosure on this walk and looked. `walk` and `day` name the walk."""
 
-    of: ClassVar[tuple[str, ...]] = ("enclosure",)
-    keep: ClassVar[int] = 6
+    of = ("enclosure",)
+    keep = 6
+    example = {"walk": "morning", "day": "2026-04-12"}
     walk: WalkPart
     day: date
 
@@ -24,7 +25,9 @@ class StopWalked(Entry, frozen=True, kw_only=True):
 class Acknowledged(Entry, frozen=True, kw_only=True):
     """A matter was read and taken on by a keeper. It stays open; a worse level asks again."""
 
-    keep: ClassVar[int] = 24
+    afterwards = True
+    keep = 24
+    example = {"matter": "danger sign animal/wattle 2026-04-12", "level": "vet now"}
     matter: Text
     level: Text = ""
 
@@ -35,7 +38,14 @@ class Acknowledged(Entry, frozen=True, kw_only=True):
 class PutOff(Entry, frozen=True, kw_only=True):
     """A matter was put off until a day, with the reason. Danger signs cannot be."""
 
-    keep: ClassVar[int] = 24
+    afterwards = True
+    keep = 24
+    example = {
+        "about": "enclosure/b3",
+        "matter": "lamp due enclosure/b3 2026-04-12",
+        "until": "2026-04-20",
+        "reason": "tube ordered",
+    }
     matter: Text
     until: date
     reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
@@ -47,8 +57,9 @@ class PutOff(Entry, frozen=True, kw_only=True):
 class HandedOver(Entry, frozen=True, kw_only=True):
     """The outgoing keeper signed the hand-over: the sheet as text, and the notes for the next."""
 
-    of: ClassVar[tuple[str, ...]] = ("room",)
-    keep: ClassVar[int] = 12
+    of = ("room",)
+    keep = 12
+    example = {"to": "EM"}
     to: Text = ""
     desk: Text = ""
     sheet: Annotated[str, msgspec.Meta(max_length=200_000)] = ""
@@ -60,8 +71,8 @@ class HandedOver(Entry, frozen=True, kw_only=True):
 class TakenOver(Entry, frozen=True, kw_only=True):
     """The next keeper took over: which hand-over was read, which matters were acknowledged, at which desk."""
 
-    of: ClassVar[tuple[str, ...]] = ("room",)
-    keep: ClassVar[int] = 12
+    of = ("room",)
+    keep = 12
     hand_over: Text = ""
     matters: tuple[str, ...] = ()
     desk: Text = ""
@@ -76,8 +87,14 @@ class Corrected(Entry, frozen=True, kw_only=True):
     `about` and `also` repeat the subjects of the entry it replaces, `was` what it said, in words.
     """
 
-    keep: ClassVar[int] = 8
-    mentions: ClassVar[tuple[str, ...]] = ("also",)
+    afterwards = True
+    keep = 8
+    mentions = ("also",)
+    example = {
+        "replaces": "1m7zzz0abcdefg",
+        "because": "it was Sedge",
+        "was": "nest digging",
+    }
     replaces: Annotated[str, msgspec.Meta(min_length=1, max_length=40)]
     instead: str = ""
     because: Text = ""

@@ -106,7 +106,6 @@ def _figure(field: Field, text: str) -> float:
         raise Unreadable(f"{field.label}: write a number, such as 452 or 38.5.")
     figure = float(text.replace(",", "."))
     if field.most is not None and figure > field.most:
-        raise Unreadable(
-            f"{field.label}: {figure:g} {field.unit} is too much: at most {field.most:g} {field.unit}."
-        )
+        unit = f" {field.unit}" if field.unit else ""
+        raise Unreadable(f"{field.label}: {figure:g}{unit} is too much: at most {field.most:g}{unit}.")
     return figure

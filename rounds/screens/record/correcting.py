@@ -23,18 +23,18 @@ from rounds.logbook.entries import (
     Left,
     LeftOut,
 )
-from rounds.logbook.words import BEHAVIOURS, EGG_SIGNS
+from rounds.logbook.words import EGG_SIGNS
 from rounds.paper.said import said
 from rounds.paper.words import time_words
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.finding import find, finder
-from rounds.screens.prompts.form import WHEN, Field, Form
+from rounds.screens.prompts.form import Field, Form
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record.filling import any_subject, clockwork
 from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
-from rounds.screens.record.kind_form import NOTE, TRUTHS, KindForm, drafts_of, with_finders
+from rounds.screens.record.kind_form import TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
 from rounds.screens.record.validating import validated
 from rounds.standing.fold import Standing
@@ -43,46 +43,21 @@ from rounds.standing.fold import Standing
 _FORMS: Final = {
     form.kind: form
     for form in (
-        KindForm(
-            "",
-            "",
-            "behaviour",
-            BehaviourSeen,
-            (Field("behaviour", "behaviour", "choice", required=True, options=BEHAVIOURS), WHEN, NOTE),
-        ),
-        KindForm(
-            "",
-            "",
-            "how it ate",
-            Ate,
-            (
-                Field("how", "it ate", "choice", required=True, options=("well", "some", "refused")),
-                Field("food", "food", "choice", required=True, options=("insects", "greens", "other")),
-                WHEN,
-                NOTE,
-            ),
-        ),
-        KindForm(
-            "",
-            "",
-            "cleaned",
-            Cleaned,
-            (Field("extent", "clean", "choice", required=True, options=("spot", "full")), WHEN, NOTE),
-        ),
+        KindForm("", "", "behaviour", BehaviourSeen, (Field("behaviour", "behaviour"),)),
+        KindForm("", "", "how it ate", Ate, (Field("how", "it ate"), Field("food", "food", required=True))),
+        KindForm("", "", "cleaned", Cleaned, (Field("extent", "clean", required=True),)),
         KindForm(
             "",
             "",
             "climate",
             ClimateRead,
             (
-                Field("basking_c", "basking spot", "figure", unit="°C"),
-                Field("cool_c", "cool end", "figure", unit="°C"),
-                Field("night_low_c", "night low", "figure", unit="°C"),
-                Field("air_c", "air in the shelf", "figure", unit="°C"),
-                Field("humidity", "humidity", "figure", unit="%"),
-                Field("uv_index", "UV index", "figure"),
-                WHEN,
-                NOTE,
+                Field("basking_c", "basking spot"),
+                Field("cool_c", "cool end"),
+                Field("night_low_c", "night low"),
+                Field("air_c", "air in the shelf"),
+                Field("humidity", "humidity"),
+                Field("uv_index", "UV index"),
             ),
         ),
         KindForm(
@@ -93,21 +68,13 @@ _FORMS: Final = {
             (
                 Field("present", "seen", "ticks", options=EGG_SIGNS, hint="its key marks what was seen"),
                 Field("absent", "not seen", "ticks", options=EGG_SIGNS, hint="looked for, and not seen"),
-                WHEN,
-                NOTE,
             ),
         ),
-        KindForm(
-            "",
-            "",
-            "lay box in",
-            LayBoxIn,
-            (Field("depth_cm", "depth", "figure", unit="cm"), Field("medium", "medium"), WHEN, NOTE),
-        ),
-        KindForm("", "", "lay box out", LayBoxOut, (WHEN, NOTE)),
-        KindForm("", "", "left out", LeftOut, (Field("reason", "why", required=True), WHEN, NOTE)),
-        KindForm("", "", "enclosure set up", EnclosureSetUp, (*ENCLOSURE_FIELDS, WHEN, NOTE)),
-        KindForm("", "", "arrived", Arrived, (WHEN, NOTE)),
+        KindForm("", "", "lay box in", LayBoxIn, (Field("depth_cm", "depth"), Field("medium", "medium"))),
+        KindForm("", "", "lay box out", LayBoxOut),
+        KindForm("", "", "left out", LeftOut, (Field("reason", "why"),)),
+        KindForm("", "", "enclosure set up", EnclosureSetUp, (*ENCLOSURE_FIELDS,)),
+        KindForm("", "", "arrived", Arrived),
     )
 }
 #: Kinds that open a subject: what they are about cannot be another one.
@@ -197,7 +164,8 @@ def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
         field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "mate") else field
         for field in fields
     ]
-    filled = [_given(field, wrong) for field in with_finders(fields, finder(standing, exclude=wrong.about))]
+    findable = with_finders(form.kind, fields, finder(standing, exclude=wrong.about))
+    filled = [_given(field, wrong) for field in findable]
     if isinstance(wrong, _OPENING) or wrong.about == "room" or any(field.name == "clutch" for field in fields):
         return filled
     about = Field(

@@ -61,7 +61,7 @@ def fill(screen: Host, form: KindForm, subject: str) -> Talk:
     if refused:
         screen.say(refused, "today")
         return
-    fields = with_finders(fields_of(screen, form, subject), finder(standing, subject))
+    fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, subject))
     title = f"{form.label[:1].upper()}{form.label[1:]}: {standing.name(subject)}"
     filled = yield Form(title, fields, clockwork(screen), told=form.told)
     if form.label == "counted":

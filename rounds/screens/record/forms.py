@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Final, get_args
+from typing import Final
 
 from rounds.logbook.entries import (
     BrumationBegan,
@@ -32,10 +32,9 @@ from rounds.logbook.entries import (
     Watered,
     Weighed,
 )
-from rounds.logbook.words import SIGNS, Body, Look
-from rounds.screens.prompts.fields import MOST_GRAMS, WHEN, Field
+from rounds.screens.prompts.fields import Field
 from rounds.screens.record.forms_vet import VET_FORMS
-from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, TRUTHS, KindForm
+from rounds.screens.record.kind_form import ALL, COUNTED, KindForm
 
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
@@ -46,38 +45,15 @@ GROUPS: Final = (
 )
 
 FORMS: Final[tuple[KindForm, ...]] = (
-    KindForm(
-        "b",
-        "m",
-        "mating seen",
-        MatingSeen,
-        (Field("sire", "with", "subject", hint="the male; empty when not known"), WHEN, NOTE),
-    ),
-    KindForm(
-        "b",
-        "t",
-        "put together with a male",
-        PutTogether,
-        (Field("mate", "male", "subject", required=True), WHEN, NOTE),
-    ),
-    KindForm(
-        "b",
-        "p",
-        "parted from a male",
-        Parted,
-        (Field("mate", "male", "subject", hint="empty: from any male"), WHEN, NOTE),
-    ),
+    KindForm("b", "m", "mating seen", MatingSeen, (Field("sire", "with", hint="the male; empty when not known"),)),
+    KindForm("b", "t", "put together with a male", PutTogether, (Field("mate", "male"),)),
+    KindForm("b", "p", "parted from a male", Parted, (Field("mate", "male", hint="empty: from any male"),)),
     KindForm(
         "b",
         "f",
         "felt for eggs",
         FeltForEggs,
-        (
-            Field("found", "felt", "choice", required=True, options=("eggs", "none", "unsure")),
-            Field("count", "about how many", "whole"),
-            WHEN,
-            NOTE,
-        ),
+        (Field("found", "felt"), Field("count", "about how many")),
         "Gently; never press or massage.",
     ),
     KindForm(
@@ -86,18 +62,10 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "eggs laid",
         EggsLaid,
         (
-            Field(
-                "count",
-                "eggs in all",
-                "whole",
-                required=True,
-                hint="all of this clutch up to now, slugs among them",
-            ),
-            Field("complete", "is she done", "choice", required=True, options=("not yet", "complete")),
-            Field("slugs", "slugs among them", "whole"),
-            Field("sire", "sire", "subject", hint="empty when not known"),
-            WHEN,
-            NOTE,
+            Field("count", "eggs in all", hint="all of this clutch up to now, slugs among them"),
+            Field("complete", "is she done", required=True),
+            Field("slugs", "slugs among them"),
+            Field("sire", "sire", hint="empty when not known"),
         ),
         "Not sure that she is done? Say not yet: the clock then counts from the last egg.",
     ),
@@ -108,12 +76,10 @@ FORMS: Final[tuple[KindForm, ...]] = (
         EggsBoxed,
         (
             Field("clutch", "clutch", "subject", required=True),
-            Field("count", "eggs", "whole", required=True),
-            Field("place", "egg box or shelf", "subject"),
+            Field("count", "eggs"),
+            Field("place", "egg box or shelf"),
             Field("medium", "medium", hint="such as vermiculite 1 : 1 by weight"),
-            Field("box_grams", "box weighs", "figure", unit="g"),
-            WHEN,
-            NOTE,
+            Field("box_grams", "box weighs"),
         ),
     ),
     KindForm(
@@ -121,155 +87,60 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "l",
         "eggs lost",
         EggsLost,
-        (
-            Field("clutch", "clutch", "subject", required=True),
-            Field("count", "eggs", "whole", required=True),
-            Field("why", "why"),
-            WHEN,
-            NOTE,
-        ),
+        (Field("clutch", "clutch", "subject", required=True), Field("count", "eggs"), Field("why", "why")),
     ),
     KindForm(
         "b",
         "h",
         "hatched",
         Hatched,
-        (
-            Field("clutch", "clutch", "subject", required=True),
-            Field("count", "young", "whole", required=True),
-            Field("into", "into group", "subject"),
-            WHEN,
-            NOTE,
-        ),
+        (Field("clutch", "clutch", "subject", required=True), Field("count", "young"), Field("into", "into group")),
     ),
     KindForm(
         "s",
         "c",
         "condition",
         ConditionSeen,
-        (
-            Field("signs", "signs", "ticks", options=SIGNS),
-            Field("look", "looks", "choice", options=get_args(Look)),
-            Field("body", "body", "choice", options=get_args(Body)),
-            WHEN,
-            NOTE,
-        ),
+        (Field("signs", "signs"), Field("look", "looks"), Field("body", "body")),
     ),
-    KindForm(
-        "s",
-        "d",
-        "droppings",
-        DroppingsSeen,
-        (
-            Field(
-                "look",
-                "droppings",
-                "choice",
-                required=True,
-                options=("normal", "runny", "blood or mucus", "undigested", "none found"),
-            ),
-            WHEN,
-            NOTE,
-        ),
-    ),
-    KindForm(
-        "s",
-        "s",
-        "shed",
-        ShedSeen,
-        (
-            Field("state", "shed", "choice", required=True, options=("begun", "clean", "stuck")),
-            Field("where", "where"),
-            WHEN,
-            NOTE,
-        ),
-    ),
-    KindForm(
-        "s",
-        "m",
-        "measured",
-        Measured,
-        (
-            Field("svl_mm", "snout–vent", "figure", unit="mm"),
-            Field("total_mm", "total", "figure", unit="mm"),
-            WHEN,
-            NOTE,
-        ),
-    ),
-    KindForm(
-        "s",
-        "w",
-        "weighed earlier",
-        Weighed,
-        (Field("grams", "weight", "figure", required=True, unit="g", most=MOST_GRAMS), WHEN, NOTE),
-    ),
-    KindForm(
-        "s",
-        "k",
-        "counted",
-        Noted,
-        (Field("count", "how many are there", "whole", required=True), WHEN, NOTE),
-        COUNTED,
-    ),
-    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True), WHEN)),
+    KindForm("s", "d", "droppings", DroppingsSeen, (Field("look", "droppings", required=True),)),
+    KindForm("s", "s", "shed", ShedSeen, (Field("state", "shed"), Field("where", "where"))),
+    KindForm("s", "m", "measured", Measured, (Field("svl_mm", "snout–vent"), Field("total_mm", "total"))),
+    KindForm("s", "w", "weighed earlier", Weighed, (Field("grams", "weight"),)),
+    KindForm("s", "k", "counted", Noted, (Field("count", "how many are there", "whole", required=True),), COUNTED),
+    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True),)),
     *VET_FORMS,
-    KindForm(
-        "m", "m", "moved", Moved, (Field("to", "to", "subject", required=True), Field("why", "why"), WHEN, NOTE)
-    ),
+    KindForm("m", "m", "moved", Moved, (Field("to", "to"), Field("why", "why"))),
     KindForm(
         "m",
         "l",
         "left",
         Left,
-        (
-            Field("count", "how many", "whole", required=True, hint=ALL),
-            Field("how", "how", "choice", required=True, options=("sold", "given", "returned", "lent")),
-            Field("to", "to"),
-            WHEN,
-            NOTE,
-        ),
+        (Field("count", "how many", required=True, hint=ALL), Field("how", "how"), Field("to", "to")),
     ),
     KindForm(
-        "m",
-        "d",
-        "died",
-        Died,
-        (Field("count", "how many", "whole", required=True, hint=ALL), Field("cause", "cause"), WHEN, NOTE),
+        "m", "d", "died", Died, (Field("count", "how many", required=True, hint=ALL), Field("cause", "cause"))
     ),
-    KindForm(
-        "m",
-        "s",
-        "sex settled",
-        SexSettled,
-        (Field("sex", "sex", "choice", required=True, options=("F", "M", "?")), Field("how", "how"), WHEN, NOTE),
-    ),
-    KindForm("m", "b", "brumation began", BrumationBegan, (WHEN, NOTE)),
-    KindForm("m", "e", "brumation ended", BrumationEnded, (WHEN, NOTE)),
-    KindForm("m", "q", "quarantine ended", QuarantineEnded, (WHEN, NOTE)),
+    KindForm("m", "s", "sex settled", SexSettled, (Field("sex", "sex"), Field("how", "how"))),
+    KindForm("m", "b", "brumation began", BrumationBegan),
+    KindForm("m", "e", "brumation ended", BrumationEnded),
+    KindForm("m", "q", "quarantine ended", QuarantineEnded),
     KindForm(
         "c",
         "f",
         "fed",
         Fed,
         (
-            Field("food", "food", "choice", required=True, options=("insects", "greens", "other")),
+            Field("food", "food", required=True),
             Field("what", "what"),
             Field("amount", "amount"),
             Field("dusted", "dusted with"),
-            WHEN,
-            NOTE,
         ),
     ),
-    KindForm(
-        "c",
-        "w",
-        "watered",
-        Watered,
-        (Field("scrubbed", "dish", "choice", options=TRUTHS["scrubbed"]), WHEN, NOTE),
-    ),
-    KindForm("c", "m", "misted", Misted, (WHEN, NOTE)),
-    KindForm("c", "l", "UV lamp changed", LampChanged, (Field("what", "lamp"), WHEN, NOTE)),
-    KindForm("c", "x", "enclosure taken down", EnclosureTakenDown, (WHEN, NOTE)),
+    KindForm("c", "w", "watered", Watered, (Field("scrubbed", "dish"),)),
+    KindForm("c", "m", "misted", Misted),
+    KindForm("c", "l", "UV lamp changed", LampChanged, (Field("what", "lamp"),)),
+    KindForm("c", "x", "enclosure taken down", EnclosureTakenDown),
 )
 #: The form of each kind; that of a note is the plain one.
 FORM_OF: Final = {form.kind: form for form in FORMS}

@@ -8,18 +8,28 @@ from typing import Any, Final, NamedTuple
 
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
-from rounds.screens.prompts.fields import Field
+from rounds.logbook.members import members
+from rounds.screens.prompts.fields import WHEN, Field, Sort
 
 
 class KindForm(NamedTuple):
-    """One entry kind in the menu of entries: its group, its letter, its label and its fields."""
+    """One entry kind in the menu of entries: its group, its letter, its label, and what is asked."""
 
     group: str
     key: str
     label: str
     kind: type[Entry]
-    fields: tuple[Field, ...]
+    #: What is asked beside the time and a note. A field is named as the member it fills; how it is read, its words,
+    #: its unit and its limit are the member's own unless the field says otherwise.
+    asked: tuple[Field, ...] = ()
     told: str = ""
+
+    @property
+    def fields(self) -> tuple[Field, ...]:
+        """The whole form, in the order in which it is filled."""
+        own = tuple(_of_its_member(self.kind, field) for field in self.asked)
+        note = () if any(field.name == NOTE.name for field in own) else (NOTE,)
+        return (*own, WHEN, *note)
 
 
 NOTE = Field("note", "note")
@@ -32,17 +42,31 @@ TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "scrubbed": ("fresh water", "dish scrubbed too"),
     "clear": ("not clear", "clear"),
 }
-
-#: Which subjects a field of this name may name.
-FIELD_SORTS: Final[dict[str, str]] = {
-    "sire": "animal:M",
-    "mate": "animal:M",
-    "dam": "animal:F",
-    "to": "enclosure",
-    "place": "enclosure",
-    "into": "group",
-    "clutch": "clutch",
+#: Of which sex the animal is that a member of this name names.
+_SEXES: Final[dict[str, str]] = {"sire": "M", "mate": "M", "dam": "F"}
+#: How a form asks for what a member holds.
+_ASKED_AS: Final[dict[str, Sort]] = {
+    "whole": "whole",
+    "figure": "figure",
+    "truth": "choice",
+    "day": "date",
+    "word": "choice",
+    "subject": "subject",
 }
+
+
+def _of_its_member(kind: type[Entry], field: Field) -> Field:
+    """A field as the member it fills has it; one that says how it is read stands as it is."""
+    member = members(kind).get(field.name)
+    if member is None or field.sort != "text":
+        return field
+    return field._replace(
+        sort="ticks" if member.many else _ASKED_AS.get(member.sort, "text"),
+        required=field.required or member.needed,
+        options=TRUTHS[field.name] if member.sort == "truth" else member.words,
+        unit=member.unit,
+        most=member.most,
+    )
 
 
 def fits(form: KindForm, subject: str) -> bool:
@@ -71,11 +95,17 @@ def drafts_of(form: KindForm, subject: str, filled: dict[str, Any], next_clutch:
     return [Draft(form.kind, about, fields, when)]
 
 
-def with_finders(fields: Sequence[Field], finder: Callable[[str], Any]) -> list[Field]:
-    """The fields with what looks subjects up put in, where nothing else does."""
+def with_finders(kind: type[Entry], fields: Sequence[Field], finder: Callable[[str], Any]) -> list[Field]:
+    """The fields of a form of this kind with what looks subjects up put in, where nothing else does."""
     return [
-        field._replace(find=field.find or finder(FIELD_SORTS.get(field.name, "")))
-        if field.sort == "subject"
-        else field
+        field._replace(find=field.find or finder(_named_by(kind, field.name))) if field.sort == "subject" else field
         for field in fields
     ]
+
+
+def _named_by(kind: type[Entry], name: str) -> str:
+    """Which subjects a field may name, as a finder takes it: `enclosure`, `animal:M`."""
+    member = members(kind).get(name)
+    # A form may ask for what the entry is about under its sort: the clutch that was boxed.
+    sort = member.names if member is not None else name
+    return f"{sort}:{_SEXES[name]}" if name in _SEXES else sort

@@ -122,7 +122,7 @@ def register(screen: Host, sort: str, place: str | None) -> Talk:
         fields = [*arrival_fields(sort, place or ""), SINCE._replace(given=since)]
         form = Form(
             f"Register {'an animal' if sort == 'animal' else 'a group'}",
-            with_finders(fields, finder(standing)),
+            with_finders(Arrived, fields, finder(standing)),
             clockwork(screen),
         )
         filled = yield form

@@ -1,20 +1,16 @@
-"""docs/matters.md has every matter. To make it anew: `python tests/due/matters/test_matters_page.py`."""
+"""docs/matters.md has every matter."""
 
 from __future__ import annotations
 
 from pathlib import Path
 
 from rounds.due.matters import ALL, CITED, NEEDED, title
-from rounds.due.matters.help_text import help_of, page, rule_named
+from rounds.due.matters.help_text import help_of, rule_named
 from rounds.rules.default import default_house, default_rules
 from tests.notation import VIENNA
 
 PAGE = Path(__file__).parents[3] / "docs" / "matters.md"
 HOUSE = default_house(VIENNA)
-
-
-def test_the_page_is_as_the_rules_make_it() -> None:
-    assert PAGE.read_text(encoding="utf-8") == page(HOUSE), f"make it anew: python {Path(__file__).name}"
 
 
 def test_every_rule_stands_on_the_page_with_its_name_and_the_first_line_of_its_help() -> None:
@@ -38,7 +34,3 @@ def test_every_rule_says_which_numbers_it_rests_on_and_has_a_name_of_its_own() -
     assert len({title(rule) for rule in ALL}) == len(ALL)
     assert rule_named("no lay box") in ALL
     assert rule_named("no such matter") is None
-
-
-if __name__ == "__main__":
-    PAGE.write_text(page(HOUSE), encoding="utf-8")
