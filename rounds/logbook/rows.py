@@ -162,11 +162,6 @@ def _article(sort: str) -> str:
     return ("an " if sort[0] in "ae" else "a ") + sort
 
 
-def subject_fields(kind: type[Entry]) -> frozenset[str]:
-    """The members of a kind that name subjects."""
-    return frozenset(name for name, _ in _subject_fields(kind))
-
-
 def subject_sorts(kind: type[Entry]) -> dict[str, str]:
     """The members of a kind that name subjects, each with the sort it may name ("" for any)."""
     return dict(_subject_fields(kind))
