@@ -93,7 +93,7 @@ def _line(day: int, when: str, who: str, what: str, words: list[str]) -> Told:
     members = plain.members(what, [word for word in words if word.partition("=")[0] not in _TELLING])
     if what == "egg_check_done":
         members["absent"] = [sign for sign in EGG_SIGNS if sign not in members.get("present", ())]
-    return Told(day, when, plain.subject_of(who), what, members, telling)
+    return Told(day, when, plain.about_of(what, who), what, members, telling)
 
 
 def _paired(day: int, when: str, who: str, words: dict[str, str]) -> Iterator[Told]:

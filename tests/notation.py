@@ -1,8 +1,8 @@
 """A page of the logbook in plain notation, for tests.
 
     2026-03-10 AK
-    08:00  @b3     enclosure_set_up  name=B3
-    08:01  wattle  arrived  name=Wattle sex=F place=@b3
+    08:00  b3      enclosure_set_up  name=B3
+    08:01  wattle  arrived  name=Wattle sex=F place=b3
     17:30  wattle  behaviour_seen  behaviour="nest digging"
 
 A line with a date (and the keeper) starts a day; the others are a time, a subject and an entry

@@ -10,7 +10,7 @@ from typing import Any, Final, NamedTuple
 from rounds.cli.given import Line, in_words, no_kind, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
-from rounds.cli.subjects import SORTS, Names, here, written_as_id
+from rounds.cli.subjects import SORTS, Names, as_id, here, id_of
 from rounds.desk.desk import Desk
 from rounds.desk.slips import vanishing
 from rounds.desk.validation import judged, there_without
@@ -28,7 +28,6 @@ from rounds.logbook.entries import (
     Left,
     PutOff,
 )
-from rounds.logbook.plain import slug, subject_of
 from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
@@ -132,21 +131,21 @@ class Intake:
             if not isinstance(kind, str):
                 continue
             word = members.get("about")
-            if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
-                members["clutch"] = clutch = _with_sort(members["clutch"], "clutch")
-                opened.setdefault(clutch, clutch.rpartition("/")[2])
-            if kind not in _OPENING or not isinstance(word, str):
-                continue
-            name = members.get("name")
-            if not isinstance(name, str) or not name:
-                name = word.lstrip("@+%").rpartition("/")[2] if line.lenient else ""
-                if name:
-                    members["name"] = name
             try:
-                members["about"] = subject = _opening_id(word, _OPENING[kind])
-                opened.setdefault(subject, name)
+                if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
+                    members["clutch"] = clutch = id_of(members["clutch"], "clutch")
+                    opened.setdefault(clutch, clutch.rpartition("/")[2])
+                if kind not in _OPENING or not isinstance(word, str):
+                    continue
+                subject = id_of(word, "group" if _counts_many(members) else _OPENING[kind])
             except BadEntry as error:
                 errors[place] = str(error)
+                continue
+            if not members.get("name") and line.lenient:
+                members["name"] = word.rpartition("/")[2] if as_id(word) else word
+            name = members.get("name")
+            members["about"] = subject
+            opened.setdefault(subject, name if isinstance(name, str) else "")
         return opened
 
     # One line
@@ -220,12 +219,10 @@ class Intake:
         if name == "clutch" and kind is EggsLaid:
             return word
         if name in _PARENTS and kind is Arrived:
-            if written_as_id(word):
-                return subject_of(word)
             try:
-                return names.find(word, sorts)
+                return as_id(word) or names.find(word, sorts)
             except BadEntry:
-                return _with_sort(word, "animal")
+                return id_of(word, "animal")
         if word == "room" and "room" not in kind.of and name == "about":
             return word  # rows says what it should be about
         return names.find(word, [sort for sort in sorts if sort != "room"] or SORTS)
@@ -310,18 +307,9 @@ class Intake:
                 raise BadEntry(f"{entry.about} is set up twice in these lines: give each an id of its own")
 
 
-def _opening_id(word: str, sort: str) -> str:
-    """The id that a word opens: an id as it is, else one made from the name."""
-    if written_as_id(word):
-        return subject_of(word)
-    own = slug(word)
-    if not own:
-        raise BadEntry(f"“{shown(word)[:60]}” makes no id: write one beside the name, such as {sort}/wattle")
-    return f"{sort}/{own}"
-
-
-def _with_sort(word: str, sort: str) -> str:
-    return subject_of(word) if written_as_id(word) else f"{sort}/{slug(word)}"
+def _counts_many(members: Mapping[str, Any]) -> bool:
+    """Whether an arrival is of more than one: then a name alone opens a group."""
+    return members.get("kind") == "arrived" and str(members.get("count", 1)).strip() not in ("", "1", "None")
 
 
 def _says_all(members: Mapping[str, Any]) -> bool:

@@ -141,7 +141,7 @@ def _options(each: dict[str, Parser]) -> None:
         "subject",
         nargs="?",
         metavar="SUBJECT",
-        help="name, id or the beginning of one: wattle, @b3, %%wattle-1, room",
+        help="name, id or the beginning of one: wattle, B3, group/hatch-1, room",
     )
     show.add_argument(
         "--lines", action="store_true", help="its entries (without a subject: all) as JSON lines that `log -` takes"

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Collection, Iterator, Mapping
 
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, EnclosureSetUp
 from rounds.logbook.entries.base import SUBJECT
-from rounds.logbook.plain import slug, subject_of
+from rounds.logbook.plain import slug
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
@@ -18,9 +19,38 @@ from rounds.standing.group import group
 SORTS = ("animal", "group", "enclosure", "clutch")
 
 
-def written_as_id(word: str) -> bool:
-    """Whether a word says of what sort it is: `room`, `animal/wattle`, `@b3`, `+young`, `%wattle-1`."""
-    return word == "room" or "/" in word or word[:1] in ("@", "+", "%")
+#: Signs that once stood before a name to say its sort. They are refused, with the way it is written now.
+_SIGNS = {"@": "enclosure", "+": "group", "%": "clutch"}
+
+
+def as_id(word: str) -> str | None:
+    """The id, in small letters, of a word that says its sort (`room`, `animal/wattle`, `Enclosure/B3`), or None."""
+    small = word.strip().casefold()
+    return small if word == "room" or small.startswith(tuple(f"{sort}/" for sort in SORTS)) else None
+
+
+def id_of(word: str, sort: str) -> str:
+    """The id of one who need not be known yet: the word itself if it is an id, else one made from the name.
+
+    Raises `BadEntry` for a sign before the name, and for a name without a letter or digit.
+    """
+    refuse_sign(word)
+    own = slug(word)
+    if not own:
+        raise BadEntry(f"“{shown(word)[:60]}” makes no id: write one beside the name, such as {sort}/wattle")
+    return as_id(word) or f"{sort}/{own}"
+
+
+def refuse_sign(word: str) -> None:
+    """Raises `BadEntry` for `@b3`, `+hatch-1` and `%wattle-1`, saying how they are written."""
+    sort, own = _SIGNS.get(word[:1], ""), slug(word)
+    if sort and own:
+        raise BadEntry(f"“{shown(word)[:80]}” is written without the sign: {own}, or {sort}/{own}.")
+
+
+def _folded(name: str) -> str:
+    """A name as it is compared: letters composed, in one case, one space between words."""
+    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
 
 
 def known(standing: Standing, subject: str) -> bool:
@@ -62,26 +92,30 @@ class Names:
     def find(self, word: str, sorts: Collection[str] = SORTS) -> str:
         """The subject a word stands for. Raises `BadEntry` when there is none, or more than one it could be.
 
-        An id is taken as it is; else the name or tag as written on it, then the last part of an id, then, if
-        `prefixes`, the beginning of one of these. Those that are here go before those that are gone.
+        An id is taken as it is; else the name or tag written on it, or the last part of an id, in any case, then,
+        if `prefixes`, the beginning of one of these. Those that are here go before those that are gone.
         """
         plain = shown(word)[:80]
-        if written_as_id(word):
-            subject = subject_of(word)
+        subject = as_id(word)
+        if subject is not None:
             if not self.known(subject):
                 raise BadEntry(self._unknown(plain, subject, sorts))
             return subject
-        wanted = word.strip().casefold()
+        wanted = _folded(word)
         if not wanted:
             raise BadEntry("Whom is it about? Write a name, an id such as animal/wattle, or room.")
         named = list(self._named(sorts))
-        for fits in (str.__eq__, str.startswith):
-            if fits is str.startswith and not self.prefixes:
-                break
-            found = {subject for subject, names in named if any(fits(name, wanted) for name in names)}
-            if found:
-                return self._one_of(plain, found)
-        raise BadEntry(self._unknown(plain, "", sorts))
+        found = {subject for subject, names in named if wanted in names}
+        if found:
+            return self._one_of(plain, found)
+        if wanted == "room":
+            return wanted
+        refuse_sign(word)
+        if self.prefixes:
+            found = {subject for subject, names in named if any(name.startswith(wanted) for name in names)}
+        if not found:
+            raise BadEntry(self._unknown(plain, "", sorts))
+        return self._one_of(plain, found)
 
     def _named(self, sorts: Collection[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
         for sort in SORTS:
@@ -95,7 +129,7 @@ class Names:
                 names = [subject.rpartition("/")[2], self.opened.get(subject, "")]
                 if opening is not None and opening.about == subject:
                     names += [opening.name, opening.tag]
-                yield subject, tuple(name.casefold() for name in names if name)
+                yield subject, tuple(_folded(name) for name in names if name)
 
     def _one_of(self, word: str, found: set[str]) -> str:
         if len(found) > 1:
@@ -122,12 +156,16 @@ class Names:
         if subject:
             return f"“{word}” {how}.{self._near(word, sorts)}"
         what = " or ".join(sort for sort in SORTS if sort in sorts) or "subject"
+        others = [other for other, names in self._named(set(SORTS) - set(sorts)) if _folded(word) in names]
+        if others:
+            told = ", ".join(f"{shown(self.standing.name(one))} ({one})" for one in sorted(others))
+            return f"There is no {what} “{word}” here, only {told}."
         return f"There is no {what} “{word}” here.{self._near(word, sorts)}"
 
     def _near(self, word: str, sorts: Collection[str]) -> str:
         from difflib import get_close_matches
 
-        own = word.lstrip("@+%").rpartition("/")[2].casefold()
+        own = _folded(word.rpartition("/")[2])
         names = {name: subject for subject, names in self._named(sorts) for name in names}
         near = get_close_matches(own, names, n=2, cutoff=0.7)
         told = list(dict.fromkeys(f"{shown(self.standing.name(names[one]))} ({names[one]})" for one in near))

@@ -159,11 +159,6 @@ def _article(sort: str) -> str:
     return ("an " if sort[0] in "ae" else "a ") + sort
 
 
-def subject_fields(kind: type[Entry]) -> frozenset[str]:
-    """The members of a kind that name subjects."""
-    return frozenset(subject_sorts(kind))
-
-
 def subject_sorts(kind: type[Entry]) -> dict[str, str]:
     """The members of a kind that name subjects, each with the sort it may name ("" for any)."""
     return {name: one.names for name, one in members(kind).items() if one.sort == "subject"}

@@ -112,8 +112,8 @@ echo '{"kind": "weighed", "about": "animal/wattle", "grams": 452}' | rounds log 
 ```
 
 A subject is `animal/wattle`, `group/hatch-1`, `enclosure/b3`, `clutch/wattle-2026-1` or `room`: small
-letters, digits and hyphens behind the slash, 60 at most. On the command line `wattle`, `+hatch-1`, `@b3`,
-`%wattle-2026-1` and the name written on the tub do as well; several values of one member are parted by commas.
+letters, digits and hyphens behind the slash, 60 at most. On the command line the name written on the tub (`Wattle`,
+`B3`) or the part behind the slash does as well; several values of one member are parted by commas.
 
 What every entry has:
 

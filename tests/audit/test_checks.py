@@ -14,11 +14,11 @@ from tests.notation import at, logbook
 
 ROOM = """
     2026-03-01 AK
-    07:00  @b3     enclosure_set_up  name=B3
-    07:00  @b4     enclosure_set_up  name=B4
-    07:00  @i1     enclosure_set_up  name="Shelf 1" what="egg box"
-    08:00  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-02-01
-    08:00  karri   arrived  name=Karri sex=M place=@b4 hatched=2022-02-01
+    07:00  b3      enclosure_set_up  name=B3
+    07:00  b4      enclosure_set_up  name=B4
+    07:00  i1      enclosure_set_up  name="Shelf 1" what="egg box"
+    08:00  wattle  arrived  name=Wattle sex=F place=b3 hatched=2023-02-01
+    08:00  karri   arrived  name=Karri sex=M place=b4 hatched=2022-02-01
 """
 
 
@@ -44,19 +44,19 @@ def test_a_room_in_order_has_no_findings() -> None:
     10:00  wattle  parted  mate=karri
     17:00  wattle  weighed  grams=452
     2026-03-28 AK
-    08:00  wattle  lay_box_in  box=@b3
+    08:00  wattle  lay_box_in  box=b3
     2026-04-02 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=9
-    09:00  wattle  eggs_laid  clutch=%wattle-1 count=21 slugs=1 complete=true sire=karri
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=9
+    09:00  wattle  eggs_laid  clutch=wattle-1 count=21 slugs=1 complete=true sire=karri
     10:00  wattle  lay_box_out
-    11:00  %wattle-1  eggs_boxed  count=20 place=@i1
+    11:00  wattle-1   eggs_boxed  count=20 place=i1
     2026-06-02 EM
-    08:00  +young  arrived  name=Young count=18 place=@b4 clutch=%wattle-1 bred_here=true
-    08:00  %wattle-1  hatched  count=18 into=+young
-    08:10  %wattle-1  eggs_lost  count=2
+    08:00  group/young  arrived  name=Young count=18 place=b4 clutch=wattle-1 bred_here=true
+    08:00  wattle-1   hatched  count=18 into=young
+    08:10  wattle-1   eggs_lost  count=2
     2026-06-20 EM
-    08:00  +young  died  count=1
-    09:00  +young  left  how=sold count=17
+    08:00  group/young  died  count=1
+    09:00  group/young  left  how=sold count=17
     """
         )
         == []
@@ -68,7 +68,7 @@ SLIPS = {
     "arrived twice, so in two places": (
         """
     2026-03-05 EM
-    08:00  wattle  arrived  name=Wattle sex=F place=@b4
+    08:00  wattle  arrived  name=Wattle sex=F place=b4
     """,
         "wrong",
         "Wattle arrived on 1 Mar 2026 (AK, entry 20260301-00003) and again on 5 Mar 2026 (EM, entry "
@@ -80,7 +80,7 @@ SLIPS = {
     2026-03-05 EM
     08:00  wattle  died
     2026-03-06 EM
-    08:00  wattle  arrived  name=Wattle sex=F place=@b4
+    08:00  wattle  arrived  name=Wattle sex=F place=b4
     """,
         "wrong",
         "Wattle died on 5 Mar 2026 (EM, entry 20260305-00005) and arrived on 6 Mar 2026",
@@ -121,7 +121,7 @@ SLIPS = {
     "care of a tub that was never set up": (
         """
     2026-03-05 EM
-    08:00  @b9  cleaned
+    08:00  b9   cleaned
     """,
         "wrong",
         "enclosure/b9 stands in 1 entry and was never set up.",
@@ -129,7 +129,7 @@ SLIPS = {
     "eggs boxed of a clutch that was never laid": (
         """
     2026-03-05 EM
-    08:00  %wattle-1  eggs_boxed  count=20
+    08:00  wattle-1   eggs_boxed  count=20
     """,
         "wrong",
         "clutch/wattle-1 stands in 1 entry and was never laid.",
@@ -151,9 +151,9 @@ SLIPS = {
     "care of a group when all were sold": (
         """
     2026-03-05 EM
-    08:00  +young  arrived  name=Young count=3 place=@b4
-    09:00  +young  left  how=sold count=3
-    10:00  +young  fed
+    08:00  group/young  arrived  name=Young count=3 place=b4
+    09:00  group/young  left  how=sold count=3
+    10:00  group/young  fed
     """,
         "wrong",
         "Young: 3 sold on 5 Mar 2026",
@@ -161,7 +161,7 @@ SLIPS = {
     "a move to a tub that was never set up": (
         """
     2026-03-05 EM
-    08:00  wattle  moved  to=@b9
+    08:00  wattle  moved  to=b9
     """,
         "wrong",
         "Wattle: moved to b9 on 5 Mar 2026 (EM, entry 20260305-00005), but b9 was never set up.",
@@ -169,10 +169,10 @@ SLIPS = {
     "a move to a tub that had been taken down": (
         """
     2026-03-05 EM
-    08:00  karri  moved  to=@b3
-    09:00  @b4  enclosure_taken_down
+    08:00  karri  moved  to=b3
+    09:00  b4   enclosure_taken_down
     2026-03-07 EM
-    08:00  karri  moved  to=@b4
+    08:00  karri  moved  to=b4
     """,
         "wrong",
         "Karri: moved to b4 on 7 Mar 2026 (EM, entry 20260307-00007), but B4 was taken down on 5 Mar 2026",
@@ -180,9 +180,9 @@ SLIPS = {
     "a move to a tub that was set up only later": (
         """
     2026-03-05 EM
-    08:00  wattle  moved  to=@b5
+    08:00  wattle  moved  to=b5
     2026-03-07 EM
-    08:00  @b5  enclosure_set_up  name=B5
+    08:00  b5   enclosure_set_up  name=B5
     """,
         "wrong",
         "but B5 was set up only on 7 Mar 2026",
@@ -190,7 +190,7 @@ SLIPS = {
     "a tub taken down while someone lives in it": (
         """
     2026-03-05 EM
-    08:00  @b3  enclosure_taken_down
+    08:00  b3   enclosure_taken_down
     """,
         "wrong",
         "B3 was taken down on 5 Mar 2026 (EM, entry 20260305-00005) while Wattle still lived in it.",
@@ -198,9 +198,9 @@ SLIPS = {
     "more dead and sold than were in the group": (
         """
     2026-03-05 EM
-    08:00  +young  arrived  name=Young count=5 place=@b4
-    09:00  +young  died  count=2
-    10:00  +young  left  how=sold count=4
+    08:00  group/young  arrived  name=Young count=5 place=b4
+    09:00  group/young  died  count=2
+    10:00  group/young  left  how=sold count=4
     """,
         "wrong",
         "Young: 6 animals died or left up to 5 Mar 2026 (EM, entry 20260305-00007), but only 5 had come",
@@ -216,7 +216,7 @@ SLIPS = {
     "hatched after it arrived": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge place=@b4 hatched=2026-04-01
+    08:00  sedge  arrived  name=Sedge place=b4 hatched=2026-04-01
     """,
         "wrong",
         "Sedge arrived on 5 Mar 2026 (EM, entry 20260305-00005), but is said to have hatched on 1 Apr 2026",
@@ -224,7 +224,7 @@ SLIPS = {
     "eggs from a male": (
         """
     2026-03-05 EM
-    08:00  karri  eggs_laid  clutch=%karri-1 count=5
+    08:00  karri  eggs_laid  clutch=karri-1 count=5
     """,
         "wrong",
         "Karri is a male, but 5 eggs laid so far on 5 Mar 2026",
@@ -240,7 +240,7 @@ SLIPS = {
     "a mating of two females": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge sex=F place=@b4
+    08:00  sedge  arrived  name=Sedge sex=F place=b4
     09:00  wattle  mating_seen  sire=sedge
     """,
         "wrong",
@@ -258,7 +258,7 @@ SLIPS = {
     "two males put together": (
         """
     2026-03-05 EM
-    08:00  mulga  arrived  name=Mulga sex=M place=@b3
+    08:00  mulga  arrived  name=Mulga sex=M place=b3
     09:00  karri  put_together  mate=mulga
     """,
         "doubt",
@@ -285,7 +285,7 @@ SLIPS = {
     "a dam younger than her young": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge place=@b4 hatched=2022-06-01 dam=wattle
+    08:00  sedge  arrived  name=Sedge place=b4 hatched=2022-06-01 dam=wattle
     """,
         "wrong",
         "Wattle, dam of Sedge, hatched on 1 Feb 2023, and its young on 1 Jun 2022.",
@@ -293,7 +293,7 @@ SLIPS = {
     "a dam who is a male": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge place=@b4 dam=karri
+    08:00  sedge  arrived  name=Sedge place=b4 dam=karri
     """,
         "wrong",
         "Karri is a male, but stands as dam in Sedge's entry of 5 Mar 2026 (EM, entry 20260305-00005).",
@@ -301,7 +301,7 @@ SLIPS = {
     "a parent that is itself": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge place=@b4 sire=sedge
+    08:00  sedge  arrived  name=Sedge place=b4 sire=sedge
     """,
         "wrong",
         "Sedge stands as its own parent.",
@@ -309,9 +309,9 @@ SLIPS = {
     "a loop of ancestors": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge place=@b4 sire=mulga
-    08:01  mulga  arrived  name=Mulga place=@b4 sire=brigalow
-    08:02  brigalow  arrived  name=Brigalow place=@b4 sire=sedge
+    08:00  sedge  arrived  name=Sedge place=b4 sire=mulga
+    08:01  mulga  arrived  name=Mulga place=b4 sire=brigalow
+    08:02  brigalow  arrived  name=Brigalow place=b4 sire=sedge
     """,
         "wrong",
         "Sedge is a young of Mulga is a young of Brigalow is a young of Sedge: one of them would be its own "
@@ -320,8 +320,8 @@ SLIPS = {
     "a count of eggs that goes down": (
         """
     2026-03-05 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=12
-    09:00  wattle  eggs_laid  clutch=%wattle-1 count=9
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=12
+    09:00  wattle  eggs_laid  clutch=wattle-1 count=9
     """,
         "wrong",
         "Wattle's clutch wattle-1 had 12 eggs on 5 Mar 2026 (EM, entry 20260305-00005) and 9 on 5 Mar 2026",
@@ -329,7 +329,7 @@ SLIPS = {
     "slugs more than eggs": (
         """
     2026-03-05 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=2 slugs=3
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=2 slugs=3
     """,
         "wrong",
         "Wattle: 3 slugs among 2 eggs on 5 Mar 2026",
@@ -337,9 +337,9 @@ SLIPS = {
     "a clutch with two mothers": (
         """
     2026-03-05 EM
-    08:00  sedge  arrived  name=Sedge sex=F place=@b4
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=12
-    09:00  sedge  eggs_laid  clutch=%wattle-1 count=20
+    08:00  sedge  arrived  name=Sedge sex=F place=b4
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=12
+    09:00  sedge  eggs_laid  clutch=wattle-1 count=20
     """,
         "wrong",
         "wattle-1 has two mothers: Sedge and Wattle",
@@ -347,8 +347,8 @@ SLIPS = {
     "more eggs boxed than laid": (
         """
     2026-03-05 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=12
-    09:00  %wattle-1  eggs_boxed  count=13 place=@i1
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=12
+    09:00  wattle-1   eggs_boxed  count=13 place=i1
     """,
         "wrong",
         "wattle-1: 13 eggs boxed on 5 Mar 2026 (EM, entry 20260305-00006), but 12 laid by 5 Mar 2026",
@@ -356,11 +356,11 @@ SLIPS = {
     "more young than eggs": (
         """
     2026-03-05 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=12
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=12
     2026-05-05 EM
-    08:00  %wattle-1  eggs_lost  count=2
-    09:00  %wattle-1  hatched  count=8
-    10:00  %wattle-1  hatched  count=4
+    08:00  wattle-1   eggs_lost  count=2
+    09:00  wattle-1   hatched  count=8
+    10:00  wattle-1   hatched  count=4
     """,
         "wrong",
         "wattle-1: 12 young came out and 2 eggs lost up to 5 May 2026 (EM, entry 20260505-00008), but she laid 12",
@@ -368,11 +368,11 @@ SLIPS = {
     "eggs added to a clutch that had hatched": (
         """
     2026-03-05 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=12 complete=true
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=12 complete=true
     2026-05-05 EM
-    08:00  %wattle-1  hatched  count=8
+    08:00  wattle-1   hatched  count=8
     2026-05-06 EM
-    08:00  wattle  eggs_laid  clutch=%wattle-1 count=20
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=20
     """,
         "wrong",
         "wattle-1: 20 eggs laid so far on 6 May 2026",
@@ -503,10 +503,10 @@ SLIPS = {
     "a stop walked at two desks": (
         """
     2026-03-05 EM
-    08:00  @b3  stop_walked  walk=morning day=2026-03-05
+    08:00  b3   stop_walked  walk=morning day=2026-03-05
     2026-03-05 AK
-    08:01  @b3  stop_walked  walk=morning day=2026-03-05
-    08:02  @b4  stop_walked  walk=morning day=2026-03-05
+    08:01  b3   stop_walked  walk=morning day=2026-03-05
+    08:02  b4   stop_walked  walk=morning day=2026-03-05
     """,
         "said",
         "The morning walk of 5 Mar 2026: 1 stop walked more than once (B3) by AK and EM.",
@@ -536,8 +536,8 @@ def test_a_slip_that_was_corrected_is_no_longer_told() -> None:
         found(
             """
     2026-03-05 EM
-    08:00  wattle  moved  to=@b9
-    09:00  wattle  corrected  replaces=20260305-00005 also=@b9
+    08:00  wattle  moved  to=b9
+    09:00  wattle  corrected  replaces=20260305-00005 also=enclosure/b9
     """
         )
         == []
@@ -558,9 +558,9 @@ def test_living_together_counts_as_having_been_together() -> None:
         found(
             """
     2026-03-05 EM
-    08:00  karri  moved  to=@b3
+    08:00  karri  moved  to=b3
     2026-03-06 EM
-    08:00  karri  moved  to=@b4
+    08:00  karri  moved  to=b4
     09:00  wattle  parted  mate=karri
     """
         )
@@ -573,8 +573,8 @@ def test_moving_out_at_the_minute_the_tub_is_taken_down_is_in_order() -> None:
         found(
             """
     2026-03-05 EM
-    08:00  @b3  enclosure_taken_down
-    08:00  wattle  moved  to=@b4
+    08:00  b3   enclosure_taken_down
+    08:00  wattle  moved  to=b4
     """
         )
         == []
@@ -588,7 +588,7 @@ def test_a_lent_animal_that_came_back_is_here_again() -> None:
     2026-03-05 EM
     08:00  karri  left  how=lent to="the next shed"
     2026-03-20 EM
-    08:00  karri  arrived  name=Karri sex=M place=@b4
+    08:00  karri  arrived  name=Karri sex=M place=b4
     09:00  karri  weighed  grams=510
     """
         )
@@ -601,10 +601,10 @@ def test_young_that_grow_fast_between_two_weighings_are_not_doubted() -> None:
         found(
             """
     2026-03-05 EM
-    08:00  +young  arrived  name=Young count=5 place=@b4
-    08:00  +young  weighed  grams=2.4
+    08:00  group/young  arrived  name=Young count=5 place=b4
+    08:00  group/young  weighed  grams=2.4
     2026-09-05 EM
-    08:00  +young  weighed  grams=38
+    08:00  group/young  weighed  grams=38
     """
         )
         == []

@@ -88,19 +88,19 @@ def room(door: Door) -> Door:
     """A room with three enclosures and three animals, set up on 1 March."""
     door.at("2026-03-01 08:00")
     lines = [
-        {"kind": "enclosure_set_up", "about": "@b3", "name": "B3"},
-        {"kind": "enclosure_set_up", "about": "@b4", "name": "B4"},
-        {"kind": "enclosure_set_up", "about": "@l1", "name": "L1", "what": "lay box"},
+        {"kind": "enclosure_set_up", "about": "b3", "name": "B3"},
+        {"kind": "enclosure_set_up", "about": "b4", "name": "B4"},
+        {"kind": "enclosure_set_up", "about": "l1", "name": "L1", "what": "lay box"},
         {
             "kind": "arrived",
             "about": "wattle",
             "name": "Wattle",
             "sex": "F",
-            "place": "@b3",
+            "place": "b3",
             "hatched": "2023-02-01",
         },
-        {"kind": "arrived", "about": "sedge", "name": "Sedge", "sex": "F", "place": "@b3", "hatched": "2023-12-01"},
-        {"kind": "arrived", "about": "karri", "name": "Karri", "sex": "M", "place": "@b4", "hatched": "2022-02-01"},
+        {"kind": "arrived", "about": "sedge", "name": "Sedge", "sex": "F", "place": "b3", "hatched": "2023-12-01"},
+        {"kind": "arrived", "about": "karri", "name": "Karri", "sex": "M", "place": "b4", "hatched": "2022-02-01"},
     ]
     door.well("log", "-", stdin="\n".join(map(json.dumps, lines)))
     door.at("2026-04-12 18:00")

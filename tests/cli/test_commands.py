@@ -225,7 +225,7 @@ def test_show_tells_standing_weights_timeline_and_entries_newest_first(story: Do
 def test_show_knows_tubs_clutches_and_the_room(story: Door) -> None:
     assert "F   Wattle" in story.well("show", "B3").out
     story.well("log", "eggs_laid", "wattle", "count=12", "sire=karri")
-    told = story.well("show", "%wattle-2026-1").out
+    told = story.well("show", "wattle-2026-1").out
     assert "Wattle × Karri" in told
     assert "12 eggs, 0 slugs, not said to be complete" in told
     story.well("log", "noted", "room", "note=door of the rack sticks")

@@ -117,7 +117,7 @@ def test_an_entry_that_opens_a_subject_needs_none_before(room: Door) -> None:
     said = room.well("log", "arrived", "Günther Groß", "sex=M", "place=B4")
     assert "Günther Groß" in said.out
     assert entries(room)[-1]["about"] == "animal/gunther-gross"
-    room.well("log", "arrived", "+hatch-1", "name=Hatch 1", "count=12", "place=b4")
+    room.well("log", "arrived", "hatch-1", "name=Hatch 1", "count=12", "place=b4")
     assert entries(room)[-1]["about"] == "group/hatch-1"
     room.well("log", "enclosure_set_up", "B5", "what=tank")
     assert entries(room)[-1]["about"] == "enclosure/b5"
@@ -245,7 +245,7 @@ def test_one_bad_line_writes_none_and_each_error_names_its_line(room: Door) -> N
         "line 5: There is no animal or group “nobody” here.",
         "line 6: weighed has no member 'gramms'; it may have about, at, by, grams, note, written",
         "line 7: weighed: it lacks `grams`",
-        "line 8: There is no enclosure “wattle” here.",
+        "line 8: There is no enclosure “wattle” here, only Wattle (animal/wattle).",
         "line 9: fed, food: there is no word 'mice'; it may be insects, greens, other",
         "line 10: “12 Aprilis” is no time; write 7:30, yesterday 18",
         "line 11: “2026-02-30T07:15” is no time: there is no such day",

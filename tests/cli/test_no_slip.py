@@ -23,7 +23,7 @@ def refused(door: Door, *words: str, told: str, stdin: str = "") -> None:
 @pytest.fixture
 def young(room: Door) -> Door:
     """The room, with ten young in B4."""
-    room.well("log", "arrived", "+young", "name=Young", "place=b4", "count=10", "hatched=2026-04-01", "--at", "-3d")
+    room.well("log", "arrived", "young", "name=Young", "place=b4", "count=10", "hatched=2026-04-01", "--at", "-3d")
     return room
 
 
@@ -72,34 +72,34 @@ def test_looking_back_reads_days_as_people_write_them(room: Door) -> None:
 
 
 def test_of_a_group_the_count_is_written_or_all(young: Door) -> None:
-    refused(young, "log", "died", "+young", told="how many of Young? There are 10: write count=1, or count=all")
-    refused(young, "log", "left", "+young", "how=sold", told="how many of Young?")
-    refused(young, "log", "-", stdin=line("died", "+young"), told="how many of Young?")
-    young.well("log", "died", "+young", "count=1")
+    refused(young, "log", "died", "young", told="how many of Young? There are 10: write count=1, or count=all")
+    refused(young, "log", "left", "young", "how=sold", told="how many of Young?")
+    refused(young, "log", "-", stdin=line("died", "young"), told="how many of Young?")
+    young.well("log", "died", "young", "count=1")
     assert entries(young)[-1]["count"] == 1
-    young.well("log", "left", "+young", "how=sold", "count=all")
+    young.well("log", "left", "young", "how=sold", "count=all")
     assert "count" not in entries(young)[-1]
 
 
 def test_a_group_opened_by_the_same_lines_is_held_to_it_too(room: Door) -> None:
-    lines = [line("arrived", "+young", name="Young", count=4, place="b4"), line("died", "+young")]
+    lines = [line("arrived", "young", name="Young", count=4, place="b4"), line("died", "young")]
     refused(room, "log", "-", stdin="\n".join(lines), told="line 2: how many of Young? There are 4")
 
 
 def test_the_last_one_of_a_group_needs_no_count(young: Door) -> None:
-    young.well("log", "died", "+young", "count=9")
+    young.well("log", "died", "young", "count=9")
     young.at("2026-04-12 18:01")
-    young.well("log", "died", "+young")
+    young.well("log", "died", "young")
 
 
 def test_more_dead_than_there_are_wants_to_be_sure(young: Door) -> None:
-    refused(young, "log", "died", "+young", "count=11", told="Young: 11, but only 10 are there.")
-    young.well("log", "died", "+young", "count=11", "--sure")
+    refused(young, "log", "died", "young", "count=11", told="Young: 11, but only 10 are there.")
+    young.well("log", "died", "young", "count=11", "--sure")
 
 
 def test_an_enclosure_that_is_lived_in_is_not_taken_down(room: Door) -> None:
     refused(room, "log", "enclosure_taken_down", "b4", told="Karri still lives in B4. Move them first.")
-    lines = [line("moved", "karri", to="@l1", at="17:00"), line("enclosure_taken_down", "@b4", at="17:05")]
+    lines = [line("moved", "karri", to="l1", at="17:00"), line("enclosure_taken_down", "b4", at="17:05")]
     room.well("log", "-", stdin="\n".join(lines))
 
 
@@ -231,7 +231,7 @@ def test_another_entry_put_in_its_place_does_not_take_an_arrival_away(room: Door
 def test_what_opens_an_enclosure_or_a_group_is_not_taken_back_either(young: Door) -> None:
     place, group = written(young, "enclosure_set_up", "enclosure/b4"), written(young, "arrived", "group/young")
     refused(young, "log", "corrected", f"replaces={place}", told="B4 has other entries: correct the set-up instead")
-    young.well("log", "died", "+young", "count=1")
+    young.well("log", "died", "young", "count=1")
     refused(young, "log", "corrected", f"replaces={group}", told="Young has other entries: correct the arrival")
 
 
@@ -253,7 +253,7 @@ def test_a_kind_that_is_no_word_is_refused_plainly(kind: object, room: Door) -> 
 def test_eggs_are_not_written_under_the_clutch_of_another(room: Door) -> None:
     room.well("log", "eggs_laid", "wattle", "count=4", "--at", "-1d")
     told = "is a clutch of Wattle: for Sedge leave the clutch out"
-    refused(room, "log", "eggs_laid", "sedge", "count=5", "clutch=%wattle-2026-1", "--sure", told=told)
+    refused(room, "log", "eggs_laid", "sedge", "count=5", "clutch=wattle-2026-1", "--sure", told=told)
     lines = line("eggs_laid", "sedge", count=5, clutch="clutch/wattle-2026-1")
     refused(room, "log", "-", "--sure", stdin=lines, told=told)
     room.well("log", "eggs_laid", "sedge", "count=5")
@@ -305,7 +305,7 @@ def test_an_end_before_the_arrival_wants_to_be_sure(kind: str, members: tuple[st
 
 
 def test_none_of_a_group_is_no_death_and_nobody_hatches_tomorrow(young: Door) -> None:
-    refused(young, "log", "died", "+young", "count=0", "--sure", told="Young: none died: there is nothing to")
+    refused(young, "log", "died", "young", "count=0", "--sure", told="Young: none died: there is nothing to")
     told = "hatched 2026-04-13: that has not come yet"
     refused(young, "log", "arrived", "Mulga", "hatched=2026-04-13", "--sure", told=told)
     young.well("log", "arrived", "Mulga", "hatched=2026-04-12")
@@ -352,11 +352,11 @@ def test_a_keeper_who_starts_in_november_writes_last_season_and_the_check_finds_
         ("weighed", "wattle", "grams=455", "--at", "10 mar"),
         ("mating_seen", "wattle", "sire=karri", "--at", "10 mar 18"),
         ("eggs_laid", "wattle", "count=19", "complete=true", "--at", "12.4. 7:00"),
-        ("eggs_boxed", "%wattle-2026-1", "count=19", "place=S1", "--at", "12.4. 8:00"),
-        ("hatched", "%wattle-2026-1", "count=16", "--at", "10 jun 8"),
-        ("arrived", "+young", "name=Young", "count=16", "place=B7", "clutch=%wattle-2026-1", "--at", "10 jun"),
-        ("died", "+young", "count=2", "--at", "2 jul"),
-        ("left", "+young", "how=sold", "count=9", "--at", "2 aug"),
+        ("eggs_boxed", "wattle-2026-1", "count=19", "place=S1", "--at", "12.4. 8:00"),
+        ("hatched", "wattle-2026-1", "count=16", "--at", "10 jun 8"),
+        ("arrived", "young", "name=Young", "count=16", "place=B7", "clutch=wattle-2026-1", "--at", "10 jun"),
+        ("died", "young", "count=2", "--at", "2 jul"),
+        ("left", "young", "how=sold", "count=9", "--at", "2 aug"),
     ):
         door.well("log", *words)
     said = door.well("check")
@@ -364,5 +364,5 @@ def test_a_keeper_who_starts_in_november_writes_last_season_and_the_check_finds_
     assert "CANNOT ALL BE TRUE" not in said.out
     assert "LOOKS LIKE A SLIP" not in said.out
     assert "known from before" in " ".join(said.out.split())
-    assert json.loads(door.well("show", "+young", "--json").out)["format"] == 1
-    assert "5" in door.well("show", "+young").out
+    assert json.loads(door.well("show", "young", "--json").out)["format"] == 1
+    assert "5" in door.well("show", "young").out

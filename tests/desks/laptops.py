@@ -20,11 +20,11 @@ from tests.notation import VIENNA, at, logbook
 #: Two places and who lives there, as an earlier desk wrote them down.
 ROOM = """
 2026-03-01 AK
-08:00 @b3     enclosure_set_up name=B3
-08:00 @b4     enclosure_set_up name=B4
-08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=@b3
-08:02 sedge   arrived name=Sedge sex=F hatched=2023-12-01 place=@b3
-08:03 karri   arrived name=Karri sex=M hatched=2022-02-01 place=@b4
+08:00 b3      enclosure_set_up name=B3
+08:00 b4      enclosure_set_up name=B4
+08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=b3
+08:02 sedge   arrived name=Sedge sex=F hatched=2023-12-01 place=b3
+08:03 karri   arrived name=Karri sex=M hatched=2022-02-01 place=b4
 """
 
 

@@ -338,8 +338,8 @@ def test_a_walk_across_midnight_is_one_walk_on_two_sheets(tmp_path: Path) -> Non
 def test_the_29_of_february_is_a_day_like_any_other(tmp_path: Path) -> None:
     page = """
     2026-02-28 AK
-    08:00 @b3     enclosure_set_up name=B3
-    08:01 wattle  arrived name=Wattle sex=F hatched=2026-01-29 place=@b3 bred_here=true
+    08:00 b3      enclosure_set_up name=B3
+    08:01 wattle  arrived name=Wattle sex=F hatched=2026-01-29 place=b3 bred_here=true
     """
     clock = Clock("2028-02-28 23:59")
     desk = laptop(colony(tmp_path / "colony", page), clock)

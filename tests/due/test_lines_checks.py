@@ -9,8 +9,8 @@ from tests.due.stops import due, house_with, lines
 CHECK = "egg check"
 SEDGE = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=@b3
+08:00 b3 enclosure_set_up name=B3
+08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=b3
 """
 MATED = SEDGE + "2026-03-10\n17:00 sedge mating_seen\n"
 #: A house that begins to look a week before the window opens.
@@ -66,14 +66,14 @@ def test_copulation_noted_as_behaviour_is_a_mating() -> None:
     assert due(page, "2026-03-24 08:00", CHECK) == ["egg check sedge"]
 
 
-HE = "08:00 @b4 enclosure_set_up name=B4\n08:00 karri arrived name=Karri sex=M hatched=2022-03-01 place=@b4\n"
+HE = "08:00 b4 enclosure_set_up name=B4\n08:00 karri arrived name=Karri sex=M hatched=2022-03-01 place=b4\n"
 
 
 @pytest.mark.parametrize(
     "company",
     [
         "2026-03-10\n17:00 sedge put_together mate=karri\n2026-03-14\n17:00 sedge parted\n",
-        "2026-03-10\n17:00 karri moved to=@b3\n2026-03-14\n17:00 karri moved to=@b4\n",
+        "2026-03-10\n17:00 karri moved to=b3\n2026-03-14\n17:00 karri moved to=b4\n",
     ],
     ids=["put together", "in one tub"],
 )
@@ -90,20 +90,20 @@ def test_company_of_a_male_opens_it_though_nobody_saw_a_mating(company: str) -> 
 
 
 def test_digging_noted_of_the_tub_she_lives_in_alone_is_hers() -> None:
-    page = SEDGE + '2026-04-10\n18:00 @b3 behaviour_seen behaviour="nest digging"\n'
+    page = SEDGE + '2026-04-10\n18:00 enclosure/b3 behaviour_seen behaviour="nest digging"\n'
     assert why(page, "2026-04-11 08:00") == [("egg check: look, digging", 1)]
 
 
 def test_a_male_too_young_to_mate_opens_none() -> None:
     page = SEDGE + HE.replace("hatched=2022-03-01", "hatched={}")
-    page += "2026-03-10\n17:00 karri moved to=@b3\n2026-03-14\n17:00 karri moved to=@b4\n"
+    page += "2026-03-10\n17:00 karri moved to=b3\n2026-03-14\n17:00 karri moved to=b4\n"
     assert due(page.format("2025-07-13"), "2026-03-24 08:00", CHECK) == ["egg check sedge"]
     assert due(page.format("2025-07-14"), "2026-03-24 08:00", CHECK) == []
 
 
 def test_after_a_clutch_the_time_of_the_next_one_is_looked_at_by_stored_sperm() -> None:
     # Three to six weeks after the clutch: 22 March to 12 April.
-    page = SEDGE + "2026-03-01\n09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    page = SEDGE + "2026-03-01\n09:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     page += "2026-03-05\n09:00 sedge egg_check_done\n"
     assert due(page, "2026-03-21 08:00", CHECK) == []
     assert why(page, "2026-03-22 08:00") == [("egg check: look, next clutch", 0)]
@@ -176,7 +176,7 @@ def test_felt_heavy_counts_in_a_female_who_may_be_gravid() -> None:
 
 
 def test_once_eggs_have_begun_she_is_checked_on_each_walk() -> None:
-    page = SEDGE + "2026-04-10\n08:00 sedge eggs_laid clutch=%s-1 count=3\n08:05 sedge egg_check_done"
+    page = SEDGE + "2026-04-10\n08:00 sedge eggs_laid clutch=s-1 count=3\n08:05 sedge egg_check_done"
     assert due(page, "2026-04-10 09:00", CHECK) == []
     assert due(page, "2026-04-10 18:00", CHECK, part="evening") == ["egg check sedge"]
     page += "\n18:05 sedge egg_check_done"
@@ -190,8 +190,7 @@ def test_once_eggs_have_begun_she_is_checked_on_each_walk() -> None:
 def test_after_laying_she_is_checked_and_weighed_at_24_and_at_72_hours() -> None:
     both = (CHECK, "weigh")
     page = (
-        MATED
-        + "2026-04-10\n09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n09:01 sedge weighed grams=400"
+        MATED + "2026-04-10\n09:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n09:01 sedge weighed grams=400"
     )
     assert due(page, "2026-04-10 18:00", *both, part="evening") == []
     assert due(page, "2026-04-11 08:00", *both) == ["egg check sedge", "weigh sedge"]
@@ -207,7 +206,7 @@ def test_after_laying_she_is_checked_and_weighed_at_24_and_at_72_hours() -> None
 
 
 def test_a_check_after_laying_that_was_missed_is_late_until_it_lapses() -> None:
-    page = SEDGE + "2026-04-10\n09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true"
+    page = SEDGE + "2026-04-10\n09:00 sedge eggs_laid clutch=s-1 count=20 complete=true"
     assert due(page, "2026-04-15 08:00", CHECK) == ["egg check sedge late 4"]
     # One look five days after laying answers for both.
     assert due(page + "\n2026-04-15\n08:00 sedge egg_check_done", "2026-04-15 09:00", CHECK) == []
@@ -222,7 +221,7 @@ def test_a_mating_before_the_clutch_counts_no_more_after_it() -> None:
         MATED
         + """
     2026-04-10
-    09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true
+    09:00 sedge eggs_laid clutch=s-1 count=20 complete=true
     2026-04-11
     09:00 sedge egg_check_done
     2026-04-13
@@ -254,7 +253,7 @@ def test_a_check_left_out_is_shown_with_its_reason_and_is_late_the_next_day() ->
 
 
 def test_a_check_while_laying_left_out_in_the_morning_is_due_in_the_evening() -> None:
-    page = SEDGE + "2026-04-10\n08:00 sedge eggs_laid clutch=%s-1 count=3\n"
+    page = SEDGE + "2026-04-10\n08:00 sedge eggs_laid clutch=s-1 count=3\n"
     page += '08:05 sedge left_out care="egg check" reason="left alone"'
     assert due(page, "2026-04-10 09:00", CHECK) == ["egg check sedge left out: left alone"]
     assert due(page, "2026-04-10 18:00", CHECK, part="evening") == ["egg check sedge"]

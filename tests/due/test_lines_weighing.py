@@ -8,8 +8,8 @@ from tests.due.stops import due, house_with, lines
 
 PAGE = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=@b3
+08:00 b3 enclosure_set_up name=B3
+08:00 sedge arrived name=Sedge sex=F hatched=2023-05-01 place=b3
 """
 
 
@@ -76,7 +76,7 @@ def test_a_mating_written_down_late_makes_no_weighing_late() -> None:
 
 
 def test_after_a_clutch_she_is_weighed_weekly_while_the_next_one_may_come() -> None:
-    page = PAGE + "2026-03-01\n09:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    page = PAGE + "2026-03-01\n09:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     page += "2026-03-12\n08:00 sedge weighed grams=400\n"
     assert says(page, "2026-03-21 08:00") == []
     assert says(page, "2026-03-22 08:00") == [(WEEKLY, 0)], "three weeks after the clutch"
@@ -98,16 +98,16 @@ def test_a_female_who_digs_is_neither_weighed_nor_felt(digs: str) -> None:
     assert says(page, "2026-03-27 08:00") == [(WEEKLY, 3)], (
         "left alone for two days after she was last seen digging"
     )
-    tub = MATED + '2026-03-24\n09:00 @b3 behaviour_seen behaviour="nest digging"\n'
+    tub = MATED + '2026-03-24\n09:00 enclosure/b3 behaviour_seen behaviour="nest digging"\n'
     assert due(tub, "2026-03-26 08:00", "weigh") == [], "it can only have been her"
 
 
 def test_nor_is_she_while_she_lays() -> None:
-    page = MATED + "2026-03-24\n09:00 sedge eggs_laid clutch=%s-1 count=3\n"
+    page = MATED + "2026-03-24\n09:00 sedge eggs_laid clutch=s-1 count=3\n"
     assert due(page, "2026-03-24 08:59", "weigh") == ["weigh sedge"]
     assert due(page, "2026-03-24 09:00", "weigh") == []
     assert due(page, "2026-03-30 08:00", "weigh") == []
-    done = page + "2026-03-24\n18:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    done = page + "2026-03-24\n18:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     assert says(done, "2026-03-25 08:00") == [(f"{WEEKLY}, 24 h after laying", 1)], "due since the 24th by her age"
 
 
@@ -125,9 +125,9 @@ def test_as_the_vet_asked_she_is_weighed_digging_or_not() -> None:
 def test_of_a_group_the_mean_of_one_is_weighed() -> None:
     page = """
     2026-04-05 AK
-    08:00 @b3 enclosure_set_up name=B3
-    08:00 +young arrived name=Young count=12 hatched=2026-04-01 place=@b3
-    08:01 +young weighed grams=2.6
+    08:00 b3 enclosure_set_up name=B3
+    08:00 group/young arrived name=Young count=12 hatched=2026-04-01 place=b3
+    08:01 group/young weighed grams=2.6
     """
     assert due(page, "2026-04-11 08:00", "weigh") == []
     (line,) = [line for line in lines(page, "2026-04-12 08:00") if line.care == "weigh"]
@@ -147,11 +147,11 @@ def test_a_weigh_day_may_be_fixed_to_the_calendar() -> None:
 
 
 def test_each_in_a_shared_tub_has_a_line_of_its_own() -> None:
-    page = PAGE + "08:00 karri arrived name=Karri place=@b3"
+    page = PAGE + "08:00 karri arrived name=Karri place=b3"
     assert due(page, "2026-04-12 08:00", "weigh") == ["weigh karri", "weigh sedge"]
 
 
 def test_a_weighing_left_out_for_the_whole_tub_is_left_out_for_each() -> None:
-    page = PAGE + '2026-04-12\n08:00 @b3 left_out care=weigh reason="scale broken"'
+    page = PAGE + '2026-04-12\n08:00 enclosure/b3 left_out care=weigh reason="scale broken"'
     assert due(page, "2026-04-12 09:00", "weigh") == ["weigh sedge left out: scale broken"]
     assert due(page, "2026-04-13 09:00", "weigh") == ["weigh sedge"]

@@ -12,10 +12,10 @@ from tests.notation import at, standing
 
 ROOM = """
 2026-03-01 AK
-08:00 @a1 enclosure_set_up name=A1
-08:00 @a2 enclosure_set_up name=A2
-08:00 @a10 enclosure_set_up name=A10
-08:00 @b1 enclosure_set_up name=B1
+08:00 a1 enclosure_set_up name=A1
+08:00 a2 enclosure_set_up name=A2
+08:00 a10 enclosure_set_up name=A10
+08:00 b1 enclosure_set_up name=B1
 """
 
 
@@ -30,7 +30,7 @@ def walk(page: str, now: str, part: WalkPart | None = None, settings: Settings |
 def walked(
     page: str, *stops: str, day: str = "2026-04-12", part: str = "morning", by: str = "AK", hour: str = "08"
 ) -> str:
-    lines = [f"{hour}:{minute:02d} @{stop} stop_walked walk={part} day={day}" for minute, stop in enumerate(stops)]
+    lines = [f"{hour}:{minute:02d} {stop} stop_walked walk={part} day={day}" for minute, stop in enumerate(stops)]
     return f"{page}\n{day} {by}\n" + "\n".join(lines)
 
 
@@ -41,13 +41,13 @@ def test_stops_follow_the_walking_order_of_the_house_then_the_names() -> None:
 
 
 def test_who_is_in_quarantine_is_walked_last_unless_the_colony_says_otherwise() -> None:
-    new = ROOM + "2026-04-01\n08:00 nell arrived name=Nell place=@a2 quarantine=true\n"
+    new = ROOM + "2026-04-01\n08:00 nell arrived name=Nell place=a2 quarantine=true\n"
     last = ("enclosure/a1", "enclosure/a10", "enclosure/b1", "enclosure/a2")
     assert walk(new, "2026-04-12 08:00").order == last
     assert walk(new, "2026-03-31 08:00").order[-1] == "enclosure/b1"
     named = colony('walking_order = ["A1", "A2"]')
     assert walk(new, "2026-04-12 08:00", settings=named).order[:2] == ("enclosure/a1", "enclosure/a2")
-    moved = new + "2026-04-10\n08:00 nell moved to=@a1\n"
+    moved = new + "2026-04-10\n08:00 nell moved to=a1\n"
     assert walk(moved, "2026-04-12 08:00").order[-1] == "enclosure/a1"
     ended = new + "2026-04-10\n08:00 nell quarantine_ended\n"
     assert walk(ended, "2026-04-12 08:00").order[1] == "enclosure/a2"
@@ -56,7 +56,7 @@ def test_who_is_in_quarantine_is_walked_last_unless_the_colony_says_otherwise() 
 
 
 def test_an_enclosure_taken_down_is_no_stop() -> None:
-    page = ROOM + "2026-04-01\n08:00 @a2 enclosure_taken_down"
+    page = ROOM + "2026-04-01\n08:00 a2 enclosure_taken_down"
     assert "enclosure/a2" not in walk(page, "2026-04-12 08:00").order
 
 
@@ -98,7 +98,7 @@ def test_a_stop_done_by_two_keepers_shows_both() -> None:
 
 
 def test_a_stop_taken_back_is_open_again() -> None:
-    page = walked(ROOM, "a1") + "\n09:00 @a1 corrected replaces=20260412-00004"
+    page = walked(ROOM, "a1") + "\n09:00 enclosure/a1 corrected replaces=20260412-00004"
     assert walk(page, "2026-04-12 09:30").resume == "enclosure/a1"
 
 
@@ -170,12 +170,12 @@ def test_animals_without_a_place_and_in_places_that_do_not_stand_are_named() -> 
         + """
     2026-04-01 AK
     08:00 stray arrived name=Stray
-    08:00 wattle arrived name=Wattle place=@a2
-    08:00 karri arrived name=Karri place=@a1
+    08:00 wattle arrived name=Wattle place=a2
+    08:00 karri arrived name=Karri place=a1
     08:00 gone arrived name=Gone
-    08:00 +young arrived name=Young count=3 place=@nowhere
+    08:00 group/young arrived name=Young count=3 place=nowhere
     08:01 gone died
-    08:02 @a2 enclosure_taken_down
+    08:02 a2 enclosure_taken_down
     """
     )
     assert walk(page, "2026-04-12 08:00").no_place == ("animal/stray", "animal/wattle", "group/young")

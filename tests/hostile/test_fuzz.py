@@ -336,7 +336,7 @@ def test_any_words_for_log_are_taken_or_refused_with_a_sentence(
             words.append(f"{field}={value}" if rng.random() < 0.9 else some_text(rng))
         about = rng.choice(["wattle", "@b3", "room", "animal/karri", some_text(rng)])
         try:
-            members = plain.members(kind, words, subject=str)
+            members = plain.members(kind, words, subject=plain.as_written)
             members["about"] = about
             if rng.random() < 0.3:
                 members["at"] = read_moment(some_text(rng), NOW, VIENNA).moment.isoformat()

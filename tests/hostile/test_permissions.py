@@ -53,7 +53,7 @@ def test_nothing_that_is_written_can_be_written_by_everybody_and_the_umask_is_ho
     home = tmp_path / "keeper"
     home.mkdir(mode=0o755)
     assert command(home, "new", "--name", "Shed", "--time-zone", "Europe/Vienna").returncode == 0
-    assert command(home, "log", "enclosure-set-up", "@b3").returncode == 0
+    assert command(home, "log", "enclosure-set-up", "b3").returncode == 0
     assert command(home, "log", "taken_over", "room").returncode == 0
     assert command(home, "hand-over", "--sign").returncode == 0
     sheet = next((home / "colony").rglob("*.jsonl"))

@@ -35,10 +35,10 @@ SETTINGS = Settings(name="Quandong shed", zone=VIENNA, house=HOUSE)
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b3     enclosure_set_up  name=B3
-    08:00  @b4     enclosure_set_up  name=B4
-    08:01  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-02-01
-    08:01  karri   arrived  name=Karri sex=M place=@b4 hatched=2022-02-01
+    08:00  b3      enclosure_set_up  name=B3
+    08:00  b4      enclosure_set_up  name=B4
+    08:01  wattle  arrived  name=Wattle sex=F place=b3 hatched=2023-02-01
+    08:01  karri   arrived  name=Karri sex=M place=b4 hatched=2022-02-01
 """
 
 
@@ -95,9 +95,9 @@ def test_what_was_done_before_the_shift_or_taken_back_does_not_stand_on_it() -> 
     told = sheet(
         """
     2026-04-11 AK
-    18:00  @b3  cleaned
+    18:00  b3   cleaned
     2026-04-12 AK
-    07:00  @b4  cleaned
+    07:00  b4   cleaned
     07:10  wattle  weighed  grams=45
     07:11  wattle  weighed  grams=452
     07:12  wattle  corrected  replaces=20260412-00006
@@ -122,7 +122,9 @@ def test_what_is_written_late_stands_on_the_sheet_of_the_shift_that_wrote_it() -
 
 
 def test_a_scrubbed_dish_is_told_as_one_and_as_fresh_water() -> None:
-    told = sheet("2026-04-12 AK\n07:00 @b3 watered scrubbed=true\n07:01 @b4 watered\n", "2026-04-12 18:00")
+    told = sheet(
+        "2026-04-12 AK\n07:00 enclosure/b3 watered scrubbed=true\n07:01 enclosure/b4 watered\n", "2026-04-12 18:00"
+    )
     places = {one["care"]: [place["name"] for place in one["places"]] for one in told["by_care"]}
     assert places == {"water": ["B3", "B4"], "dish": ["B3"]}
 
@@ -132,7 +134,7 @@ def test_on_paper_no_day_is_yesterday() -> None:
     page = """
     2026-04-11 AK
     18:00  wattle  egg_check_done
-    18:01  wattle  eggs_laid  clutch=%wattle-1 count=20 complete=true
+    18:01  wattle  eggs_laid  clutch=wattle-1 count=20 complete=true
     18:02  wattle  condition_seen  signs=tremor
     2026-04-12 AK
     07:00  wattle  weighed  grams=452 written=2026-04-12T07:10:00+02:00
@@ -192,7 +194,7 @@ def test_care_noted_of_an_animal_stands_by_the_place_it_lives_in() -> None:
         """
     2026-04-12 AK
     07:00  wattle  fed  food=insects
-    07:01  @b4     fed  food=greens
+    07:01  enclosure/b4  fed  food=greens
     """,
         "2026-04-12 18:00",
     )
@@ -280,9 +282,9 @@ def test_the_sheet_is_80_columns_wide_whatever_stands_in_names_and_notes() -> No
     told = sheet(
         f"""
     2026-04-12 AK
-    07:00  odd   arrived  name="{"竜" * 60}\x1b[2J" place=@b3
+    07:00  odd   arrived  name="{"竜" * 60}\x1b[2J" place=b3
     07:01  odd   noted  note="{"x" * 300}"
-    07:02  @b3   behaviour_seen  behaviour="nest digging"
+    07:02  enclosure/b3  behaviour_seen  behaviour="nest digging"
     """,
         "2026-04-12 18:00",
         troubles=("sheets/2026/2026-04-10.bench.jsonl line 3 was changed",),

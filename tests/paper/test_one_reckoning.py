@@ -16,10 +16,10 @@ from tests.notation import VIENNA, at, logbook, standing
 #: She scratches 30 hours after a whole clutch.
 SCRATCHES = """
 2026-04-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=enclosure/b3
 2026-04-20
-06:00 wattle eggs_laid clutch=%wattle-2026-1 count=20 complete=true
+06:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=20 complete=true
 2026-04-21
 12:00 wattle behaviour_seen behaviour="nest digging"
 """
@@ -42,11 +42,11 @@ def test_the_timeline_has_digging_and_moves_and_leaves_out_what_was_corrected() 
     written = logbook(
         """
         2026-04-01 AK
-        08:00  wattle  arrived  name=Wattle place=@b3
+        08:00  wattle  arrived  name=Wattle place=enclosure/b3
         09:00  wattle  weighed  grams=400
         10:00  wattle  behaviour_seen  behaviour="nest digging"
         11:00  wattle  behaviour_seen  behaviour="arm-waving"
-        12:00  wattle  moved  to=@b4
+        12:00  wattle  moved  to=enclosure/b4
         13:00  wattle  mating_seen  sire=karri
         """
     )

@@ -8,12 +8,12 @@ from tests.notation import standing as standing_after
 
 PAGE = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name="B1 / left"
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1
-    08:11  karri   arrived  name="Karri the Great" sex=M place=@b1
+    08:00  b1      enclosure_set_up  name="B1 / left"
+    08:10  wattle  arrived  name=Wattle sex=F place=b1
+    08:11  karri   arrived  name="Karri the Great" sex=M place=b1
     09:00  wattle  mating_seen  sire=karri
     09:01  wattle  put_together  mate=karri
-    09:02  wattle  moved  to=@b1 why="karri was there"
+    09:02  wattle  moved  to=b1 why="karri was there"
     09:03  wattle  parted
     09:04  wattle  acknowledged  matter="danger sign animal/wattle 2026-03-01" level="vet now"
     09:05  wattle  put_off  matter="no droppings animal/wattle 2026-03-01" until=2026-03-04 reason="shedding"

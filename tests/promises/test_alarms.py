@@ -27,14 +27,14 @@ from tests.notation import VIENNA, at
 START: Final = at("2026-03-01 08:00")
 #: Three who may be gravid, one of them in a tub of her own, and two males.
 OPENING: Final = (
-    "@b3 enclosure_set_up name=B3",
-    "@b4 enclosure_set_up name=B4",
-    '@l1 enclosure_set_up name=L1 what="lay box"',
-    "wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3 bred_here=true",
-    "sedge arrived name=Sedge sex=F place=@b3 bred_here=true",
-    "fern arrived name=Fern sex=F hatched=2024-01-01 place=@b4 bred_here=true",
-    "karri arrived name=Karri sex=M hatched=2022-03-01 place=@b4 bred_here=true",
-    "pup arrived name=Pup hatched=2025-12-01 place=@l1 bred_here=true",
+    "b3 enclosure_set_up name=B3",
+    "b4 enclosure_set_up name=B4",
+    'l1 enclosure_set_up name=L1 what="lay box"',
+    "wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3 bred_here=true",
+    "sedge arrived name=Sedge sex=F place=b3 bred_here=true",
+    "fern arrived name=Fern sex=F hatched=2024-01-01 place=b4 bred_here=true",
+    "karri arrived name=Karri sex=M hatched=2022-03-01 place=b4 bred_here=true",
+    "pup arrived name=Pup hatched=2025-12-01 place=l1 bred_here=true",
 )
 _WHO: Final = ("wattle", "sedge", "fern", "karri", "pup")
 _SHE: Final = ("wattle", "sedge", "fern")
@@ -70,20 +70,20 @@ ROUTINE: Final = (
         "referred to=vet appointment=2026-04-20",
         "referred to=vet",
         "treatment_given what=drops",
-        "moved to=@b3",
-        "moved to=@b4",
-        "moved to=@l1",
+        "moved to=b3",
+        "moved to=b4",
+        "moved to=l1",
         "noted note=well",
         "shed_seen state=clean",
     )),
-    "@b3 fed",
-    "@b3 watered",
-    "@b3 cleaned",
-    "@b3 lay_box_in",
-    "@b3 lay_box_out",
-    "@b3 droppings_seen",
-    "@b3 stop_walked walk=morning day=2026-03-05",
-    "@b4 climate_read basking_c=40 cool_c=24",
+    "enclosure/b3 fed",
+    "enclosure/b3 watered",
+    "b3 cleaned",
+    "enclosure/b3 lay_box_in",
+    "enclosure/b3 lay_box_out",
+    "enclosure/b3 droppings_seen",
+    "b3 stop_walked walk=morning day=2026-03-05",
+    "b4 climate_read basking_c=40 cool_c=24",
 )  # fmt: skip
 #: What raises an alarm, or may.
 ALARMING: Final = (
@@ -100,8 +100,8 @@ ALARMING: Final = (
     *(f"{who} ate how=refused" for who in _WHO),
     *(f"{who} weighed grams={grams}" for who in _WHO for grams in (300, 330, 360, 445, 460, 480)),
     *(f'{who} droppings_seen look="{look}"' for who in _WHO for look in ("blood or mucus", "none found")),
-    '@b3 behaviour_seen behaviour="nest digging"',
-    '@b4 behaviour_seen behaviour="nest digging"',
+    'enclosure/b3 behaviour_seen behaviour="nest digging"',
+    'enclosure/b4 behaviour_seen behaviour="nest digging"',
 )  # fmt: skip
 ANSWERS: Final = (
     *(f"{who} vet_seen" for who in _WHO),

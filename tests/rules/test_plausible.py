@@ -11,10 +11,10 @@ from tests.notation import VIENNA, at, standing
 HOUSE = default_house(VIENNA)
 ROOM = """
     2026-01-01 AK
-    08:00  @b3     enclosure_set_up  name=B3
-    08:00  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-02-01
-    08:00  fern    arrived  name=Fern place=@b3
-    08:00  +young  arrived  name=Young count=10 place=@b3 hatched=2026-01-01
+    08:00  b3      enclosure_set_up  name=B3
+    08:00  wattle  arrived  name=Wattle sex=F place=b3 hatched=2023-02-01
+    08:00  fern    arrived  name=Fern place=b3
+    08:00  group/young  arrived  name=Young count=10 place=b3 hatched=2026-01-01
 """
 
 
@@ -48,7 +48,7 @@ def test_a_weight_written_late_is_held_against_the_one_before_it_then() -> None:
 @pytest.mark.parametrize(("grams", "asked"), [(2.4, False), (4.2, False), (6.5, False), (9.0, True)])
 def test_young_may_grow_as_fast_as_the_fastest_that_were_measured(grams: float, asked: bool) -> None:
     # 11.1 % a week (Wild et al. 2023) makes 1.88 times in six weeks, beside the 37 % that six weeks may differ.
-    page = "2026-01-10 AK\n08:00 +young weighed grams=3.1"
+    page = "2026-01-10 AK\n08:00 group/young weighed grams=3.1"
     found = doubted(page, "group/young", grams, "2026-02-21 08:00")
     assert bool(found) is asked
     assert "190 % more than 3.1 g" in found or not asked

@@ -24,15 +24,15 @@ from tests.screens.rack import Rack, colony, opened
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:00  @b2     enclosure_set_up  name=B2
-    08:00  @b3     enclosure_set_up  name=B3
-    08:00  @t1     enclosure_set_up  name=T1 what="open tub"
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01 bred_here=true
-    08:10  sedge   arrived  name=Sedge sex=F place=@b2 hatched=2023-06-01 bred_here=true
-    08:10  fern    arrived  name=Fern sex=F place=@t1 hatched=2023-06-01 bred_here=true
-    08:10  hakea   arrived  name=Hakea sex=F place=@t1 hatched=2023-06-01 bred_here=true
-    08:10  karri   arrived  name=Karri sex=M place=@b3 hatched=2022-03-01 bred_here=true
+    08:00  b1      enclosure_set_up  name=B1
+    08:00  b2      enclosure_set_up  name=B2
+    08:00  b3      enclosure_set_up  name=B3
+    08:00  t1      enclosure_set_up  name=T1 what="open tub"
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01 bred_here=true
+    08:10  sedge   arrived  name=Sedge sex=F place=b2 hatched=2023-06-01 bred_here=true
+    08:10  fern    arrived  name=Fern sex=F place=t1 hatched=2023-06-01 bred_here=true
+    08:10  hakea   arrived  name=Hakea sex=F place=t1 hatched=2023-06-01 bred_here=true
+    08:10  karri   arrived  name=Karri sex=M place=b3 hatched=2022-03-01 bred_here=true
     08:20  wattle  weighed  grams=450
     08:20  sedge   weighed  grams=400
     08:20  fern    weighed  grams=410

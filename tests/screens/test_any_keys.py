@@ -24,23 +24,23 @@ from tests.screens.rack import colony, on_disk, opened
 KEYS_A_RUN = 400
 ROOM = """
     2026-03-01 AK
-    08:00  @t1      enclosure_set_up  name=T1 what="open tub"
-    08:00  @b1      enclosure_set_up  name=B1 rack=B
-    08:00  @b2      enclosure_set_up  name=B2 rack=B tag=QR1
-    08:00  @l1      enclosure_set_up  name=L1 what="lay box"
-    08:00  @s1      enclosure_set_up  name=S1 what="incubator shelf"
-    08:10  sedge    arrived  name=Sedge sex=F place=@t1 hatched=2023-06-01
-    08:10  fern     arrived  name=Fern sex=F place=@t1 hatched=2023-06-01
-    08:10  karri    arrived  name=Karri sex=M place=@b1 hatched=2022-03-01
-    08:10  wattle   arrived  name=Wattle sex=F place=@l1 hatched=2022-03-01
-    08:10  +hatch-1 arrived  name="Hatch 1" count=12 place=@b2 hatched=2026-02-20
+    08:00  t1       enclosure_set_up  name=T1 what="open tub"
+    08:00  b1       enclosure_set_up  name=B1 rack=B
+    08:00  b2       enclosure_set_up  name=B2 rack=B tag=QR1
+    08:00  l1       enclosure_set_up  name=L1 what="lay box"
+    08:00  s1       enclosure_set_up  name=S1 what="incubator shelf"
+    08:10  sedge    arrived  name=Sedge sex=F place=t1 hatched=2023-06-01
+    08:10  fern     arrived  name=Fern sex=F place=t1 hatched=2023-06-01
+    08:10  karri    arrived  name=Karri sex=M place=b1 hatched=2022-03-01
+    08:10  wattle   arrived  name=Wattle sex=F place=l1 hatched=2022-03-01
+    08:10  group/hatch-1 arrived  name="Hatch 1" count=12 place=b2 hatched=2026-02-20
     08:20  sedge    weighed  grams=400
     08:20  fern     weighed  grams=410
     08:20  wattle   weighed  grams=450
     09:00  fern     mating_seen  sire=karri
     2026-03-18 EM
-    17:00  wattle   eggs_laid  clutch=%wattle-2026-1 count=14
-    17:40  @t1      behaviour_seen  behaviour="nest digging"
+    17:00  wattle   eggs_laid  clutch=wattle-2026-1 count=14
+    17:40  enclosure/t1  behaviour_seen  behaviour="nest digging"
     17:50  sedge    egg_check_done  present=lethargy
     18:00  room     handed_over  note="Sedge is for the vet"
 """

@@ -25,17 +25,17 @@ from tests.screens.rack import colony, opened
 
 SHARED_TUB = """
     2026-03-01 AK
-    08:00  @t1     enclosure_set_up  name=T1 what="open tub"
-    08:00  @b1     enclosure_set_up  name=B1
-    08:10  sedge   arrived  name=Sedge sex=F place=@t1 hatched=2023-06-01
-    08:10  fern    arrived  name=Fern sex=F place=@t1 hatched=2023-06-01
-    08:10  karri   arrived  name=Karri sex=M place=@b1 hatched=2022-03-01
+    08:00  t1      enclosure_set_up  name=T1 what="open tub"
+    08:00  b1      enclosure_set_up  name=B1
+    08:10  sedge   arrived  name=Sedge sex=F place=t1 hatched=2023-06-01
+    08:10  fern    arrived  name=Fern sex=F place=t1 hatched=2023-06-01
+    08:10  karri   arrived  name=Karri sex=M place=b1 hatched=2022-03-01
     08:20  sedge   weighed  grams=400
     08:20  fern    weighed  grams=410
     08:20  karri   weighed  grams=510
     09:00  fern    mating_seen  sire=karri
     2026-03-20 EM
-    17:40  @t1     behaviour_seen  behaviour="nest digging" note="sand on the glass"
+    17:40  enclosure/t1  behaviour_seen  behaviour="nest digging" note="sand on the glass"
 """
 
 
@@ -166,8 +166,8 @@ async def test_a_matter_about_weight_is_acted_on_by_weighing(folder: Path) -> No
 
 DUG_FOR_LONG = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-06-01 bred_here=true
+    08:00  b1      enclosure_set_up  name=B1
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-06-01 bred_here=true
     08:20  wattle  weighed  grams=400
     2026-03-12 AK
     17:40  wattle  behaviour_seen  behaviour="nest digging"
@@ -228,8 +228,8 @@ async def test_about_a_tub_the_vet_was_phoned_for_one_who_lives_there(folder: Pa
 async def test_quarantine_ends_with_its_tests_written_from_the_same_place(tmp_path: Path) -> None:
     page = """
         2026-03-01 AK
-        08:00  @b1     enclosure_set_up  name=B1
-        08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2025-11-01 quarantine=true
+        08:00  b1      enclosure_set_up  name=B1
+        08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2025-11-01 quarantine=true
         2026-06-01 AK
         08:10  wattle  weighed  grams=200
     """

@@ -64,7 +64,7 @@ async def test_a_folder_that_takes_nothing_is_told(tmp_path: Path) -> None:
 
 
 async def test_nothing_leads_past_the_take_over(tmp_path: Path) -> None:
-    folder = colony(tmp_path / "colony", "2026-03-01 AK\n08:00 @b1 enclosure_set_up name=B1 tag=TUB-1")
+    folder = colony(tmp_path / "colony", "2026-03-01 AK\n08:00 b1 enclosure_set_up name=B1 tag=TUB-1")
     async with opened(folder, "2026-03-02 07:00") as rack:
         await rack.paste("TUB-1\r")
         await rack.press("question_mark")

@@ -14,8 +14,8 @@ from tests.screens.rack import colony, opened
 #: In her window, and due to be weighed.
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01 bred_here=true
+    08:00  b1      enclosure_set_up  name=B1
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01 bred_here=true
     08:20  wattle  weighed  grams=450
     09:00  wattle  mating_seen
 """

@@ -12,33 +12,33 @@ from tests.screens.rack import colony, opened
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:00  @b2     enclosure_set_up  name=B2
-    08:00  @b3     enclosure_set_up  name=B3
-    08:00  @b4     enclosure_set_up  name=B4
-    08:00  @b5     enclosure_set_up  name=B5
-    08:00  @b6     enclosure_set_up  name=B6
-    08:00  @l1     enclosure_set_up  name=L1 what="lay box"
-    08:00  @s1     enclosure_set_up  name=S1 what="incubator shelf"
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
-    08:10  karri   arrived  name=Karri sex=M place=@b2 hatched=2022-03-01
-    08:10  sedge   arrived  name=Sedge sex=F place=@b4 hatched=2023-06-01
-    08:10  mulga   arrived  name=Mulga sex=M place=@b5 hatched=2022-06-01
-    08:10  fern    arrived  name=Fern sex=F place=@b6 hatched=2022-06-01
+    08:00  b1      enclosure_set_up  name=B1
+    08:00  b2      enclosure_set_up  name=B2
+    08:00  b3      enclosure_set_up  name=B3
+    08:00  b4      enclosure_set_up  name=B4
+    08:00  b5      enclosure_set_up  name=B5
+    08:00  b6      enclosure_set_up  name=B6
+    08:00  l1      enclosure_set_up  name=L1 what="lay box"
+    08:00  s1      enclosure_set_up  name=S1 what="incubator shelf"
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01
+    08:10  karri   arrived  name=Karri sex=M place=b2 hatched=2022-03-01
+    08:10  sedge   arrived  name=Sedge sex=F place=b4 hatched=2023-06-01
+    08:10  mulga   arrived  name=Mulga sex=M place=b5 hatched=2022-06-01
+    08:10  fern    arrived  name=Fern sex=F place=b6 hatched=2022-06-01
     08:20  wattle  weighed  grams=450
     08:30  wattle  put_together  mate=karri
-    09:00  fern    eggs_laid  clutch=%fern-2026-1 count=20 complete=true
-    10:00  %fern-2026-1  eggs_boxed  count=20 place=@s1
+    09:00  fern    eggs_laid  clutch=fern-2026-1 count=20 complete=true
+    10:00  fern-2026-1   eggs_boxed  count=20 place=s1
     2026-03-03 AK
     08:30  wattle  parted  mate=karri
     2026-05-20 AK
-    08:00  +hatch-1  arrived  name="Hatch 1" count=10 place=@b3 clutch=%fern-2026-1 hatched=2026-05-20
-    08:05  %fern-2026-1  hatched  count=10 into=+hatch-1
+    08:00  group/hatch-1  arrived  name="Hatch 1" count=10 place=b3 clutch=fern-2026-1 hatched=2026-05-20
+    08:05  fern-2026-1   hatched  count=10 into=hatch-1
     2026-05-30 AK
-    08:00  mulga   moved  to=@b4
-    08:00  wattle  moved  to=@l1
+    08:00  mulga   moved  to=b4
+    08:00  wattle  moved  to=l1
     2026-06-01 AK
-    08:00  sedge   eggs_laid  clutch=%sedge-2026-1 count=20 slugs=2 complete=true
+    08:00  sedge   eggs_laid  clutch=sedge-2026-1 count=20 slugs=2 complete=true
 """
 
 #: What is done: at whose stop, the keys, and what stands on the sheets then.

@@ -15,8 +15,8 @@ from tests.screens.rack import opened
 
 PAGE = """
 2026-03-01 AK
-08:00  @b3     enclosure_set_up  name=B3
-08:01  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-05-01
+08:00  b3      enclosure_set_up  name=B3
+08:01  wattle  arrived  name=Wattle sex=F place=b3 hatched=2023-05-01
 2026-03-20 AK
 08:00  wattle  mating_seen
 18:00  wattle  condition_seen  signs=prolapse look=dull

@@ -20,12 +20,12 @@ from tests.notation import logbook
 from tests.screens.rack import Clock, Rack, colony
 
 DAYS = "\n".join(
-    f"2026-03-{day:02d} AK\n08:00 wattle weighed grams={400 + day}\n08:10 @b3 fed" for day in range(2, 31)
+    f"2026-03-{day:02d} AK\n08:00 wattle weighed grams={400 + day}\n08:10 enclosure/b3 fed" for day in range(2, 31)
 )
 ROOM = f"""
 2026-03-01 AK
-08:00 @b3     enclosure_set_up name=B3
-08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=@b3
+08:00 b3      enclosure_set_up name=B3
+08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=b3
 {DAYS}
 """
 OLD = "sheets/2026/2026-03-01.office.jsonl"

@@ -200,8 +200,8 @@ async def test_a_stop_with_sixty_residents(tmp_path: Path) -> None:
     page = "\n".join(
         [
             "2026-03-01 AK",
-            '08:00 @t1 enclosure_set_up name=T1 what="open tub"',
-            *(f'08:10 a{number} arrived name="Animal {number}" place=@t1 sex=F' for number in range(60)),
+            '08:00 t1 enclosure_set_up name=T1 what="open tub"',
+            *(f'08:10 a{number} arrived name="Animal {number}" place=t1 sex=F' for number in range(60)),
             *(f"08:20 a{number} weighed grams=4{number % 10}0" for number in range(60)),
         ]
     )
@@ -229,8 +229,8 @@ async def test_a_stop_with_thirty_matters(tmp_path: Path) -> None:
     page = "\n".join(
         [
             "2026-03-01 AK",
-            '08:00 @t1 enclosure_set_up name=T1 what="open tub"',
-            *(f'08:10 a{number} arrived name="Animal {number}" place=@t1 sex=F' for number in range(30)),
+            '08:00 t1 enclosure_set_up name=T1 what="open tub"',
+            *(f'08:10 a{number} arrived name="Animal {number}" place=t1 sex=F' for number in range(30)),
             *(f"08:15 a{number} mating_seen" for number in range(30)),
             *(f"08:20 a{number} egg_check_done present=lethargy" for number in range(30)),
         ]

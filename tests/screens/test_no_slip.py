@@ -27,15 +27,15 @@ from tests.screens.test_begin import answered
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1 rack=B
-    08:00  @b2     enclosure_set_up  name=B2 rack=B
-    08:00  @b3     enclosure_set_up  name=B3 rack=B
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
-    08:10  karri   arrived  name=Karri sex=M place=@b2 hatched=2022-03-01
-    08:10  +young  arrived  name=Young count=10 place=@b3 hatched=2026-02-20
+    08:00  b1      enclosure_set_up  name=B1 rack=B
+    08:00  b2      enclosure_set_up  name=B2 rack=B
+    08:00  b3      enclosure_set_up  name=B3 rack=B
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01
+    08:10  karri   arrived  name=Karri sex=M place=b2 hatched=2022-03-01
+    08:10  group/young  arrived  name=Young count=10 place=b3 hatched=2026-02-20
     08:20  wattle  weighed  grams=450
     08:20  karri   weighed  grams=510
-    08:20  +young  weighed  grams=3.1
+    08:20  group/young  weighed  grams=3.1
 """
 MORNING = "2026-03-02 07:00"
 
@@ -322,9 +322,9 @@ async def test_a_correction_keeps_the_cursor_on_the_entry_and_the_time_to_the_se
 async def test_z_does_not_take_an_arrival_back_from_one_that_others_have_written_about(tmp_path: Path) -> None:
     page = """
         2026-03-02 EM
-        06:00  @b1     enclosure_set_up  name=B1
+        06:00  b1      enclosure_set_up  name=B1
         2026-03-02 AK
-        06:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
+        06:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01
         2026-03-02 EM
         06:20  wattle  egg_check_done  present=straining
     """

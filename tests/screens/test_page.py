@@ -11,10 +11,10 @@ from tests.screens.rack import colony, opened
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:00  @b2     enclosure_set_up  name=B2
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
-    08:10  karri   arrived  name=Karri sex=M place=@b2 hatched=2022-03-01
+    08:00  b1      enclosure_set_up  name=B1
+    08:00  b2      enclosure_set_up  name=B2
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01
+    08:10  karri   arrived  name=Karri sex=M place=b2 hatched=2022-03-01
     08:20  wattle  weighed  grams=450
     2026-03-08 AK
     08:20  wattle  weighed  grams=455 note="after food"

@@ -11,8 +11,8 @@ from tests.screens.rack import colony, opened
 
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01
+    08:00  b1      enclosure_set_up  name=B1
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01
     08:20  wattle  weighed  grams=450
 """
 NOTE = ("i", "s", "n", "x", "enter")

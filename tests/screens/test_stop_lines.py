@@ -9,9 +9,9 @@ from tests.notation import VIENNA, at, standing
 
 PAGE = """
 2026-03-10 AK
-08:00  @b3     enclosure_set_up  name=B3
-08:01  wattle  arrived  name=Wattle sex=F place=@b3 hatched=2023-01-01
-08:02  karri   arrived  name=Karri sex=M place=@b3 hatched=2022-01-01
+08:00  b3      enclosure_set_up  name=B3
+08:01  wattle  arrived  name=Wattle sex=F place=b3 hatched=2023-01-01
+08:02  karri   arrived  name=Karri sex=M place=b3 hatched=2022-01-01
 """
 
 

@@ -44,12 +44,12 @@ sys.exit(run(Path(sys.argv[1]), clock=lambda: datetime.now(UTC) - back))
 ESCAPES = re.compile(rb"\x1b(?:\[[0-9;?<>=]*[ -/]*[@-~]|\][^\x07\x1b]*(?:\x07|\x1b\\)|[()][A-B0-2]|[=>])")
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1
-    08:00  @b2     enclosure_set_up  name=B2
-    08:00  @b3     enclosure_set_up  name=B3
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1
-    08:10  karri   arrived  name=Karri sex=M place=@b2
-    08:10  sedge   arrived  name=Sedge sex=F place=@b3
+    08:00  b1      enclosure_set_up  name=B1
+    08:00  b2      enclosure_set_up  name=B2
+    08:00  b3      enclosure_set_up  name=B3
+    08:10  wattle  arrived  name=Wattle sex=F place=b1
+    08:10  karri   arrived  name=Karri sex=M place=b2
+    08:10  sedge   arrived  name=Sedge sex=F place=b3
     08:20  wattle  weighed  grams=450
     08:20  karri   weighed  grams=510
     08:20  sedge   weighed  grams=400

@@ -26,13 +26,13 @@ from tests.screens.rack import PATIENCE, Clock, Rack, colony, kinds, opened
 #: Three tubs; in the third live two. Everything is done and weighed on the day before.
 ROOM = """
     2026-03-01 AK
-    08:00  @b1     enclosure_set_up  name=B1 rack=B tag=TUB-0001
-    08:00  @b2     enclosure_set_up  name=B2 rack=B tag=TUB-0002
-    08:00  @b3     enclosure_set_up  name=B3 rack=B tag=TUB-0003
-    08:10  wattle  arrived  name=Wattle sex=F place=@b1 hatched=2023-03-01 tag=WAT
-    08:10  karri   arrived  name=Karri sex=M place=@b2 hatched=2022-03-01
-    08:10  sedge   arrived  name=Sedge sex=F place=@b3 hatched=2023-06-01
-    08:10  fern    arrived  name=Fern sex=F place=@b3 hatched=2023-06-01
+    08:00  b1      enclosure_set_up  name=B1 rack=B tag=TUB-0001
+    08:00  b2      enclosure_set_up  name=B2 rack=B tag=TUB-0002
+    08:00  b3      enclosure_set_up  name=B3 rack=B tag=TUB-0003
+    08:10  wattle  arrived  name=Wattle sex=F place=b1 hatched=2023-03-01 tag=WAT
+    08:10  karri   arrived  name=Karri sex=M place=b2 hatched=2022-03-01
+    08:10  sedge   arrived  name=Sedge sex=F place=b3 hatched=2023-06-01
+    08:10  fern    arrived  name=Fern sex=F place=b3 hatched=2023-06-01
     08:20  wattle  weighed  grams=450
     08:20  karri   weighed  grams=510
     08:20  sedge   weighed  grams=400

@@ -192,9 +192,9 @@ def test_days_are_read_by_the_day_they_were_written(tmp_path: Path) -> None:
 def test_a_subjects_history_comes_newest_first_with_corrections_and_without_the_rest(tmp_path: Path) -> None:
     page = logbook("""
         2026-03-10 AK
-        08:00  @b3     enclosure_set_up  name=B3
-        08:01  wattle  arrived  name=Wattle place=@b3
-        08:02  sedge   arrived  name=Sedge place=@b3
+        08:00  b3      enclosure_set_up  name=B3
+        08:01  wattle  arrived  name=Wattle place=b3
+        08:02  sedge   arrived  name=Sedge place=b3
         09:00  wattle  weighed  grams=452
         2026-03-11 EM
         09:00  wattle  weighed  grams=400

@@ -12,11 +12,11 @@ from tests.notation import VIENNA, at, standing
 
 ROOM = """
 2026-03-01 AK
-08:00 @s1 enclosure_set_up name=S1 what="incubator shelf"
-08:00 @s2 enclosure_set_up name=S2 what="incubator shelf"
+08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
+08:00 enclosure/s2 enclosure_set_up name=S2 what="incubator shelf"
 08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01
 2026-04-01
-06:00 wattle eggs_laid clutch=%wattle-2026-1 count=22 slugs=2 complete=true
+06:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=22 slugs=2 complete=true
 """
 EGGS = "clutch/wattle-2026-1"
 
@@ -25,16 +25,16 @@ def eggs(text: str) -> Clutch:
     return clutch(standing(ROOM + text), EGGS)
 
 
-def boxed(count: int, place: str = "@s1") -> str:
-    return f"%wattle-2026-1 eggs_boxed count={count} place={place}\n"
+def boxed(count: int, place: str = "enclosure/s1") -> str:
+    return f"clutch/wattle-2026-1 eggs_boxed count={count} place={place}\n"
 
 
 def lost(count: int) -> str:
-    return f"%wattle-2026-1 eggs_lost count={count}\n"
+    return f"clutch/wattle-2026-1 eggs_lost count={count}\n"
 
 
 def hatched(count: int) -> str:
-    return f"%wattle-2026-1 hatched count={count}\n"
+    return f"clutch/wattle-2026-1 hatched count={count}\n"
 
 
 FIRST = "2026-04-01\n09:00 " + boxed(20)
@@ -70,22 +70,24 @@ def test_a_loss_noted_late_of_the_time_before_changes_nothing_in_the_box() -> No
 
 
 def test_a_second_box_of_the_same_day_adds_to_the_first_as_far_as_eggs_are_left() -> None:
-    one = eggs("2026-04-01\n09:00 " + boxed(12) + "09:10 " + boxed(8, "@s2"))
+    one = eggs("2026-04-01\n09:00 " + boxed(12) + "09:10 " + boxed(8, "enclosure/s2"))
     assert one.left_to_hatch == 20
     assert [clutches_in(one.standing, place) for place in ("enclosure/s1", "enclosure/s2")] == [[one], [one]]
-    assert eggs("2026-04-01\n09:00 " + boxed(20) + "09:10 " + boxed(20, "@s2")).left_to_hatch == 20
+    assert eggs("2026-04-01\n09:00 " + boxed(20) + "09:10 " + boxed(20, "enclosure/s2")).left_to_hatch == 20
 
 
 def test_eggs_laid_later_go_into_a_box_of_their_own_or_all_into_one() -> None:
-    first = "2026-04-01\n09:00 wattle eggs_laid clutch=%w count=8\n10:00 %w eggs_boxed count=8 place=@s1\n"
-    rest = "2026-04-02\n09:00 wattle eggs_laid clutch=%w count=20 complete=true\n10:00 %w eggs_boxed count={}"
+    first = "2026-04-01\n09:00 wattle eggs_laid clutch=clutch/w count=8\n"
+    first += "10:00 clutch/w eggs_boxed count=8 place=enclosure/s1\n"
+    rest = "2026-04-02\n09:00 wattle eggs_laid clutch=clutch/w count=20 complete=true\n"
+    rest += "10:00 clutch/w eggs_boxed count={}"
     for count in (12, 20):
         room = ROOM.rpartition("2026-04-01")[0]
         assert clutch(standing(room + first + rest.format(count)), "clutch/w").left_to_hatch == 20
 
 
 def test_moved_to_another_shelf_the_first_one_holds_them_no_more() -> None:
-    one = eggs(FIRST + "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(18, "@s2"))
+    one = eggs(FIRST + "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(18, "enclosure/s2"))
     assert clutches_in(one.standing, "enclosure/s1") == []
     assert clutches_in(one.standing, "enclosure/s2") == [one]
 

@@ -12,11 +12,11 @@ from tests.notation import at, standing
 
 ROOM = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:00 @b4 enclosure_set_up name=B4
-08:00 @l1 enclosure_set_up name=L1 what="lay box"
-08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3
-08:02 karri arrived name=Karri sex=M hatched=2022-03-01 place=@b4
+08:00 b3 enclosure_set_up name=B3
+08:00 b4 enclosure_set_up name=B4
+08:00 l1 enclosure_set_up name=L1 what="lay box"
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3
+08:02 karri arrived name=Karri sex=M hatched=2022-03-01 place=b4
 """
 DUG = 'wattle behaviour_seen behaviour="nest digging"'
 
@@ -36,11 +36,11 @@ def test_she_goes_from_mated_to_laid() -> None:
     assert phase(text, "2026-03-26") == "gravid"
     text += f"\n2026-04-01\n10:00 {DUG}"
     assert phase(text, "2026-04-01") == "nesting"
-    text += "\n12:00 wattle lay_box_in box=@l1\n12:00 wattle moved to=@l1"
+    text += "\n12:00 wattle lay_box_in box=l1\n12:00 wattle moved to=l1"
     assert phase(text, "2026-04-01 13:00") == "in lay box"
-    text += "\n2026-04-03\n10:00 wattle eggs_laid clutch=%wattle-1 count=4"
+    text += "\n2026-04-03\n10:00 wattle eggs_laid clutch=wattle-1 count=4"
     assert phase(text, "2026-04-03") == "laying"
-    text += "\n12:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true"
+    text += "\n12:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true"
     assert phase(text, "2026-04-04") == "laid"
     assert phase(text, "2026-05-01") == "resting"
 
@@ -53,12 +53,12 @@ def test_put_together_ends_when_they_are_parted() -> None:
 
 @pytest.mark.parametrize(
     "apart",
-    ["karri moved to=@b4", "wattle moved to=@l1", "karri died", "wattle left how=sold", "karri left how=lent"],
+    ["karri moved to=b4", "wattle moved to=l1", "karri died", "wattle left how=sold", "karri left how=lent"],
 )
 def test_put_together_ends_too_when_one_of_them_goes_elsewhere(apart: str) -> None:
     text = f"""
     2026-03-10
-    10:00 karri moved to=@b3
+    10:00 karri moved to=b3
     10:00 wattle put_together mate=karri
     2026-03-12
     10:00 {apart}
@@ -75,25 +75,25 @@ def test_a_pair_put_together_without_a_move_is_together_until_somebody_says_othe
 def test_a_lay_box_set_into_her_tub_does_not_move_with_her() -> None:
     text = "2026-03-10\n10:00 wattle lay_box_in depth_cm=20"
     assert her(text).has_lay_box
-    assert not her(text + "\n2026-03-12\n10:00 wattle moved to=@b4").has_lay_box
+    assert not her(text + "\n2026-03-12\n10:00 wattle moved to=b4").has_lay_box
 
 
 def test_a_lay_box_she_was_set_into_is_hers_while_she_is_in_it() -> None:
-    text = "2026-03-10\n10:00 wattle lay_box_in box=@l1\n10:00 wattle moved to=@l1"
+    text = "2026-03-10\n10:00 wattle lay_box_in box=l1\n10:00 wattle moved to=l1"
     assert her(text).has_lay_box
-    assert not her(text + "\n2026-03-12\n10:00 wattle moved to=@b3").has_lay_box
+    assert not her(text + "\n2026-03-12\n10:00 wattle moved to=b3").has_lay_box
     assert not her(text.partition("\n10:00 wattle moved")[0] + "\n2026-03-12\n10:00 wattle lay_box_out").has_lay_box
 
 
 def test_a_lay_box_of_the_tub_is_there_for_all_in_it() -> None:
-    assert her("2026-03-10\n10:00 @b3 lay_box_in").has_lay_box
-    assert not her("2026-03-10\n10:00 @b3 lay_box_in\n11:00 @b3 lay_box_out").has_lay_box
+    assert her("2026-03-10\n10:00 enclosure/b3 lay_box_in").has_lay_box
+    assert not her("2026-03-10\n10:00 enclosure/b3 lay_box_in\n11:00 enclosure/b3 lay_box_out").has_lay_box
 
 
-@pytest.mark.parametrize("who_in", ["wattle", "@b3", "sedge"])
-@pytest.mark.parametrize("who_out", ["wattle", "@b3", "sedge"])
+@pytest.mark.parametrize("who_in", ["wattle", "enclosure/b3", "sedge"])
+@pytest.mark.parametrize("who_out", ["wattle", "enclosure/b3", "sedge"])
 def test_a_lay_box_is_found_however_it_was_addressed_in_and_out(who_in: str, who_out: str) -> None:
-    text = "2026-03-05\n10:00 sedge arrived name=Sedge sex=F place=@b3\n2026-03-10\n"
+    text = "2026-03-05\n10:00 sedge arrived name=Sedge sex=F place=b3\n2026-03-10\n"
     text += f"10:00 {who_in} lay_box_in depth_cm=20\n"
     assert her(text).has_lay_box
     assert not her(text + f"11:00 {who_out} lay_box_out\n").has_lay_box
@@ -102,7 +102,7 @@ def test_a_lay_box_is_found_however_it_was_addressed_in_and_out(who_in: str, who
 
 def test_scratching_on_the_day_after_laying_closes_the_nest() -> None:
     # Common practice, no source.
-    laid = "2026-04-03\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true"
+    laid = "2026-04-03\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true"
     now = at("2026-04-05")
     assert her(f"{laid}\n18:00 {DUG}").digging(now) is None
     assert her(f"{laid}\n2026-04-04\n10:00 {DUG}").digging(now) is None
@@ -164,7 +164,7 @@ def test_a_vet_answers_a_run_of_digging_and_its_days_count_on_when_she_digs_agai
         "wattle egg_check_done present=digging",
         "wattle condition_seen signs=digging",
         'wattle behaviour_seen behaviour="trial nest"',
-        '@b3 behaviour_seen behaviour="nest digging"',
+        'enclosure/b3 behaviour_seen behaviour="nest digging"',
     ],
 )
 def test_digging_is_hers_however_it_was_entered(noted: str) -> None:
@@ -195,7 +195,7 @@ def test_a_mating_seen_in_a_pairing_counts_by_its_day() -> None:
 
 
 def test_after_a_clutch_there_is_the_window_of_the_next_by_stored_sperm() -> None:
-    text = "2026-04-03\n10:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true"
+    text = "2026-04-03\n10:00 wattle eggs_laid clutch=wattle-1 count={} complete=true"
     (window,) = her(text.format(20)).windows(at("2026-04-10"))
     assert (window.why, str(window.opens), str(window.closes)) == ("stored sperm", "2026-04-24", "2026-05-15")
     assert her(text.format(9)).windows(at("2026-04-10")) == (), "a short clutch is not believed"
@@ -216,7 +216,7 @@ def test_her_own_weight_is_the_median_of_the_last_three_before_the_mating() -> N
     2026-03-20
     08:00 wattle weighed grams=450
     2026-04-01
-    10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true
+    10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true
     """
     assert her(text.partition("2026-04-01")[0]).own_weight(at("2026-03-25")) == 402
     assert her(text).weight_before_last_clutch() == 402
@@ -230,7 +230,7 @@ def test_without_a_mating_noted_it_is_the_weight_from_before_she_can_have_been_g
     2026-04-20
     08:00 wattle weighed grams=460
     2026-05-01
-    10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true
+    10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true
     """
     assert her(text.format("2026-03-20")).weight_before_last_clutch() == 400
     assert her(text.format("2026-03-21")).weight_before_last_clutch() is None
@@ -288,9 +288,9 @@ def test_an_animal_that_was_only_ever_named_by_others_lived_nowhere() -> None:
 
 def test_eggs_laid_now_belong_to_the_clutch_begun_else_to_one_named_by_dam_year_and_number() -> None:
     assert her("").next_clutch(2026) == "clutch/wattle-2026-1"
-    begun = "2026-04-01\n10:00 wattle eggs_laid clutch=%wattle-2026-1 count=8\n"
+    begun = "2026-04-01\n10:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=8\n"
     assert her(begun).next_clutch(2026) == "clutch/wattle-2026-1"
-    done = begun + "12:00 wattle eggs_laid clutch=%wattle-2026-1 count=20 complete=true"
+    done = begun + "12:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=20 complete=true"
     assert her(done).next_clutch(2026) == "clutch/wattle-2026-2"
     assert her(done).next_clutch(2027) == "clutch/wattle-2027-1"
 

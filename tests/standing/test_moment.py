@@ -8,14 +8,14 @@ from tests.notation import at, logbook, standing
 
 PAGE = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:00 @b4 enclosure_set_up name=B4
-08:01 wattle arrived name=Wattle sex=F place=@b3
+08:00 b3 enclosure_set_up name=B3
+08:00 b4 enclosure_set_up name=B4
+08:01 wattle arrived name=Wattle sex=F place=b3
 08:02 wattle weighed grams=450
 2026-03-05
-08:00 wattle moved to=@b4
+08:00 wattle moved to=b4
 08:05 wattle weighed grams=440
-08:10 sedge arrived name=Sedge sex=F place=@b4
+08:10 sedge arrived name=Sedge sex=F place=b4
 """
 
 

@@ -122,11 +122,11 @@ def test_looking_back_is_the_same_however_pages_are_kept(written: list[Entry], h
 
 ROOM = """
     2026-03-10 AK
-    08:00  @b3     enclosure_set_up  name=B3
-    08:00  @b1     enclosure_set_up  name=B1
-    08:01  wattle  arrived  name=Wattle sex=F place=@b3 tag=4711
-    17:30  @b3     fed
-    17:31  @b3     stop_walked  walk=evening day=2026-03-10
+    08:00  b3      enclosure_set_up  name=B3
+    08:00  b1      enclosure_set_up  name=B1
+    08:01  wattle  arrived  name=Wattle sex=F place=b3 tag=4711
+    17:30  enclosure/b3  fed
+    17:31  b3      stop_walked  walk=evening day=2026-03-10
 """
 
 

@@ -9,8 +9,8 @@ from tests.notation import VIENNA, at, standing
 
 SLIPS = """
     2026-03-01 AK
-    07:00  @b1     enclosure_set_up  name=B1
-    07:00  wattle  arrived  name=Wattle sex=F place=@b1
+    07:00  b1      enclosure_set_up  name=B1
+    07:00  wattle  arrived  name=Wattle sex=F place=b1
     07:01  wattle  weighed  grams=1
     2026-03-12 AK
     07:02  wattle  weighed  grams=2

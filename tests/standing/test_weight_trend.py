@@ -38,8 +38,8 @@ def page(*lines: str) -> str:
     return "\n".join(
         (
             "2026-01-01 AK",
-            "08:00 @b3 enclosure_set_up name=B3",
-            "08:01 wattle arrived name=Wattle sex=F place=@b3",
+            "08:00 b3 enclosure_set_up name=B3",
+            "08:01 wattle arrived name=Wattle sex=F place=b3",
             *lines,
         )
     )
@@ -190,7 +190,7 @@ def test_the_weights_are_judged_again_after_laying() -> None:
     text = page(
         weekly(450, 455, 460, 470, 480),
         "2026-03-05",
-        "10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true",
+        "10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true",
         weekly(385, 388, 390, start="2026-03-06"),
     )
     one = animal(standing(text), "animal/wattle")
@@ -204,7 +204,7 @@ def test_a_weight_taken_with_the_eggs_belongs_to_the_new_window() -> None:
     text = page(
         weekly(450, 455, 460, 470, 480),
         "2026-03-05",
-        "10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true",
+        "10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true",
         "10:00 wattle weighed grams=385",
     )
     assert [
@@ -244,7 +244,7 @@ def test_coming_back_begins_it_anew() -> None:
         "2026-03-05",
         "10:00 wattle left how=lent",
         "2026-06-05",
-        "10:00 wattle arrived name=Wattle sex=F place=@b3",
+        "10:00 wattle arrived name=Wattle sex=F place=b3",
         weekly(390, 392, start="2026-06-06"),
     )
     assert words_on(text, "2026-06-20") == "not enough weighings"

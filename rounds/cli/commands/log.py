@@ -51,7 +51,7 @@ def _line(call: Call, words: list[str]) -> Line:
     about = ""
     if rest and "=" not in rest[0]:
         about, *rest = rest
-    members: dict[str, Any] = plain.members(kind, rest, subject=str)
+    members: dict[str, Any] = plain.members(kind, rest, subject=plain.as_written)
     members["kind"] = kind
     if about:
         members["about"] = about

@@ -19,7 +19,7 @@ def run(call: Call) -> int:
     options = call.options
     if not options.subject and not options.lines:
         raise UsageError(
-            "Show whom? `rounds show wattle`, `rounds show @b3`, or `rounds show --lines` for every entry"
+            "Show whom? `rounds show wattle`, `rounds show B3`, or `rounds show --lines` for every entry"
         )
     with call.desk() as desk:
         now = desk.now()

@@ -10,19 +10,18 @@ from rounds.rules.house import House
 from tests.notation import VIENNA, at, standing
 
 HOUSE = default_house(VIENNA)
-_SIGNS = {"animal": "", "enclosure": "@", "group": "+", "clutch": "%", "room": ""}
 _NAMES = {title(rule) for rule in ALL}
 
 #: A room with two females and a male, apart.
 ROOM = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:00 @b4 enclosure_set_up name=B4
-08:00 @b5 enclosure_set_up name=B5
-08:00 @l1 enclosure_set_up name=L1 what="lay box"
-08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3 bred_here=true
-08:02 sedge arrived name=Sedge sex=F hatched=2023-03-01 place=@b4 bred_here=true
-08:03 karri arrived name=Karri sex=M hatched=2022-03-01 place=@b5 bred_here=true
+08:00 b3 enclosure_set_up name=B3
+08:00 b4 enclosure_set_up name=B4
+08:00 b5 enclosure_set_up name=B5
+08:00 l1 enclosure_set_up name=L1 what="lay box"
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3 bred_here=true
+08:02 sedge arrived name=Sedge sex=F hatched=2023-03-01 place=b4 bred_here=true
+08:03 karri arrived name=Karri sex=M hatched=2022-03-01 place=b5 bred_here=true
 """
 DIG = 'behaviour_seen behaviour="nest digging"'
 
@@ -47,5 +46,5 @@ def the(page: str, now: str, rule: str, house: House = HOUSE) -> Matter:
 
 def words(matter: Matter) -> str:
     """A matter in short words."""
-    sort, _, name = matter.about.partition("/")
-    return f"{matter.level.word} {matter.rule} {_SIGNS[sort]}{name or sort}"
+    name = matter.about.rpartition("/")[2]
+    return f"{matter.level.word} {matter.rule} {name}"

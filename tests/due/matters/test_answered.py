@@ -20,8 +20,8 @@ DUG = (
     [
         ('vet_seen outcome="eggs on the way"', "vet seen"),
         ('vet_called vet=Moser said="wait two days"', "vet phoned (Moser)"),
-        ("eggs_laid clutch=%w-1 count=20 complete=true", "20 eggs laid in all"),
-        ("eggs_laid clutch=%w-1 count=12", "12 eggs laid so far"),
+        ("eggs_laid clutch=w-1 count=20 complete=true", "20 eggs laid in all"),
+        ("eggs_laid clutch=w-1 count=12", "12 eggs laid so far"),
     ],
     ids=["a visit", "a call", "a clutch", "eggs of a believable number"],
 )
@@ -54,7 +54,7 @@ def test_of_several_that_came_down_together_each_is_named() -> None:
 
 def test_eggs_leave_a_danger_sign_standing_and_only_the_digging_is_answered() -> None:
     page = DUG + "2026-04-09\n09:00 wattle egg_check_done present=straining\n"
-    page += "10:00 wattle eggs_laid clutch=%w-1 count=20 complete=true\n"
+    page += "10:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     assert found(page, "2026-04-09 11:00", RULE, "danger sign") == [
         "vet now danger sign wattle",
         "watch alarm answered wattle",
@@ -66,7 +66,7 @@ def test_eggs_leave_a_danger_sign_standing_and_only_the_digging_is_answered() ->
 
 @pytest.mark.parametrize(
     "said",
-    ["vet_seen", "vet_called said=wait", "eggs_laid clutch=%w-1 count=20 complete=true", "weighed grams=400"],
+    ["vet_seen", "vet_called said=wait", "eggs_laid clutch=w-1 count=20 complete=true", "weighed grams=400"],
 )
 def test_where_nothing_was_for_the_vet_nothing_is_said(said: str) -> None:
     page = DUG + f"2026-04-07\n10:00 wattle {said}\n"
@@ -74,10 +74,10 @@ def test_where_nothing_was_for_the_vet_nothing_is_said(said: str) -> None:
 
 
 def test_a_male_too_and_young_counted_together() -> None:
-    page = ROOM + "2026-04-01\n09:00 +young arrived name=Young count=9 place=@b5\n"
-    page += "10:00 +young condition_seen signs=tremor\n10:00 karri condition_seen signs=burn\n"
-    page += "11:00 +young vet_called\n11:00 karri vet_seen\n"
-    assert found(page, "2026-04-01 12:00", RULE) == ["watch alarm answered karri", "watch alarm answered +young"]
+    page = ROOM + "2026-04-01\n09:00 group/young arrived name=Young count=9 place=b5\n"
+    page += "10:00 group/young condition_seen signs=tremor\n10:00 karri condition_seen signs=burn\n"
+    page += "11:00 group/young vet_called\n11:00 karri vet_seen\n"
+    assert found(page, "2026-04-01 12:00", RULE) == ["watch alarm answered karri", "watch alarm answered young"]
     assert the(page.replace("11:00 karri vet_seen\n", ""), "2026-04-01 12:00", RULE).says == (
         "Young: danger sign answered 1 Apr 11:00: vet phoned (AK)."
     )
@@ -105,10 +105,10 @@ def test_an_entry_taken_back_says_what_it_said_in_marks_on_one_line() -> None:
 
 
 def test_of_a_tub_the_last_vet_who_was_heard_about_those_who_may_have_dug() -> None:
-    page = ROOM + "08:10 hakea arrived name=Hakea sex=F hatched=2022-03-01 place=@b3\n"
-    page += f"2026-04-01\n17:30 @b3 {DIG}\n2026-04-02\n17:30 @b3 {DIG}\n"
+    page = ROOM + "08:10 hakea arrived name=Hakea sex=F hatched=2022-03-01 place=b3\n"
+    page += f"2026-04-01\n17:30 enclosure/b3 {DIG}\n2026-04-02\n17:30 enclosure/b3 {DIG}\n"
     page += "2026-04-09\n10:00 wattle vet_seen\n2026-04-10\n10:00 hakea vet_called\n"
-    assert found(page, "2026-04-10 09:00", RULE, "unknown digger") == ["vet unknown digger @b3"]
+    assert found(page, "2026-04-10 09:00", RULE, "unknown digger") == ["vet unknown digger b3"]
     matter = the(page, "2026-04-10 10:00", RULE)
     assert matter.says == "B3: unknown digger answered 10 Apr 10:00: vet phoned (AK)."
     assert matter.since == at("2026-04-10 10:00")
@@ -117,9 +117,12 @@ def test_of_a_tub_the_last_vet_who_was_heard_about_those_who_may_have_dug() -> N
 
 
 def test_of_a_tub_digging_taken_back_and_no_other_slip() -> None:
-    page = ROOM + f"2026-04-01\n17:30 @b3 {DIG}\n17:31 @b3 fed\n"
+    page = ROOM + f"2026-04-01\n17:30 enclosure/b3 {DIG}\n17:31 enclosure/b3 fed\n"
     dug, fed = "20260401-00007", "20260401-00008"
-    assert found(page + f'18:00 @b3 corrected replaces={dug} was="nest digging"\n', "2026-04-01 19:00", RULE) == [
-        "watch alarm answered @b3"
-    ]
-    assert found(page + f'18:00 @b3 corrected replaces={fed} was="fed insects"\n', "2026-04-01 19:00", RULE) == []
+    assert found(
+        page + f'18:00 enclosure/b3 corrected replaces={dug} was="nest digging"\n', "2026-04-01 19:00", RULE
+    ) == ["watch alarm answered b3"]
+    assert (
+        found(page + f'18:00 enclosure/b3 corrected replaces={fed} was="fed insects"\n', "2026-04-01 19:00", RULE)
+        == []
+    )

@@ -94,7 +94,7 @@ def test_danger_signs_and_what_is_vet_now_cannot_be_put_off() -> None:
         page += f'10:05 {who} put_off matter="danger sign animal/{who} 2026-04-01" until=2026-04-09 reason=later\n'
     found = [one for one in all_found(page, "2026-04-02") if one.rule == "danger sign"]
     assert [one.put_off for one in found] == [None, None]
-    past = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=%w-1 count=4\n2026-04-03\n10:00 wattle put_off "
+    past = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=w-1 count=4\n2026-04-03\n10:00 wattle put_off "
     past += 'matter="laying stopped animal/wattle 2026-04-01" until=2026-04-09 reason=later\n'
     assert the(past, "2026-04-03 11:00", "laying stopped").put_off is None
 

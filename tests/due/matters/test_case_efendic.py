@@ -17,11 +17,11 @@ from tests.due.matters.found import DIG, all_found
 #: The egg comes at 8:00 on 1 May.
 ROOM = """
 2026-03-01 AK
-08:00 @b3 enclosure_set_up name=B3
-08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=@b3 bred_here=true
+08:00 b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3 bred_here=true
 """
 MATING = "2026-03-27\n10:00 wattle mating_seen\n"
-EGG = "2026-05-01\n08:00 wattle eggs_laid clutch=%wattle-1 count=1\n"
+EGG = "2026-05-01\n08:00 wattle eggs_laid clutch=wattle-1 count=1\n"
 DAYS = ("2026-05-02", "2026-05-03", "2026-05-04", "2026-05-05")
 DIGS = f"09:00 wattle {DIG}\n"
 DULL = "09:05 wattle condition_seen look=dull\n"
@@ -30,7 +30,7 @@ TREATED = """
 2026-05-05
 14:00 wattle vet_seen outcome="dystocia, treated"
 2026-05-06
-10:00 wattle eggs_laid clutch=%wattle-1 count=15 complete=true
+10:00 wattle eggs_laid clutch=wattle-1 count=15 complete=true
 """
 
 

@@ -4,20 +4,20 @@ from __future__ import annotations
 
 from tests.due.matters.found import ROOM, found, the
 
-LAID = ROOM + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=20 slugs=2 complete=true\n"
-BOXED = LAID + "12:00 %wattle-1 eggs_boxed count=18\n"
+LAID = ROOM + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=20 slugs=2 complete=true\n"
+BOXED = LAID + "12:00 wattle-1 eggs_boxed count=18\n"
 
 
 def test_eggs_are_boxed_within_a_day() -> None:
-    assert found(LAID, "2026-04-03 08:59", "eggs not boxed") == ["watch eggs not boxed %wattle-1"]
-    assert found(LAID, "2026-04-03 09:00", "eggs not boxed") == ["today eggs not boxed %wattle-1"]
+    assert found(LAID, "2026-04-03 08:59", "eggs not boxed") == ["watch eggs not boxed wattle-1"]
+    assert found(LAID, "2026-04-03 09:00", "eggs not boxed") == ["today eggs not boxed wattle-1"]
     assert the(LAID, "2026-04-03 09:00", "eggs not boxed").says == "Box 18 eggs of Wattle, laid 2 Apr 09:00."
     assert found(BOXED, "2026-04-03 09:00", "eggs not boxed") == []
 
 
 def test_slugs_and_eggs_that_are_lost_need_no_box() -> None:
     assert found(LAID.replace("slugs=2", "slugs=20"), "2026-04-04", "eggs not boxed") == []
-    assert found(LAID + "12:00 %wattle-1 eggs_lost count=18\n", "2026-04-04", "eggs not boxed") == []
+    assert found(LAID + "12:00 wattle-1 eggs_lost count=18\n", "2026-04-04", "eggs not boxed") == []
 
 
 def test_a_clutch_under_way_is_not_boxed_yet() -> None:
@@ -27,9 +27,9 @@ def test_a_clutch_under_way_is_not_boxed_yet() -> None:
 def test_eggs_in_the_box_longer_than_any_that_hatched_are_watched() -> None:
     # 96 days at 26 °C, as quoted by others (grade C).
     assert found(BOXED, "2026-07-07", "hatching overdue") == []
-    assert found(BOXED, "2026-07-08", "hatching overdue") == ["watch hatching overdue %wattle-1"]
+    assert found(BOXED, "2026-07-08", "hatching overdue") == ["watch hatching overdue wattle-1"]
     assert the(BOXED, "2026-07-08", "hatching overdue").says == (
         "Candle 18 eggs of Wattle: 97 days, longer than any that hatched."
     )
-    hatched = BOXED + "2026-06-10\n09:00 %wattle-1 hatched count=18\n"
+    hatched = BOXED + "2026-06-10\n09:00 wattle-1 hatched count=18\n"
     assert found(hatched, "2026-07-08", "hatching overdue") == []

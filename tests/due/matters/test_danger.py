@@ -30,7 +30,7 @@ def test_any_danger_sign_in_a_female_who_may_be_gravid_is_vet_now(sign: str, not
     "page",
     [
         "2026-03-30\n10:00 wattle vet_seen outcome=well carrying=false",
-        "2026-03-30\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true",
+        "2026-03-30\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true",
         "2026-03-30\n10:00 wattle mating_seen",
         "2026-03-31\n10:00 wattle referred appointment=2026-04-20",
         "2026-03-31\n10:00 wattle condition_seen look=bright",
@@ -47,7 +47,7 @@ def test_whatever_else_holds(page: str) -> None:
 
 
 def test_when_sex_or_age_is_not_known_the_safe_side_is_taken() -> None:
-    page = ROOM + "2026-04-01\n09:00 pup arrived name=Pup sex={} {} place=@b5\n"
+    page = ROOM + "2026-04-01\n09:00 pup arrived name=Pup sex={} {} place=b5\n"
     page += "10:00 pup condition_seen signs=lethargy\n"
     now = "2026-04-01 11:00"
     unknown = the(page.format("?", ""), now, "danger sign")
@@ -58,7 +58,7 @@ def test_when_sex_or_age_is_not_known_the_safe_side_is_taken() -> None:
     for sex in ("F", "?"):
         assert the(page.format(sex, "hatched=2025-07-31"), now, "danger sign").level == Level.VET_NOW
         assert the(page.format(sex, "hatched=2025-08-01"), now, "danger sign").level == Level.VET
-    laid = page.format("M", "") + "10:30 pup eggs_laid clutch=%pup-1 count=2\n"
+    laid = page.format("M", "") + "10:30 pup eggs_laid clutch=pup-1 count=2\n"
     assert the(laid, now, "danger sign").level == Level.VET_NOW, "eggs were seen of it, whatever stands as its sex"
 
 
@@ -70,12 +70,13 @@ def test_in_any_other_animal_it_is_vet_and_cannot_be_put_off_either() -> None:
 
 
 @pytest.mark.parametrize("sign", sorted(DANGER_SIGNS))
-@pytest.mark.parametrize("who", ["karri", "pup", "+young"])
+@pytest.mark.parametrize("who", ["karri", "pup", "group/young"])
 def test_tremor_and_prolapse_are_vet_now_in_any_animal_the_others_vet(who: str, sign: str) -> None:
-    page = ROOM + "2026-04-01\n09:00 +young arrived name=Young count=9 place=@b5\n"
-    page += f'09:00 pup arrived name=Pup hatched=2026-01-01 place=@b4\n10:00 {who} condition_seen signs="{sign}"\n'
+    page = ROOM + "2026-04-01\n09:00 group/young arrived name=Young count=9 place=b5\n"
+    page += f'09:00 pup arrived name=Pup hatched=2026-01-01 place=b4\n10:00 {who} condition_seen signs="{sign}"\n'
     level = "vet now" if sign in ("tremor", "prolapse") else "vet"
-    assert found(page, "2026-04-01 11:00", "danger sign") == [f"{level} danger sign {who}"]
+    said = f"{level} danger sign {who.rpartition('/')[2]}"
+    assert found(page, "2026-04-01 11:00", "danger sign") == [said]
     assert set(URGENT_SIGNS) == {"tremor", "prolapse"}
 
 
@@ -105,8 +106,8 @@ STRAINED = ROOM + "2026-04-01\n10:00 wattle egg_check_done present=straining\n"
         "ate how=well",
         "referred appointment=2026-04-04",
         "treatment_given what=drops",
-        "moved to=@b4",
-        "eggs_laid clutch=%wattle-1 count=20 complete=true",
+        "moved to=b4",
+        "eggs_laid clutch=wattle-1 count=20 complete=true",
     ],
 )
 def test_no_clear_check_no_later_day_and_no_eggs_end_it(routine: str) -> None:
@@ -208,7 +209,7 @@ def test_a_dull_female_who_may_be_gravid_is_for_the_vet_at_once() -> None:
     assert the(bright, "2026-04-05", "looks dull").says == (
         "Wattle: dull 1 Apr 10:00. She may be gravid. She looked bright 2 Apr."
     )
-    laid = bright + "2026-04-05\n10:00 wattle eggs_laid clutch=%w-1 count=20 complete=true\n"
+    laid = bright + "2026-04-05\n10:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     assert found(laid, "2026-04-05 11:00", "looks dull") == [], "eggs of a believable number answer it"
 
 

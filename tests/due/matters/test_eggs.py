@@ -9,9 +9,9 @@ from tests.due.matters.found import DIG, ROOM, all_found, found, the
 from tests.notation import at
 
 MATED = ROOM + "2026-03-12\n10:00 wattle mating_seen sire=karri\n"
-BEGUN = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=5\n"
+BEGUN = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=5\n"
 #: A clutch of 20 of the year before, so that her usual is known.
-USUAL = "2025-04-02 AK\n09:00 wattle eggs_laid clutch=%wattle-0 count=20 complete=true\n" + BEGUN
+USUAL = "2025-04-02 AK\n09:00 wattle eggs_laid clutch=wattle-0 count=20 complete=true\n" + BEGUN
 
 
 def test_while_eggs_may_still_come_she_is_watched_with_the_clock_running() -> None:
@@ -22,7 +22,7 @@ def test_while_eggs_may_still_come_she_is_watched_with_the_clock_running() -> No
 
 
 #: Twelve eggs, so that the count alone says nothing.
-TWELVE = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=12\n"
+TWELVE = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=12\n"
 
 
 @pytest.mark.parametrize(
@@ -51,7 +51,7 @@ def test_when_nothing_more_is_noted_the_clock_runs_to_vet_now_after_48_hours(
 
 def test_the_48_hours_are_elapsed_hours_when_the_clocks_change() -> None:
     # The clocks went forward in the night to 29 March 2026: 48 hours after 09:00 it is 10:00.
-    page = MATED + "2026-03-28\n09:00 wattle eggs_laid clutch=%wattle-1 count=5\n"
+    page = MATED + "2026-03-28\n09:00 wattle eggs_laid clutch=wattle-1 count=5\n"
     assert the(page, "2026-03-30 09:59", "laying stopped").level == Level.VET
     matter = the(page, "2026-03-30 10:00", "laying stopped")
     assert matter.level == Level.VET_NOW
@@ -59,14 +59,14 @@ def test_the_48_hours_are_elapsed_hours_when_the_clocks_change() -> None:
 
 
 def test_an_egg_more_starts_the_clock_again_a_recount_does_not() -> None:
-    more = BEGUN + "2026-04-03\n08:59 wattle eggs_laid clutch=%wattle-1 count=6\n"
+    more = BEGUN + "2026-04-03\n08:59 wattle eggs_laid clutch=wattle-1 count=6\n"
     assert the(more, "2026-04-03 12:00", "laying stopped").deadline == at("2026-04-05 08:59")
-    same = BEGUN + "2026-04-03\n09:00 wattle eggs_laid clutch=%wattle-1 count=5\n"
+    same = BEGUN + "2026-04-03\n09:00 wattle eggs_laid clutch=wattle-1 count=5\n"
     assert the(same, "2026-04-03 12:00", "laying stopped").deadline == at("2026-04-04 09:00")
 
 
 def test_once_vet_one_egg_more_does_not_bring_it_down_ten_do() -> None:
-    more = BEGUN + "2026-04-03\n{} wattle eggs_laid clutch=%wattle-1 count={}\n"
+    more = BEGUN + "2026-04-03\n{} wattle eggs_laid clutch=wattle-1 count={}\n"
     assert found(more.format("08:59", 6), "2026-04-03 09:10", "laying stopped") == ["watch laying stopped wattle"]
     late = the(more.format("09:00", 6), "2026-04-03 09:10", "laying stopped")
     assert (late.level, late.deadline) == (Level.VET, at("2026-04-05 09:00"))
@@ -75,7 +75,7 @@ def test_once_vet_one_egg_more_does_not_bring_it_down_ten_do() -> None:
 
 
 def test_nor_does_an_egg_written_under_another_name() -> None:
-    page = BEGUN + "2026-04-04\n10:00 wattle eggs_laid clutch=%wattle-2 count={}\n"
+    page = BEGUN + "2026-04-04\n10:00 wattle eggs_laid clutch=wattle-2 count={}\n"
     assert found(page.format(1), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
     assert found(page.format(9), "2026-04-04 10:10", "laying stopped") == ["vet now laying stopped wattle"]
     assert found(page.format(10), "2026-04-04 10:10", "laying stopped") == ["watch laying stopped wattle"]
@@ -85,7 +85,7 @@ def test_nor_does_an_egg_written_under_another_name() -> None:
 
 
 def test_nor_does_the_word_complete_over_a_short_clutch() -> None:
-    page = BEGUN + "2026-04-0{}\n09:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
+    page = BEGUN + "2026-04-0{}\n09:00 wattle eggs_laid clutch=wattle-1 count={} complete=true\n"
     assert the(page.format(3, 6), "2026-04-03 10:00", "laying stopped").level == Level.VET
     assert the(page.format(4, 6), "2026-04-20 10:00", "laying stopped").level == Level.VET_NOW
     assert found(page.format(4, 20), "2026-04-04 10:00", "laying stopped") == []
@@ -103,7 +103,7 @@ def test_eggs_felt_after_the_last_one_are_for_today_at_once() -> None:
 
 def test_eggs_felt_before_the_first_say_nothing_about_those_that_are_left() -> None:
     before = MATED + "2026-04-01\n09:00 wattle felt_for_eggs found=eggs\n2026-04-02\n"
-    before += "09:00 wattle eggs_laid clutch=%wattle-1 count=5\n"
+    before += "09:00 wattle eggs_laid clutch=wattle-1 count=5\n"
     assert found(before, "2026-04-02 09:30", "laying stopped") == ["watch laying stopped wattle"]
 
 
@@ -139,7 +139,7 @@ def test_a_weight_well_above_her_own_before_mating_is_for_today_at_once() -> Non
 
 
 def test_complete_ends_it_as_far_as_it_fits() -> None:
-    done = BEGUN + "11:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
+    done = BEGUN + "11:00 wattle eggs_laid clutch=wattle-1 count={} complete=true\n"
     assert found(done.format(10), "2026-04-02 18:00", "laying stopped") == []
     short = the(done.format(9), "2026-04-02 18:00", "laying stopped")
     assert (short.level, short.deadline) == (Level.TODAY, None)
@@ -152,7 +152,7 @@ def test_complete_ends_it_as_far_as_it_fits() -> None:
 
 
 def test_of_her_usual_half_is_believed() -> None:
-    done = USUAL + "11:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
+    done = USUAL + "11:00 wattle eggs_laid clutch=wattle-1 count={} complete=true\n"
     assert found(done.format(10), "2026-04-02 18:00", "laying stopped") == []
     assert the(done.format(9), "2026-04-02 18:00", "laying stopped").says == (
         "Wattle: said to be done at 9 eggs, her usual is 20."
@@ -161,7 +161,7 @@ def test_of_her_usual_half_is_believed() -> None:
 
 def test_after_a_short_clutch_the_digging_before_it_still_counts() -> None:
     page = MATED + f"2026-03-30\n09:00 wattle {DIG}\n09:01 wattle lay_box_in depth_cm=20\n2026-04-02\n"
-    page += "09:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n2026-04-05\n09:00 wattle " + DIG + "\n"
+    page += "09:00 wattle eggs_laid clutch=wattle-1 count={} complete=true\n2026-04-05\n09:00 wattle " + DIG + "\n"
     page += "09:30 wattle egg_check_done present=digging\n"
     rules = ("digging without eggs", "signs add up")
     assert found(page.format(9), "2026-04-05 12:00", *rules) == [
@@ -178,7 +178,7 @@ def test_after_a_short_clutch_the_digging_before_it_still_counts() -> None:
 
 
 def test_eggs_felt_after_the_clutch_was_said_to_be_complete_open_it_again() -> None:
-    done = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=12 complete=true\n"
+    done = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=12 complete=true\n"
     felt = done + "2026-04-03\n08:00 wattle felt_for_eggs found=eggs\n"
     assert the(felt, "2026-04-03 08:30", "laying stopped").level == Level.TODAY
     assert the(felt, "2026-04-04 09:00", "laying stopped").level == Level.VET_NOW
@@ -188,7 +188,7 @@ def test_eggs_felt_after_the_clutch_was_said_to_be_complete_open_it_again() -> N
 
 
 def test_eggs_felt_weeks_later_are_those_of_the_next_clutch() -> None:
-    done = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=%wattle-1 count=12 complete=true\n"
+    done = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=12 complete=true\n"
     assert found(done + "2026-04-17\n08:00 wattle felt_for_eggs found=eggs\n", "2026-04-17", "laying stopped") == []
 
 
@@ -203,7 +203,7 @@ def test_a_vets_visit_or_call_ends_the_countdown_for_48_hours(contact: str) -> N
     verb = "saw her" if contact.startswith("vet_seen") else "was phoned"
     assert late.level == Level.VET
     assert late.says == f"Wattle: stopped laying 77 h ago at 12. A vet {verb} 3 Apr 14:00."
-    again = seen + "2026-04-04\n09:00 wattle eggs_laid clutch=%wattle-1 count=15\n"
+    again = seen + "2026-04-04\n09:00 wattle eggs_laid clutch=wattle-1 count=15\n"
     assert the(again, "2026-04-04 16:00", "laying stopped").deadline == at("2026-04-06 09:00")
 
 
@@ -215,7 +215,7 @@ def test_laying_that_a_vet_saw_and_that_is_not_finished_after_the_vets_day_is_ve
     assert late.says == (
         "Wattle: stopped laying 135 h ago at 12. A vet saw her 3 Apr 14:00. Not finished by the vet's 7 Apr."
     )
-    done = seen + "2026-04-07\n14:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true\n"
+    done = seen + "2026-04-07\n14:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
     assert found(done, "2026-04-08 00:00", "laying stopped") == []
 
 
@@ -236,7 +236,7 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
     2026-03-12
     10:00 wattle mating_seen
     2026-04-02
-    09:00 wattle eggs_laid clutch=%wattle-1 count=12 complete=true
+    09:00 wattle eggs_laid clutch=wattle-1 count=12 complete=true
     2026-04-03
     09:00 wattle weighed grams={}
     """
@@ -271,10 +271,8 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
 
 def test_a_few_eggs_more_do_not_answer_it() -> None:
     page = ROOM + "2026-03-10\n08:00 wattle weighed grams=400\n2026-03-12\n10:00 wattle mating_seen\n2026-04-02\n"
-    page += (
-        "09:00 wattle eggs_laid clutch=%w-1 count=12 complete=true\n2026-04-03\n09:00 wattle weighed grams=445\n"
-    )
-    page += "2026-04-04\n09:00 wattle weighed grams=445\n2026-04-05\n10:00 wattle eggs_laid clutch=%w-2 count={}\n"
+    page += "09:00 wattle eggs_laid clutch=w-1 count=12 complete=true\n2026-04-03\n09:00 wattle weighed grams=445\n"
+    page += "2026-04-04\n09:00 wattle weighed grams=445\n2026-04-05\n10:00 wattle eggs_laid clutch=w-2 count={}\n"
     assert found(page.format("2"), "2026-04-05 10:10", "heavy after laying") == ["vet heavy after laying wattle"]
     done = "{} complete=true"
     assert found(page.format(done.format(5)), "2026-04-05 10:10", "heavy after laying") == [
@@ -292,7 +290,7 @@ def test_a_weight_weeks_after_laying_is_no_sign_of_eggs_held() -> None:
     2026-03-12
     10:00 wattle mating_seen
     2026-04-02
-    09:00 wattle eggs_laid clutch=%wattle-1 count=12 complete=true
+    09:00 wattle eggs_laid clutch=wattle-1 count=12 complete=true
     2026-04-20
     09:00 wattle weighed grams=460
     """
@@ -343,7 +341,7 @@ def test_while_she_nests_who_cannot_look_at_her_phones_the_vet() -> None:
 
 def test_while_she_lays_a_look_is_overdue_by_half_a_day() -> None:
     looked = TWELVE + "10:00 wattle egg_check_done absent=straining\n"
-    looked += "2026-04-03\n09:30 wattle eggs_laid clutch=%wattle-1 count=15\n"
+    looked += "2026-04-03\n09:30 wattle eggs_laid clutch=wattle-1 count=15\n"
     assert found(looked, "2026-04-03 09:59", "egg check overdue") == []
     matter = the(looked, "2026-04-03 10:00", "egg check overdue")
     assert matter.says == "Wattle: look 12 h late, last 2 Apr (laying)."

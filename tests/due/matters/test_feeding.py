@@ -9,8 +9,8 @@ YOUNG = (
     ROOM
     + """
 2026-04-01
-08:00 pup arrived name=Pup hatched=2026-01-01 place=@b3
-08:01 +hatch arrived name=Hatch count=9 hatched=2026-02-20 place=@b3
+08:00 pup arrived name=Pup hatched=2026-01-01 place=b3
+08:01 group/hatch arrived name=Hatch count=9 hatched=2026-02-20 place=b3
 """
 )
 
@@ -35,7 +35,7 @@ def test_young_who_refused_it_twice_are_for_today() -> None:
     assert the(YOUNG + refused("pup", 2, 3), "2026-04-03", "refused food").says == (
         "Pup: refused food twice, since 2 Apr."
     )
-    assert found(YOUNG + refused("+hatch", 2, 3), "2026-04-03", "refused food") == ["today refused food +hatch"]
+    assert found(YOUNG + refused("group/hatch", 2, 3), "2026-04-03", "refused food") == ["today refused food hatch"]
 
 
 def test_food_taken_ends_it_and_so_does_a_fortnight_without_a_word() -> None:
@@ -51,7 +51,7 @@ def test_in_brumation_no_food_is_asked_for() -> None:
 
 
 def test_food_given_to_the_tub_says_nothing_about_one_who_refused_it() -> None:
-    page = ROOM + refused("karri", 2, 4, 6) + "18:00 @b5 fed\n"
+    page = ROOM + refused("karri", 2, 4, 6) + "18:00 enclosure/b5 fed\n"
     assert found(page, "2026-04-07", "refused food") == ["watch refused food karri"]
 
 
@@ -100,7 +100,7 @@ def test_a_week_of_it_with_a_gain_of_10_percent_is_for_the_vet_in_a_female_of_no
     assert found(better, "2026-04-09 11:00", "refused food") == ["vet refused food sedge"], (
         "nothing here answers it"
     )
-    laid = better + "2026-04-10\n10:00 sedge eggs_laid clutch=%s-1 count={} complete=true\n"
+    laid = better + "2026-04-10\n10:00 sedge eggs_laid clutch=s-1 count={} complete=true\n"
     assert found(laid.format(9), "2026-04-10 11:00", "refused food") == ["vet refused food sedge"]
     assert found(laid.format(10), "2026-04-10 11:00", "refused food") == []
     assert found(better + "11:00 sedge vet_called\n", "2026-04-09 12:00", "refused food") == []
@@ -154,9 +154,12 @@ def test_who_does_not_eat_drops_nothing() -> None:
 
 
 def test_droppings_of_the_tub_count_for_each_who_lives_in_it_and_food_too() -> None:
-    page = ROOM + "2026-04-01\n10:00 @b5 droppings_seen\n2026-04-05\n10:00 @b5 fed\n"
+    page = ROOM + "2026-04-01\n10:00 enclosure/b5 droppings_seen\n2026-04-05\n10:00 enclosure/b5 fed\n"
     assert found(page, "2026-04-12", "no droppings") == ["watch no droppings karri"]
-    assert found(page + "2026-04-10\n10:00 @b5 droppings_seen look=runny\n", "2026-04-12", "no droppings") == []
+    assert (
+        found(page + "2026-04-10\n10:00 enclosure/b5 droppings_seen look=runny\n", "2026-04-12", "no droppings")
+        == []
+    )
 
 
 def test_where_droppings_are_never_noted_nothing_can_be_said() -> None:

@@ -21,14 +21,14 @@ def test_a_sign_seen_before_a_call_and_written_after_it_was_not_told_and_stands(
 
 
 def test_complete_written_late_for_a_few_eggs_lowers_nothing() -> None:
-    laid = MATED + "2026-04-04\n08:00 wattle eggs_laid clutch=%w-1 count=6\n"
+    laid = MATED + "2026-04-04\n08:00 wattle eggs_laid clutch=w-1 count=6\n"
     assert the(laid, "2026-04-07 12:00", "laying stopped").level == Level.VET_NOW
-    done = laid + "09:00 wattle eggs_laid clutch=%w-1 count=6 complete=true written=2026-04-07T12:00:00+02:00\n"
+    done = laid + "09:00 wattle eggs_laid clutch=w-1 count=6 complete=true written=2026-04-07T12:00:00+02:00\n"
     assert the(done, "2026-04-07 12:01", "laying stopped").level == Level.VET_NOW
 
 
 def test_very_few_eggs_said_to_be_complete_do_not_stop_the_clock() -> None:
-    one = MATED + "2026-04-04\n08:00 wattle eggs_laid clutch=%w-1 count=1 complete=true\n"
+    one = MATED + "2026-04-04\n08:00 wattle eggs_laid clutch=w-1 count=1 complete=true\n"
     assert the(one, "2026-04-05 12:00", "laying stopped").level == Level.VET
     assert the(one, "2026-04-06 09:00", "laying stopped").level == Level.VET_NOW
     nine = one.replace("count=1", "count=9")
@@ -38,7 +38,7 @@ def test_very_few_eggs_said_to_be_complete_do_not_stop_the_clock() -> None:
 def test_a_clutch_of_last_year_entered_today_raises_nothing() -> None:
     today = "written=2026-03-10T09:00:00+01:00"
     page = ROOM + f"2025-03-31\n17:00 wattle {DIG} {today}\n2025-04-01\n17:00 wattle {DIG} {today}\n"
-    page += f"18:00 wattle eggs_laid clutch=%w-1 count=20 complete=true {today}\n"
+    page += f"18:00 wattle eggs_laid clutch=w-1 count=20 complete=true {today}\n"
     assert found(page, "2026-03-10 10:00", "signs add up", "digging without eggs", "window past") == []
 
 
@@ -79,7 +79,7 @@ def test_found_empty_a_few_days_after_a_mating_the_window_stays() -> None:
 
 
 def test_found_empty_after_laying_the_next_clutch_still_has_its_window() -> None:
-    page = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=%w-1 count=20 complete=true\n"
+    page = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     page += "2026-04-03\n10:00 wattle vet_seen carrying=false\n"
     assert the(page, "2026-04-23", "lay box not ready").says == (
         "Wattle: no lay box yet. Window for the next clutch opened 22 Apr."
@@ -104,23 +104,23 @@ def test_dull_on_two_days_with_a_bright_look_between_is_for_the_vet() -> None:
 
 def test_weight_made_good_after_laying_is_no_gain() -> None:
     page = ROOM + "2026-02-20\n10:00 wattle weighed grams=440\n2026-03-01\n10:00 wattle mating_seen\n"
-    page += "2026-04-01\n10:00 wattle eggs_laid clutch=%w-1 count=20 complete=true\n"
+    page += "2026-04-01\n10:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     page += "2026-04-02\n10:00 wattle weighed grams=370\n2026-04-20\n10:00 wattle weighed grams=430\n"
     page += "2026-04-27\n10:00 wattle weighed grams=440\n"
     assert found(page, "2026-05-01", "signs add up") == []
 
 
 def test_missed_looks_in_the_time_to_a_next_clutch_are_no_sign() -> None:
-    page = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=%w-1 count=20 complete=true\n"
+    page = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     assert found(page, "2026-05-20", "signs add up") == []
 
 
 def test_digging_noted_of_a_male_answers_no_unknown_digger() -> None:
-    page = ROOM + "08:10 hakea arrived name=Hakea sex=F hatched=2022-03-01 place=@b3\n10:00 karri moved to=@b3\n"
-    page += f"2026-04-01\n17:30 @b3 {DIG}\n2026-04-02\n17:30 @b3 {DIG}\n"
-    assert found(page, "2026-04-09", "unknown digger") == ["vet unknown digger @b3"]
+    page = ROOM + "08:10 hakea arrived name=Hakea sex=F hatched=2022-03-01 place=b3\n10:00 karri moved to=b3\n"
+    page += f"2026-04-01\n17:30 enclosure/b3 {DIG}\n2026-04-02\n17:30 enclosure/b3 {DIG}\n"
+    assert found(page, "2026-04-09", "unknown digger") == ["vet unknown digger b3"]
     assert found(page + f"2026-04-09\n08:00 karri {DIG}\n", "2026-04-09 09:00", "unknown digger") == [
-        "vet unknown digger @b3"
+        "vet unknown digger b3"
     ]
 
 

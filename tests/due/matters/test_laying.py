@@ -31,9 +31,9 @@ def test_a_mated_female_who_digs_without_a_lay_box_needs_one_today() -> None:
     "box",
     [
         "wattle lay_box_in depth_cm=20",
-        "@b3 lay_box_in",
-        "wattle moved to=@l1",
-        "sedge moved to=@b3\n18:01 sedge lay_box_in",
+        "enclosure/b3 lay_box_in",
+        "wattle moved to=l1",
+        "sedge moved to=b3\n18:01 sedge lay_box_in",
     ],
     ids=["given to her", "put into her tub", "she was moved into one", "given to one who lives with her"],
 )
@@ -41,8 +41,8 @@ def test_once_she_has_a_lay_box_it_is_answered(box: str) -> None:
     assert found(DUG + f"18:00 {box}\n", "2026-04-01 18:30", "no lay box") == []
 
 
-@pytest.mark.parametrize("who_in", ["wattle", "@b3"])
-@pytest.mark.parametrize("who_out", ["wattle", "@b3"])
+@pytest.mark.parametrize("who_in", ["wattle", "enclosure/b3"])
+@pytest.mark.parametrize("who_out", ["wattle", "enclosure/b3"])
 def test_taken_out_again_she_has_none_however_in_and_out_were_addressed(who_in: str, who_out: str) -> None:
     page = DUG + f"18:00 {who_in} lay_box_in depth_cm=20\n19:00 {who_out} lay_box_out\n"
     assert found(page, "2026-04-01 18:59", "no lay box") == []
@@ -55,7 +55,7 @@ def test_taken_out_again_she_has_none_however_in_and_out_were_addressed(who_in: 
     "because",
     [
         "2026-01-05\n10:00 wattle put_together mate=karri\n2026-01-08\n10:00 wattle parted",
-        "2026-01-05\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true",
+        "2026-01-05\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true",
         "2026-03-30\n10:00 wattle felt_for_eggs found=eggs",
         "2026-01-05\n10:00 wattle behaviour_seen behaviour=copulation toward=karri",
     ],
@@ -80,7 +80,7 @@ def test_an_unmated_female_who_digs_is_watched_because_she_may_lay_infertile_egg
 @pytest.mark.parametrize("sex", ["F", "?"])
 def test_from_8_months_on_she_counts_as_able_to_and_so_does_one_of_unknown_sex(sex: str) -> None:
     # Mature at 8 to 12 months (Llinas).
-    page = ROOM + f"2026-04-01\n17:00 pup arrived name=Pup sex={sex} hatched={{}} place=@b4\n17:30 pup {DIG}"
+    page = ROOM + f"2026-04-01\n17:00 pup arrived name=Pup sex={sex} hatched={{}} place=b4\n17:30 pup {DIG}"
     assert found(page.format("2025-07-31"), "2026-04-01 18:00", "no lay box") == ["watch no lay box pup"]
     assert found(page.format("2025-08-01"), "2026-04-01 18:00", "no lay box") == []
 
@@ -90,7 +90,7 @@ def test_a_male_who_digs_needs_no_lay_box() -> None:
 
 
 def test_closing_the_nest_after_laying_is_no_new_digging() -> None:
-    page = DUG + BOX + "2026-04-03\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true\n11:00 wattle "
+    page = DUG + BOX + "2026-04-03\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n11:00 wattle "
     page += f"lay_box_out\n16:00 wattle {DIG}\n"
     assert found(page, "2026-04-03 18:00", *LADDER) == []
     assert found(page + f"2026-04-05\n10:00 wattle {DIG}", "2026-04-05 18:00", *LADDER) == [
@@ -143,7 +143,7 @@ def test_about_a_week_of_scratching_before_eggs_stays_below_the_vet() -> None:
     # Common practice, no source: about a week of scratching before eggs.
     page = DUG + BOX + f"2026-04-07\n09:00 wattle {DIG}\n"
     assert found(page, "2026-04-07 10:00", "digging without eggs") == ["today digging without eggs wattle"]
-    eggs = page + "20:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true\n"
+    eggs = page + "20:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
     assert found(eggs, "2026-04-08", "digging without eggs") == []
 
 
@@ -201,7 +201,7 @@ def test_only_where_it_was_not_for_the_vet_yet_do_two_weeks_without_digging_end_
     [
         "vet_seen",
         "vet_called said=wait",
-        "eggs_laid clutch=%w-1 count=10 complete=true",
+        "eggs_laid clutch=w-1 count=10 complete=true",
     ],
 )
 def test_a_vet_or_eggs_of_a_believable_number_end_it(answer: str) -> None:
@@ -218,10 +218,10 @@ def test_a_vet_or_eggs_of_a_believable_number_end_it(answer: str) -> None:
         "weighed grams=400",
         "ate how=well",
         "condition_seen look=bright body=good",
-        "eggs_laid clutch=%w-1 count=9 complete=true",
+        "eggs_laid clutch=w-1 count=9 complete=true",
         "lay_box_in depth_cm=25",
         "mating_seen sire=karri",
-        "moved to=@b4",
+        "moved to=b4",
     ],
 )
 def test_no_clear_check_weight_feed_or_short_clutch_ends_it(routine: str) -> None:
@@ -276,7 +276,7 @@ def test_eggs_felt_in_a_female_of_no_known_mating_want_a_box_too() -> None:
 
 def test_after_a_clutch_the_next_box_is_wanted_before_the_next_clutch() -> None:
     # By stored sperm, three to six weeks later: laid on 1 April, from 22 April on, a week before that the box.
-    laid = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true\n"
+    laid = ROOM + "2026-04-01\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
     assert found(laid, "2026-04-14", "lay box not ready") == []
     assert found(laid, "2026-04-15", "lay box not ready") == ["watch lay box not ready wattle"]
     assert the(laid, "2026-04-15", "lay box not ready").says == (
@@ -300,7 +300,7 @@ def test_company_of_a_male_opens_the_window_from_its_first_day_to_its_last() -> 
     assert the(COMPANY, "2026-04-22", "signs add up").says == (
         "Wattle may be egg-bound: window ended 21 Apr, no eggs; nobody looked at her for 37 days."
     )
-    shared = ROOM + "2026-03-02\n10:00 karri moved to=@b3\n2026-03-10\n10:00 karri moved to=@b5\n"
+    shared = ROOM + "2026-03-02\n10:00 karri moved to=b3\n2026-03-10\n10:00 karri moved to=b5\n"
     shared += looked("2026-03-16", "2026-04-21")
     assert the(shared, "2026-03-09", "lay box not ready").says == "Wattle: no lay box yet. Window opens 16 Mar."
     assert found(shared, "2026-04-22", "lay box not ready", "window past") == ["watch window past wattle"]
@@ -420,7 +420,7 @@ def test_in_her_window_weak_signs_add_up_to_today_and_to_the_vet() -> None:
         "ate how=well",
         "mating_seen sire=karri",
         "put_together mate=karri",
-        "eggs_laid clutch=%w-1 count=9 complete=true",
+        "eggs_laid clutch=w-1 count=9 complete=true",
     ],
 )
 def test_once_vet_no_later_entry_but_an_answer_brings_it_down(routine: str) -> None:
@@ -449,13 +449,13 @@ def test_none_felt_lowers_nothing() -> None:
 
 
 def test_a_clutch_too_short_to_be_believed_is_no_window_without_eggs() -> None:
-    page = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=%w-1 count=9 complete=true\n"
+    page = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=w-1 count=9 complete=true\n"
     assert found(page, "2026-04-25", "window past") == []
 
 
 def test_eggs_of_a_believable_number_end_it() -> None:
     heavy = MATED + LOOKED + "2026-04-10\n10:00 wattle condition_seen body=heavy\n"
-    laid = heavy + "2026-04-24\n10:00 wattle eggs_laid clutch=%wattle-1 count={} complete=true\n"
+    laid = heavy + "2026-04-24\n10:00 wattle eggs_laid clutch=wattle-1 count={} complete=true\n"
     assert found(laid.format(10), "2026-04-24 09:59", "signs add up", "window past") == ["vet signs add up wattle"]
     assert found(laid.format(10), "2026-04-24 10:00", "signs add up", "window past") == []
     assert found(laid.format(9), "2026-04-24 10:00", "signs add up") == ["vet signs add up wattle"]
@@ -491,9 +491,7 @@ def test_a_vet_who_found_her_empty_ends_it() -> None:
 
 def test_past_the_time_to_the_next_clutch_signs_are_for_the_vet() -> None:
     # By stored sperm: laid on 2 March, the next clutch until 13 April.
-    laid = (
-        ROOM + "2026-03-02\n10:00 wattle eggs_laid clutch=%wattle-1 count=20 complete=true\n11:00 wattle weighed "
-    )
+    laid = ROOM + "2026-03-02\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n11:00 wattle weighed "
     laid += "grams=400\n" + looked("2026-03-20", "2026-05-24")
     assert found(laid, "2026-04-14", "window past", "signs add up") == [], "a next clutch is no promise"
     felt = laid + "2026-04-05\n10:00 wattle felt_for_eggs found=eggs\n"

@@ -6,7 +6,7 @@ from rounds.due.matter import Level
 from tests.due.matters.found import ROOM, all_found, found, the
 from tests.notation import at
 
-NEW = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F hatched=2023-01-01 place=@l1 quarantine=true\n"
+NEW = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F hatched=2023-01-01 place=l1 quarantine=true\n"
 
 
 TESTED = "2026-05-01\n08:00 nell tested what='{}' clear={}\n"
@@ -45,34 +45,34 @@ def test_at_its_end_quarantine_says_which_test_is_missing_or_not_clear() -> None
 def test_tests_of_an_earlier_stay_do_not_count() -> None:
     page = CLEAR.replace("nell", "wattle").replace("2026-05-01", "2026-03-02")
     page = ROOM + page + "2026-03-03\n08:00 wattle left how=lent\n2026-04-01\n"
-    page += "08:00 wattle arrived name=Wattle sex=F place=@l1 quarantine=true\n"
+    page += "08:00 wattle arrived name=Wattle sex=F place=l1 quarantine=true\n"
     assert "no faecal test" in the(page, "2026-06-30", "quarantine").says
 
 
 def test_an_animal_in_quarantine_lives_with_no_one_who_is_not() -> None:
     assert found(NEW, "2026-04-02", "quarantine shared") == []
-    shared = NEW + "2026-04-03\n08:00 sedge moved to=@l1\n"
+    shared = NEW + "2026-04-03\n08:00 sedge moved to=l1\n"
     matter = the(shared, "2026-04-03 09:00", "quarantine shared")
     assert (matter.level, matter.since) == (Level.TODAY, at("2026-04-03 08:00"))
     assert matter.says == "Part Nell from Sedge: Nell is in quarantine."
-    both = NEW + "08:00 tess arrived name=Tess sex=F place=@l1 quarantine=true\n"
+    both = NEW + "08:00 tess arrived name=Tess sex=F place=l1 quarantine=true\n"
     assert found(both, "2026-04-02", "quarantine shared") == []
 
 
 def test_an_animal_without_a_place_is_found() -> None:
     page = ROOM + "2026-04-01\n08:00 nell arrived name=Nell sex=F\n"
     assert the(page, "2026-04-01 09:00", "no place").says == "Nell: not on the walk, no one will feed her."
-    assert found(page + "09:00 nell moved to=@b4\n", "2026-04-01 10:00", "no place") == []
+    assert found(page + "09:00 nell moved to=b4\n", "2026-04-01 10:00", "no place") == []
     assert found(page + "09:00 nell left how=sold\n", "2026-04-01 10:00", "no place") == []
 
 
 def test_so_is_one_in_an_enclosure_that_does_not_stand() -> None:
-    down = ROOM + "2026-04-01\n08:00 @b3 enclosure_taken_down\n"
+    down = ROOM + "2026-04-01\n08:00 b3 enclosure_taken_down\n"
     matter = the(down, "2026-04-01 09:00", "no place")
     assert matter.says == "Wattle: not on the walk, no one will feed her."
     assert matter.do[0] == "B3 does not stand. Write down where she lives now."
     assert matter.since == at("2026-04-01 08:00")
-    never = ROOM + "2026-04-01\n08:00 +hatch arrived name=Hatch count=3 place=@z9\n"
+    never = ROOM + "2026-04-01\n08:00 group/hatch arrived name=Hatch count=3 place=z9\n"
     assert the(never, "2026-04-01 09:00", "no place").says == "Hatch: not on the walk, no one will feed them."
 
 
@@ -85,9 +85,11 @@ def test_two_animals_dead_within_two_weeks_concern_the_room() -> None:
 
 
 def test_a_group_that_died_out_is_not_passed_over_in_silence() -> None:
-    page = ROOM + "08:10 +hatch arrived name=Hatch count=9 place=@b5\n2026-04-01\n08:00 +hatch died count=3\n"
+    page = (
+        ROOM + "08:10 group/hatch arrived name=Hatch count=9 place=b5\n2026-04-01\n08:00 group/hatch died count=3\n"
+    )
     assert found(page, "2026-04-02", "deaths in room") == []
-    out = page + "2026-04-02\n08:00 +hatch died\n"
+    out = page + "2026-04-02\n08:00 group/hatch died\n"
     assert found(out, "2026-04-02 09:00", "deaths in group", "deaths in room") == ["today deaths in room room"]
     assert "Hatch" in the(out, "2026-04-02 09:00", "deaths in room").says
 
@@ -96,14 +98,14 @@ def test_who_has_left_or_died_has_no_matters() -> None:
     page = ROOM + "2026-04-01\n08:00 wattle egg_check_done present=straining\n09:00 wattle {}\n"
     for end in ("died", "left how=sold"):
         assert not [one for one in found(page.format(end), "2026-04-01 10:00") if one.endswith("wattle")]
-    back = page.format("left how=lent") + "2026-05-01\n08:00 wattle arrived name=Wattle sex=F place=@b3\n"
+    back = page.format("left how=lent") + "2026-05-01\n08:00 wattle arrived name=Wattle sex=F place=b3\n"
     assert "vet now danger sign wattle" in found(back, "2026-05-01 09:00")
 
 
 def test_what_is_said_of_the_room_is_twelve_words_at_most() -> None:
     # The verdict first; what is cut at 80 columns is the reason.
-    down = ROOM + "2026-04-01\n08:00 @b3 enclosure_taken_down\n"
-    shared = NEW + "2026-04-03\n08:00 sedge moved to=@l1\n"
+    down = ROOM + "2026-04-01\n08:00 b3 enclosure_taken_down\n"
+    shared = NEW + "2026-04-03\n08:00 sedge moved to=l1\n"
     for page, now in (
         (NEW, "2026-06-30"),
         (NEW + CLEAR, "2026-06-30"),

@@ -94,7 +94,7 @@ def test_a_loss_in_a_female_who_may_be_gravid_is_for_the_vet(because: str) -> No
         "Sedge: 9 % lost in 14 days, 409 g. She may be gravid."
     )
     assert found(LOSS + because, "2026-04-07", "weight loss") == ["vet weight loss sedge"]
-    laid = LOSS + because + "2026-04-07\n08:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    laid = LOSS + because + "2026-04-07\n08:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     assert found(laid, "2026-04-07 09:00", "weight loss") == [], "eggs answer it"
 
 
@@ -107,13 +107,13 @@ def test_her_window_over_long_ago_without_a_sign_a_loss_is_for_today() -> None:
 
 def test_the_loss_at_laying_is_no_sickness() -> None:
     page = ROOM + weekly(450, 455, 460, 470, 480)
-    page += "2026-04-01\n10:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    page += "2026-04-01\n10:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     page += weekly(385, 386, 384, 385, 386, start="2026-04-02")
     assert found(page, "2026-05-01", "weight loss") == []
 
 
 def test_a_loss_after_laying_is_found_and_says_since_when_it_is_judged() -> None:
-    page = ROOM + "2026-03-01\n10:00 sedge eggs_laid clutch=%s-1 count=20 complete=true\n"
+    page = ROOM + "2026-03-01\n10:00 sedge eggs_laid clutch=s-1 count=20 complete=true\n"
     page += weekly(400, 402, 399, 401, 360, 359)
     assert the(page, "2026-04-07", "weight loss").says == (
         "Sedge: 10 % lost in 14 days, 359 g. She may be gravid. Judged since laying 1 Mar."
