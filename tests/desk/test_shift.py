@@ -18,11 +18,11 @@ from tests.desks.laptops import Clock, colony, laptop
 #: Two tubs and those who live there; Wattle and Karri are together, and she is too light for it.
 ROOM = """
 2026-03-01 EM
-08:00 @b3     enclosure_set_up name=B3
-08:00 @b4     enclosure_set_up name=B4
-08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=@b3
-08:02 sedge   arrived name=Sedge sex=F hatched=2022-12-01 place=@b4
-08:03 karri   arrived name=Karri sex=M hatched=2022-02-01 place=@b3
+08:00 enclosure/b3     enclosure_set_up name=B3
+08:00 enclosure/b4     enclosure_set_up name=B4
+08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=enclosure/b3
+08:02 sedge   arrived name=Sedge sex=F hatched=2022-12-01 place=enclosure/b4
+08:03 karri   arrived name=Karri sex=M hatched=2022-02-01 place=enclosure/b3
 08:04 wattle  weighed grams=340
 08:04 sedge   weighed grams=345
 """
