@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.changed import TOP, rooms_that_import, known_by, without_inner
+from tests.changed import TOP, known_by, rooms_that_import, without_inner
 from tests.rooms import ROOMS
 
 
