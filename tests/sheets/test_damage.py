@@ -73,6 +73,18 @@ def test_a_hand_edit_is_set_aside_and_told_with_its_line(sheet: Path) -> None:
     assert sheet.read_bytes() == edited, "reading changes nothing"
 
 
+def test_a_line_put_behind_ones_own_saves_is_told_with_its_number(tmp_path: Path) -> None:
+    sheets = Sheets(tmp_path, "rack")
+    assert sheets.read() == []
+    sheets.append(save(0), FIRST_DAY)
+    sheets.append(save(10, 3), FIRST_DAY)
+    with (tmp_path / SHEET).open("ab") as file:
+        file.write(b"hello\n")
+    assert sheets.news() == []
+    (trouble,) = sheets.troubles
+    assert (trouble.line, trouble.line_text) == (5, b"hello")
+
+
 def test_a_damaged_line_within_a_save_does_not_take_the_others_with_it(sheet: Path) -> None:
     sheet.write_bytes(sheet.read_bytes().replace(b"ak-000011", b"ak-0000x1"))
     found, troubles = read(sheet)

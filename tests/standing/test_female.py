@@ -45,6 +45,15 @@ def test_she_goes_from_mated_to_laid() -> None:
     assert phase(text, "2026-05-01") == "resting"
 
 
+def test_a_mating_counts_for_twice_the_longest_window() -> None:
+    mated = "2026-03-10\n10:00 wattle mating_seen sire=karri"
+    assert phase(mated, "2026-06-02 23:59") == "mated", "84 days"
+    assert phase(mated, "2026-06-03 00:00") == "resting"
+    felt_heavy = f"{mated}\n2026-05-20\n10:00 wattle condition_seen body=heavy"
+    assert phase(felt_heavy, "2026-06-02") == "gravid"
+    assert phase(felt_heavy, "2026-06-03") == "resting", "a heavy body alone makes nobody gravid"
+
+
 def test_put_together_ends_when_they_are_parted() -> None:
     text = "2026-03-10\n10:00 wattle put_together mate=karri"
     assert her(text).with_male_now is not None
@@ -156,6 +165,23 @@ def test_a_vet_answers_a_run_of_digging_and_its_days_count_on_when_she_digs_agai
     much_later = her(f"{heard}\n2026-05-05\n10:00 {DUG}").digging(at("2026-05-05"))
     assert much_later is not None
     assert much_later.since == at("2026-05-05 10:00")
+
+
+def test_digging_a_vet_heard_of_goes_on_after_a_pause_as_long_as_the_gap_and_no_longer() -> None:
+    heard = f"2026-04-03\n10:00 {DUG}\n2026-04-04\n10:00 wattle vet_seen"
+    within = her(f"{heard}\n2026-04-17\n10:00 {DUG}").digging(at("2026-04-17"))
+    assert within is not None
+    assert within.since == at("2026-04-03 10:00")
+    later = her(f"{heard}\n2026-04-18\n10:00 {DUG}").digging(at("2026-04-18"))
+    assert later is not None
+    assert later.since == at("2026-04-18 10:00")
+
+
+def test_digging_written_down_when_it_was_over_is_over_and_within_the_gap_it_is_not() -> None:
+    late = f"2026-04-03\n10:00 {DUG} written={{}}\n2026-04-04\n10:00 {DUG} written={{}}"
+    in_time, too_late = "2026-04-18T10:00:00+02:00", "2026-04-19T10:00:00+02:00"
+    assert her(late.format(in_time, in_time)).digging(at("2026-04-25")) is not None
+    assert her(late.format(too_late, too_late)).digging(at("2026-04-25")) is None
 
 
 @pytest.mark.parametrize(

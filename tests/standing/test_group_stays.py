@@ -1,11 +1,14 @@
-"""Young counted together stay where they are when some of them die or leave."""
+"""Young counted together stay where they are while any of them is left."""
 
 from __future__ import annotations
 
+import pytest
+
 from rounds.logbook.entries import Fed
 from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import fold
 from rounds.standing.group import group
-from tests.notation import standing
+from tests.notation import logbook, standing
 
 YOUNG = """
 2026-03-01 AK
@@ -34,3 +37,31 @@ def test_a_group_that_left_as_a_whole_lives_there_no_more() -> None:
     assert not group(now, "group/young").here
     assert [stay.until is None for stay in group(now, "group/young").stays] == [False]
     assert enclosure(now, "enclosure/b7").living == ()
+
+
+@pytest.mark.parametrize(
+    ("ends", "here"),
+    [
+        ("14:00 group/young died count=10", True),
+        ("14:00 group/young died count=11", False),
+        ("14:00 group/young died count=6\n15:00 group/young left how=sold count=5", False),
+        ("14:00 group/young left how=sold count=5\n15:00 group/young died count=6", False),
+        ("14:00 group/young died", False),
+    ],
+)
+def test_a_group_whose_last_one_died_lives_there_no_more(ends: str, here: bool) -> None:
+    entries = logbook(YOUNG + ends)
+    before = standing(YOUNG)
+    assert before.living_in("enclosure/b7") == ("group/young",)
+    for now in (fold(entries), before.after_all(entries[-ends.count("group/young") :])):
+        assert group(now, "group/young").here is here
+        assert group(now, "group/young").place == ("enclosure/b7" if here else None)
+        assert now.living_in("enclosure/b7") == (("group/young",) if here else ())
+
+
+def test_young_that_join_a_group_of_which_all_died_live_there_again() -> None:
+    now = standing(
+        YOUNG
+        + "14:00 group/young died\n2026-03-20\n08:00 group/young arrived name=Young place=enclosure/b7 count=3\n"
+    )
+    assert now.living_in("enclosure/b7") == ("group/young",)

@@ -54,12 +54,17 @@ def test_a_new_danger_sign_asks_again_though_the_matter_is_the_same() -> None:
 
 
 def test_a_matter_is_put_off_until_its_day() -> None:
-    page = DUG + f'2026-04-03\n10:00 wattle put_off matter="{KEY}" until=2026-04-05 reason="she digs well"\n'
-    off = the(page, "2026-04-04 23:00", RULE)
+    page = ROOM + "2026-04-01\n08:00 wattle weighed grams=349\n09:00 wattle put_together mate=karri\n"
+    key = "should not be together animal/wattle 2026-04-01"
+    page += f'10:00 wattle put_off matter="{key}" until=2026-04-05 reason="her tub is wet"\n'
+    off = the(page, "2026-04-04 23:59", "should not be together")
     assert off.put_off is not None
-    assert off.put_off.reason == "she digs well"
-    assert off not in open_matters(all_found(page, "2026-04-04 23:00"))
-    assert the(page, "2026-04-05 00:00", RULE).put_off is None
+    assert off.put_off.reason == "her tub is wet"
+    assert off not in open_matters(all_found(page, "2026-04-04 23:59"))
+    on = the(page, "2026-04-05 00:00", "should not be together")
+    assert on.level == off.level == Level.TODAY, "no worse than it was: its day alone brings it back"
+    assert on.put_off is None
+    assert on in open_matters(all_found(page, "2026-04-05 00:00"))
 
 
 def test_put_off_it_comes_back_when_it_gets_worse_than_it_was_then() -> None:

@@ -1,0 +1,34 @@
+"""The entries of the last two days stand once each, however often they reach the desk."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from rounds.desk.desk import Desk
+from rounds.logbook.entries import Corrected
+from tests.desks.laptops import Clock, colony, weight
+
+
+def test_a_copy_of_todays_sheet_makes_no_entry_recent_twice(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    clock = Clock("2026-04-12 08:00")
+    folder = colony(tmp_path / "colony")
+    first = Desk.open(folder, clock=clock, keeper="AK")
+    first.record(weight("wattle", 452))
+    first.close(keeping=True)
+    clock.forward(minutes=5)
+    again = Desk.open(folder, clock=clock, keeper="AK")
+    (sheet,) = (folder / "sheets").rglob("2026-04-12.*.jsonl")
+    shutil.copy(sheet, sheet.with_name(sheet.name.replace(".jsonl", " (1).jsonl")))
+    again.news()
+    assert [entry.phrase() for entry in again.recent] == ["weighed 452 g"]
+    again.take_back()
+    (correction,) = again.standing.page("animal/wattle").of(Corrected)
+    assert correction.was.startswith("weighed")
+    again.close()

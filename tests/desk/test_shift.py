@@ -1,0 +1,122 @@
+"""After each key the board says what a desk that starts now would say."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+import pytest
+
+from rounds.desk.shift import Shift
+from rounds.due import reckon
+from rounds.due.lines import lines_at
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import Ate, BehaviourSeen, Died, Fed, Left, Moved, PutOff, QuarantineEnded, Weighed
+from tests.desks.laptops import Clock, colony, laptop
+
+#: Two tubs and those who live there; Wattle and Karri are together, and she is too light for it.
+ROOM = """
+2026-03-01 EM
+08:00 enclosure/b3     enclosure_set_up name=B3
+08:00 enclosure/b4     enclosure_set_up name=B4
+08:01 wattle  arrived name=Wattle sex=F hatched=2023-02-01 place=enclosure/b3
+08:02 sedge   arrived name=Sedge sex=F hatched=2022-12-01 place=enclosure/b4
+08:03 karri   arrived name=Karri sex=M hatched=2022-02-01 place=enclosure/b3
+08:04 wattle  weighed grams=340
+08:04 sedge   weighed grams=345
+"""
+
+
+class Board:
+    """A shift under way, held against one that begins now."""
+
+    def __init__(self, folder: Path) -> None:
+        self.clock = Clock("2026-03-02 08:00")
+        self.folder = colony(folder, ROOM)
+        self.shift = Shift(laptop(self.folder, self.clock))
+        self.shift.reckon_now()
+        for place in ("enclosure/b3", "enclosure/b4"):
+            self.shift.lines(place)
+
+    def agrees(self) -> None:
+        """What it shows is what everything reckoned from nothing gives."""
+        desk, now = self.shift.desk, self.shift.now()
+        assert self.shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+        for place in ("enclosure/b3", "enclosure/b4"):
+            assert self.shift.lines(place) == lines_at(desk.standing, desk.house, now, place, self.shift.part)
+
+    def together(self) -> list[str]:
+        """Who is to be parted."""
+        return [one.about for one in self.shift.matters if one.rule == "should not be together"]
+
+
+@pytest.fixture
+def board(tmp_path: Path) -> Board:
+    """A shift that has reckoned everything."""
+    return Board(tmp_path / "colony")
+
+
+def moved(who: str, to: str) -> Draft:
+    return draft(Moved, f"animal/{who}", to=f"enclosure/{to}")
+
+
+def test_who_stays_behind_is_reckoned_again_when_another_moves_out(board: Board) -> None:
+    assert board.together() == ["animal/wattle"]
+    board.shift.record(moved("karri", "b4"))
+    assert board.together() == ["animal/sedge"], "parted from the one, with the other now"
+    board.agrees()
+    board.shift.take_back()
+    assert board.together() == ["animal/wattle"]
+    board.agrees()
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        lambda: draft(Fed, "enclosure/b3"),
+        lambda: draft(Ate, "animal/wattle", how="refused"),
+        lambda: draft(Weighed, "animal/wattle", grams=420),
+        lambda: draft(BehaviourSeen, "enclosure/b3", behaviour="nest digging"),
+        lambda: draft(BehaviourSeen, "animal/karri", behaviour="nest digging"),
+        lambda: draft(Died, "animal/karri"),
+        lambda: draft(Left, "animal/karri", how="sold"),
+        lambda: moved("wattle", "b4"),
+    ],
+)
+def test_whatever_a_key_writes_the_tub_is_reckoned_again(board: Board, key: Callable[[], Draft]) -> None:
+    (entry,) = board.shift.record(key())
+    board.agrees()
+    board.shift.correct(entry)
+    board.agrees()
+
+
+def test_what_another_desk_writes_is_reckoned_at_the_next_look(board: Board) -> None:
+    other = laptop(board.folder, board.clock, "office", "EM")
+    other.record(moved("karri", "b4"))
+    assert board.shift.news() == {"animal/karri", "enclosure/b4"}
+    assert board.together() == ["animal/sedge"]
+    board.agrees()
+
+
+def test_a_key_struck_while_everything_is_reckoned_again_counts(board: Board) -> None:
+    reckoning = board.shift.reckon_all()
+    for _ in range(6):
+        next(reckoning)
+    board.shift.record(moved("karri", "b4"))
+    for _ in reckoning:
+        pass
+    assert board.together() == ["animal/sedge"]
+    board.agrees()
+
+
+def test_a_matter_put_off_is_kept_but_not_counted(board: Board) -> None:
+    (matter,) = [one for one in board.shift.matters if one.rule == "should not be together"]
+    before = board.shift.counts()[matter.level]
+    off = draft(PutOff, matter.about, matter=matter.key, until=date(2026, 3, 4), reason="her tub is wet")
+    board.shift.record(off)
+    assert board.together() == []
+    assert matter.key in {one.key for one in board.shift.all_matters}
+    assert board.shift.counts()[matter.level] == before - 1
+    board.shift.record(draft(QuarantineEnded, "animal/wattle"))
+    board.agrees()

@@ -1,0 +1,217 @@
+"""What is refused, asked about or turned round before it is written, on both sides of each boundary."""
+
+from __future__ import annotations
+
+import pytest
+
+from rounds.desk.validation import Judged, ends_a_life, judged, there_without, wrong_sex
+from rounds.logbook.entries import Died, EggCheckDone, Left
+from tests.due.matters.found import HOUSE
+from tests.notation import logbook, standing
+
+ROOM = """
+2026-03-01 AK
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:00 enclosure/b4 enclosure_set_up name=B4
+08:01 wattle arrived name=Wattle sex=F place=enclosure/b3
+08:01 sedge arrived name=Sedge sex=F place=enclosure/b3
+08:01 karri arrived name=Karri sex=M place=enclosure/b3
+08:01 jarrah arrived name=Jarrah sex=M place=enclosure/b3
+08:01 fern arrived name=Fern sex=? place=enclosure/b3
+08:01 group/young arrived name=Young place=enclosure/b3 count=5
+2026-04-01
+"""
+
+
+def look(line: str, before: str = "") -> Judged:
+    """The line as it is judged after the room and what came before."""
+    page = logbook(f"{ROOM}{before}\n{line}")
+    return judged(standing(f"{ROOM}{before}"), HOUSE, page[-1])
+
+
+def verdict(line: str, before: str = "") -> str:
+    """In one word: `fine`, `asked` or `refused`."""
+    found = look(line, before)
+    return "refused" if found.refused else "asked" if found.doubts else "fine"
+
+
+@pytest.mark.parametrize(
+    ("line", "how"),
+    [
+        ("10:00 wattle vet_seen again=2026-04-01", "refused"),
+        ("10:00 wattle vet_seen again=2026-04-02", "fine"),
+        ("10:00 wattle vet_called said=wait again=2026-05-31", "fine"),
+        ("10:00 wattle vet_called said=wait again=2026-06-01", "asked"),
+        ("10:00 group/young died count=0", "refused"),
+        ("10:00 group/young left how=sold count=0", "refused"),
+        ("10:00 group/young died count=1", "fine"),
+        ("10:00 group/young died count=5", "fine"),
+        ("10:00 group/young died count=6", "asked"),
+        ("10:00 group/young died", "fine"),
+        ("10:00 new arrived name=New place=enclosure/b3 hatched=2026-04-01", "fine"),
+        ("10:00 new arrived name=New place=enclosure/b3 hatched=2026-04-02", "refused"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 slugs=20", "fine"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 slugs=21", "refused"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=0", "fine"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=40", "fine"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=41", "asked"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 sire=wattle", "refused"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 sire=sedge", "refused"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 sire=karri", "fine"),
+        ("10:00 wattle eggs_laid clutch=clutch/w-1 count=20 sire=fern", "fine"),
+        ("10:00 karri eggs_laid clutch=clutch/w-1 count=20", "refused"),
+        ("10:00 karri condition_seen signs=lethargy", "fine"),
+        ('10:00 karri condition_seen signs="eggs felt"', "refused"),
+        ('10:00 wattle condition_seen signs="eggs felt"', "fine"),
+        ("10:00 wattle mating_seen sire=wattle", "refused"),
+        ("10:00 wattle mating_seen sire=sedge", "refused"),
+        ("10:00 karri mating_seen sire=jarrah", "refused"),
+        ("10:00 karri mating_seen", "refused"),
+        ("10:00 wattle mating_seen", "fine"),
+        ("10:00 karri parted", "fine"),
+        ("10:00 fern mating_seen sire=karri", "fine"),
+        ("10:00 enclosure/b3 enclosure_taken_down", "refused"),
+        ("10:00 enclosure/b4 enclosure_taken_down", "fine"),
+    ],
+)
+def test_what_cannot_be_is_refused_and_what_hardly_is_is_asked(line: str, how: str) -> None:
+    assert verdict(line) == how
+
+
+@pytest.mark.parametrize("line", ["karri mating_seen sire=wattle", "fern put_together mate=wattle"])
+def test_a_pair_is_written_about_her_from_whichever_side_it_was_seen(line: str) -> None:
+    turned = look(f"10:00 {line}").entry
+    assert turned.about == "animal/wattle"
+    assert turned.subjects() == ("animal/wattle", f"animal/{line.split()[0]}")
+
+
+@pytest.mark.parametrize("line", ["wattle mating_seen sire=karri", "wattle put_together mate=fern"])
+def test_a_pair_written_about_her_stays_as_it_is(line: str) -> None:
+    assert look(f"10:00 {line}").entry.about == "animal/wattle"
+
+
+def test_eggs_counted_are_not_uncounted_and_a_clutch_has_one_dam() -> None:
+    before = "09:00 wattle eggs_laid clutch=clutch/w-1 count=8"
+    assert verdict("10:00 wattle eggs_laid clutch=clutch/w-1 count=0", before) == "refused"
+    assert verdict("10:00 wattle eggs_laid clutch=clutch/w-1 count=9", before) == "fine"
+    assert verdict("08:00 wattle eggs_laid clutch=clutch/w-1 count=0", before) == "fine", "seen before them"
+    assert verdict("10:00 sedge eggs_laid clutch=clutch/w-1 count=9", before) == "refused"
+    none_yet = "09:00 wattle eggs_laid clutch=clutch/w-1 count=0"
+    assert verdict("10:00 wattle eggs_laid clutch=clutch/w-1 count=0", none_yet) == "fine"
+
+
+@pytest.mark.parametrize("end", ["wattle died", "wattle left how=sold"])
+def test_what_comes_after_an_end_is_asked_and_what_was_seen_until_then_is_not(end: str) -> None:
+    before = f"09:00 {end}"
+    assert verdict("10:00 wattle weighed grams=400", before) == "asked"
+    assert verdict("09:00 wattle weighed grams=400", before) == "fine"
+    assert verdict("10:00 wattle noted note=thin", before) == "fine", "of the dead notes are made"
+    back = f"{before}\n11:00 wattle arrived name=Wattle sex=F place=enclosure/b3"
+    assert verdict("10:59 wattle weighed grams=400", back) == "asked"
+    assert verdict("11:00 wattle weighed grams=400", back) == "fine"
+
+
+def test_an_end_before_the_arrival_is_asked() -> None:
+    for line in ("wattle died", "wattle left how=sold", "group/young died"):
+        assert verdict(f"2026-03-01\n08:00 {line}") == "asked"
+        assert verdict(f"2026-03-01\n08:01 {line}") == "fine"
+
+
+def test_a_group_that_came_to_nothing_is_asked_about() -> None:
+    before = "09:00 group/young died"
+    assert verdict("10:00 group/young weighed grams=5", before) == "asked"
+    assert verdict("09:00 group/young fed", before) == "fine"
+
+
+def test_a_place_taken_down_is_asked_about_until_it_is_set_up_again() -> None:
+    before = "09:00 enclosure/b4 enclosure_taken_down"
+    assert verdict("09:00 enclosure/b4 cleaned", before) == "fine"
+    assert verdict("10:00 enclosure/b4 cleaned", before) == "asked"
+    again = f"{before}\n11:00 enclosure/b4 enclosure_set_up name=B4"
+    assert verdict("10:59 enclosure/b4 cleaned", again) == "asked"
+    assert verdict("11:00 enclosure/b4 cleaned", again) == "fine"
+
+
+def test_a_place_is_taken_down_before_those_who_live_there_now_came() -> None:
+    before = "09:00 wattle moved to=enclosure/b4"
+    assert verdict("08:59 enclosure/b4 enclosure_taken_down", before) == "fine"
+    assert verdict("09:00 enclosure/b4 enclosure_taken_down", before) == "refused"
+
+
+SEEN = (
+    "09:00 fern eggs_laid clutch=clutch/f-1 count=3",
+    "09:01 fern felt_for_eggs found=eggs",
+    "09:02 fern mating_seen sire=karri",
+    '09:03 fern behaviour_seen behaviour="nest digging"',
+    "09:04 fern egg_check_done present=digging",
+    "09:05 fern lay_box_in",
+    '09:06 fern condition_seen signs="eggs felt"',
+    '09:07 fern egg_check_done present="eggs felt"',
+)
+
+
+@pytest.mark.parametrize("seen", SEEN)
+def test_to_settle_that_one_is_a_male_after_signs_of_a_female_is_asked(seen: str) -> None:
+    assert verdict("10:00 fern sex_settled sex=M") == "fine"
+    assert verdict("10:00 fern sex_settled sex=M", seen) == "asked"
+    assert verdict("10:00 fern sex_settled sex=F", seen) == "fine"
+
+
+@pytest.mark.parametrize(
+    "seen", ["felt_for_eggs found=none", "egg_check_done present=lethargy", "condition_seen body=heavy"]
+)
+def test_what_a_male_may_show_too_is_not_asked_about(seen: str) -> None:
+    assert verdict("10:00 fern sex_settled sex=M", f"09:00 fern {seen}") == "fine"
+
+
+def test_of_many_signs_the_newest_are_told_and_the_rest_counted() -> None:
+    four, five = "\n".join(SEEN[:4]), "\n".join((*SEEN[:4], SEEN[5]))
+    (told,) = look("10:00 fern sex_settled sex=M", four).doubts
+    assert "more" not in told
+    (told,) = look("10:00 fern sex_settled sex=M", five).doubts
+    assert "and 1 more" in told
+    assert "a lay box" in told
+    assert "eggs laid" not in told, "the oldest"
+
+
+def test_so_many_are_there_without_the_entry_itself() -> None:
+    page = ROOM + "09:00 group/young died count=1\n10:00 group/young left how=sold count=2\n"
+    *_, died, left = logbook(page)
+    assert isinstance(died, Died)
+    assert isinstance(left, Left)
+    now = standing(page)
+    assert there_without(now, left) == 4
+    assert there_without(now, died) == 3
+    assert there_without(now, left, frozenset({died.id})) == 5
+
+
+def test_an_egg_check_is_for_animals_that_are_no_males() -> None:
+    now = standing(ROOM)
+    assert wrong_sex(now, EggCheckDone, "animal/karri")
+    for subject in ("animal/wattle", "animal/fern", "enclosure/b3"):
+        assert wrong_sex(now, EggCheckDone, subject) == ""
+    assert wrong_sex(now, Died, "animal/karri") == ""
+
+
+@pytest.mark.parametrize(
+    ("line", "ends"),
+    [
+        ("wattle died", True),
+        ("wattle left how=sold", True),
+        ("wattle weighed grams=400", False),
+        ("group/young died count=1", False),
+        ("group/young died count=2", True),
+        ("group/young died", True),
+        ("enclosure/b4 enclosure_taken_down", True),
+    ],
+)
+def test_what_ends_more_than_one_of_a_group_wants_a_yes(line: str, ends: bool) -> None:
+    entry = logbook(f"{ROOM}10:00 {line}")[-1]
+    assert bool(ends_a_life(standing(ROOM), entry)) is ends
+
+
+def test_the_last_one_of_a_group_wants_a_yes() -> None:
+    two, one = "09:00 group/young died count=3\n", "09:00 group/young died count=4\n"
+    entry = logbook(f"{ROOM}{one}10:00 group/young died count=1")[-1]
+    assert ends_a_life(standing(ROOM + two), entry) == ""
+    assert ends_a_life(standing(ROOM + one), entry)

@@ -1,0 +1,39 @@
+"""Which tests run a line at all: only those can notice a mistake in it, so only those are tried first."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from collections.abc import Sequence
+from pathlib import Path
+
+
+class Covering:
+    """For each line the tests that run it, as measured once in the process of the tests themselves."""
+
+    def __init__(self, data: Path, tests: Sequence[str]) -> None:
+        """Measure, if that was not done yet, in the current folder; takes some times as long as the tests."""
+        from coverage import CoverageData
+
+        if not data.exists():
+            settings = data.with_suffix(".cfg")
+            settings.write_text(f"[run]\nsource = rounds\ndynamic_context = test_function\ndata_file = {data}\n")
+            command = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"]
+            subprocess.run(
+                [*command, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests], check=True, capture_output=True
+            )
+            settings.unlink()
+        self._data = CoverageData(str(data))
+        self._data.read()
+        self._lines: dict[str, dict[int, list[str]]] = {}
+
+    def tests(self, path: str, row: int) -> list[str]:
+        """The tests, as pytest names them; empty for a line that runs at import or in a process of its own."""
+        if path not in self._lines:
+            self._lines[path] = self._data.contexts_by_lineno(str(Path.cwd() / path))
+        return sorted(filter(None, map(_named, self._lines[path].get(row, ()))))
+
+
+def _named(context: str) -> str:
+    module, _, test = context.rpartition(".")
+    return f"{module.replace('.', '/')}.py::{test}" if module.startswith("tests.") else ""

@@ -1,0 +1,30 @@
+"""What an animal is now, as its page says it."""
+
+from __future__ import annotations
+
+from rounds.standing.animal import Animal, animal
+from tests.notation import at, standing
+
+CAME = """
+2026-03-01 AK
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F place=enclosure/b3 quarantine=true
+"""
+
+
+def wattle(page: str) -> Animal:
+    return animal(standing(CAME + page), "animal/wattle")
+
+
+def test_quarantine_lasts_until_an_entry_ends_it() -> None:
+    assert wattle("").quarantine_since == at("2026-03-01 08:01")
+    assert wattle("2026-04-01\n08:00 wattle quarantine_ended").quarantine_since is None
+
+
+def test_after_a_return_quarantine_begins_again_though_the_first_one_was_ended() -> None:
+    back = "2026-04-01\n08:00 wattle quarantine_ended\n2026-05-01\n08:00 wattle left how=lent\n2026-06-01\n"
+    again = wattle(back + "08:00 wattle arrived name=Wattle sex=F place=enclosure/b3 quarantine=true")
+    assert again.quarantine_since == at("2026-06-01 08:00")
+    ended = back + "08:00 wattle arrived name=Wattle sex=F place=enclosure/b3 quarantine=true\n2026-07-01\n"
+    assert wattle(ended + "08:00 wattle quarantine_ended").quarantine_since is None
+    assert wattle(back + "08:00 wattle arrived name=Wattle sex=F place=enclosure/b3").quarantine_since is None
