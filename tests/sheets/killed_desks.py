@@ -91,8 +91,8 @@ def main() -> None:
             counts["kills"] += 1
             with os.fdopen(told, "rb") as lines:
                 for line in lines.read().decode().splitlines():
-                    name, number, many, desk = line.split()
-                    names.add(desk)
+                    name, number, many, held = line.split()
+                    names.add(held)
                     acknowledged.update(f"{name}.{number}.{many}.{place}" for place in range(int(many)))
         counts["torn ends"] += torn_ends(colony, day)
         found.update(entry.id for entry in reader.news())
