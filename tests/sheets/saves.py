@@ -30,7 +30,7 @@ def entry(number: int, by: str = "AK", note: str = "") -> Entry:
         return Watered(id=identity, at=moment(number), by=by, about="enclosure/b3", note=note)
     if number % 3 == 1:
         return Weighed(
-            id=identity, at=moment(number), by=by, about="animal/wattle", grams=400 + number % 90, note=note
+            id=identity, at=moment(number), by=by, about="animal/wattle", grams=400.0 + number % 90, note=note
         )
     return Noted(id=identity, at=moment(number), by=by, about="room", note=note or f'note {number}, ä\n"quoted"')
 
