@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rounds.due.matter import Matter
 from rounds.logbook.entries import Entry, Weighed
+from rounds.logbook.entries.base import grams
 from rounds.paper.page import Page
 from rounds.paper.said import said
 from rounds.paper.timeline import corrected_by, counting, timeline
@@ -240,8 +241,7 @@ def weight_rows(
     before: float | None = None
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
-        grams = f"{one['grams']:.1f}".removesuffix(".0") + " g"
-        rows.append([in_words(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
+        rows.append([in_words(one["at"], now), f"{grams(one['grams']):>9}", f"{change:>8}", one["by"]])
         before = one["grams"]
     return rows
 

@@ -23,8 +23,6 @@ from rounds.standing.breeding import Days
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
-_MONTH_DAYS = 30.4375
-
 
 class TubDigging(NamedTuple):
     """Digging seen in a tub, of an animal not known then: who may have dug, and whose it turned out to be."""
@@ -55,8 +53,8 @@ def may_be_gravid(one: Animal, at: datetime, days: Days) -> bool:
     """
     if one.sex == "M":
         return bool(one.own(EggsLaid)) or _was_taken_for_female(one)
-    age = one.age_days(at)
-    return age is None or age >= days.gravid_from_months * _MONTH_DAYS or bool(one.own(EggsLaid))
+    months = one.age_months(at)
+    return months is None or months >= days.gravid_from_months or bool(one.own(EggsLaid))
 
 
 def _was_taken_for_female(one: Animal) -> bool:

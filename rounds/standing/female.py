@@ -32,7 +32,6 @@ from rounds.standing.slopes import median
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
-_MONTH_DAYS = 30.4375
 
 
 class Female(Cycle):
@@ -297,11 +296,11 @@ class Female(Cycle):
             # She regains what laying took: only above her weight before it is it a gain.
             own = self.weight_before_last_clutch()
             return max(median(after[:3]), own or 0) if after else own
-        age = self.animal.age_days(now)
-        if chances or (age is not None and age < self.days.grown_months * _MONTH_DAYS):
+        months = self.animal.age_months(now)
+        if chances or (months is not None and months < self.days.grown_months):
             return None
         old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
-        if not old or (age is None and median(old) < self.days.grown_grams):
+        if not old or (months is None and median(old) < self.days.grown_grams):
             return None
         # She regains what brumation took: the lower figures of a time are not her own weight.
         return max(median(old[-3:]), median(old))
