@@ -10,9 +10,9 @@ from rounds.logbook.entries import Entry, LeftOut
 from rounds.logbook.words import Care, WalkPart
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.moment import as_of
 
 
 def walk_day(moment: datetime, house: House) -> date:

@@ -140,15 +140,15 @@ def weight_words(one: Animal) -> str:
 def state_words(standing: Standing, house: House, one: Animal, now: datetime) -> str:
     """Phase of breeding, and what else sets an animal apart: with the vet, treatment, quarantine, brumation."""
     words: list[str] = []
-    referred, treated, told = one.with_the_vet, one.under_treatment(now), one.last_contact
+    referred, treated, contact = one.with_the_vet, one.under_treatment(now), one.last_contact
     if referred is not None:
         on = referred.appointment
         words.append("with the vet" + (f", {date_words(on, now)}" if on is not None and on >= now.date() else ""))
     if treated is not None:
         until = treated.under_treatment_until
         words.append("under treatment" + (f" to {date_words(until, now)}" if until is not None else ""))
-    elif told is not None and days_between(told.at, now) <= house.days("health.vet_said_days"):
-        words.append(f"vet {'phoned' if isinstance(told, VetCalled) else 'seen'} {date_words(told.at, now)}")
+    elif contact is not None and days_between(contact.at, now) <= house.days("health.vet_said_days"):
+        words.append(f"vet {'phoned' if isinstance(contact, VetCalled) else 'seen'} {date_words(contact.at, now)}")
     if is_off_food(one, house, now):
         words.append(f"off food since {date_words(one.refusals[0].at, now)}")
     if one.quarantine_since is not None:

@@ -177,12 +177,12 @@ class Animal(AnimalIdentity, Health):
 
     def brumated_at(self, moment: datetime, known: datetime | None = None) -> bool:
         """Whether it brumated at a moment, by what was written down until then (or until `known`)."""
-        told = [
+        noted = [
             entry
             for entry in (*self.own(BrumationBegan), *self.own(BrumationEnded))
             if entry.at <= moment and entry.known <= (known or moment)
         ]
-        last = newest(told)
+        last = newest(noted)
         return isinstance(last, BrumationBegan)
 
     @property

@@ -107,13 +107,13 @@ def _whose(standing: Standing, place: str, seen: BehaviourSeen, days: Days) -> T
     named: list[tuple[tuple[datetime, str], str]] = []
     for who in may_have:
         one = animal(standing, who)
-        told = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
-        told += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
+        signs = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
+        signs += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
         if len(may_have) > 1 and not one.after_contact(seen):
             # A vet was asked about her between: what she does since says nothing of the digging before.
-            told = [entry for entry in told if not one.after_contact(entry)]
-        if told:
-            named.append((min(entry.key for entry in told), who))
+            signs = [entry for entry in signs if not one.after_contact(entry)]
+        if signs:
+            named.append((min(entry.key for entry in signs), who))
     if named:
         return TubDigging(seen, may_have, min(named)[1])
     return TubDigging(seen, may_have, may_have[0] if len(may_have) == 1 else None)
