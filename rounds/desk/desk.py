@@ -21,7 +21,7 @@ from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
     from rounds.cache.cache import Cache
-    from rounds.desk.writer_lock import Slot
+    from rounds.desk.writer_lock import WriterLock
     from rounds.rules.settings import Settings
 
 __all__ = ["Clock", "Desk", "Progress", "system_clock"]
@@ -43,13 +43,13 @@ class Desk(Reader):
         *,
         clock: Clock = system_clock,
         keeper: str = "",
-        slot: Slot | None = None,
+        lock: WriterLock | None = None,
         until: datetime | None = None,
         cache: Cache | None = None,
     ) -> None:
         super().__init__(folder, settings, sheets, clock=clock, until=until, cache=cache)
         self.keeper = keeper
-        self._slot = slot
+        self._lock = lock
         self._salt = random.SystemRandom()
 
     @classmethod
@@ -66,7 +66,7 @@ class Desk(Reader):
     ) -> Desk:
         """Open a colony's folder and read it, as far as it is not known from an earlier run.
 
-        With `writing` the desk takes a slot of its own, so that its sheets have no other writer. `until`
+        With `writing` the desk holds a writer lock, so that its sheets have no other writer. `until`
         is the reckoning moment: nothing later counts. `progress` hears how far a long reading is. With
         `at_once` old sheets are looked at only at the first `news`, so that the first stop can be shown;
         whoever asks for that looks at `is_in_doubt` then. Raises `NoColony`, `BadRule`.
@@ -74,33 +74,33 @@ class Desk(Reader):
         from rounds.cache.cache import Cache
 
         settings = load(folder)
-        slot: Slot | None = None
+        lock: WriterLock | None = None
         name = "reader"
         if writing:
-            from rounds.desk import writer_lock as slots
+            from rounds.desk import writer_lock
 
             state = folders.state()
-            slot = slots.take(state, folder, slots.installation(state))
-            name = slot.name
+            lock = writer_lock.acquire(state, folder, writer_lock.installation(state))
+            name = lock.name
         sheets = Sheets(folder, name)
         desk = cls(
-            folder, settings, sheets, clock=clock, keeper=keeper, slot=slot, until=until, cache=Cache(folder)
+            folder, settings, sheets, clock=clock, keeper=keeper, lock=lock, until=until, cache=Cache(folder)
         )
         if not desk.take_up(at_once=at_once):
             desk.read(progress)
         return desk
 
     def close(self, *, keeping: bool = False) -> None:
-        """Let go of the sheet and give the slot back.
+        """Let go of the sheet and of the writer lock.
 
         What was taken in is kept for the next start: `keeping`, or if it is a good deal.
         """
         if self._not_kept >= (1 if keeping else _WORTH_KEEPING):
             self.keep()
         self.sheets.close()
-        if self._slot is not None:
-            self._slot.close()
-            self._slot = None
+        if self._lock is not None:
+            self._lock.close()
+            self._lock = None
 
     def record(self, *seen: Draft | Entry) -> tuple[Entry, ...]:
         """Sign what was seen, have it written in one save, and fold it into the standing; it is on disk by then.

@@ -17,21 +17,21 @@ class Telling:
     def __init__(self, out: TextIO) -> None:
         self._out = out
         self._next = time.monotonic() + _PATIENCE
-        self._told = False
+        self._is_shown = False
 
     def __call__(self, done: int, of: int) -> None:
         """So many of so many sheets are read."""
         now = time.monotonic()
         if now >= self._next and done < of and self._out.isatty():
             self._next = now + _EVERY
-            self._told = True
+            self._is_shown = True
             self._write(f"\rReading all sheets: {100 * done // max(of, 1)} %   (Ctrl-C breaks off) ")
 
     def end(self) -> None:
         """Take the line away."""
-        if self._told:
+        if self._is_shown:
             self._write("\r" + " " * 60 + "\r")
-            self._told = False
+            self._is_shown = False
 
     def _write(self, text: str) -> None:
         self._out.write(text)

@@ -1,8 +1,8 @@
-"""A name of its own for each running writer, so that no sheet ever has two.
+"""The writer lock: a name of its own for each running writer, so that no sheet ever has two.
 
-A desk's name is an installation (this user on this machine) and a slot: `shed-k3x9`, and `shed-k3x9-2` for a
-second window. The slot is a lock on a file in the user's own state folder, which the system lets go
-when the process ends, however it ends: a stale process id can hold nothing up.
+A desk's name is an installation (this user on this machine) and a number: `shed-k3x9`, and `shed-k3x9-2` for a
+second window. It is held by a lock on a file in the user's own state folder, which the system lets go when the
+process ends, however it ends: a stale lock file holds nothing up.
 """
 
 from __future__ import annotations
@@ -21,11 +21,11 @@ from rounds.logbook.plain import slug
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,39}-[a-z0-9]{4}")
 _LETTERS: Final = "0123456789abcdefghjkmnpqrstvwxyz"
-_MOST_SLOTS: Final = 999
+_MOST_DESKS: Final = 999
 
 
-class Slot:
-    """A desk's name, its alone until `close` or until the process ends."""
+class WriterLock:
+    """A desk's name, held by this process alone until `close` or until the process ends."""
 
     def __init__(self, name: str, handle: int = -1) -> None:
         self.name = name
@@ -37,7 +37,7 @@ class Slot:
             handle, self._handle = self._handle, -1
             os.close(handle)
 
-    def __enter__(self) -> Slot:
+    def __enter__(self) -> WriterLock:
         return self
 
     def __exit__(self, *_: object) -> None:
@@ -64,28 +64,27 @@ def installation(state_folder: Path) -> str:
     return name
 
 
-def take(state_folder: Path, colony_folder: Path, installation: str) -> Slot:
-    """The first slot that no running process of this user holds.
+def acquire(state_folder: Path, colony_folder: Path, installation: str) -> WriterLock:
+    """Lock the first name of this installation that no running process holds.
 
-    Slots differ by their name alone, not by the colony, so that one colony reached by two paths
-    cannot be written by two desks of one name; `colony_folder` is noted in the lock for whoever looks.
-    Where locks cannot be had (a home folder that cannot be written to), a name that is drawn at random
-    for this run does.
+    Names do not depend on the colony, so that one colony reached by two paths cannot be written by two desks of
+    one name; `colony_folder` is noted in the lock file for whoever looks. Where locks cannot be had (a home folder
+    that cannot be written to), a name drawn at random for this run does. Raises `RoundsError` when all are held.
     """
     try:
         folder = state_folder / "desks"
         folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-        for number in range(1, _MOST_SLOTS + 1):
+        for number in range(1, _MOST_DESKS + 1):
             name = installation if number == 1 else f"{installation}-{number}"
             handle = _locked(folder / f"{name}.lock")
             if handle is not None:
                 with contextlib.suppress(OSError):
                     os.ftruncate(handle, 0)
                     os.write(handle, f"{os.getpid()}\n{colony_folder}\n".encode(errors="replace"))
-                return Slot(name, handle)
+                return WriterLock(name, handle)
     except OSError:
-        return Slot(f"{installation}-{_random(8)}")
-    raise RoundsError(f"{_MOST_SLOTS} desks of this user are open; close some of them.")
+        return WriterLock(f"{installation}-{_random(8)}")
+    raise RoundsError(f"{_MOST_DESKS} desks of this user are open; close some of them.")
 
 
 def _locked(file: Path) -> int | None:

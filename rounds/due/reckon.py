@@ -14,8 +14,8 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, Reckoning, Rule
 from rounds.logbook.entries import ROOM, Acknowledged, PutOff
 from rounds.rules.house import House
+from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
-from rounds.standing.moment import as_of
 
 _LEVELS: Final = {level.word: level for level in Level}
 _SORTS: Final = ("animal", "group", "enclosure", "clutch")

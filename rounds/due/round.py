@@ -10,9 +10,9 @@ from rounds.logbook.entries import Entry, LeftOut
 from rounds.logbook.words import Care, WalkPart
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.moment import as_of
 
 
 def walk_day(moment: datetime, house: House) -> date:
@@ -98,19 +98,23 @@ class Round:
     def turn_due(
         self, days_key: str | None, a_day_key: str, done: Sequence[Entry], opened: date | None
     ) -> date | None:
-        """The same for care that has its turn on each walk of a day (a meal in the morning, one in the evening).
+        """The day on which a meal, or other care done on each walk, fell due; None when it is not due on this walk.
 
-        `done` is oldest first. In the evening the second turn is due unless it was done since the evening
-        began, or twice today with the gap of the house between, or is not yet a gap past.
+        The first turn of a day goes by `days_key`; without one it comes each day. A second turn on the same day is
+        due in the evening, where `a_day_key` asks for two. `done` is oldest first.
         """
         last = self.day_of(done[-1]) if done else None
-        if last != self.day or not done:
-            if days_key is not None:
-                return self.fell_due(days_key, last, opened)
-            return self.day if last is None else max(last + timedelta(days=1), opened or last)
-        if self.part == "morning" or self.house.number(a_day_key) < 2 or self._this_evening(done[-1].at):
-            return None
-        return self.day if self._turns_today(done) < 2 else None
+        if last == self.day:
+            return self.day if self._second_turn_due(a_day_key, done) else None
+        if days_key is not None:
+            return self.fell_due(days_key, last, opened)
+        return self.day if last is None else max(last + timedelta(days=1), opened or last)
+
+    def _second_turn_due(self, a_day_key: str, done: Sequence[Entry]) -> bool:
+        """Whether care done today is due once more: this evening, unless it was done in it, or twice today."""
+        if self.part == "morning" or self.house.number(a_day_key) < 2:
+            return False
+        return not self._this_evening(done[-1].at) and self._turns_today(done) < 2
 
     def left_out(self, care: Care, about: str, place: str | None, by_turn: bool = False) -> LeftOut | None:
         """The entry that says that this care was left out today, of the subject or of its whole enclosure.
@@ -129,6 +133,7 @@ class Round:
         return None
 
     def _turns_today(self, done: Sequence[Entry]) -> int:
+        """How many turns it had today; two entries less than the house's gap apart are one turn."""
         gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
         turns, before = 0, None
         for entry in done:

@@ -17,9 +17,9 @@ from rounds.due.round import walk_day
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.rules.settings import Settings
+from rounds.standing.as_of import as_of
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing
-from rounds.standing.moment import as_of
 
 
 def part_of(now: datetime, settings: Settings) -> WalkPart:

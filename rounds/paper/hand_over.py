@@ -81,7 +81,7 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
     """Raise `Refused` while a vet-now matter was read by no one: it is not handed over unseen."""
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
-        told = "\n".join(
+        lines = "\n".join(
             f"  {shown(standing.name(one.about))}: {shown(one.says)}\n"
             f'    rounds log acknowledged {one.about} matter="{one.key}" level="{one.level.word}" --by …'
             for one in unread
@@ -89,7 +89,7 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
         raise Refused(
             f"Not signed: {many(len(unread), 'vet-now matter')} no one has read. Read it, act, and "
             "say so in "
-            f"the app (a, then y) or with\n{told}"
+            f"the app (a, then y) or with\n{lines}"
         )
 
 
@@ -123,10 +123,10 @@ def hand_over(
             {"care": care, "places": [_named(standing, place) for place in _in_order(places, order)]}
             for care, places in _by_care(standing, shift).items()
         ],
-        "singly": [_told(standing, entry) for entry in shift if not isinstance(entry, (*_BY_STOP, *_ASIDE))],
+        "singly": [_in_words(standing, entry) for entry in shift if not isinstance(entry, (*_BY_STOP, *_ASIDE))],
         "corrected": sum(isinstance(entry, Corrected) and since <= entry.at <= now for entry in done.entries),
         "left_out": [
-            {**_told(standing, entry), "care": entry.care, "reason": entry.reason}
+            {**_in_words(standing, entry), "care": entry.care, "reason": entry.reason}
             for entry in shift
             if isinstance(entry, LeftOut)
         ],
@@ -186,7 +186,7 @@ def _by_care(standing: Standing, shift: Sequence[Entry]) -> dict[Care, list[str]
     return {care: list(places) for care, places in sorted(found.items())}
 
 
-def _told(standing: Standing, entry: Entry) -> Values:
+def _in_words(standing: Standing, entry: Entry) -> Values:
     place = standing.places.get(entry.about)
     return {
         "about": entry.about,
@@ -256,6 +256,6 @@ def _out_of_range(standing: Standing, house: House, shift: Sequence[Entry]) -> I
     for entry in shift:
         if isinstance(entry, ClimateRead):
             eggs = entry.about != "room" and not enclosure(standing, entry.about).holds_animals
-            told = out_of_range(entry, house, holds_eggs=eggs)
-            if told:
-                yield {**_told(standing, entry), "out": told}
+            outside = out_of_range(entry, house, holds_eggs=eggs)
+            if outside:
+                yield {**_in_words(standing, entry), "out": outside}

@@ -55,7 +55,7 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
     page.heading(f"Matters open: {matter_counts(matters['counts'])}")
     for matter in matters["open"]:
         read = matter["acknowledged"]
-        told = [
+        parts = [
             matter["says"],
             f"Deadline {_deadline(matter['deadline'], now)}." if matter["deadline"] else "",
             f"[read by {read['by']} {printed(read['at'], now)}]"
@@ -66,7 +66,7 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
             f"Vet: {matter['phone']}." if matter["phone"] else "",
         ]
         where = f"{matter['place_name']}: " if matter["place_name"] and matter["place"] != matter["about"] else ""
-        page.text(where + " ".join(part for part in told if part), f"  {matter['level'].upper():<8}")
+        page.text(where + " ".join(part for part in parts if part), f"  {matter['level'].upper():<8}")
     for matter in matters["put_off"]:
         until = matter["put_off"]
         page.text(

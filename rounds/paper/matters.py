@@ -19,13 +19,13 @@ def matter_list(
     standing: Standing, settings: Settings, now: datetime, matters: Sequence[Matter], *, every: bool = False
 ) -> Values:
     """The matters as values, ready for JSON; those put off only with `every`."""
-    told = matters if every else open_matters(matters)
+    shown = matters if every else open_matters(matters)
     return {
         "colony": settings.name,
         "now": moment(now, settings.house),
         "counts": counts(open_matters(matters)),
         "put_off": sum(one.put_off is not None for one in matters),
-        "matters": [matter_values(standing, settings.house, matter) for matter in told],
+        "matters": [matter_values(standing, settings.house, matter) for matter in shown],
     }
 
 
@@ -33,8 +33,8 @@ def matters_text(found: Values, now: datetime) -> str:
     """The matters as 80 columns of text."""
     page = Page()
     page.title(f"{found['colony']}   attention", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
-    told = matter_counts(found["counts"])
-    page.text(told + (f"   ({found['put_off']} put off)" if found["put_off"] else ""))
+    sum_ = matter_counts(found["counts"])
+    page.text(sum_ + (f"   ({found['put_off']} put off)" if found["put_off"] else ""))
     for matter in found["matters"]:
         page.blank()
         matter_text(page, matter, now)
@@ -71,9 +71,9 @@ def _deadline(matter: Values, now: datetime) -> str:
 
 def _answers(matter: Values, now: datetime) -> str:
     read, put_off = matter["acknowledged"], matter["put_off"]
-    told = f"; read by {read['by']} {when(read['at'], now)}" if read else ""
+    answers = f"; read by {read['by']} {when(read['at'], now)}" if read else ""
     if not read and matter["level"] in ("vet", "vet now"):
-        told = "; not read by anyone"
+        answers = "; not read by anyone"
     if put_off:
-        told += f"; put off until {put_off['until']} by {put_off['by']}: {put_off['reason']}"
-    return told
+        answers += f"; put off until {put_off['until']} by {put_off['by']}: {put_off['reason']}"
+    return answers

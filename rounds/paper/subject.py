@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rounds.due.matter import Matter
 from rounds.logbook.entries import Entry, Weighed
+from rounds.logbook.entries.base import grams
 from rounds.paper.page import Page
 from rounds.paper.said import said
 from rounds.paper.timeline import corrected_by, counting, timeline
@@ -46,10 +47,10 @@ def subject_page(
             if isinstance(entry, Weighed) and entry.about == subject
         ],
         "matters": [matter_values(standing, house, matter) for matter in matters],
-        "timeline": [_said(standing, subject, entry) for entry in timeline(history)],
+        "timeline": [_in_words(standing, subject, entry) for entry in timeline(history)],
         "entries": [
             {
-                **_said(standing, subject, entry),
+                **_in_words(standing, subject, entry),
                 "corrected_by": dead[entry.id].id if entry.id in dead else None,
                 "entry": entry_values(entry),
             }
@@ -58,7 +59,7 @@ def subject_page(
     }
 
 
-def _said(standing: Standing, subject: str, entry: Entry) -> Values:
+def _in_words(standing: Standing, subject: str, entry: Entry) -> Values:
     """An entry in words; about another, it is named."""
     return {
         "at": entry.at.isoformat(),
@@ -183,13 +184,13 @@ def _standing_text(found: Values, now: datetime) -> list[str]:
     if sort in ("animal", "group"):
         return _life_text(found, now)
     if sort == "enclosure":
-        told = [f"{found['what']}{', ' + found['where'] if found['where'] else ''}"]
-        told += [] if found["here"] else ["taken down"]
+        words = [f"{found['what']}{', ' + found['where'] if found['where'] else ''}"]
+        words += [] if found["here"] else ["taken down"]
         who = [
             "   ".join(word for word in (one["sex"], one["name"], one["age"], one["weight"], one["state"]) if word)
             for one in found["residents"]
         ]
-        return [". ".join(told), *(who or ["no one lives here"])]
+        return [". ".join(words), *(who or ["no one lives here"])]
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
@@ -209,11 +210,11 @@ def _standing_text(found: Values, now: datetime) -> list[str]:
 
 def _life_text(found: Values, now: datetime) -> list[str]:
     gone = found["gone"]
-    told = [str(found.get("count", found["sex"])), found["age"], found["weight"], found["trend"]]
+    words = [str(found.get("count", found["sex"])), found["age"], found["weight"], found["trend"]]
     where = f"lives in {found['place_name']}" if found["place_name"] else "has no place"
     if gone:
         where = f"not here: {gone['says']}, {when(gone['at'], now)}"
-    lines = ["   ".join(word for word in told if word), f"{where}   {found['state']}"]
+    lines = ["   ".join(word for word in words if word), f"{where}   {found['state']}"]
     born = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
     parents = [f"{word} {found[word].rpartition('/')[2]}" for word in ("dam", "sire") if found[word]]
     origin = f"from {found['origin']}" if found["origin"] else ""
@@ -240,8 +241,7 @@ def weight_rows(
     before: float | None = None
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
-        grams = f"{one['grams']:.1f}".removesuffix(".0") + " g"
-        rows.append([in_words(one["at"], now), f"{grams:>9}", f"{change:>8}", one["by"]])
+        rows.append([in_words(one["at"], now), f"{grams(one['grams']):>9}", f"{change:>8}", one["by"]])
         before = one["grams"]
     return rows
 

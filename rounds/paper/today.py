@@ -144,14 +144,14 @@ def due_words(line: Values, own: str) -> str:
     late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
     last = care.rpartition(" ")[2]
     if care.endswith(says):
-        told = care
+        what = care
     elif care in says.split() or says.startswith("UV lamp"):
-        told = says
+        what = says
     elif says.startswith((care, last)):
-        told = f"{care}{says.removeprefix(care).removeprefix(last)}"
+        what = f"{care}{says.removeprefix(care).removeprefix(last)}"
     else:
         return f"{care} {who}: {says}{late}" if who else f"{care}: {says}{late}"
-    return f"{told} ({who}){late}" if who else f"{told}{late}"
+    return f"{what} ({who}){late}" if who else f"{what}{late}"
 
 
 def _walked(done: Sequence[Values]) -> str:
@@ -163,15 +163,15 @@ def _walked(done: Sequence[Values]) -> str:
 
 def _answered(matter: Values) -> str:
     read = matter["acknowledged"]
-    told = [
+    parts = [
         matter["says"],
         f"[read by {read['by']}]" if read else "",
         f"Vet: {matter['phone']}." if matter["phone"] else "",
     ]
-    return " ".join(word for word in told if word)
+    return " ".join(word for word in parts if word)
 
 
 def matter_counts(found: dict[str, int]) -> str:
     """`1 vet now, 2 today`, or that nothing needs attention."""
-    told = [f"{number} {word}" for word, number in found.items() if number]
-    return ", ".join(told) if told else "Nothing needs attention."
+    parts = [f"{number} {word}" for word, number in found.items() if number]
+    return ", ".join(parts) if parts else "Nothing needs attention."

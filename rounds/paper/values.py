@@ -45,8 +45,8 @@ def when(at: str, now: datetime) -> str:
 
 def printed(at: str, now: datetime) -> str:
     """The same on paper, which is read on another day: `07:15` on the day of the sheet, else `24 Nov 18:10`."""
-    told = datetime.fromisoformat(at)
-    return f"{told:%H:%M}" if days_between(told, now) == 0 else stamp_words(told, now)
+    then = datetime.fromisoformat(at)
+    return f"{then:%H:%M}" if days_between(then, now) == 0 else stamp_words(then, now)
 
 
 def matter_values(standing: Standing, house: House, matter: Matter) -> Values:

@@ -6,7 +6,10 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Final, NamedTuple
 
+from rounds.due.age import months_between
+from rounds.due.dates import day
 from rounds.logbook.entries import VetCalled
+from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -36,15 +39,16 @@ def many(count: int, one: str, more: str = "") -> str:
     return f"{count} {one if count == 1 else more or one + 's'}"
 
 
-def age_words(days: int | None) -> str:
-    """An age as keepers say it: days, then months, then years and months."""
-    if days is None:
+def age_words(since: date | None, now: datetime) -> str:
+    """An age as keepers say it: `12 d`, `7 m`, `3 y 1 m`, whole months by the calendar."""
+    if since is None:
         return "age not known"
+    days = days_between(since, now)
     if days < 0:
         return "not hatched yet"
     if days < 60:
         return f"{days} d"
-    months = int(days / 30.4375)
+    months = months_between(since, now.date())
     if months < 24:
         return f"{months} m"
     return f"{months // 12} y" + (f" {months % 12} m" if months % 12 else "")
@@ -66,7 +70,7 @@ def day_words(moment: datetime | date, now: datetime) -> str:
 
 def date_words(moment: datetime | date, now: datetime) -> str:
     """`12 Mar`, with the year when it is not this one."""
-    return f"{moment.day} {moment:%b}" + (f" {moment.year}" if moment.year != now.year else "")
+    return day(moment, now)
 
 
 def time_words(moment: datetime, now: datetime) -> str:
@@ -110,7 +114,7 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
             subject,
             str(young.count),
             young.name,
-            age_words(young.age_days(now)),
+            age_words(young.hatched, now),
             weight_words(young),
             "",
             "young, counted together" + (f", {young.died} died" if young.died else ""),
@@ -120,7 +124,7 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
         subject,
         one.sex,
         one.name,
-        age_words(one.age_days(now)),
+        age_words(one.hatched, now),
         weight_words(one),
         trend(one, house.weight_limits, now).words,
         state_words(standing, house, one, now),
@@ -130,21 +134,21 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
 def weight_words(one: Animal) -> str:
     """The last weight."""
     last = one.last_weight
-    return f"{last.grams:.1f}".removesuffix(".0") + " g" if last else "no weight"
+    return grams(last.grams) if last else "no weight"
 
 
 def state_words(standing: Standing, house: House, one: Animal, now: datetime) -> str:
     """Phase of breeding, and what else sets an animal apart: with the vet, treatment, quarantine, brumation."""
     words: list[str] = []
-    referred, treated, told = one.with_the_vet, one.under_treatment(now), one.last_contact
+    referred, treated, contact = one.with_the_vet, one.under_treatment(now), one.last_contact
     if referred is not None:
         on = referred.appointment
         words.append("with the vet" + (f", {date_words(on, now)}" if on is not None and on >= now.date() else ""))
     if treated is not None:
         until = treated.under_treatment_until
         words.append("under treatment" + (f" to {date_words(until, now)}" if until is not None else ""))
-    elif told is not None and days_between(told.at, now) <= house.days("health.vet_said_days"):
-        words.append(f"vet {'phoned' if isinstance(told, VetCalled) else 'seen'} {date_words(told.at, now)}")
+    elif contact is not None and days_between(contact.at, now) <= house.days("health.vet_said_days"):
+        words.append(f"vet {'phoned' if isinstance(contact, VetCalled) else 'seen'} {date_words(contact.at, now)}")
     if is_off_food(one, house, now):
         words.append(f"off food since {date_words(one.refusals[0].at, now)}")
     if one.quarantine_since is not None:

@@ -185,7 +185,7 @@ def _vet(value: object) -> str:
     """The vet as shown beside each vet matter: `Dr Quoll, 08 5550 1234 (Mon to Fri)`; empty without a number."""
     if not isinstance(value, dict):
         raise BadRule('colony.toml, vet: this wants a table; write [vet] and then phone = "08 5550 1234"')
-    told: dict[str, str] = {}
+    given: dict[str, str] = {}
     for key, text in value.items():
         if key not in _VET_KEYS:
             raise BadRule(
@@ -196,13 +196,13 @@ def _vet(value: object) -> str:
             raise BadRule(
                 f'colony.toml, vet, {key}: this wants up to 100 letters in quotes, such as "08 5550 1234"'
             )
-        told[key] = text.strip()
-    if not told:
+        given[key] = text.strip()
+    if not given:
         return ""
-    if not any(one.isdigit() for one in told.get("phone", "")):
+    if not any(one.isdigit() for one in given.get("phone", "")):
         raise BadRule('colony.toml, vet: the telephone number is missing; write phone = "08 5550 1234"')
-    who = f"{told['name']}, {told['phone']}" if "name" in told else told["phone"]
-    return f"{who} ({told['hours']})" if "hours" in told else who
+    who = f"{given['name']}, {given['phone']}" if "name" in given else given["phone"]
+    return f"{who} ({given['hours']})" if "hours" in given else who
 
 
 def _names(table: Mapping[str, Any], key: str, example: str) -> tuple[str, ...]:

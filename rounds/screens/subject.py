@@ -215,9 +215,7 @@ class SubjectScreen(RoundScreen):
             + ("" if eggs.complete else ", not said to be complete")
         )
         if eggs.begun_at:
-            words.append(
-                f"begun {date_words(eggs.begun_at, now)} ({age_words((now.date() - eggs.begun_at.date()).days)})"
-            )
+            words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
         if eggs.boxed:
             box = eggs.in_boxes
             again = "boxed again" if box.again else "boxed"

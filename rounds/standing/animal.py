@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from rounds.logbook.entries import (
     Arrived,
@@ -28,6 +28,8 @@ from rounds.standing.fold import Standing
 from rounds.standing.health import Health
 from rounds.standing.identity import AnimalIdentity
 from rounds.standing.view import Kind, newest
+
+_MONTH_DAYS: Final = 30.4375
 
 
 class Stay(NamedTuple):
@@ -60,6 +62,11 @@ class Animal(AnimalIdentity, Health):
     def age_days(self, now: datetime) -> int | None:
         """Age in days; None when not known."""
         return days_between(self.hatched, now) if self.hatched else None
+
+    def age_months(self, now: datetime) -> float | None:
+        """Age in months of 30.44 days; None when not known."""
+        days = self.age_days(now)
+        return None if days is None else days / _MONTH_DAYS
 
     @property
     def traits(self) -> tuple[str, ...]:
@@ -170,12 +177,12 @@ class Animal(AnimalIdentity, Health):
 
     def brumated_at(self, moment: datetime, known: datetime | None = None) -> bool:
         """Whether it brumated at a moment, by what was written down until then (or until `known`)."""
-        told = [
+        noted = [
             entry
             for entry in (*self.own(BrumationBegan), *self.own(BrumationEnded))
             if entry.at <= moment and entry.known <= (known or moment)
         ]
-        last = newest(told)
+        last = newest(noted)
         return isinstance(last, BrumationBegan)
 
     @property

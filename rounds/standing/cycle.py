@@ -124,7 +124,7 @@ class Cycle:
     @cached_property
     def cycle_start(self) -> datetime | None:
         """Since when what is seen counts for the next clutch: the last one believed, or a vet finding her empty."""
-        starts = [entry.at for entry in self.animal.own(VetSeen) if entry.carrying is False]
+        starts = [entry.at for entry in self.animal.own(VetSeen) if entry.found_empty]
         starts += [at for at, _ in self._believed]
         return max(starts, default=None)
 
@@ -137,9 +137,7 @@ class Cycle:
         """
         laid = [at for at, _ in self._believed]
         empty = [
-            _earlier(entry.at, self.days.window_opens)
-            for entry in self.animal.own(VetSeen)
-            if entry.carrying is False
+            _earlier(entry.at, self.days.window_opens) for entry in self.animal.own(VetSeen) if entry.found_empty
         ]
         return max([*laid, *empty], default=None)
 
@@ -154,7 +152,7 @@ class Cycle:
         laid = max(done, key=lambda one: one[0])[1]
         opens = _after(laid.at.date(), self.days.next_opens)
         empty = any(
-            entry.carrying is False and opens <= entry.at.date() <= now.date() for entry in self.animal.own(VetSeen)
+            entry.found_empty and opens <= entry.at.date() <= now.date() for entry in self.animal.own(VetSeen)
         )
         return None if empty else laid
 

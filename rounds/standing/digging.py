@@ -23,8 +23,6 @@ from rounds.standing.breeding import Days
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
-_MONTH_DAYS = 30.4375
-
 
 class TubDigging(NamedTuple):
     """Digging seen in a tub, of an animal not known then: who may have dug, and whose it turned out to be."""
@@ -55,8 +53,8 @@ def may_be_gravid(one: Animal, at: datetime, days: Days) -> bool:
     """
     if one.sex == "M":
         return bool(one.own(EggsLaid)) or _was_taken_for_female(one)
-    age = one.age_days(at)
-    return age is None or age >= days.gravid_from_months * _MONTH_DAYS or bool(one.own(EggsLaid))
+    months = one.age_months(at)
+    return months is None or months >= days.gravid_from_months or bool(one.own(EggsLaid))
 
 
 def _was_taken_for_female(one: Animal) -> bool:
@@ -109,13 +107,13 @@ def _whose(standing: Standing, place: str, seen: BehaviourSeen, days: Days) -> T
     named: list[tuple[tuple[datetime, str], str]] = []
     for who in may_have:
         one = animal(standing, who)
-        told = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
-        told += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
+        signs = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
+        signs += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
         if len(may_have) > 1 and not one.after_contact(seen):
             # A vet was asked about her between: what she does since says nothing of the digging before.
-            told = [entry for entry in told if not one.after_contact(entry)]
-        if told:
-            named.append((min(entry.key for entry in told), who))
+            signs = [entry for entry in signs if not one.after_contact(entry)]
+        if signs:
+            named.append((min(entry.key for entry in signs), who))
     if named:
         return TubDigging(seen, may_have, min(named)[1])
     return TubDigging(seen, may_have, may_have[0] if len(may_have) == 1 else None)

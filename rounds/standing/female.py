@@ -32,7 +32,6 @@ from rounds.standing.slopes import median
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
-_MONTH_DAYS = 30.4375
 
 
 class Female(Cycle):
@@ -71,7 +70,7 @@ class Female(Cycle):
         )
 
     def _vet_found_empty_at(self, moment: datetime) -> bool:
-        return any(seen.at == moment and seen.carrying is False for seen in self.animal.own(VetSeen))
+        return any(seen.at == moment and seen.found_empty for seen in self.animal.own(VetSeen))
 
     def _closes_nest(self, laid: datetime, entry: Entry) -> bool:
         return hours_between(laid, entry.at) <= self.days.closing_hours
@@ -141,7 +140,7 @@ class Female(Cycle):
     def felt_ever(self) -> tuple[Entry, ...]:
         """Every entry of this cycle that says eggs were felt in her, oldest first."""
         found: list[Entry] = [entry for entry in self.animal.own(FeltForEggs) if entry.found == "eggs"]
-        found += [entry for entry in self.animal.own(VetSeen) if entry.carrying]
+        found += [entry for entry in self.animal.own(VetSeen) if entry.found_gravid]
         found += [entry for entry in self.animal.own(EggCheckDone) if "eggs felt" in entry.present]
         found += [entry for entry in self.animal.own(ConditionSeen) if "eggs felt" in entry.signs]
         return tuple(sorted((entry for entry in found if self.counts(entry)), key=lambda entry: entry.key))
@@ -161,22 +160,22 @@ class Female(Cycle):
         The last word about any of these counts, in or out. A box given to her alone does not move with her.
         """
         place = self.animal.place
-        told: list[Entry] = [
+        boxes: list[Entry] = [
             entry for entry in (*self.animal.own(LayBoxIn), *self.animal.own(LayBoxOut)) if self._is_here(entry)
         ]
         if place is not None:
             tub = enclosure(self.standing, place)
-            told += [*tub.own(LayBoxIn), *tub.own(LayBoxOut)]
+            boxes += [*tub.own(LayBoxIn), *tub.own(LayBoxOut)]
             for who in self.animal.companions():
                 if who.startswith("animal/"):
                     other = animal(self.standing, who)
                     came = other.stays[-1].since if other.stays else None
-                    told += [
+                    boxes += [
                         entry
                         for entry in (*other.own(LayBoxIn), *other.own(LayBoxOut))
                         if came is not None and entry.at >= came and not getattr(entry, "box", None)
                     ]
-        last = max(told, key=lambda entry: entry.key, default=None)
+        last = max(boxes, key=lambda entry: entry.key, default=None)
         return last if isinstance(last, LayBoxIn) else None
 
     def _is_here(self, entry: Entry) -> bool:
@@ -297,11 +296,11 @@ class Female(Cycle):
             # She regains what laying took: only above her weight before it is it a gain.
             own = self.weight_before_last_clutch()
             return max(median(after[:3]), own or 0) if after else own
-        age = self.animal.age_days(now)
-        if chances or (age is not None and age < self.days.grown_months * _MONTH_DAYS):
+        months = self.animal.age_months(now)
+        if chances or (months is not None and months < self.days.grown_months):
             return None
         old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
-        if not old or (age is None and median(old) < self.days.grown_grams):
+        if not old or (months is None and median(old) < self.days.grown_grams):
             return None
         # She regains what brumation took: the lower figures of a time are not her own weight.
         return max(median(old[-3:]), median(old))

@@ -57,13 +57,13 @@ class Health(View):
         A refusal noted as such, or "off food" among the signs of a look, however it was entered. Any food
         taken ends a run, and so do days without a word, for food taken is not always written down.
         """
-        told: list[Entry] = [*self.eating]
-        told += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
-        told += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
+        noted: list[Entry] = [*self.eating]
+        noted += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
+        noted += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
         runs: list[OffFood] = []
         run: list[Entry] = []
         # Food taken ends a run once it is written down: a late note of it must not undo what was known before.
-        for entry in sorted(told, key=lambda entry: (_ends_at(entry), entry.id)):
+        for entry in sorted(noted, key=lambda entry: (_ends_at(entry), entry.id)):
             if isinstance(entry, Ate) and entry.how != "refused":
                 if run:
                     runs.append(OffFood(tuple(run), entry))
@@ -142,13 +142,13 @@ class Health(View):
         if treated is not None:
             return treated
         ended = self.last(TreatmentEnded)
-        told: list[Entry] = [
+        grounds: list[Entry] = [
             *self.own(TreatmentGiven),
             *(seen for seen in self.own(VetSeen) if seen.instructions and seen.under_treatment_until is None),
         ]
         open_ones = [
             entry
-            for entry in told
+            for entry in grounds
             if now - entry.at <= timedelta(days=days) and (ended is None or entry.key > ended.key)
         ]
         return newest(open_ones)

@@ -10,8 +10,6 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Company
 from rounds.standing.fold import Standing
 
-_MONTH_DAYS = 30.4375
-
 
 def company_of(standing: Standing, her: Animal, mature_months: int) -> tuple[Company, ...]:
     """When she was with a male old enough to mate (or of unknown age), oldest first."""
@@ -45,8 +43,8 @@ def _shared_a_tub(standing: Standing, her: Animal, mature_months: int) -> Iterat
 
 def _too_young(he: Animal, until: datetime | None, mature_months: int) -> bool:
     """Whether he was too young to mate for all of that time, as far as his age is known."""
-    age = he.age_days(until) if until is not None else None
-    return age is not None and age < mature_months * _MONTH_DAYS
+    months = he.age_months(until) if until is not None else None
+    return months is not None and months < mature_months
 
 
 def _went_apart(standing: Standing, her: Animal, put: PutTogether) -> datetime | None:

@@ -59,7 +59,7 @@ def _restarts(one: Animal) -> list[Restart]:
         # Written down late it says nothing of weights that had been judged without it.
         judged = any(entry.at <= weighed.at and weighed.known < entry.known for weighed in one.weights)
         found.append(Restart(entry.known if judged else entry.at, "brumation"))
-    found += [Restart(entry.at, "the vet's visit") for entry in one.own(VetSeen) if entry.carrying is False]
+    found += [Restart(entry.at, "the vet's visit") for entry in one.own(VetSeen) if entry.found_empty]
     if one.came_back_at is not None:
         found.append(Restart(one.came_back_at, "coming back"))
     return sorted(found)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.cli.commands.new import system_zone
+from rounds.desk.machine_zone import told_zone
 from rounds.errors import UsageError
 from rounds.logbook.entries import KINDS
 from tests.cli.conftest import Door
@@ -58,16 +58,16 @@ def test_the_systems_zone_is_what_the_zone_file_is_called(tmp_path: Path) -> Non
     etc.mkdir()
     (zones / "Brisbane").touch()
     (etc / "localtime").symlink_to(zones / "Brisbane")
-    assert system_zone({}, etc) == "Australia/Brisbane"
-    assert system_zone({"TZ": ":Europe/Vienna"}, etc) == "Europe/Vienna"
-    assert system_zone({"TZ": "UTC"}, etc) == "UTC"
-    assert system_zone({"TZ": "CET-1CEST"}, etc) == "Australia/Brisbane"
+    assert told_zone({}, etc) == "Australia/Brisbane"
+    assert told_zone({"TZ": ":Europe/Vienna"}, etc) == "Europe/Vienna"
+    assert told_zone({"TZ": "UTC"}, etc) == "UTC"
+    assert told_zone({"TZ": "CET-1CEST"}, etc) == "Australia/Brisbane"
     (etc / "localtime").unlink()
     (etc / "timezone").write_text("Europe/Prague\n")
-    assert system_zone({}, etc) == "Europe/Prague"
+    assert told_zone({}, etc) == "Europe/Prague"
     (etc / "timezone").unlink()
     with pytest.raises(UsageError, match="give --time-zone"):
-        system_zone({}, etc)
+        told_zone({}, etc)
 
 
 def test_where_there_is_no_colony_it_is_said(tmp_path: Path, door: Door) -> None:

@@ -12,38 +12,38 @@ from pathlib import Path
 import pytest
 
 from rounds import system
-from rounds.desk import writer_lock as slots
+from rounds.desk import writer_lock
 from rounds.sheets.watch import DESK
 
 HOLDER = """
 import sys, time
 from pathlib import Path
 from rounds import system
-from rounds.desk import writer_lock as slots
-slot = slots.take(Path(sys.argv[1]), Path("/colony"), "shed-k3x9")
-print(slot.name, flush=True)
+from rounds.desk import writer_lock
+lock = writer_lock.acquire(Path(sys.argv[1]), Path("/colony"), "shed-k3x9")
+print(lock.name, flush=True)
 time.sleep(600)
 """
 
 
 def holder(state: Path) -> tuple[subprocess.Popen[str], str]:
-    """A process that holds a slot, and its name."""
+    """A process that holds a writer lock, and its name."""
     process = subprocess.Popen([sys.executable, "-c", HOLDER, str(state)], stdout=subprocess.PIPE, text=True)
     assert process.stdout is not None
     return process, process.stdout.readline().strip()
 
 
 def test_each_desk_takes_the_first_free_name_and_gives_it_back(tmp_path: Path) -> None:
-    first = slots.take(tmp_path, Path("/colony"), "shed-k3x9")
-    second = slots.take(tmp_path, Path("/colony"), "shed-k3x9")
-    third = slots.take(tmp_path, Path("/other"), "shed-k3x9")
+    first = writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9")
+    second = writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9")
+    third = writer_lock.acquire(tmp_path, Path("/other"), "shed-k3x9")
     assert [first.name, second.name, third.name] == ["shed-k3x9", "shed-k3x9-2", "shed-k3x9-3"]
     second.close()
     second.close()
-    with slots.take(tmp_path, Path("/colony"), "shed-k3x9") as again:
+    with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as again:
         assert again.name == "shed-k3x9-2"
-    for slot in (first, third):
-        slot.close()
+    for lock in (first, third):
+        lock.close()
 
 
 def test_a_name_is_free_again_when_its_process_is_killed(tmp_path: Path) -> None:
@@ -51,12 +51,12 @@ def test_a_name_is_free_again_when_its_process_is_killed(tmp_path: Path) -> None
     other, other_name = holder(tmp_path)
     try:
         assert (name, other_name) == ("shed-k3x9", "shed-k3x9-2")
-        with slots.take(tmp_path, Path("/colony"), "shed-k3x9") as slot:
-            assert slot.name == "shed-k3x9-3"
+        with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as lock:
+            assert lock.name == "shed-k3x9-3"
         one.send_signal(signal.SIGKILL)
         one.wait(10)
-        with slots.take(tmp_path, Path("/colony"), "shed-k3x9") as slot:
-            assert slot.name == "shed-k3x9"
+        with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as lock:
+            assert lock.name == "shed-k3x9"
     finally:
         for process in (one, other):
             process.kill()
@@ -68,32 +68,32 @@ def test_a_name_is_free_again_when_its_process_is_killed(tmp_path: Path) -> None
 def test_a_stale_lock_file_holds_nothing_up(tmp_path: Path) -> None:
     (tmp_path / "desks").mkdir()
     (tmp_path / "desks/shed-k3x9.lock").write_text("1\n/colony\n")  # process 1 runs on every machine
-    with slots.take(tmp_path, Path("/colony"), "shed-k3x9") as slot:
-        assert slot.name == "shed-k3x9"
+    with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as lock:
+        assert lock.name == "shed-k3x9"
 
 
 def test_the_lock_says_which_process_holds_the_name_for_which_colony(tmp_path: Path) -> None:
-    with slots.take(tmp_path, Path("/colony"), "shed-k3x9"):
+    with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9"):
         assert (tmp_path / "desks/shed-k3x9.lock").read_text() == f"{os.getpid()}\n/colony\n"
 
 
 def test_without_a_state_folder_a_name_is_drawn(tmp_path: Path) -> None:
     (tmp_path / "state").write_text("no folder")
-    names = {slots.take(tmp_path / "state", Path("/colony"), "shed-k3x9").name for _ in range(20)}
+    names = {writer_lock.acquire(tmp_path / "state", Path("/colony"), "shed-k3x9").name for _ in range(20)}
     assert len(names) == 20
     assert all(name.startswith("shed-k3x9-") and DESK.fullmatch(name) for name in names)
-    assert DESK.fullmatch(slots.installation(tmp_path / "state"))
+    assert DESK.fullmatch(writer_lock.installation(tmp_path / "state"))
 
 
 def test_an_installation_is_named_once(tmp_path: Path) -> None:
-    name = slots.installation(tmp_path)
+    name = writer_lock.installation(tmp_path)
     assert DESK.fullmatch(name)
-    assert slots.installation(tmp_path) == name
+    assert writer_lock.installation(tmp_path) == name
     (file,) = tmp_path.iterdir()
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     file.write_text("../../etc/passwd\n")
-    assert DESK.fullmatch(slots.installation(tmp_path))
-    assert slots.installation(tmp_path) == slots.installation(tmp_path)
+    assert DESK.fullmatch(writer_lock.installation(tmp_path))
+    assert writer_lock.installation(tmp_path) == writer_lock.installation(tmp_path)
 
 
 def test_a_home_folder_on_another_machine_gets_a_name_there(
@@ -102,14 +102,14 @@ def test_a_home_folder_on_another_machine_gets_a_name_there(
     identity = tmp_path / "machine-id"
     monkeypatch.setattr(system, "_MACHINE_ID", (identity,))
     identity.write_text("a" * 32)
-    here = slots.installation(tmp_path / "state")
+    here = writer_lock.installation(tmp_path / "state")
     identity.write_text("b" * 32)
-    there = slots.installation(tmp_path / "state")
+    there = writer_lock.installation(tmp_path / "state")
     assert here != there
     identity.write_text("a" * 32)
-    assert slots.installation(tmp_path / "state") == here
+    assert writer_lock.installation(tmp_path / "state") == here
     identity.unlink()
-    assert DESK.fullmatch(slots.installation(tmp_path / "state")), "a machine without an id has its host name"
+    assert DESK.fullmatch(writer_lock.installation(tmp_path / "state")), "a machine without an id has its host name"
 
 
 @pytest.mark.parametrize(
@@ -127,7 +127,7 @@ def test_any_host_name_makes_a_safe_file_name(
     host: str, start: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr("socket.gethostname", lambda: host)
-    name = slots.installation(tmp_path)
+    name = writer_lock.installation(tmp_path)
     assert name.startswith(start)
     assert DESK.fullmatch(name)
-    assert slots.installation(tmp_path) == name
+    assert writer_lock.installation(tmp_path) == name

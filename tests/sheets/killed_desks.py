@@ -2,7 +2,7 @@
 
     python -m tests.sheets.killed_desks FOLDER KILLS DESKS SECONDS SEED
 
-Each round forks DESKS writers, which take a slot each, write saves and tell down a pipe what was
+Each round forks DESKS writers, which hold a writer lock each, write saves and tell down a pipe what was
 acknowledged; after a random while each is killed (SIGKILL), and what is on the sheets is held against
 what they told. Prints the counts as JSON.
 """
@@ -19,7 +19,7 @@ import time
 from datetime import date, timedelta
 from pathlib import Path
 
-from rounds.desk import writer_lock as slots
+from rounds.desk import writer_lock
 from rounds.logbook.entries import Entry, Noted
 from rounds.sheets.disk import Disk
 from rounds.sheets.store import Sheets
@@ -41,13 +41,13 @@ def entries(writer: str, number: int, rng: random.Random) -> list[Entry]:
 def write(folder: Path, state: Path, writer: str, pipe: int, day: date, seed: int) -> None:
     """Write until killed; each acknowledged save is told by its number and length."""
     rng = random.Random(seed)
-    slot = slots.take(state, folder, "rack-test")
-    sheets = Sheets(folder, slot.name)
+    lock = writer_lock.acquire(state, folder, "rack-test")
+    sheets = Sheets(folder, lock.name)
     number = 0
     while True:
         save = entries(writer, number, rng)
         sheets.append(save, day)
-        os.write(pipe, f"{writer} {number} {len(save)} {slot.name}\n".encode())
+        os.write(pipe, f"{writer} {number} {len(save)} {lock.name}\n".encode())
         number += 1
 
 
@@ -91,8 +91,8 @@ def main() -> None:
             counts["kills"] += 1
             with os.fdopen(told, "rb") as lines:
                 for line in lines.read().decode().splitlines():
-                    name, number, many, slot = line.split()
-                    names.add(slot)
+                    name, number, many, held = line.split()
+                    names.add(held)
                     acknowledged.update(f"{name}.{number}.{many}.{place}" for place in range(int(many)))
         counts["torn ends"] += torn_ends(colony, day)
         found.update(entry.id for entry in reader.news())

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rounds.standing.animal import animal
-from rounds.standing.moment import as_of
+from rounds.standing.as_of import as_of
 from tests.notation import at, logbook, standing
 
 PAGE = """

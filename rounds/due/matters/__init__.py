@@ -22,7 +22,7 @@ from rounds.due.matters import (
 )
 from rounds.due.matters.look import CITED, NEEDED, Look, Rule, title
 
-#: Rules that look at an animal that is, or may be, a female old enough to carry.
+#: Rules that look at an animal that is, or may be, a female old enough to be gravid.
 FEMALE: Final[tuple[Rule, ...]] = (
     laying.no_lay_box,
     laying.lay_box_not_ready,

@@ -91,14 +91,14 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     if level < Level.VET:
         verdict = f"Look closely at {look.name}"
     referred = look.animal.with_the_vet
-    told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
+    referral = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
     entries.update({entry.id: entry for entry in look.gravid_because or ()} if not entries else {})
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     yield look.matter(
         signs_add_up,
         level,
-        f"{verdict}: {'; '.join(sign.says for sign in found.signs)}.{told}",
+        f"{verdict}: {'; '.join(sign.says for sign in found.signs)}.{referral}",
         since=_begun(look),
         entries=_in_order(entries),
         do=(

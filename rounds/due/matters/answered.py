@@ -14,8 +14,8 @@ from rounds.due.matters.wording import day_time, listed, quoted
 from rounds.due.round import known_at
 from rounds.logbook.entries import Corrected, Entry, VetCalled, VetSeen
 from rounds.logbook.words import NESTING_BEHAVIOURS, SIGNS
+from rounds.standing.as_of import as_of
 from rounds.standing.digging import dug_in
-from rounds.standing.moment import as_of
 
 #: Every rule that can be for the vet.
 ALARMS: Final[tuple[Rule, ...]] = (
@@ -79,17 +79,17 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
     if came_down:
         last = behind[0]
         how = _how(last)
-        told = f"{look.name}: {listed(came_down)} answered {day_time(last.at)}: {how} ({last.by})."
+        says = f"{look.name}: {listed(came_down)} answered {day_time(last.at)}: {how} ({last.by})."
     elif taken_back:
         last = taken_back[-1]
         behind = [last]
-        told = f"{look.name}: taken back {day_time(last.at)}: {quoted(last.was, 60)} ({last.by})."
+        says = f"{look.name}: taken back {day_time(last.at)}: {quoted(last.was, 60)} ({last.by})."
     else:
         return
     yield look.matter(
         alarm_answered,
         Level.WATCH,
-        told,
+        says,
         since=last.at,
         entries=tuple({entry.id: entry for entry in behind}.values()),
         do=("Read who answered it, and how. Not right? Write down what you see.",),

@@ -100,8 +100,8 @@ def looks_dull(look: Look) -> Iterator[Matter]:
     one = look.animal
     runs = [
         run
-        for told in one.dull_runs
-        if (run := [entry for entry in told if not one.brumated_at(entry.at, entry.known)])
+        for dull in one.dull_runs
+        if (run := [entry for entry in dull if not one.brumated_at(entry.at, entry.known)])
         if not one.danger or run[-1].at > max(sign.last.at for sign in one.danger)
     ]
     raised: Sequence[ConditionSeen] | None = next((run for run in runs if _for_vet(look, run)), None)
@@ -112,17 +112,17 @@ def looks_dull(look: Look) -> Iterator[Matter]:
             return
     elif one.danger:
         return  # the danger sign says more, at this level or above
-    told = raised or runs[-1]
+    dull = raised or runs[-1]
     level = Level.VET if raised is not None else Level.TODAY
-    gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(told[0].at) is not None
-    again = f", again {day(told[-1].at)}" if told[0].at.date() != told[-1].at.date() else ""
+    gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(dull[0].at) is not None
+    again = f", again {day(dull[-1].at)}" if dull[0].at.date() != dull[-1].at.date() else ""
     bright = f" {look.she.capitalize()} looked {last.look} {day(last.at)}." if last and last.look != "dull" else ""
     yield look.matter(
         looks_dull,
         level,
-        f"{look.name}: dull {day_time(told[0].at)}{again}.{' She may be gravid.' if gravid else ''}{bright}",
-        since=told[0].at,
-        entries=(*told, *((look.female.gravid_because(told[0].at) or ()) if gravid else ())),
+        f"{look.name}: dull {day_time(dull[0].at)}{again}.{' She may be gravid.' if gravid else ''}{bright}",
+        since=dull[0].at,
+        entries=(*dull, *((look.female.gravid_because(dull[0].at) or ()) if gravid else ())),
         do=(
             *(("Look at her now: lethargy when gravid is vet now.",) if gravid else ()),
             *((*vet_steps(look.house),) if level == Level.VET else ()),
@@ -203,25 +203,26 @@ def vet_waits(look: Look) -> Iterator[Matter]:
     Today, from that day until the vet was seen or phoned. After a call about a danger sign: vet, the day after the
     one the vet named, or some days after the call, when no vet has seen the animal since.
     """
-    told = look.animal.last_contact
-    if told is None:
+    contact = look.animal.last_contact
+    if contact is None:
         return
     days = look.house.days("eggbinding.call_again_days")
-    signs = look.animal.danger_before(told, days) if isinstance(told, VetCalled) else ()
-    named = told.again if told.again is not None and told.again > told.at.date() else None
-    by = named or (look.in_days(told.at, days) if signs else None)
-    if by is None or by > look.now.date() or (named is None and look.now < later(told.at, days)):
+    signs = look.animal.danger_before(contact, days) if isinstance(contact, VetCalled) else ()
+    named = contact.again if contact.again is not None and contact.again > contact.at.date() else None
+    by = named or (look.in_days(contact.at, days) if signs else None)
+    if by is None or by > look.now.date() or (named is None and look.now < later(contact.at, days)):
         return
     unseen = bool(signs) and (named is None or by < look.now.date())
     says = f"{look.name}: the vet wants to hear of {look.it} by {day(by)}."
     if unseen:
-        says = f"{look.name}: danger sign {day(signs[-1].at)}, vet phoned {day(told.at)}. Not seen by a vet since."
+        phoned = f"vet phoned {day(contact.at)}"
+        says = f"{look.name}: danger sign {day(signs[-1].at)}, {phoned}. Not seen by a vet since."
     yield look.matter(
         vet_waits,
         Level.VET if unseen else Level.TODAY,
         says,
-        since=told.at,
-        entries=(*signs[-1:], told),
+        since=contact.at,
+        entries=(*signs[-1:], contact),
         do=(
             *(vet_steps(look.house) if unseen else ()),
             "Phone, or go, and write down what the vet said.",

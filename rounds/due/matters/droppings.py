@@ -99,14 +99,14 @@ def _vet_days(look: Look, limit: int) -> int:
 def _wait_for_vet(look: Look, wait: _Wait, limit: int) -> bool:
     """Whether a wait came to the vet's, and no vet has heard of the animal since."""
     days = _vet_days(look, limit)
-    told = [entry for entry in wait.missing if look.animal.after_contact(entry)]
-    if not told or any(look.animal.brumated_at(entry.at, entry.known) for entry in told):
+    unheard = [entry for entry in wait.missing if look.animal.after_contact(entry)]
+    if not unheard or any(look.animal.brumated_at(entry.at, entry.known) for entry in unheard):
         return False
     start, contact = wait.start.at, look.animal.last_contact
     if contact is not None:
         start = max(start, contact.at)
     end = wait.end or look.now
-    noted = days_between(start, told[-1].at)
+    noted = days_between(start, unheard[-1].at)
     return days_between(start, end) > days and noted > limit and bool(_eaten(look, wait.start, end))
 
 
@@ -135,17 +135,17 @@ def droppings_not_right(look: Look) -> Iterator[Matter]:
     if not blood and len(run) < 2:
         return
     normal = f" Normal {day(seen[-1].at)}." if blood and seen[-1].look == "normal" else ""
-    told = blood or run
+    shown = blood or run
     words = "blood or mucus in the droppings" if blood else f"droppings {run[-1].look}"
-    when = f" {day(told[0].at)}" if len(blood) == 1 else f" since {day(told[0].at)}"
+    when = f" {day(shown[0].at)}" if len(blood) == 1 else f" since {day(shown[0].at)}"
     if len(blood) > 1:
         when = f", {times(len(blood))}{when}"
     yield look.matter(
         droppings_not_right,
         Level.VET if blood else Level.WATCH,
         f"{look.name}: {words}{when}.{normal}",
-        since=told[0].at,
-        entries=tuple(told),
+        since=shown[0].at,
+        entries=tuple(shown),
         do=(
             "Keep a fresh sample cool and clean, for the vet.",
             *(vet_steps(look.house) if blood else (f"Seen again, or losing weight: {CALL_STEP}",)),

@@ -67,10 +67,10 @@ def page(house: House) -> str:
     """docs/matters.md, with the numbers of a house (the defaults, for the page in docs)."""
     grades = "\n".join(f"- grade {grade}: {meaning}" for grade, meaning in GRADES.items())
     lines = [_INTRO.format(grades=grades)]
-    told: set[str] = set()
+    done: set[str] = set()
     for heading, part in _PARTS:
-        new = [rule for rule in part if rule.__name__ not in told]
-        told.update(rule.__name__ for rule in new)
+        new = [rule for rule in part if rule.__name__ not in done]
+        done.update(rule.__name__ for rule in new)
         lines.append(f"## {heading}\n")
         for rule in new:
             lines.append(f"### {title(rule)}\n")

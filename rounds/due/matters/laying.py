@@ -180,15 +180,15 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
         return
     missing = "" if look.female.has_lay_box else " No lay box."
     referred = look.animal.with_the_vet
-    told = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
+    referral = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     eggs = many(laid, "egg") if laid else "no eggs"
     yield look.matter(
         digging_without_eggs,
         level,
-        f"{look.name}: day {dug}, {eggs}. {capital(_dug(look, digs))}.{missing}{told}",
+        f"{look.name}: day {dug}, {eggs}. {capital(_dug(look, digs))}.{missing}{referral}",
         since=digs.since,
-        entries=(*digs.entries, *((box,) if box else ()), *((referred,) if told and referred else ())),
+        entries=(*digs.entries, *((box,) if box else ()), *((referred,) if referral and referred else ())),
         do=(
             *(vet_steps(look.house) if level == Level.VET else ()),
             *nest,

@@ -32,7 +32,6 @@ _Entry = TypeVar("_Entry", bound=Entry)
 CITED: Final[dict[str, tuple[str, ...]]] = {}
 #: Kinds of entry of which a subject's page has to have one for a rule to find anything.
 NEEDED: Final[dict[str, frozenset[type[Entry]]]] = {}
-_MONTH_DAYS: Final = 30.4375
 #: What can always be done about a matter that is for the vet.
 _VET_ACTS: Final[tuple[Act, ...]] = ("vet called", "refer", "vet seen")
 
@@ -192,8 +191,7 @@ class Look:
     @cached_property
     def age_months(self) -> float | None:
         """Age in months of 30.44 days; None when not known."""
-        days = self.animal.age_days(self.now)
-        return None if days is None else days / _MONTH_DAYS
+        return self.animal.age_months(self.now)
 
     def younger_than(self, months: float) -> bool:
         """Whether it is known to be younger."""

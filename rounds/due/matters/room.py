@@ -61,7 +61,7 @@ def quarantine(look: Look) -> Iterator[Matter]:
         return
     tests = [entry for entry in one.own(Tested) if entry.key > one.arrived.key]
     last = {entry.what: entry for entry in tests}
-    wanting = [told for what in _SAMPLES if (told := _wanting(what, last.get(what)))]
+    wanting = [missing for what in _SAMPLES if (missing := _wanting(what, last.get(what)))]
     unclear = any(entry.clear is False for entry in last.values())
     yield look.matter(
         quarantine,

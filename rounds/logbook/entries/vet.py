@@ -54,6 +54,16 @@ class VetSeen(Entry, frozen=True, kw_only=True):
     weigh_days: Annotated[int, msgspec.Meta(ge=1, le=60, extra={"unit": "days"})] | None = None
     weigh_until: date | None = None
 
+    @property
+    def found_gravid(self) -> bool:
+        """Whether the vet found her gravid (`carrying`, as the sheets have it)."""
+        return self.carrying is True
+
+    @property
+    def found_empty(self) -> bool:
+        """Whether the vet looked for eggs and found none."""
+        return self.carrying is False
+
     def phrase(self) -> str:
         return joined("vet seen", self.outcome, self.instructions)
 
