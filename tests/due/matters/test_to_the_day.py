@@ -100,3 +100,10 @@ def test_once_it_is_for_the_vet_the_vet_comes_first_and_not_before(
 def test_blood_in_the_droppings_is_for_the_vet_first_and_runny_ones_say_when() -> None:
     explains_itself(the(RUNNY, "2026-04-03", "droppings not right"), standing(RUNNY), at("2026-04-03"))
     explains_itself(the(BLOOD, "2026-04-03", "droppings not right"), standing(BLOOD), at("2026-04-03"))
+
+
+def test_young_who_gain_a_hair_less_than_six_percent_a_week_are_named() -> None:
+    page = ROOM + "08:10 group/hatch arrived name=Hatch count=14 hatched=2026-02-20 place=enclosure/b5\n"
+    page += "2026-03-20\n08:00 group/hatch weighed grams=4\n2026-04-03\n08:00 group/hatch weighed grams={}\n"
+    assert len(found(page.format(4.49), "2026-04-03", "not growing")) == 1, "5.95 %"
+    assert found(page.format(4.495), "2026-04-03", "not growing") == []
