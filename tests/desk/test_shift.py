@@ -140,20 +140,33 @@ def test_a_matter_put_off_is_kept_but_not_counted(board: Board) -> None:
 # The walk of the hour
 
 
-def test_a_walk_begun_in_the_morning_is_not_cut_in_two_and_the_next_day_has_its_own(board: Board) -> None:
-    shift, clock = board.shift, board.clock
-    assert shift.part == "morning"
-    clock.set("2026-03-02 23:00")
-    assert not shift.turn()
-    assert shift.part == "morning"
-    shift.begin_walk()
-    assert shift.part == "evening"
-    clock.set("2026-03-03 00:30")
-    assert not shift.turn(), "shortly after midnight it is still the evening of the day before"
-    clock.set("2026-03-03 08:00")
-    assert shift.turn()
-    assert (shift.part, f"{shift.day}") == ("morning", "2026-03-03")
-    assert not shift.turn()
+@pytest.mark.parametrize(
+    ("now", "turned", "part"),
+    [
+        ("2026-03-02 23:00", False, "morning"),
+        ("2026-03-03 00:30", False, "morning"),
+        ("2026-03-03 08:00", True, "morning"),
+        ("2026-03-03 20:00", True, "evening"),
+    ],
+)
+def test_a_walk_is_not_cut_in_two_by_the_clock_and_the_next_day_has_its_own(
+    board: Board, now: str, turned: bool, part: str
+) -> None:
+    board.clock.set(now)
+    assert board.shift.turn() is turned
+    assert board.shift.part == part
+    assert not board.shift.turn()
+
+
+@pytest.mark.parametrize(
+    ("now", "part"),
+    [("2026-03-02 12:00", "morning"), ("2026-03-02 23:00", "evening"), ("2026-03-03 00:30", "evening")],
+)
+def test_a_shift_begins_with_the_walk_of_the_hour(board: Board, now: str, part: str) -> None:
+    board.clock.set(now)
+    board.shift.begin_walk()
+    assert board.shift.part == part
+    assert not board.shift.turn()
 
 
 def test_another_walk_has_its_own_stops_and_lines(board: Board) -> None:
@@ -166,11 +179,10 @@ def test_another_walk_has_its_own_stops_and_lines(board: Board) -> None:
 
 
 def test_everything_read_again_is_reckoned_again(board: Board) -> None:
-    assert board.shift.complete
     board.shift.forget()
-    assert not board.shift.complete
+    assert board.shift.reckoned_at is None
     board.agrees()
-    assert board.shift.complete
+    assert board.shift.reckoned_at == board.clock.now
 
 
 def test_matters_of_some_subjects_come_worst_first_and_each_once(board: Board) -> None:
