@@ -14,6 +14,7 @@ class Referred(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     afterwards = True
+    milestone = True
     example = {
         "to": "the reptile vet",
         "why": "digs since a week, no eggs",
@@ -38,6 +39,7 @@ class VetSeen(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     afterwards = True
+    milestone = True
     keep = 16
     example = {
         "outcome": "kept overnight",
