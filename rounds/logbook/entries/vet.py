@@ -17,7 +17,7 @@ class Referred(Entry, frozen=True, kw_only=True):
     milestone = True
     example = {
         "to": "the reptile vet",
-        "why": "digs since a week, no eggs",
+        "why": "has dug for a week, no eggs",
         "appointment": "2026-04-13",
     }
     to: Text = ""
