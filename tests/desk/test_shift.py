@@ -12,11 +12,26 @@ from rounds.desk.shift import Shift
 from rounds.due import reckon
 from rounds.due.lines import lines_at
 from rounds.logbook.drafts import Draft, draft
-from rounds.logbook.entries import Ate, BehaviourSeen, Died, Fed, Left, Moved, PutOff, QuarantineEnded, Weighed
+from rounds.logbook.entries import (
+    ROOM,
+    Ate,
+    BehaviourSeen,
+    Died,
+    Fed,
+    HandedOver,
+    Left,
+    LeftOut,
+    MatingSeen,
+    Moved,
+    PutOff,
+    QuarantineEnded,
+    TakenOver,
+    Weighed,
+)
 from tests.desks.laptops import Clock, colony, laptop
 
 #: Two tubs and those who live there; Wattle and Karri are together, and she is too light for it.
-ROOM = """
+TUBS = """
 2026-03-01 EM
 08:00 enclosure/b3     enclosure_set_up name=B3
 08:00 enclosure/b4     enclosure_set_up name=B4
@@ -33,7 +48,7 @@ class Board:
 
     def __init__(self, folder: Path) -> None:
         self.clock = Clock("2026-03-02 08:00")
-        self.folder = colony(folder, ROOM)
+        self.folder = colony(folder, TUBS)
         self.shift = Shift(laptop(self.folder, self.clock))
         self.shift.reckon_now()
         for place in ("enclosure/b3", "enclosure/b4"):
@@ -120,3 +135,86 @@ def test_a_matter_put_off_is_kept_but_not_counted(board: Board) -> None:
     assert board.shift.counts()[matter.level] == before - 1
     board.shift.record(draft(QuarantineEnded, "animal/wattle"))
     board.agrees()
+
+
+# The walk of the hour
+
+
+@pytest.mark.parametrize(
+    ("now", "turned", "part"),
+    [
+        ("2026-03-02 23:00", False, "morning"),
+        ("2026-03-03 00:30", False, "morning"),
+        ("2026-03-03 08:00", True, "morning"),
+        ("2026-03-03 20:00", True, "evening"),
+    ],
+)
+def test_a_walk_is_not_cut_in_two_by_the_clock_and_the_next_day_has_its_own(
+    board: Board, now: str, turned: bool, part: str
+) -> None:
+    board.clock.set(now)
+    assert board.shift.turn() is turned
+    assert board.shift.part == part
+    assert not board.shift.turn()
+
+
+@pytest.mark.parametrize(
+    ("now", "part"),
+    [("2026-03-02 12:00", "morning"), ("2026-03-02 23:00", "evening"), ("2026-03-03 00:30", "evening")],
+)
+def test_a_shift_begins_with_the_walk_of_the_hour(board: Board, now: str, part: str) -> None:
+    board.clock.set(now)
+    board.shift.begin_walk()
+    assert board.shift.part == part
+    assert not board.shift.turn()
+
+
+def test_another_walk_has_its_own_stops_and_lines(board: Board) -> None:
+    morning = board.shift.walk()
+    assert morning.part == "morning"
+    assert board.shift.walk() is morning
+    board.shift.choose_walk("evening")
+    assert board.shift.walk().part == "evening"
+    board.agrees()
+
+
+def test_everything_read_again_is_reckoned_again(board: Board) -> None:
+    board.shift.forget()
+    assert board.shift.reckoned_at is None
+    board.agrees()
+    assert board.shift.reckoned_at == board.clock.now
+
+
+def test_matters_of_some_subjects_come_worst_first_and_each_once(board: Board) -> None:
+    board.shift.record(draft(BehaviourSeen, "animal/wattle", behaviour="nest digging"))
+    some = ["animal/sedge", "animal/wattle", "enclosure/b3", "animal/wattle"]
+    found = board.shift.matters_about(some)
+    assert [one for one in board.shift.all_matters if one.about in some] == list(found)
+
+
+# Who is on shift, and what waits
+
+
+def test_who_took_over_here_and_did_not_hand_over_is_asked_whether_they_go_on(board: Board) -> None:
+    shift, desk = board.shift, board.shift.desk
+    assert shift.keeper_before() == ""
+    shift.record(draft(TakenOver, ROOM, desk=desk.name))
+    assert shift.keeper_before() == "AK"
+    other = laptop(board.folder, board.clock, "office", "EM")
+    other.record(draft(TakenOver, ROOM, desk=other.name))
+    shift.news()
+    assert shift.keeper_before() == "AK", "what is taken over at another desk is another shift"
+    shift.record(draft(HandedOver, ROOM, sheet="all well", desk=desk.name))
+    assert shift.keeper_before() == ""
+
+
+def test_an_egg_check_that_is_due_is_not_signed_over_unasked_and_one_left_out_is(board: Board) -> None:
+    assert board.shift.waiting() == []
+    board.shift.record(draft(MatingSeen, "animal/wattle"))
+    board.clock.set("2026-03-30 08:00")
+    board.shift.begin_walk()
+    board.shift.reckon_now()
+    (check,) = board.shift.waiting()
+    assert (check.care, check.about) == ("egg check", "animal/wattle")
+    board.shift.record(draft(LeftOut, "animal/wattle", care="egg check", reason="asleep"))
+    assert board.shift.waiting() == []

@@ -98,7 +98,7 @@ def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
         for item in pending:
             spot = item.mutations[0]
             tests = covering.tests(str(spot.module_path), spot.start_pos[0]) if not again else []
-            result = mutate_and_test(item.mutations, shlex.join([*pytest, *(tests or target.tests)]), 60 + 6 * took)
+            result = mutate_and_test(item.mutations, shlex.join([*pytest, *(tests or target.tests)]), 30 + 3 * took)
             database.set_result(item.job_id, result)
             fate = "caught  " if result.is_killed else "SURVIVED"
             print(f"{fate} {spot.module_path}:{spot.start_pos[0]} {spot.operator_name[5:]}", flush=True)

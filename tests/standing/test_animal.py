@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rounds.logbook.entries import VetCalled
 from rounds.standing.animal import Animal, animal
 from tests.notation import at, standing
 
@@ -28,3 +29,22 @@ def test_after_a_return_quarantine_begins_again_though_the_first_one_was_ended()
     ended = back + "08:00 wattle arrived name=Wattle sex=F place=enclosure/b3 quarantine=true\n2026-07-01\n"
     assert wattle(ended + "08:00 wattle quarantine_ended").quarantine_since is None
     assert wattle(back + "08:00 wattle arrived name=Wattle sex=F place=enclosure/b3").quarantine_since is None
+
+
+def test_a_call_is_about_the_danger_signs_of_the_days_before_it_of_which_no_vet_has_heard() -> None:
+    page = """
+    2026-04-01
+    10:00 wattle condition_seen signs=lethargy
+    2026-04-02
+    10:00 wattle egg_check_done present=straining
+    2026-04-08
+    10:00 wattle condition_seen look=dull
+    11:00 wattle vet_called
+    12:00 wattle condition_seen signs=lethargy
+    """
+    her = wattle(page)
+    (call,) = her.own(VetCalled)
+    assert [f"{entry.at:%d}" for entry in her.danger_before(call, 7)] == ["01", "02"]
+    assert [f"{entry.at:%d}" for entry in her.danger_before(call, 6)] == ["02"]
+    seen = wattle(page.replace("2026-04-02", "2026-04-01\n11:00 wattle vet_seen\n2026-04-02"))
+    assert [f"{entry.at:%d}" for entry in seen.danger_before(call, 7)] == ["02"]

@@ -40,3 +40,18 @@ def test_with_a_male_counts_from_the_minute_they_are_put_together_to_the_minute_
     going_on = her(text.partition("\n2026-03-12")[0])
     assert going_on.last_with_male(at("2026-03-10 10:00")) == at("2026-03-10 10:00")
     assert going_on.last_with_male(at("2026-03-20 10:00")) == at("2026-03-20 10:00")
+
+
+def test_a_weight_written_down_with_her_eggs_still_tells_her_own_weight_and_a_later_one_does_not() -> None:
+    page = """
+    2026-03-05
+    10:00 wattle weighed grams=400
+    2026-03-10
+    10:00 wattle mating_seen
+    2026-04-01
+    10:00 wattle eggs_laid clutch=clutch/w-1 count=20 complete=true
+    2026-03-06
+    10:00 wattle weighed grams=420 written={}
+    """
+    assert her(page.format("2026-04-01T10:00:00+02:00")).weight_before_last_clutch() == 410
+    assert her(page.format("2026-04-01T10:01:00+02:00")).weight_before_last_clutch() == 400

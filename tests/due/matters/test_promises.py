@@ -57,6 +57,10 @@ def explains_itself(matter: Matter, standing: Standing, now: datetime) -> None:
         assert any(step.startswith("Phone ") for step in matter.do), matter.do
         assert "agree it with your vet" in steps
         assert {"refer", "vet seen"} & set(matter.acts)
+        assert re.search(r"\bvet\b(?! now)", matter.worsens) is None, "it is for the vet already"
+    if matter.rule != "laying stopped":  # there the eggs come first: whether they are all decides
+        assert (matter.acts[0] == "vet called") is (matter.level >= Level.VET)
+    assert any("Phone a reptile vet" in step for step in matter.do) is (matter.level >= Level.VET)
     if matter.level < Level.TODAY:
         assert matter.deadline is None or matter.rule == "laying stopped"
     if matter.level == Level.VET_NOW:

@@ -1,0 +1,152 @@
+"""Signs that add up: what each needs to count, on both sides of its boundary."""
+
+from __future__ import annotations
+
+import pytest
+
+from rounds.due.signs import Signs
+from rounds.standing.female import female
+from tests.due.matters.found import DIG, HOUSE
+from tests.notation import at, standing
+
+ROOM = """
+2026-03-01 AK
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=enclosure/b3 bred_here=true
+"""
+#: She may lay from 26 March to 23 April.
+MATED = ROOM + "2026-03-12\n10:00 wattle mating_seen\n"
+
+
+def signs(page: str, now: str, known: str = "") -> dict[str, int]:
+    """The signs that stood at a moment, by what was `known` then or later: their rule and their points."""
+    read = at(known or now)
+    her = female(standing(page).upto(read), "animal/wattle", HOUSE.breeding_days)
+    return {sign.house[0].removeprefix("evidence."): sign.points for sign in Signs(her, HOUSE, read).at(at(now))}
+
+
+def looks(first: int, last: int, month: int = 4) -> str:
+    """Bright looks, one a day."""
+    days = range(first, last + 1)
+    return "".join(f"2026-{month:02}-{day:02}\n09:00 wattle condition_seen look=bright\n" for day in days)
+
+
+@pytest.mark.parametrize(
+    ("now", "sign"),
+    [
+        ("2026-03-25", None),
+        ("2026-03-26", "window_open"),
+        ("2026-04-23", "window_open"),
+        ("2026-04-24", "window_past"),
+        ("2026-08-21", "window_past"),
+        ("2026-08-22", None),
+    ],
+)
+def test_her_window_speaks_while_it_is_open_and_after_it_for_as_long_as_she_may_be_gravid(
+    now: str, sign: str | None
+) -> None:
+    found = signs(MATED, now)
+    assert {key for key in found if key.startswith("window")} == ({sign} if sign else set())
+
+
+def test_eggs_before_the_mating_answer_no_window_and_eggs_after_it_do() -> None:
+    before = ROOM + "2026-03-12\n09:00 wattle eggs_laid clutch=clutch/w-1 count=2\n"
+    assert "window_past" in signs(before + MATED.removeprefix(ROOM), "2026-04-24")
+    after = MATED + "2026-04-20\n09:00 wattle eggs_laid clutch=clutch/w-1 count=12\n"
+    assert "window_past" not in signs(after, "2026-04-24")
+
+
+def test_eggs_felt_for_three_weeks_are_long() -> None:
+    felt = ROOM + "2026-04-01\n10:00 wattle felt_for_eggs found=eggs\n"
+    assert signs(felt, "2026-04-21 12:00").keys() & {"eggs_felt", "gravid_long"} == {"eggs_felt"}
+    assert signs(felt, "2026-04-22 09:00").keys() >= {"eggs_felt", "gravid_long"}
+
+
+def test_what_the_vet_found_counts_for_more_than_what_was_felt() -> None:
+    vet = signs(ROOM + "2026-04-01\n10:00 wattle vet_seen carrying=true\n", "2026-04-02")
+    keeper = signs(ROOM + "2026-04-01\n10:00 wattle felt_for_eggs found=eggs\n", "2026-04-02")
+    assert vet["vet_found_eggs"] > keeper["eggs_felt"] > 0
+
+
+@pytest.mark.parametrize(("grams", "counts"), [(439.7, False), (440, True)])
+def test_a_gain_is_a_tenth_above_her_own_weight_on_two_days_in_a_row(grams: float, counts: bool) -> None:
+    page = ROOM + "2026-03-10\n09:00 wattle weighed grams=400\n" + MATED.removeprefix(ROOM)
+    page += f"2026-04-01\n09:00 wattle weighed grams=450\n2026-04-0{{}}\n{{}} wattle weighed grams={grams}\n"
+    assert ("gain" in signs(page.format(2, "09:00"), "2026-04-03")) is counts
+    assert "gain" not in signs(page.format(1, "18:00"), "2026-04-03"), "the same day says nothing more"
+
+
+def test_digging_counts_once_it_has_stopped_for_five_days() -> None:
+    dug = ROOM + f"2026-04-01\n10:00 wattle {DIG}\n2026-04-02\n10:00 wattle {DIG}\n"
+    assert "dug_and_stopped" not in signs(dug, "2026-04-06 23:00")
+    assert "dug_and_stopped" in signs(dug, "2026-04-07 09:00")
+    assert "dug_and_stopped" not in signs(
+        dug + "2026-04-02\n18:00 wattle eggs_laid clutch=clutch/w-1 count=12\n", "2026-04-07 09:00"
+    )
+
+
+NO_FOOD = "09:00 wattle ate how=refused\n"
+
+
+def test_food_refused_twice_over_four_days_counts_and_over_ten_days_for_more() -> None:
+    once = MATED + f"2026-04-01\n{NO_FOOD}"
+    assert "off_food" not in signs(once, "2026-04-10")
+    two = once + f"2026-04-03\n{NO_FOOD}"
+    assert "off_food" not in signs(two, "2026-04-04 23:00")
+    short = signs(two, "2026-04-05 09:00")["off_food"]
+    ten = two + f"2026-04-0{{}}\n{NO_FOOD}2026-04-1{{}}\n{NO_FOOD}"
+    assert signs(ten.format(6, 0), "2026-04-11 10:00")["off_food"] == short
+    assert signs(ten.format(6, 1), "2026-04-11 10:00")["off_food"] > short
+
+
+def test_an_earlier_time_without_food_stood_then_though_another_began_since() -> None:
+    page = MATED + f"2026-04-01\n{NO_FOOD}2026-04-05\n{NO_FOOD}2026-04-08\n09:00 wattle ate how=well\n"
+    page += f"2026-04-20\n{NO_FOOD}2026-04-24\n{NO_FOOD}"
+    assert "off_food" in signs(page, "2026-04-06", known="2026-04-25")
+    assert "off_food" not in signs(page, "2026-04-09", known="2026-04-25")
+    assert "off_food" in signs(page, "2026-04-24 12:00", known="2026-04-25")
+
+
+@pytest.mark.parametrize(("look", "key"), [("quiet", "quiet"), ("dull", "dull"), ("bright", None)])
+def test_a_look_that_was_not_bright_counts_for_a_week(look: str, key: str | None) -> None:
+    page = MATED + f"2026-04-01\n10:00 wattle condition_seen look={look}\n"
+    expected = {key} if key else set()
+    assert signs(page, "2026-04-08 23:00").keys() & {"quiet", "dull"} == expected
+    assert signs(page, "2026-04-09 00:00").keys() & {"quiet", "dull"} == set()
+
+
+def test_days_without_a_look_while_her_window_is_open_count_from_three_and_more_from_six() -> None:
+    page = MATED + looks(26, 31, month=3)
+    assert "no_look" not in signs(page, "2026-04-02 12:00")
+    three = signs(page, "2026-04-03 12:00")["no_look"]
+    assert signs(page, "2026-04-05 12:00")["no_look"] == three
+    assert signs(page, "2026-04-06 12:00")["no_look"] > three
+    assert "no_look" not in signs(page + looks(1, 5), "2026-04-06 12:00")
+    assert "no_look" not in signs(ROOM + looks(26, 31, month=3), "2026-04-06 12:00"), "no look was due"
+
+
+LAID = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=clutch/w-1 count={} complete=true\n"
+
+
+def test_a_clutch_under_the_least_that_is_usual_speaks_after_it() -> None:
+    assert "short_clutch" in signs(LAID.format(9), "2026-04-03")
+    assert "short_clutch" not in signs(LAID.format(10), "2026-04-03")
+
+
+@pytest.mark.parametrize(("day", "counts"), [("2026-04-16", True), ("2026-04-17", False)])
+def test_a_weight_well_above_her_own_within_two_weeks_of_laying_speaks(day: str, counts: bool) -> None:
+    page = ROOM + "2026-03-10\n09:00 wattle weighed grams=400\n" + LAID.removeprefix(ROOM).format(9)
+    assert ("heavy_after" in signs(f"{page}{day}\n08:00 wattle weighed grams=440\n", "2026-04-20")) is counts
+    assert "heavy_after" not in signs(f"{page}{day}\n08:00 wattle weighed grams=439.7\n", "2026-04-20")
+
+
+def test_digging_a_day_after_laying_closes_the_nest_and_later_it_speaks() -> None:
+    closing = LAID.format(12) + f"2026-04-03\n09:00 wattle {DIG}\n"
+    later = LAID.format(12) + f"2026-04-03\n09:01 wattle {DIG}\n"
+    assert "digs_after" not in signs(closing, "2026-04-04")
+    assert "digs_after" in signs(later, "2026-04-04")
+
+
+def test_where_nothing_says_that_she_may_be_gravid_nothing_counts() -> None:
+    page = ROOM + f"2026-04-01\n{NO_FOOD}2026-04-05\n{NO_FOOD}10:00 wattle condition_seen look=dull\n"
+    assert signs(page, "2026-04-06") == {}
