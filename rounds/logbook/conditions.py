@@ -97,7 +97,9 @@ def folded(text: str) -> str:
 
 
 #: Texts in an entry that name something and say nothing.
-_NO_WORDS: Final = frozenset({"id", "by", "name", "tag", "matter", "level", "desk", "hand_over", "replaces", "instead"})
+_NO_WORDS: Final = frozenset(
+    {"id", "by", "name", "tag", "matter", "level", "desk", "hand_over", "replaces", "instead"}
+)
 
 
 @cache

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date, datetime
+from functools import partial
 
 from rounds.logbook.conditions import Conditions, in_words
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.page import Page
-from rounds.paper.subject import told_row, told_values
+from rounds.paper.subject import called, listed_row, listed_values
 from rounds.paper.values import Values, moment
 from rounds.paper.words import many
 from rounds.rules.settings import Settings
@@ -28,7 +29,7 @@ def found_list(
     return {
         "colony": settings.name,
         "now": moment(now, settings.house),
-        "asked": in_words(wanted, lambda subject: "the room" if subject == "room" else standing.name(subject)),
+        "asked": in_words(wanted, partial(called, standing)),
         "conditions": {
             "kinds": list(wanted.kinds),
             "subjects": list(wanted.subjects),
@@ -39,7 +40,7 @@ def found_list(
             "figures": [{"name": one.name, "sign": one.sign, "value": one.value} for one in wanted.figures],
         },
         "more": more,
-        "entries": [told_values(standing, entry, corrected) for entry, corrected in found],
+        "entries": [listed_values(standing, entry, corrected) for entry, corrected in found],
     }
 
 
@@ -57,7 +58,7 @@ def found_text(found: Values, now: datetime) -> str:
         return str(page)
     count = many(len(entries), "entry", "entries")
     page.heading(f"The newest {count}; there are more" if found["more"] else f"{count}, newest first")
-    page.table([told_row(one, now) for one in entries], (18, 6), lead="  ")
+    page.table([listed_row(one, now) for one in entries], (18, 6), lead="  ")
     if found["more"]:
         last = datetime.fromisoformat(entries[-1]["at"])
         page.text(f"--all shows every one; “until {last.day} {last:%b %Y}” goes on from the oldest of these.")

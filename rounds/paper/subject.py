@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from rounds.due.matter import Matter
-from rounds.logbook.entries import Entry, Weighed
+from rounds.logbook.entries import Corrected, Entry, Weighed
 from rounds.logbook.entries.base import grams
 from rounds.paper.page import Page
 from rounds.paper.said import said
@@ -39,7 +39,7 @@ def subject_page(
         "now": moment(now, house),
         "subject": subject,
         "sort": subject.partition("/")[0],
-        "name": "the room" if subject == "room" else standing.name(subject),
+        "name": called(standing, subject),
         **_stands(standing, house, now, subject),
         "weights": [
             {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by, "id": entry.id}
@@ -48,11 +48,11 @@ def subject_page(
         ],
         "matters": [matter_values(standing, house, matter) for matter in matters],
         "timeline": [_in_words(standing, subject, entry) for entry in timeline(history)],
-        "entries": [told_values(standing, entry, dead.get(entry.id), subject) for entry in reversed(history)],
+        "entries": [listed_values(standing, entry, dead.get(entry.id), subject) for entry in reversed(history)],
     }
 
 
-def told_values(standing: Standing, entry: Entry, corrected: Corrected | None, subject: str = "") -> Values:
+def listed_values(standing: Standing, entry: Entry, corrected: Corrected | None, subject: str = "") -> Values:
     """An entry in words and whole, with the correction that answers it; on the page of `subject`, if it is one."""
     return {
         **_in_words(standing, subject, entry),
@@ -67,14 +67,15 @@ def _in_words(standing: Standing, subject: str, entry: Entry) -> Values:
         "at": entry.at.isoformat(),
         "by": entry.by,
         "about": entry.about,
-        "name": ""
-        if entry.about == subject
-        else "the room"
-        if entry.about == "room"
-        else standing.name(entry.about),
+        "name": "" if entry.about == subject else called(standing, entry.about),
         "says": said(standing, entry),
         "note": entry.note,
     }
+
+
+def called(standing: Standing, subject: str) -> str:
+    """What a sentence calls the subject."""
+    return "the room" if subject == "room" else standing.name(subject)
 
 
 def _stands(standing: Standing, house: House, now: datetime, subject: str) -> Values:
@@ -179,7 +180,7 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
         page.table([_row(one, now) for one in found["timeline"][-30:]], (18, 6), lead="  ")
     entries = found["entries"]
     page.heading(f"{many(len(entries), 'entry', 'entries')}, newest first")
-    page.table([told_row(one, now) for one in entries[:most]], (18, 6), lead="  ")
+    page.table([listed_row(one, now) for one in entries[:most]], (18, 6), lead="  ")
     if len(entries) > most:
         page.text(f"and {len(entries) - most} older ones: --json or --lines gives them all", "  ")
     return str(page)
@@ -257,7 +258,7 @@ def _row(one: Values, now: datetime) -> list[str]:
     return [when(one["at"], now), one["by"], f"{one['name']}{': ' if one['name'] else ''}{one['says']}{note}"]
 
 
-def told_row(one: Values, now: datetime) -> list[str]:
+def listed_row(one: Values, now: datetime) -> list[str]:
     """An entry in a table: when, by whom, what; a corrected one is marked."""
     row = _row(one, now)
     mark = f"[corrected, does not count: {one['corrected_by']}] " if one["corrected_by"] else ""

@@ -8,14 +8,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from functools import reduce
 from operator import and_
-from typing import Any
+from typing import Any, NoReturn
 
 from tinydb import Query, where
 from tinydb.queries import QueryInstance
 
 from rounds.logbook.conditions import Conditions, Figure, folded, texts, usual_figures
 from rounds.logbook.entries import KINDS, Entry
-from rounds.sheets.database import EVERY_DAY, Logbook, SheetStorage
+from rounds.sheets.database import EVERY_DAY, AppendOnly, Logbook, SheetStorage
 
 #: An entry as TinyDB has it: the members of its JSON object. One that is as usual (0 slugs) is left out.
 Document = Mapping[str, Any]
@@ -23,9 +23,13 @@ Document = Mapping[str, Any]
 
 def matching(entries: Sequence[Entry], query: QueryInstance) -> list[Entry]:
     """Those of the entries that the query finds, in their order."""
-    table = Logbook(storage=SheetStorage, writer=None, reader=lambda _: [("", entries)]).table(EVERY_DAY)
+    table = Logbook(storage=SheetStorage, append=_not_here, reader=lambda _: [("", entries)]).table(EVERY_DAY)
     found = {document["id"] for document in table.search(query)}
     return [entry for entry in entries if entry.id in found] if found else []
+
+
+def _not_here(*_: object) -> NoReturn:
+    raise AppendOnly
 
 
 def query_of(wanted: Conditions) -> QueryInstance:

@@ -14,7 +14,7 @@ from rounds.desk.find import Found, find
 from rounds.desk.reader import Reader
 from rounds.logbook.conditions import Conditions, Figure, figure_names, folded
 from rounds.logbook.entries import KINDS, Corrected, Entry
-from rounds.rules.loader import default_house
+from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
 from rounds.sheets.store import Sheets
 from tests.any_entries import SUBJECTS, entries
