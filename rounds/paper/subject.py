@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from rounds.due.matter import Matter
-from rounds.logbook.entries import Entry, Weighed
+from rounds.logbook.entries import Corrected, Entry, Weighed
 from rounds.logbook.entries.base import grams
 from rounds.paper.page import Page
 from rounds.paper.said import said
@@ -34,7 +34,7 @@ def subject_page(
         "now": moment(now, house),
         "subject": subject,
         "sort": subject.partition("/")[0],
-        "name": "the room" if subject == "room" else standing.name(subject),
+        "name": called(standing, subject),
         **head_values(standing, house, now, subject),
         "weights": [
             {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by, "id": entry.id}
@@ -43,14 +43,16 @@ def subject_page(
         ],
         "matters": [matter_values(standing, house, matter) for matter in matters],
         "timeline": [_in_words(standing, subject, entry) for entry in timeline(history)],
-        "entries": [
-            {
-                **_in_words(standing, subject, entry),
-                "corrected_by": dead[entry.id].id if entry.id in dead else None,
-                "entry": entry_values(entry),
-            }
-            for entry in reversed(history)
-        ],
+        "entries": [listed_values(standing, entry, dead.get(entry.id), subject) for entry in reversed(history)],
+    }
+
+
+def listed_values(standing: Standing, entry: Entry, corrected: Corrected | None, subject: str = "") -> Values:
+    """An entry in words and whole, with the correction that answers it; on the page of `subject`, if it is one."""
+    return {
+        **_in_words(standing, subject, entry),
+        "corrected_by": corrected.id if corrected is not None else None,
+        "entry": entry_values(entry),
     }
 
 
@@ -60,10 +62,15 @@ def _in_words(standing: Standing, subject: str, entry: Entry) -> Values:
         "at": entry.at.isoformat(),
         "by": entry.by,
         "about": entry.about,
-        "name": standing.name(entry.about) if entry.about != subject else "",
+        "name": "" if entry.about == subject else called(standing, entry.about),
         "says": said(standing, entry),
         "note": entry.note,
     }
+
+
+def called(standing: Standing, subject: str) -> str:
+    """What a sentence calls the subject."""
+    return "the room" if subject == "room" else standing.name(subject)
 
 
 # The text
@@ -91,7 +98,7 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
         page.table([_row(one, now) for one in found["timeline"][-30:]], (18, 6), lead="  ")
     entries = found["entries"]
     page.heading(f"{many(len(entries), 'entry', 'entries')}, newest first")
-    page.table([_entry_row(one, now) for one in entries[:most]], (18, 6), lead="  ")
+    page.table([listed_row(one, now) for one in entries[:most]], (18, 6), lead="  ")
     if len(entries) > most:
         page.text(f"and {len(entries) - most} older ones: --json or --lines gives them all", "  ")
     return str(page)
@@ -115,7 +122,8 @@ def _row(one: Values, now: datetime) -> list[str]:
     return [when(one["at"], now), one["by"], f"{one['name']}{': ' if one['name'] else ''}{one['says']}{note}"]
 
 
-def _entry_row(one: Values, now: datetime) -> list[str]:
+def listed_row(one: Values, now: datetime) -> list[str]:
+    """An entry in a table: when, by whom, what; a corrected one is marked."""
     row = _row(one, now)
     mark = f"[corrected, does not count: {one['corrected_by']}] " if one["corrected_by"] else ""
     late = f" [written {when(one['entry']['written'], now)}]" if "written" in one["entry"] else ""
