@@ -8,6 +8,8 @@ from typing import Any, Final
 from hypothesis import strategies as st
 
 from rounds.logbook.entries import KINDS, Entry
+from rounds.logbook.members import Member
+from rounds.logbook.members import members as described
 from rounds.logbook.rows import validated
 from rounds.logbook.words import BEHAVIOURS, CARES, SIGNS
 from tests.notation import at
@@ -81,6 +83,20 @@ _PER_KIND: Final[dict[str, dict[str, st.SearchStrategy[Any]]]] = {
     "acknowledged": {},
 }
 
+#: Members that are given below, each in its own way.
+_GIVEN: Final = frozenset({"id", "at", "by", "about", "replaces"})
+
+
+def _any_of(member: Member) -> st.SearchStrategy[Any]:
+    """What a member may hold that has no values of its own above: a new kind needs no line here."""
+    if member.sort == "word":
+        return st.sampled_from(member.words)
+    if member.sort == "subject":
+        return st.sampled_from(SUBJECTS[member.names or "animal"])
+    return {"day": _DAYS, "truth": st.booleans(), "whole": st.integers(1, 30), "figure": st.floats(1, 30)}.get(
+        member.sort, st.just("some words")
+    )
+
 
 @st.composite
 def entries(compose: st.DrawFn) -> list[Entry]:
@@ -89,7 +105,8 @@ def entries(compose: st.DrawFn) -> list[Entry]:
     for number in range(compose(st.integers(0, 40))):
         kind = KINDS[compose(st.sampled_from(sorted(KINDS)))]
         about = compose(st.sampled_from([one for sort in kind.of for one in SUBJECTS[sort]]))
-        members = {**_MEMBERS, **_PER_KIND.get(kind.__name__.lower(), _PER_KIND.get(_word(kind), {}))}
+        needed = {name: _any_of(one) for name, one in described(kind).items() if one.needed and name not in _GIVEN}
+        members = {**needed, **_MEMBERS, **_PER_KIND.get(_word(kind), {})}
         given_members = {name: compose(members[name]) for name in kind.__struct_fields__ if name in members}
         if "replaces" in kind.__struct_fields__:
             given_members["replaces"] = f"e{compose(st.integers(0, 40))}"

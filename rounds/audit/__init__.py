@@ -1,4 +1,4 @@
-"""The check: what does not hold together in all that was written. Pure, and linear in the number of entries.
+"""The audit, `rounds check`: what does not hold together in what was written. Pure; linear in its length.
 
 A rule is a function from the book of all entries to findings; `RULES` lists them. Nothing here judges an animal:
 it finds slips of the pen, so that what is reckoned from the entries can be trusted.

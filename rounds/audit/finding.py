@@ -1,4 +1,4 @@
-"""What the check finds: values that point at the entries behind them, and the words for them."""
+"""What the audit finds: values that point at the entries behind them, and the words for them."""
 
 from __future__ import annotations
 

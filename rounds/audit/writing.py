@@ -73,7 +73,7 @@ def corrections(book: Book) -> Iterator[Finding]:
             yield _correction(
                 book,
                 entry,
-                f"does not name all whom “{wrong.phrase()}” of {when(wrong)} is about, so that it counts on with "
+                f"does not name everyone “{wrong.phrase()}” of {when(wrong)} is about, so that it counts on with "
                 f"some of them. Write the correction again, about {wrong.about}.",
                 wrong,
             )

@@ -10,9 +10,9 @@ from typing import Any, Final, NamedTuple
 from rounds.cli.given import Line, in_words, no_kind, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
-from rounds.cli.subjects import SORTS, Names, as_id, here, id_of
 from rounds.desk.desk import Desk
 from rounds.desk.slips import vanishing
+from rounds.desk.subjects import SORTS, Names, as_id, here, id_of
 from rounds.desk.validation import judged, there_without
 from rounds.errors import BadEntry
 from rounds.logbook import rows

@@ -18,6 +18,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
+    "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),
     "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
     "help": ("help", "how a command is put, or what an entry kind holds"),
 }
@@ -147,6 +148,15 @@ def _options(each: dict[str, Parser]) -> None:
         "--lines", action="store_true", help="its entries (without a subject: all) as JSON lines that `log -` takes"
     )
     show.add_argument("--referral", action="store_true", help="the page for the vet")
+    find = each["find"]
+    find.usage = "rounds find CONDITION ... [options]"
+    find.add_argument(
+        "words",
+        nargs="+",
+        metavar="CONDITION",
+        help="what to look for, in any order: wattle weighed 'grams<300' since 1 oct until today by AK note dusty",
+    )
+    find.add_argument("--all", action="store_true", help="every one, not only the newest 200")
     each["check"].add_argument(
         "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
     )
@@ -167,6 +177,8 @@ def _with_times_ago(words: list[str]) -> list[str]:
     for word in words:
         if joined and joined[-1] in ("--at", "--on") and _AGO.match(word):
             joined[-1] += f"={word}"
+        elif joined and joined[0] == "find" and _AGO.match(word):
+            joined[-1] += f" {word}"
         else:
             joined.append(word)
     return joined

@@ -1,1 +1,1 @@
-"""What was seen: entries, their rows, and the sheets they are written on."""
+"""What was seen: the entry kinds, their members, and an entry as a line or in plain words. Pure."""

@@ -1,9 +1,8 @@
-"""Entry ⇄ one line of JSON, with its check.
+"""Entry ⇄ one line of JSON, with its checksum.
 
-A line is the entry's JSON object; its last member is always ``crc``, eight hex digits over all the
-bytes before it (CRC-32, as ISO-HDLC has it). A save of several entries is one whole: every line of
-it but the last carries ``more``, the number of lines still to come, and a reader leaves a save whose
-last line is missing aside.
+A line is the entry's JSON object. Its last member is always ``crc``: eight hex digits, the CRC-32 (ISO-HDLC) of all
+bytes before it. A save of several entries counts as a whole: each of its lines but the last has ``more``, the
+number of lines still to come. A reader sets a save aside whose last line is missing.
 """
 
 from __future__ import annotations
@@ -45,7 +44,7 @@ def plain_line(entry: Entry) -> bytes:
 
 
 def is_whole(line: bytes) -> bool:
-    """Whether the line's check agrees with its bytes."""
+    """Whether the line's checksum agrees with its bytes."""
     return line.endswith(b',"crc":"%08x"}' % crc32(line[:-_TAIL_LENGTH]))
 
 
@@ -56,7 +55,7 @@ def more_after(line: bytes) -> int:
 
 
 def last_of_save(line: bytes) -> bytes:
-    """A sound line as the last of its save: the entry byte for byte, and no line to come after it."""
+    """A sound line as the last of its save: without ``more``, with a new checksum, the entry unchanged."""
     body, ending = _MORE.subn(b"", line)
     return body + b',"crc":"%08x"}' % crc32(body) if ending else line
 

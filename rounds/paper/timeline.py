@@ -5,61 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
-from rounds.logbook.entries import (
-    Arrived,
-    BehaviourSeen,
-    BrumationBegan,
-    BrumationEnded,
-    Corrected,
-    Died,
-    EggsBoxed,
-    EggsLaid,
-    EggsLost,
-    EnclosureSetUp,
-    EnclosureTakenDown,
-    Entry,
-    FeltForEggs,
-    Hatched,
-    LampChanged,
-    LayBoxIn,
-    LayBoxOut,
-    Left,
-    MatingSeen,
-    Moved,
-    Parted,
-    PutTogether,
-    QuarantineEnded,
-    Referred,
-    SexSettled,
-    VetSeen,
-)
+from rounds.logbook.entries import BehaviourSeen, Corrected, Entry
 from rounds.logbook.words import NESTING_BEHAVIOURS
 
-_MILESTONES: Final = (
-    Arrived,
-    Left,
-    Died,
-    SexSettled,
-    Moved,
-    QuarantineEnded,
-    PutTogether,
-    Parted,
-    MatingSeen,
-    FeltForEggs,
-    LayBoxIn,
-    LayBoxOut,
-    EggsLaid,
-    EggsBoxed,
-    EggsLost,
-    Hatched,
-    BrumationBegan,
-    BrumationEnded,
-    Referred,
-    VetSeen,
-    EnclosureSetUp,
-    EnclosureTakenDown,
-    LampChanged,
-)
 _OF_BREEDING: Final = frozenset({*NESTING_BEHAVIOURS, "copulation"})
 
 
@@ -81,4 +29,4 @@ def timeline(history: Iterable[Entry]) -> list[Entry]:
 
 
 def _is_milestone(entry: Entry) -> bool:
-    return isinstance(entry, _MILESTONES) or (isinstance(entry, BehaviourSeen) and entry.behaviour in _OF_BREEDING)
+    return entry.milestone or (isinstance(entry, BehaviourSeen) and entry.behaviour in _OF_BREEDING)

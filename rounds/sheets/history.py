@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import errno
 import os
+import re
 import stat
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date
+from datetime import date, timedelta
 from itertools import groupby
 from operator import attrgetter
-from typing import Final
+from typing import Final, NamedTuple
 from zlib import crc32
 
 from rounds.logbook import rows
@@ -19,6 +20,16 @@ from rounds.sheets.parse import LARGEST, Reading, Trouble, judge, line_by_line, 
 from rounds.sheets.watch import Mark, Watch, day_in, name_of, shown
 
 ID_OF: Final = attrgetter("id")
+
+
+class Slice(NamedTuple):
+    """The entries of one day's sheets out of a reading of many; how many sheets that is, of how many."""
+
+    #: The day in the sheets' names; empty for copies without one.
+    day: str
+    entries: list[Entry]
+    done: int
+    of: int
 
 
 class Shelf:
@@ -78,6 +89,35 @@ class Shelf:
         paths = [path for path in self.paths() if not (day := day_in(path)) or first_day <= day <= last_day]
         return once(entry for path in paths for entry in self.reading(path).entries)
 
+    def newest_first(self, first: date | None = None, last: date | None = None) -> Iterator[Slice]:
+        """All sheets, those of one day at a time, newest day first and copies without a day before them.
+
+        Only what is needed for entries seen from `first` to `last`: no sheet from before, and of those from
+        after only such as hold a late note of these days, or a correction.
+        """
+        paths = self.paths()
+        late = late_lines(first, last)
+        after = (last + timedelta(days=1)).isoformat() if last is not None else "~"
+        before = (first - timedelta(days=1)).isoformat() if first is not None else ""
+        undated = [path for path in paths if not day_in(path)]
+        dated = [path for path in reversed(paths) if day_in(path) >= before and day_in(path)]
+        done, of = 0, len(undated) + len(dated)
+        for day, group in groupby([*undated, *dated], day_in):
+            of_day = list(group)
+            needed = of_day if day and day <= after else [path for path in of_day if self._holds(path, late)]
+            done += len(of_day)
+            yield Slice(
+                day, once(entry for path in reversed(needed) for entry in self.reading(path).entries), done, of
+            )
+
+    def _holds(self, path: str, wanted: re.Pattern[bytes] | None) -> bool:
+        if wanted is None:
+            return True
+        try:
+            return wanted.search(self.unread(path)[1]) is not None
+        except OSError:
+            return False
+
     def about(self, subject: str) -> Iterator[Entry]:
         """Entries on a subject's page, each once, newest sheet first, each sheet from its end."""
         needle = b'"%s"' % subject.encode()
@@ -102,6 +142,16 @@ class Shelf:
             if reading.unfinished:
                 found.add(reading.unfinished)
         return found.union(watch.troubles.values())
+
+
+def late_lines(first: date | None, last: date | None) -> re.Pattern[bytes] | None:
+    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction."""
+    if first is None or last is None:
+        return None
+    # A day more on both sides: an offset may put an entry on the day before or after.
+    day, end = first - timedelta(days=1), last + timedelta(days=1)
+    months = {f"{day + timedelta(days=step):%Y-%m}".encode() for step in range((end - day).days + 1)}
+    return re.compile(rb'"at"\s*:\s*"(?:' + b"|".join(sorted(months)) + rb')|"kind"\s*:\s*"corrected"')
 
 
 def once(entries: Iterable[Entry]) -> list[Entry]:

@@ -14,7 +14,7 @@ from zlib import crc32
 from rounds.errors import NotSaved
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import ID_OF, Shelf, told_twice, unreadable
+from rounds.sheets.history import ID_OF, Shelf, Slice, told_twice, unreadable
 from rounds.sheets.parse import Reading, Trouble, read_sheet
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.save import Save, not_saved
@@ -214,6 +214,13 @@ class Sheets:
         affected.
         """
         return (entries for _, entries in self._shelf.by_day())
+
+    def newest_first(self, first: date | None = None, last: date | None = None) -> Iterator[Slice]:
+        """The sheets of one day at a time, newest day first, as far as entries seen in a period need them.
+
+        A late note stands on a later sheet than the day it was seen; it is among them. `news` is not affected.
+        """
+        return self._shelf.newest_first(first, last)
 
     def about(self, subject: str) -> Iterator[Entry]:
         """Every good entry on a subject's page, each once, newest sheet first; only what is asked for is read.

@@ -449,7 +449,7 @@ SLIPS = {
     09:00  karri  corrected  replaces=20260305-00005
     """,
         "wrong",
-        "does not name all whom “weighed 448 g” of 5 Mar 2026",
+        "does not name everyone “weighed 448 g” of 5 Mar 2026",
     ),
     "two corrections of one entry": (
         """

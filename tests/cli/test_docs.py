@@ -100,6 +100,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
+    "find": [("find", "weighed", "grams<600", "by", "AK", "since", "yesterday"), ("find", "B3", "note", "dusty")],
     "check": [("check",), ("check", "--repair")],
 }
 

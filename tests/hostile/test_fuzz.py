@@ -20,7 +20,7 @@ from rounds.cli.given import Line, json_lines
 from rounds.cli.intake import Intake
 from rounds.cli.moments import reckoning_moment
 from rounds.cli.parser import parsed
-from rounds.cli.subjects import Names
+from rounds.desk.subjects import Names
 from rounds.errors import BadEntry, BadRule, RoundsError
 from rounds.logbook import plain, rows
 from rounds.logbook.entries import KINDS, Entry

@@ -53,8 +53,8 @@ ROUTINE: Final = (
         "lay_box_out",
         "brumation_began",
         "brumation_ended",
-        "eggs_laid clutch=%CLUTCH count=COUNT",
-        "eggs_laid clutch=%CLUTCH count=COUNT complete=true",
+        "eggs_laid clutch=CLUTCH count=COUNT",
+        "eggs_laid clutch=CLUTCH count=COUNT complete=true",
     )),
     *(f"{who} {line}" for who in _WHO for line in (
         "condition_seen look=bright",
@@ -107,7 +107,7 @@ ANSWERS: Final = (
     *(f"{who} vet_seen" for who in _WHO),
     *(f"{who} vet_called said=wait" for who in _WHO),
     *(f"{who} vet_seen carrying=false" for who in _SHE),
-    *(f"{who} eggs_laid clutch=%CLUTCH count=20 complete=true" for who in _SHE),
+    *(f"{who} eggs_laid clutch=CLUTCH count=20 complete=true" for who in _SHE),
     "sedge left how=lent",
     "karri died",
 )

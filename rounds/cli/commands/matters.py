@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from rounds.cli.call import Call
-from rounds.cli.subjects import Names
+from rounds.desk.subjects import Names
 from rounds.due import reckon
 from rounds.paper.matters import matter_list, matters_text
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rounds.cli.call import Call
-from rounds.cli.subjects import Names, known
+from rounds.desk.subjects import Names, known
 from rounds.due import reckon
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook import rows

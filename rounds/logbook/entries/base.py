@@ -64,6 +64,8 @@ class Entry(
     of_females: ClassVar[str] = ""
     #: Whether it may be written of an animal after its death or its leaving, and of an enclosure taken down.
     afterwards: ClassVar[bool] = False
+    #: Whether it marks the season: it stands on the timeline of a page and of the referral sheet.
+    milestone: ClassVar[bool] = False
     #: How many of this kind a subject's page keeps (all of them stay readable in its history).
     keep: ClassVar[int] = 8
     #: What an entry of this kind says in docs and help; `about` only where it is not the first of `of`.

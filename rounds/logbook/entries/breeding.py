@@ -13,6 +13,7 @@ class PutTogether(Entry, frozen=True, kw_only=True):
     """A female (what it is about) and a male were put together."""
 
     of = ("animal",)
+    milestone = True
     keep = 16
     mentions = ("mate",)
     example = {"mate": "animal/karri"}
@@ -26,6 +27,7 @@ class Parted(Entry, frozen=True, kw_only=True):
     """A female (what it is about) and a male were parted; without a mate, from any male."""
 
     of = ("animal",)
+    milestone = True
     keep = 16
     mentions = ("mate",)
     example = {"mate": "animal/karri"}
@@ -39,6 +41,7 @@ class MatingSeen(Entry, frozen=True, kw_only=True):
     """A copulation was seen. About the female; the sire may not be known."""
 
     of = ("animal",)
+    milestone = True
     keep = 24
     mentions = ("sire",)
     example = {"sire": "animal/karri"}
@@ -53,6 +56,7 @@ class FeltForEggs(Entry, frozen=True, kw_only=True):
 
     of = ("animal",)
     of_females = "feeling for eggs"
+    milestone = True
     keep = 48
     example = {"found": "eggs"}
     found: Felt
@@ -68,6 +72,7 @@ class LayBoxIn(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "enclosure")
     of_females = "a lay box"
+    milestone = True
     mentions = ("box",)
     example = {"box": "enclosure/l1", "depth_cm": 20, "medium": "damp sand and soil"}
     box: Enclosure | None = None
@@ -83,6 +88,7 @@ class LayBoxOut(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "enclosure")
     of_females = "a lay box"
+    milestone = True
 
     def phrase(self) -> str:
         return "lay box out"
@@ -113,6 +119,7 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
 
     of = ("animal",)
     of_females = "eggs"
+    milestone = True
     keep = 32
     mentions = ("clutch", "sire")
     example = {
@@ -139,6 +146,7 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     """
 
     of = ("clutch",)
+    milestone = True
     keep = 64
     mentions = ("place",)
     example = {
@@ -160,6 +168,7 @@ class EggsLost(Entry, frozen=True, kw_only=True):
     """Eggs of a clutch spoiled, or were taken out."""
 
     of = ("clutch",)
+    milestone = True
     keep = 64
     example = {"count": 1, "why": "moulded"}
     count: Count
@@ -173,6 +182,7 @@ class Hatched(Entry, frozen=True, kw_only=True):
     """Young came out of a clutch: `count` of them on this entry. `into` is the group they go to."""
 
     of = ("clutch",)
+    milestone = True
     keep = 64
     mentions = ("into",)
     example = {"count": 20, "into": "group/hatch-1"}
@@ -187,6 +197,7 @@ class BrumationBegan(Entry, frozen=True, kw_only=True):
     """Brumation began."""
 
     of = ("animal",)
+    milestone = True
 
     def phrase(self) -> str:
         return "brumation began"
@@ -196,6 +207,7 @@ class BrumationEnded(Entry, frozen=True, kw_only=True):
     """Brumation ended: awake, fed and warm again."""
 
     of = ("animal",)
+    milestone = True
 
     def phrase(self) -> str:
         return "brumation ended"

@@ -132,6 +132,7 @@ class LampChanged(Entry, frozen=True, kw_only=True):
     """The UV lamp over an enclosure was changed for a new one."""
 
     of = ("enclosure",)
+    milestone = True
     what: Text = ""
 
     def phrase(self) -> str:

@@ -19,6 +19,7 @@ class Arrived(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     afterwards = True
+    milestone = True
     keep = 64
     mentions = ("place", "clutch")
     example = {
@@ -55,6 +56,7 @@ class Left(Entry, frozen=True, kw_only=True):
     """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while)."""
 
     of = ("animal", "group")
+    milestone = True
     keep = 64
     example = {"how": "sold", "to": "a keeper in the next valley"}
     how: Leaving
@@ -70,6 +72,7 @@ class Died(Entry, frozen=True, kw_only=True):
     """An animal, or some of a group, was found dead."""
 
     of = ("animal", "group")
+    milestone = True
     keep = 64
     example = {"cause": "found in the morning"}
     cause: Text = ""
@@ -84,6 +87,7 @@ class SexSettled(Entry, frozen=True, kw_only=True):
     """Its sex is known from here on (or no longer believed: `?`)."""
 
     of = ("animal",)
+    milestone = True
     example = {"sex": "F", "how": "by the vet"}
     sex: Sex
     how: Text = ""
@@ -100,6 +104,7 @@ class EnclosureSetUp(Entry, frozen=True, kw_only=True):
 
     of = ("enclosure",)
     afterwards = True
+    milestone = True
     example = {"name": "B3", "what": "open tub", "rack": "B", "order": 12}
     name: Annotated[str, msgspec.Meta(min_length=1, max_length=200)]
     what: EnclosureType = "tub"
@@ -116,6 +121,7 @@ class EnclosureTakenDown(Entry, frozen=True, kw_only=True):
     """The enclosure is no longer in use and drops out of the walk."""
 
     of = ("enclosure",)
+    milestone = True
 
     def phrase(self) -> str:
         return "taken down"
@@ -125,6 +131,7 @@ class Moved(Entry, frozen=True, kw_only=True):
     """An animal or group went to another enclosure."""
 
     of = ("animal", "group")
+    milestone = True
     keep = 24
     mentions = ("to",)
     example = {"to": "enclosure/b4", "why": "calmer there"}
@@ -139,6 +146,7 @@ class QuarantineEnded(Entry, frozen=True, kw_only=True):
     """An arrival was let out of quarantine."""
 
     of = ("animal", "group")
+    milestone = True
 
     def phrase(self) -> str:
         return "quarantine ended"

@@ -14,9 +14,10 @@ class Referred(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     afterwards = True
+    milestone = True
     example = {
         "to": "the reptile vet",
-        "why": "digs since a week, no eggs",
+        "why": "has dug for a week, no eggs",
         "appointment": "2026-04-13",
     }
     to: Text = ""
@@ -38,6 +39,7 @@ class VetSeen(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     afterwards = True
+    milestone = True
     keep = 16
     example = {
         "outcome": "kept overnight",

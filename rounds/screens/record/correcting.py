@@ -90,14 +90,14 @@ def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     if refused:
         screen.say(refused, "today")
         return
-    told = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
+    entries = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
     first = time_words(wrong[0].written or wrong[0].at, shift.now())
-    shown = told if len(told) <= 8 else [*told[:7], f"and {len(told) - 7} more"]
+    shown = entries if len(entries) <= 8 else [*entries[:7], f"and {len(entries) - 7} more"]
     yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
     if not yes:
         return
-    yield Save(write=shift.take_back, says=[f"taken back: {one}" for one in told])
-    screen.say(f"Taken back: {'; '.join(told)}", "good")
+    yield Save(write=shift.take_back, says=[f"taken back: {one}" for one in entries])
+    screen.say(f"Taken back: {'; '.join(entries)}", "good")
 
 
 def take_back_last(screen: Host) -> None:
@@ -120,8 +120,8 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     options = [Option("t", "take it back: it was not so", "back")]
     if form is not None:
         options.append(Option("c", "put the right one in its place", "right"))
-    told = f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}"
-    what = yield Choice(told, options)
+    entry = f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}"
+    what = yield Choice(entry, options)
     instead: Draft | None = None
     if what == "right" and form is not None:
         filled = yield Form(
@@ -143,7 +143,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     because = yield Words("Why?", optional=True, ready=_REASONS)
     saved = yield Save(
         write=lambda: shift.correct(wrong, instead, because),
-        says=[f"corrected: {told}"],
+        says=[f"corrected: {entry}"],
         judged=[instead] if instead else [],
         excluding=frozenset({wrong.id}),
     )

@@ -72,8 +72,8 @@ def fill(screen: Host, form: KindForm, subject: str) -> Talk:
     saved = yield Save(*drafts)
     if saved:
         standing = shift.desk.standing
-        told = ", ".join(said(standing, entry) for entry in saved)
-        screen.say(f"{standing.name(saved[0].about)}: {told}", "good")
+        written = ", ".join(said(standing, entry) for entry in saved)
+        screen.say(f"{standing.name(saved[0].about)}: {written}", "good")
 
 
 def fields_of(screen: Host, form: KindForm, subject: str) -> list[Field]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import unicodedata
 from collections.abc import Collection, Iterator, Mapping
+from functools import cached_property
 
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, EnclosureSetUp
@@ -89,6 +90,15 @@ class Names:
         """Whether the subject exists, or will once these entries are written."""
         return subject in self.opened or known(self.standing, subject)
 
+    def named(self, word: str, sorts: Collection[str] = SORTS) -> str | None:
+        """The subject of exactly this id, name or tag, if there is one. Raises `BadEntry` when there are two."""
+        subject = as_id(word)
+        if subject is not None:
+            return subject if self.known(subject) else None
+        wanted = _folded(word)
+        found = {subject for subject, names in self._named(sorts) if wanted in names} if wanted else set()
+        return self._one_of(shown(word)[:80], found) if found else None
+
     def find(self, word: str, sorts: Collection[str] = SORTS) -> str:
         """The subject a word stands for. Raises `BadEntry` when there is none, or more than one it could be.
 
@@ -96,40 +106,40 @@ class Names:
         if `prefixes`, the beginning of one of these. Those that are here go before those that are gone.
         """
         plain = shown(word)[:80]
+        found = self.named(word, sorts)
+        if found is not None:
+            return found
         subject = as_id(word)
         if subject is not None:
-            if not self.known(subject):
-                raise BadEntry(self._unknown(plain, subject, sorts))
-            return subject
+            raise BadEntry(self._unknown(plain, subject, sorts))
         wanted = _folded(word)
         if not wanted:
             raise BadEntry("Whom is it about? Write a name, an id such as animal/wattle, or room.")
-        named = list(self._named(sorts))
-        found = {subject for subject, names in named if wanted in names}
-        if found:
-            return self._one_of(plain, found)
         if wanted == "room":
             return wanted
         refuse_sign(word)
-        if self.prefixes:
-            found = {subject for subject, names in named if any(name.startswith(wanted) for name in names)}
-        if not found:
+        named = self._named(sorts) if self.prefixes else ()
+        begins = {subject for subject, names in named if any(name.startswith(wanted) for name in names)}
+        if not begins:
             raise BadEntry(self._unknown(plain, "", sorts))
-        return self._one_of(plain, found)
+        return self._one_of(plain, begins)
 
-    def _named(self, sorts: Collection[str]) -> Iterator[tuple[str, tuple[str, ...]]]:
+    @cached_property
+    def _every(self) -> list[tuple[str, str, frozenset[str]]]:
+        """Each subject with its sort and the names it goes by, folded."""
+        found: list[tuple[str, str, frozenset[str]]] = []
         for sort in SORTS:
-            if sort not in sorts:
-                continue
-            for subject in {*self.standing.subjects(sort), *self.opened}:
-                if not subject.startswith(sort + "/") or not self.known(subject):
+            opened = {subject for subject in self.opened if subject.startswith(sort + "/")}
+            for subject in {*self.standing.subjects(sort), *opened}:
+                card = self.standing.card(subject)
+                if not card.opened and subject not in opened:
                     continue
-                page = self.standing.page(subject)
-                opening = page.last(EnclosureSetUp) if sort == "enclosure" else page.last(Arrived)
-                names = [subject.rpartition("/")[2], self.opened.get(subject, "")]
-                if opening is not None and opening.about == subject:
-                    names += [opening.name, opening.tag]
-                yield subject, tuple(_folded(name) for name in names if name)
+                names = (subject.rpartition("/")[2], self.opened.get(subject, ""), card.name, card.tag)
+                found.append((subject, sort, frozenset(_folded(name) for name in names if name)))
+        return found
+
+    def _named(self, sorts: Collection[str]) -> Iterator[tuple[str, frozenset[str]]]:
+        return ((subject, names) for subject, sort, names in self._every if sort in sorts)
 
     def _one_of(self, word: str, found: set[str]) -> str:
         if len(found) > 1:
@@ -155,7 +165,8 @@ class Names:
         }.get(sort, "never arrived; write “arrived” first")
         if subject:
             return f"“{word}” {how}.{self._near(word, sorts)}"
-        what = " or ".join(sort for sort in SORTS if sort in sorts) or "subject"
+        *most, last = [sort for sort in SORTS if sort in sorts] or ["subject"]
+        what = f"{', '.join(most)} or {last}" if most else last
         others = [other for other, names in self._named(set(SORTS) - set(sorts)) if _folded(word) in names]
         if others:
             told = ", ".join(f"{shown(self.standing.name(one))} ({one})" for one in sorted(others))

@@ -1,0 +1,163 @@
+"""A subject's page as lines: how it stands, its weights, the season, and each entry. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import datetime
+
+from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
+from rounds.paper.said import said
+from rounds.paper.subject_head import breeding_words, head_values, past_words
+from rounds.paper.timeline import timeline
+from rounds.paper.words import age_words, date_words, day_words, many, phase_words, time_words, window_words
+from rounds.rules.house import House
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.drawing import weight_line
+from rounds.standing.animal import animal
+from rounds.standing.clutch import clutch
+from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+
+#: So many of those who live in an enclosure are named.
+_MOST_RESIDENTS = 6
+#: So many milestones make the season's line, the newest ones.
+_MOST_MILESTONES = 6
+
+
+def subject_head(
+    standing: Standing, house: House, now: datetime, subject: str, entries: Sequence[Entry], width: int
+) -> list[Line]:
+    """How a subject stands. `entries` are all on its page, newest first."""
+    sort = subject.partition("/")[0]
+    if sort == "enclosure":
+        return _enclosure_lines(standing, house, now, subject, width)
+    if sort == "clutch":
+        return _clutch_lines(standing, house, now, subject, width)
+    if sort not in ("animal", "group"):
+        return [line(" ", Span("what was written about the room as a whole", "quiet"))]
+    return [
+        *_life_lines(standing, house, now, subject, width),
+        *_weight_lines(standing, subject, width),
+        *_season_lines(standing, now, subject, entries, width),
+    ]
+
+
+def entry_line(
+    standing: Standing,
+    now: datetime,
+    subject: str,
+    entry: Entry,
+    corrected: Corrected | None,
+    width: int,
+    mark: bool,
+) -> Line:
+    """One entry on a subject's page; `corrected` is the correction that took it back, `mark` the cursor."""
+    who = "" if entry.about == subject else f"{standing.name(entry.about)}: "
+    text = f"{who}{said(standing, entry)}" + (f": {entry.note}" if entry.note else "")
+    if corrected is not None:
+        text = f"(corrected {time_words(corrected.at, now)} {corrected.by}) {text}"
+    late = f", written {time_words(entry.written, now)}" if entry.written else ""
+    when = f"{time_words(entry.at, now)} {entry.by}"
+    style = "cursor" if mark else "quiet" if corrected is not None else ""
+    return line(
+        Span(" > " if mark else "   ", "key"),
+        Span(fit(when, 20), "quiet"),
+        Span(fit(text + late, width - 24), style),
+    )
+
+
+def _life_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+    found = head_values(standing, house, now, subject)
+    one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    words = [found["state"]]
+    if one.gone is not None:
+        words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
+    words += past_words(found)
+    if "breeding" in found:
+        window = window_words(female(standing, subject, house.breeding_days), now)
+        words += ["" if window in found["state"] else window, *breeding_words(found, now)]
+    if (vet := one.last_vet) is not None:
+        words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
+    first = f"   {found['age']}   {found['weight']}   {found['trend']}"
+    return [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+
+
+def _weight_lines(standing: Standing, subject: str, width: int) -> list[Line]:
+    one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    drawn = weight_line(one.weights, width - 14)
+    if not drawn:
+        return []
+    *blocks, scale = drawn
+    return [BLANK, *(line(" ", Span(text, "good")) for text in blocks), line(" ", Span(scale, "quiet"))]
+
+
+def _season_lines(
+    standing: Standing, now: datetime, subject: str, entries: Sequence[Entry], width: int
+) -> list[Line]:
+    season = timeline(entries)[:_MOST_MILESTONES]
+    if not season:
+        return []
+    words = [
+        f"{date_words(entry.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
+        f"{said(standing, entry)}"
+        for entry in reversed(season)
+    ]
+    rows = wrap("season: " + "  ·  ".join(words), width - 2)[:4]
+    return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]
+
+
+def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+    found, one = head_values(standing, house, now, subject), enclosure(standing, subject)
+    up = one.page.last(EnclosureSetUp)
+    rack = f"rack {up.rack}" if up and up.rack else ""
+    words = [found["what"], found["where"], rack, "" if found["here"] else "taken down"]
+    shown = [line(" ", ", ".join(word for word in words if word))]
+    for who in found["residents"][:_MOST_RESIDENTS]:
+        shown.append(
+            line(
+                "   ",
+                fit(str(who.get("count", who["sex"])), 4),
+                Span(fit(who["name"], 14), "name"),
+                fit(f"{who['age']}  {who['weight']}  {who['state']}", width - 24),
+            )
+        )
+    more = len(one.living) - _MOST_RESIDENTS
+    if more > 0:
+        shown.append(line("   ", Span(f"and {more} more", "quiet")))
+    if one.climate:
+        last = one.climate[-1]
+        shown.append(line(" ", Span(f"{day_words(last.at, now)} {last.by}: {last.phrase()}", "quiet")))
+    return shown
+
+
+def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+    eggs = clutch(standing, subject)
+    words = [
+        f"dam {standing.name(eggs.dam)}" if eggs.dam else "dam not known",
+        f"sire {standing.name(eggs.sire)}" if eggs.sire else "",
+    ]
+    if eggs.dam:
+        words.append(phase_words(female(standing, eggs.dam, house.breeding_days), now))
+    words.append(
+        f"{many(eggs.count, 'egg')}, {many(eggs.slugs, 'slug')}"
+        + ("" if eggs.complete else ", not said to be complete")
+    )
+    if eggs.begun_at:
+        words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
+    if eggs.boxed:
+        box = eggs.in_boxes
+        again = "boxed again" if box.again else "boxed"
+        medium = f", {eggs.boxed.medium}" if eggs.boxed.medium else ""
+        words.append(f"{again} in {standing.name(eggs.place)}: {box.put}{medium}")
+        since = "since then " if box.again else ""
+        words.append(f"{since}{box.hatched} hatched, {box.lost} lost, {box.left} left to hatch")
+    else:
+        words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
+    return _wrapped(words, width)
+
+
+def _wrapped(words: Sequence[str], width: int) -> list[Line]:
+    """Words apart from each other, in as many lines as they take; empty ones are left out."""
+    return [line(" ", text) for text in wrap("   ".join(word for word in words if word), width - 2)]
