@@ -28,5 +28,21 @@ def timeline(history: Iterable[Entry]) -> list[Entry]:
     return [entry for entry in counting(history) if _is_milestone(entry)]
 
 
+def season(history: Iterable[Entry], most: int) -> list[Entry]:
+    """The newest milestones for a short line, oldest first; of digging that goes on, the day it was first seen.
+
+    `history` is oldest first.
+    """
+    found: list[Entry] = []
+    for entry in timeline(history):
+        if not (found and _is_digging(entry) and _is_digging(found[-1])):
+            found.append(entry)
+    return found[-most:]
+
+
+def _is_digging(entry: Entry) -> bool:
+    return isinstance(entry, BehaviourSeen) and entry.behaviour in NESTING_BEHAVIOURS
+
+
 def _is_milestone(entry: Entry) -> bool:
     return entry.milestone or (isinstance(entry, BehaviourSeen) and entry.behaviour in _OF_BREEDING)

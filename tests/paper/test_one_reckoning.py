@@ -7,7 +7,7 @@ import pytest
 from rounds.due.matters.look import Look
 from rounds.logbook.entries import Corrected
 from rounds.paper.subject import subject_page
-from rounds.paper.timeline import timeline
+from rounds.paper.timeline import season, timeline
 from rounds.paper.words import resident
 from rounds.rules.settings import Settings
 from tests.due.stops import house_with
@@ -53,3 +53,22 @@ def test_the_timeline_has_digging_and_moves_and_leaves_out_what_was_corrected() 
     mating = written[-1]
     wrong = Corrected(id="z1", at=NOW, by="AK", about="animal/wattle", replaces=mating.id, was="mating seen")
     assert [type(one).__name__ for one in timeline([*written, wrong])] == ["Arrived", "BehaviourSeen", "Moved"]
+
+
+def test_the_seasons_line_says_digging_that_goes_on_once_so_that_the_mating_before_it_is_still_read() -> None:
+    written = logbook(
+        """
+        2026-04-01 AK
+        13:00  wattle  mating_seen  sire=karri
+        2026-04-21
+        09:00  wattle  behaviour_seen  behaviour="nest digging"
+        17:00  wattle  behaviour_seen  behaviour="trial nest"
+        2026-04-22
+        09:00  wattle  behaviour_seen  behaviour="nest digging"
+        10:00  wattle  lay_box_in  box=enclosure/l1
+        18:00  wattle  behaviour_seen  behaviour="nest digging"
+        """
+    )
+    mating, first, _, _, box, again = written
+    assert season(written, 6) == [mating, first, box, again]
+    assert season(written, 2) == [box, again]

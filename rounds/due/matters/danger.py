@@ -134,8 +134,8 @@ def looks_dull(look: Look) -> Iterator[Matter]:
         if level == Level.TODAY
         else "any danger sign",
         acts=(
-            *(("egg check",) if look.may_be_gravid else ()),
             *(("vet called", "vet seen") if level == Level.VET else ()),
+            *(("egg check",) if look.may_be_gravid else ()),
             "weigh",
             "climate",
             "refer",

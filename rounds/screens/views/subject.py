@@ -8,7 +8,7 @@ from datetime import datetime
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_values, past_words
-from rounds.paper.timeline import timeline
+from rounds.paper.timeline import season
 from rounds.paper.words import age_words, date_words, day_words, many, phase_words, time_words, window_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
@@ -96,13 +96,13 @@ def _weight_lines(standing: Standing, subject: str, width: int) -> list[Line]:
 def _season_lines(
     standing: Standing, now: datetime, subject: str, entries: Sequence[Entry], width: int
 ) -> list[Line]:
-    season = timeline(entries)[:_MOST_MILESTONES]
-    if not season:
+    milestones = season(reversed(entries), _MOST_MILESTONES)
+    if not milestones:
         return []
     words = [
         f"{date_words(entry.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
         f"{said(standing, entry)}"
-        for entry in reversed(season)
+        for entry in milestones
     ]
     rows = wrap("season: " + "  ·  ".join(words), width - 2)[:4]
     return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]

@@ -285,3 +285,10 @@ def test_danger_stands_beside_the_rungs_of_the_ladder() -> None:
         "vet now danger sign wattle",
         "today no lay box wattle",
     ]
+
+
+def test_a_female_dull_on_two_days_is_for_the_vet_before_she_is_looked_at_again() -> None:
+    once = ROOM + "2026-04-01\n10:00 wattle condition_seen look=dull\n"
+    assert the(once, "2026-04-01 11:00", "looks dull").acts[0] == "egg check"
+    twice = the(once + "2026-04-02\n10:00 wattle condition_seen look=dull\n", "2026-04-02 11:00", "looks dull")
+    assert (twice.level, twice.acts[0]) == (Level.VET, "vet called")

@@ -58,7 +58,8 @@ def explains_itself(matter: Matter, standing: Standing, now: datetime) -> None:
         assert "agree it with your vet" in steps
         assert {"refer", "vet seen"} & set(matter.acts)
         assert re.search(r"\bvet\b(?! now)", matter.worsens) is None, "it is for the vet already"
-    if matter.rule != "laying stopped":  # there the eggs come first: whether they are all decides
+    # Laying stopped: the eggs come first, whether they are all decides. Vet waits: the vet is to be phoned.
+    if matter.rule not in ("laying stopped", "vet waits"):
         assert (matter.acts[0] == "vet called") is (matter.level >= Level.VET)
     assert any("Phone a reptile vet" in step for step in matter.do) is (matter.level >= Level.VET)
     if matter.level < Level.TODAY:
