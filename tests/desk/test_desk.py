@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from rounds.desk.desk import Desk
+from rounds.desk.find import find
 from rounds.errors import BadEntry
+from rounds.logbook.conditions import Conditions
 from rounds.logbook.drafts import draft
-from rounds.logbook.entries import Corrected, Noted, Weighed
+from rounds.logbook.entries import Corrected, MatingSeen, Noted, Weighed
 from rounds.logbook.rows import ms_of
 from tests.desks.laptops import Clock, colony, laptop, note, weight, weights
 from tests.notation import at
@@ -133,3 +135,35 @@ def test_a_long_reading_says_after_each_sheet_how_far_it_is(rack: Rack) -> None:
     told: list[tuple[int, int]] = []
     rack.desk.read(lambda done, of: told.append((done, of)))
     assert told == [(1, 2), (2, 2)]
+
+
+def test_a_pair_taken_back_is_gone_from_both_pages(rack: Rack) -> None:
+    (seen,) = rack.desk.record(draft(MatingSeen, "animal/wattle", sire="animal/karri"))
+    assert rack.desk.standing.page("animal/karri").of(MatingSeen) == (seen,)
+    rack.desk.correct(seen)
+    for who in ("animal/wattle", "animal/karri"):
+        assert rack.desk.standing.page(who).of(MatingSeen) == ()
+
+
+def test_taking_back_leaves_an_earlier_correction_as_it_is(rack: Rack) -> None:
+    (wrong,) = rack.desk.record(weight("wattle", 400))
+    rack.desk.correct(wrong, weight("wattle", 410))
+    rack.desk.record(weight("sedge", 420))
+    rack.desk.take_back()
+    assert (weights(rack.desk, "wattle"), weights(rack.desk, "sedge")) == ([410], [])
+
+
+def test_what_is_written_this_second_is_found_and_what_lies_ahead_is_not(rack: Rack) -> None:
+    for seconds in (0, 1):
+        other = laptop(rack.folder, Clock(at("2026-04-12 09:00") + timedelta(seconds=seconds)), f"d{seconds}")
+        other.record(weight("wattle", 400 + seconds))
+    rack.clock.set("2026-04-12 09:00")
+    back = Desk(rack.folder, rack.desk.settings, rack.desk.sheets, clock=rack.clock, until=rack.clock.now)
+    back.read()
+    grams = [
+        one.entry.grams
+        for step in find(back, Conditions(kinds=("weighed",)))
+        for one in step.found
+        if isinstance(one.entry, Weighed)
+    ]
+    assert grams == [400]

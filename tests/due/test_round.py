@@ -70,3 +70,44 @@ def test_a_day_beyond_the_calendar_is_its_last() -> None:
     assert walk("2026-04-01").later(date(9999, 12, 30), 1) == date.max
     assert walk("2026-04-01").later(date(9999, 12, 30), 2) == date.max
     assert walk("2026-04-01").later(date(2026, 4, 1), 2) == date(2026, 4, 3)
+
+
+def test_a_meal_begun_before_the_evening_and_ended_in_it_is_the_evenings() -> None:
+    evening = HOUSE.evening_from.hour
+    both = FED + f"{evening - 1}:30 enclosure/b3 fed\n{evening}:00 enclosure/b3 fed\n"
+    alone = f"2026-04-01\n{evening - 1}:30 enclosure/b3 fed\n{evening}:00 enclosure/b3 fed\n"
+    for fed in (both, alone):
+        assert turn(fed, "2026-04-01 19:00", part="evening") is None
+
+
+YOUNG = """
+2026-03-01 AK
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F hatched=2025-10-01 place=enclosure/b3
+"""
+
+
+def test_one_too_young_to_be_gravid_is_looked_at_once_she_was_seen_mating() -> None:
+    assert due(YOUNG, "2026-03-30 08:00", "egg check", stop="b3") == []
+    mated = YOUNG + "2026-03-12\n10:00 wattle mating_seen\n"
+    assert due(mated, "2026-03-30 08:00", "egg check", stop="b3") != []
+
+
+SHELF = """
+2026-03-01 AK
+08:00 enclosure/b3 enclosure_set_up name=S1 what="incubator shelf"
+08:00 sedge arrived name=Sedge sex=F
+2026-04-01
+08:00 sedge eggs_laid clutch=clutch/c count=20 complete=true
+09:00 clutch/c eggs_boxed count=20 place=enclosure/b3
+2026-04-02
+"""
+
+
+@pytest.mark.parametrize(
+    ("read", "counts"),
+    [("air_c=29", True), ("humidity=80", False), ("air_c=29 basking_c=29 cool_c=29 night_low_c=28", True)],
+)
+def test_a_shelf_is_read_by_any_temperature_and_not_by_its_humidity(read: str, counts: bool) -> None:
+    page = SHELF + f"08:00 enclosure/b3 climate_read {read}\n"
+    assert (due(page, "2026-04-02 09:00", "climate", stop="b3") == []) is counts

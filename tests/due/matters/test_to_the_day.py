@@ -107,3 +107,23 @@ def test_young_who_gain_a_hair_less_than_six_percent_a_week_are_named() -> None:
     page += "2026-03-20\n08:00 group/hatch weighed grams=4\n2026-04-03\n08:00 group/hatch weighed grams={}\n"
     assert len(found(page.format(4.49), "2026-04-03", "not growing")) == 1, "5.95 %"
     assert found(page.format(4.495), "2026-04-03", "not growing") == []
+
+
+def test_dull_once_is_warmed_and_weighed_and_dull_again_is_for_the_vet() -> None:
+    once = ROOM + "2026-04-01\n10:00 karri condition_seen look=dull\n"
+    twice = once + "2026-04-02\n10:00 karri condition_seen look=dull\n"
+    for page, now, level in ((once, "2026-04-01 11:00", Level.TODAY), (twice, "2026-04-02 11:00", Level.VET)):
+        matter = the(page, now, "looks dull")
+        assert matter.level == level
+        explains_itself(matter, standing(page), at(now))
+
+
+def test_a_loss_while_she_lays_is_for_the_vet_unless_eggs_enough_are_there() -> None:
+    page = (
+        ROOM
+        + "2026-03-12\n10:00 wattle mating_seen\n2026-04-01\n08:00 wattle eggs_laid clutch=clutch/w-1 count={}\n"
+    )
+    for day, grams in (("02", 400), ("03", 400), ("04", 365), ("05", 364)):
+        page += f"2026-04-{day}\n08:00 wattle weighed grams={grams}\n"
+    assert found(page.format(9), "2026-04-05 09:00", "weight loss") == ["vet weight loss wattle"]
+    assert found(page.format(10), "2026-04-05 09:00", "weight loss") == ["today weight loss wattle"]
