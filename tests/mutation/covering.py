@@ -17,7 +17,9 @@ class Covering:
 
         if not data.exists():
             settings = data.with_suffix(".cfg")
-            settings.write_text(f"[run]\nsource = rounds\ndynamic_context = test_function\ndata_file = {data}\n")
+            settings.write_text(
+                f"[run]\nsource = rounds\nrelative_files = true\ndynamic_context = test_function\ndata_file = {data}\n"
+            )
             command = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"]
             subprocess.run(
                 [*command, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests], check=True, capture_output=True
@@ -30,7 +32,7 @@ class Covering:
     def tests(self, path: str, row: int) -> list[str]:
         """The tests, as pytest names them; empty for a line that runs at import or in a process of its own."""
         if path not in self._lines:
-            self._lines[path] = self._data.contexts_by_lineno(str(Path.cwd() / path))
+            self._lines[path] = self._data.contexts_by_lineno(path)
         return sorted(filter(None, map(_named, self._lines[path].get(row, ()))))
 
 

@@ -61,8 +61,12 @@ class Target(NamedTuple):
     @property
     def tests(self) -> tuple[str, ...]:
         """The tests that should notice, quickest first."""
-        room = self.name.split("/")[1] if self.name.endswith(".py") else self.name
-        return ROOMS[room].own + ROOMS[room].also
+        return ROOMS[self.room].own + ROOMS[self.room].also
+
+    @property
+    def room(self) -> str:
+        """The room it is, or lies in."""
+        return self.name.split("/")[1] if self.name.endswith(".py") else self.name
 
     def kept(self, what: str) -> Path:
         """Where something is kept about the room: another place as soon as the code is another."""
@@ -94,7 +98,7 @@ def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
         if pending:
             took = _unharmed([*pytest, *target.tests])
             print(f"{target.name}: {len(pending)} mutants to try, the tests take {took:.0f} s", flush=True)
-            covering = Covering(target.kept("lines"), target.tests)
+            covering = Covering(Target(target.room).kept("lines"), target.tests)
         for item in pending:
             spot = item.mutations[0]
             tests = covering.tests(str(spot.module_path), spot.start_pos[0]) if not again else []
