@@ -17,9 +17,13 @@ class Covering:
 
         if not data.exists():
             settings = data.with_suffix(".cfg")
-            settings.write_text(
-                f"[run]\nsource = rounds\nrelative_files = true\ndynamic_context = test_function\ndata_file = {data}\n"
+            told = (
+                "source = rounds",
+                "relative_files = true",
+                "dynamic_context = test_function",
+                f"data_file = {data}",
             )
+            settings.write_text("\n".join(("[run]", *told, "")))
             command = [sys.executable, "-m", "coverage", "run", f"--rcfile={settings}"]
             subprocess.run(
                 [*command, "-m", "pytest", "-q", "-p", "no:cacheprovider", *tests], check=True, capture_output=True
