@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from rounds.logbook.entries import VetCalled
 from rounds.standing.animal import Animal, animal
 from tests.notation import at, standing
@@ -48,3 +50,26 @@ def test_a_call_is_about_the_danger_signs_of_the_days_before_it_of_which_no_vet_
     assert [f"{entry.at:%d}" for entry in her.danger_before(call, 6)] == ["02"]
     seen = wattle(page.replace("2026-04-02", "2026-04-01\n11:00 wattle vet_seen\n2026-04-02"))
     assert [f"{entry.at:%d}" for entry in seen.danger_before(call, 7)] == ["02"]
+
+
+@pytest.mark.parametrize(
+    ("page", "sex"),
+    [
+        ("", "F"),
+        ("2026-04-01\n08:00 wattle sex_settled sex=M", "M"),
+        ("2026-04-01\n08:00 wattle sex_settled sex=?", "?"),
+        ("2026-04-01\n08:00 wattle sex_settled sex=M\n2026-05-01\n08:00 wattle arrived name=Wattle sex=F", "F"),
+        ("2026-04-01\n08:00 wattle sex_settled sex=M\n2026-05-01\n08:00 wattle arrived name=Wattle sex=?", "M"),
+        ("2026-04-01\n08:00 wattle sex_settled sex=?\n2026-05-01\n08:00 wattle arrived name=Wattle sex=?", "F"),
+        ("2026-05-01\n08:00 wattle arrived name=Wattle sex=?", "F"),
+    ],
+)
+def test_the_sex_is_as_last_settled_or_as_it_came_and_a_question_mark_takes_nothing_back(
+    page: str, sex: str
+) -> None:
+    assert wattle(page).sex == sex
+
+
+def test_one_of_whom_only_the_sex_was_ever_written_has_it() -> None:
+    assert animal(standing("2026-04-01\n08:00 stray sex_settled sex=M"), "animal/stray").sex == "M"
+    assert animal(standing("2026-04-01\n08:00 stray weighed grams=400"), "animal/stray").sex == "?"
