@@ -121,7 +121,6 @@ def _unharmed(command: list[str]) -> float:
 @contextmanager
 def _session(target: Target, each: int | None, seed: int) -> Iterator[WorkDB]:
     """The room's session, drawn if it is new, in a fresh copy of the project as the current folder."""
-    from cosmic_ray.commands import init
     from cosmic_ray.work_db import use_db
 
     file = target.kept("all.sqlite" if each is None else f"{each}-of-seed-{seed}.sqlite")
@@ -130,29 +129,39 @@ def _session(target: Target, each: int | None, seed: int) -> Iterator[WorkDB]:
     os.chdir(tree)
     # The copy stands before the installed project, for the tests and for every process they start.
     os.environ |= {"PYTHONPATH": str(tree), "CI": "1"}
-    new = not file.exists()
+    if not file.exists():
+        draft = file.with_suffix(".draft")
+        draft.unlink(missing_ok=True)
+        with use_db(str(draft)) as database:
+            _draw(database, target, each, seed)
+        draft.replace(file)
     with use_db(str(file)) as database:
-        if new:
-            init([Path(name) for name in target.files], database, {})
-            items = {item.job_id: item for item in database.work_items}
-            offered = [
-                Mutant(
-                    str(spot.module_path),
-                    spot.start_pos[0],
-                    spot.start_pos[1],
-                    spot.operator_name,
-                    spot.occurrence,
-                    id,
-                )
-                for id, item in items.items()
-                for spot in item.mutations
-            ]
-            sources = {name: Path(name).read_text(encoding="utf-8") for name in target.files}
-            drawn = [items[mutant.id] for mutant in sample(offered, sources, each, seed)]
-            database.clear()
-            database.add_work_items(drawn)
         yield database
     shutil.rmtree(tree)
+
+
+def _draw(database: WorkDB, target: Target, each: int | None, seed: int) -> None:
+    """Have the tool list every mistake it can make, and leave those that are drawn."""
+    from cosmic_ray.commands import init
+
+    init([Path(name) for name in target.files], database, {})
+    items = {item.job_id: item for item in database.work_items}
+    offered = [
+        Mutant(
+            str(spot.module_path),
+            spot.start_pos[0],
+            spot.start_pos[1],
+            spot.operator_name,
+            spot.occurrence,
+            id,
+        )
+        for id, item in items.items()
+        for spot in item.mutations
+    ]
+    sources = {name: Path(name).read_text(encoding="utf-8") for name in target.files}
+    drawn = [items[mutant.id] for mutant in sample(offered, sources, each, seed)]
+    database.clear()
+    database.add_work_items(drawn)
 
 
 def _copy(tree: Path) -> None:
