@@ -18,12 +18,23 @@ ROOMS: dict[str, Tests] = {
     "logbook": Tests(("tests/logbook",), ("tests/promises", "tests/hostile/test_hostile_words.py")),
     "audit": Tests(("tests/audit",)),
     "sheets": Tests(("tests/sheets",), ("tests/desks/test_restore.py", "tests/hostile/test_foreign_sheets.py")),
-    "standing": Tests(("tests/standing",), ("tests/due", "tests/promises/test_fold.py")),
+    "standing": Tests(
+        ("tests/standing",), ("tests/due", "tests/promises/test_fold.py", "tests/cache/test_cache.py")
+    ),
     "rules": Tests(("tests/rules",), ("tests/due",)),
     "due": Tests(("tests/due",)),
     "paper": Tests(("tests/paper",), ("tests/cli/test_story.py",)),
     "cache": Tests(("tests/cache",), ("tests/desks",)),
-    "desk": Tests(("tests/desk",), ("tests/cli/test_no_slip.py", "tests/desks")),
+    "desk": Tests(
+        ("tests/desk",),
+        (
+            "tests/cli/test_names.py",
+            "tests/cli/test_find.py",
+            "tests/cli/test_no_slip.py",
+            "tests/cache/test_cache.py",
+            "tests/desks",
+        ),
+    ),
     "cli": Tests(("tests/cli",)),
     "screens": Tests(("tests/screens",), ("tests/hostile/test_hostile_screens.py",)),
 }
