@@ -111,3 +111,12 @@ SHELF = """
 def test_a_shelf_is_read_by_any_temperature_and_not_by_its_humidity(read: str, counts: bool) -> None:
     page = SHELF + f"08:00 enclosure/b3 climate_read {read}\n"
     assert (due(page, "2026-04-02 09:00", "climate", stop="b3") == []) is counts
+
+
+def test_a_gain_is_looked_at_by_her_last_weight_and_not_by_the_one_before() -> None:
+    page = YOUNG.replace("2025-10-01", "2023-03-01") + "2026-03-05\n08:00 wattle weighed grams=400\n2026-03-12\n"
+    page += "10:00 wattle mating_seen\n2026-03-18\n08:00 wattle weighed grams={}\n2026-03-20\n"
+    page += "08:00 wattle weighed grams={}\n"
+    for earlier, last, asked in ((400, 440, True), (440, 400, False), (440, 439.7, False)):
+        found = due(page.format(earlier, last), "2026-03-24 08:00", "egg check", stop="b3")
+        assert bool(found) is asked

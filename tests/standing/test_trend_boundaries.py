@@ -10,7 +10,7 @@ import pytest
 from rounds.logbook.entries import Weighed
 from rounds.standing.animal import animal
 from rounds.standing.trend import Limits, Trend
-from rounds.standing.weighings import one_a_day, readings_of, windows_upto
+from rounds.standing.weighings import one_a_day, readings_of, restarts, windows_upto
 from tests.notation import at, standing
 
 START = at("2026-01-05 08:00")
@@ -155,3 +155,25 @@ def test_windows_begin_with_what_restarted_them() -> None:
     assert [window.restart and window.restart.why for window in found] == [None, "laying", "the vet's visit"]
     before = windows_upto(her, at("2026-03-03 09:59"))
     assert [[one.grams for one in window.weighings] for window in before] == [[400, 450], [350, 380]]
+
+
+def test_without_weighings_there_are_no_days_and_no_loss() -> None:
+    none = of()
+    assert (none.fitted_days, none.fitted, none.loss, none.off, none.enough) == (0, 0, 0, 0, False)
+
+
+@pytest.mark.parametrize(("weighed", "begins"), [("2026-04-01", "2026-04-10"), ("2026-03-09", "2026-03-10")])
+def test_brumation_written_down_late_parts_no_weights_that_were_judged_without_it(
+    weighed: str, begins: str
+) -> None:
+    page = f"""
+    2026-03-01
+    08:00 karri arrived name=Karri sex=M
+    08:01 karri weighed grams=400
+    {weighed}
+    08:00 karri weighed grams=390
+    2026-03-10
+    08:00 karri brumation_began written=2026-04-10T08:00:00+02:00
+    """
+    (restart,) = restarts(animal(standing(page), "animal/karri"))
+    assert f"{restart.at:%Y-%m-%d}" == begins

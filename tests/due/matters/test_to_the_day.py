@@ -127,3 +127,11 @@ def test_a_loss_while_she_lays_is_for_the_vet_unless_eggs_enough_are_there() -> 
         page += f"2026-04-{day}\n08:00 wattle weighed grams={grams}\n"
     assert found(page.format(9), "2026-04-05 09:00", "weight loss") == ["vet weight loss wattle"]
     assert found(page.format(10), "2026-04-05 09:00", "weight loss") == ["today weight loss wattle"]
+
+
+def test_a_reading_out_of_range_is_told_by_the_last_one_and_dated_by_the_first() -> None:
+    page = ROOM + "2026-04-01\n10:00 enclosure/b3 climate_read basking_c=35\n2026-04-02\n"
+    page += "10:00 enclosure/b3 climate_read basking_c=36\n"
+    matter = the(page, "2026-04-03", "climate out of range")
+    assert matter.since == at("2026-04-01 10:00")
+    assert [entry.at for entry in matter.entries] == [at("2026-04-02 10:00")]
