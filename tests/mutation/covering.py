@@ -11,11 +11,11 @@ from pathlib import Path
 class Covering:
     """For each line the tests that run it, as measured once in the process of the tests themselves."""
 
-    def __init__(self, data: Path, tests: Sequence[str]) -> None:
-        """Measure, if that was not done yet, in the current folder; takes some times as long as the tests."""
+    def __init__(self, data: Path, tests: Sequence[str], *, again: bool = False) -> None:
+        """Measure in the current folder, if that was not done yet or the tests are others; some times their time."""
         from coverage import CoverageData
 
-        if not data.exists():
+        if again or not data.exists():
             settings = data.with_suffix(".cfg")
             told = (
                 "source = rounds",

@@ -81,8 +81,8 @@ class Red(Exception):
 def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
     """Try what has not been tried, against the tests that run its line.
 
-    With `again` the survivors are tried once more, against all tests of the room as they are now. Raises Red if
-    the tests fail on the code as it stands.
+    With `again` the survivors are tried once more, against the tests as they are now. Raises Red if the tests fail
+    on the code as it stands.
     """
     from cosmic_ray.mutating import mutate_and_test
 
@@ -98,10 +98,10 @@ def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
         if pending:
             took = _unharmed([*pytest, *target.tests])
             print(f"{target.name}: {len(pending)} mutants to try, the tests take {took:.0f} s", flush=True)
-            covering = Covering(Target(target.room).kept("lines"), target.tests)
+            covering = Covering(Target(target.room).kept("lines"), target.tests, again=again)
         for item in pending:
             spot = item.mutations[0]
-            tests = covering.tests(str(spot.module_path), spot.start_pos[0]) if not again else []
+            tests = covering.tests(str(spot.module_path), spot.start_pos[0])
             result = mutate_and_test(item.mutations, shlex.join([*pytest, *(tests or target.tests)]), 30 + 3 * took)
             database.set_result(item.job_id, result)
             fate = "caught  " if result.is_killed else "SURVIVED"
