@@ -12,7 +12,7 @@ class Covering:
     """For each line the tests that run it, as measured once in the process of the tests themselves."""
 
     def __init__(self, data: Path, tests: Sequence[str], *, again: bool = False) -> None:
-        """Measure in the current folder, if that was not done yet or the tests are others; some times their time."""
+        """Measure in the current folder, if that was not done yet or the tests are others; some times as slow."""
         from coverage import CoverageData
 
         if again or not data.exists():

@@ -135,3 +135,10 @@ def test_a_reading_out_of_range_is_told_by_the_last_one_and_dated_by_the_first()
     matter = the(page, "2026-04-03", "climate out of range")
     assert matter.since == at("2026-04-01 10:00")
     assert [entry.at for entry in matter.entries] == [at("2026-04-02 10:00")]
+
+
+def test_a_male_she_was_parted_from_hides_not_the_one_she_is_with_now() -> None:
+    page = ROOM + "2026-03-02\n08:00 jarrah arrived name=Jarrah sex=M hatched=2022-03-01\n"
+    page += "09:00 wattle put_together mate=jarrah\n2026-03-04\n09:00 wattle parted\n2026-04-01\n"
+    page += "08:00 wattle weighed grams=349\n09:00 wattle put_together mate=karri\n"
+    assert the(page, "2026-04-01 10:00", "should not be together").since == at("2026-04-01 09:00")
