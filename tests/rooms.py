@@ -22,7 +22,7 @@ ROOMS: dict[str, Tests] = {
         ("tests/standing",), ("tests/due", "tests/promises/test_fold.py", "tests/cache/test_cache.py")
     ),
     "rules": Tests(("tests/rules",), ("tests/due",)),
-    "due": Tests(("tests/due",)),
+    "due": Tests(("tests/due",), ("tests/test_docs.py",)),
     "paper": Tests(("tests/paper",), ("tests/cli/test_story.py",)),
     "cache": Tests(("tests/cache",), ("tests/desks",)),
     "desk": Tests(

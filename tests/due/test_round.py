@@ -9,7 +9,7 @@ import pytest
 from rounds.due.round import Round
 from rounds.logbook.entries import Fed
 from rounds.logbook.words import WalkPart
-from tests.due.stops import HOUSE, due
+from tests.due.stops import HOUSE, due, house_with
 from tests.notation import at, logbook, standing
 
 ROOM = """
@@ -120,3 +120,14 @@ def test_a_gain_is_looked_at_by_her_last_weight_and_not_by_the_one_before() -> N
     for earlier, last, asked in ((400, 440, True), (440, 400, False), (440, 439.7, False)):
         found = due(page.format(earlier, last), "2026-03-24 08:00", "egg check", stop="b3")
         assert bool(found) is asked
+
+
+def test_care_fixed_to_the_calendar_falls_due_from_the_day_it_is_owed() -> None:
+    house = house_with(cleaning={"full_days": "FREQ=WEEKLY;BYDAY=MO"})
+    monday, tuesday = date(2026, 3, 30), date(2026, 3, 31)
+    around = Round(standing(ROOM), house, at("2026-04-01 08:00"), "morning")
+    assert around.fell_due("cleaning.full_days", None, monday) == monday
+    assert around.fell_due("cleaning.full_days", None, tuesday) is None
+    assert around.fell_due("cleaning.full_days", monday, None) is None
+    assert around.fell_due("cleaning.full_days", date(2026, 3, 29), None) == monday
+    assert around.fell_due("cleaning.full_days", date(2026, 3, 1), monday) == monday

@@ -73,3 +73,13 @@ def test_the_sex_is_as_last_settled_or_as_it_came_and_a_question_mark_takes_noth
 def test_one_of_whom_only_the_sex_was_ever_written_has_it() -> None:
     assert animal(standing("2026-04-01\n08:00 stray sex_settled sex=M"), "animal/stray").sex == "M"
     assert animal(standing("2026-04-01\n08:00 stray weighed grams=400"), "animal/stray").sex == "?"
+
+
+def test_a_move_to_where_it_lives_begins_no_new_stay() -> None:
+    page = "2026-04-01\n08:00 wattle moved to=enclosure/b4\n2026-04-02\n08:00 wattle moved to=enclosure/b4\n"
+    assert [(stay.enclosure, stay.since, stay.until) for stay in wattle(page).stays] == [
+        ("enclosure/b3", at("2026-03-01 08:01"), at("2026-04-01 08:00")),
+        ("enclosure/b4", at("2026-04-01 08:00"), None),
+    ]
+    back = page + "2026-04-03\n08:00 wattle moved to=enclosure/b3\n"
+    assert [stay.enclosure for stay in wattle(back).stays] == ["enclosure/b3", "enclosure/b4", "enclosure/b3"]

@@ -142,3 +142,14 @@ def test_a_male_she_was_parted_from_hides_not_the_one_she_is_with_now() -> None:
     page += "09:00 wattle put_together mate=jarrah\n2026-03-04\n09:00 wattle parted\n2026-04-01\n"
     page += "08:00 wattle weighed grams=349\n09:00 wattle put_together mate=karri\n"
     assert the(page, "2026-04-01 10:00", "should not be together").since == at("2026-04-01 09:00")
+
+
+def test_signs_that_once_came_to_the_vets_sum_stand_though_she_eats_again() -> None:
+    page = ROOM + "2026-03-12\n10:00 wattle mating_seen\n"
+    page += "".join(f"2026-04-{day:02}\n09:00 wattle ate how=refused\n" for day in (1, 6, 11))
+    looks = "".join(f"2026-04-{day:02}\n10:00 wattle condition_seen look=bright\n" for day in range(1, 14))
+    assert found(page + looks, "2026-04-10 12:00", "signs add up") == []
+    assert found(page + looks, "2026-04-11 12:00", "signs add up") == ["vet signs add up wattle"]
+    ate = page + "2026-04-12\n09:00 wattle ate how=well\n" + looks
+    assert found(ate, "2026-04-13 12:00", "signs add up") == ["vet signs add up wattle"]
+    assert found(ate + "13:00 wattle vet_called\n", "2026-04-13 14:00", "signs add up") == []
