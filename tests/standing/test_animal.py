@@ -83,3 +83,16 @@ def test_a_move_to_where_it_lives_begins_no_new_stay() -> None:
     ]
     back = page + "2026-04-03\n08:00 wattle moved to=enclosure/b3\n"
     assert [stay.enclosure for stay in wattle(back).stays] == ["enclosure/b3", "enclosure/b4", "enclosure/b3"]
+
+
+def test_brumation_counts_from_when_it_began_by_what_was_written_by_then() -> None:
+    page = "2026-04-01\n08:00 wattle brumation_began written=2026-04-03T08:00:00+02:00\n2026-04-10\n"
+    her = wattle(page + "08:00 wattle brumation_ended\n")
+    written = at("2026-04-03 08:00")
+    assert her.brumated_at(at("2026-04-01 08:00"), written)
+    assert not her.brumated_at(at("2026-04-01 07:59"), written)
+    assert not her.brumated_at(at("2026-04-01 08:00"), at("2026-04-03 07:59"))
+    assert not her.brumated_at(at("2026-04-02 08:00"))
+    assert her.brumated_at(written)
+    assert her.brumated_at(at("2026-04-10 07:59"))
+    assert not her.brumated_at(at("2026-04-10 08:00"))

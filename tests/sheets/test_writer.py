@@ -1,0 +1,37 @@
+"""What one desk's writer does when its sheet is moved, held elsewhere or kept away from it."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.errors import NotSaved
+from rounds.sheets.store import Sheets
+from rounds.sheets.watch import sheet_path
+from tests.sheets.saves import FIRST_DAY, ids, save
+
+
+def test_a_sheet_that_came_back_as_another_part_is_gone_on_with_and_nothing_is_saved_twice(tmp_path: Path) -> None:
+    rack = Sheets(tmp_path, "rack")
+    rack.append(save(0, 3), FIRST_DAY)
+    first, second = (tmp_path / sheet_path(FIRST_DAY, "rack", part) for part in (1, 2))
+    first.rename(second)
+    rack.append(save(10), FIRST_DAY)
+    lines = b"".join(file.read_bytes() for file in (tmp_path / "sheets").rglob("*.jsonl")).splitlines()
+    assert len(lines) == 4
+    assert ids(Sheets(tmp_path, "reader").read()) == ids([*save(0, 3), *save(10)])
+
+
+def test_a_save_that_fails_is_not_owed_and_can_be_given_again(tmp_path: Path) -> None:
+    rack = Sheets(tmp_path, "rack")
+    rack.append(save(0), FIRST_DAY)
+    moved = tmp_path.with_name(f"{tmp_path.name}-away")
+    tmp_path.rename(moved)
+    with pytest.raises(NotSaved):
+        rack.append(save(10), FIRST_DAY)
+    moved.rename(tmp_path)
+    rack.append(save(10), FIRST_DAY)
+    assert ids(Sheets(tmp_path, "reader").read()) == ids([*save(0), *save(10)])
+    lines = b"".join(file.read_bytes() for file in (tmp_path / "sheets").rglob("*.jsonl")).splitlines()
+    assert len(lines) == 2
