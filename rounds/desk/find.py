@@ -48,8 +48,8 @@ def find(reader: Reader, wanted: Conditions) -> Iterator[Step]:
         history = reader.history(wanted.subjects[0])
         answers.update((entry.replaces, entry) for entry in history if isinstance(entry, Corrected))
         for end in range(len(history), 0, -_AT_A_TIME):
-            part = matching(history[max(0, end - _AT_A_TIME) : end], query)
-            yield Step(_in_order(part, answers), len(history) - end, len(history))
+            hits = matching(history[max(0, end - _AT_A_TIME) : end], query)
+            yield Step(_in_order(hits, answers), len(history) - end, len(history))
         return
     waiting: list[Entry] = []
     known: set[str] = set()
