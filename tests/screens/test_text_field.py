@@ -127,6 +127,23 @@ async def test_what_is_selected_in_a_note_is_copied_cut_and_put_elsewhere(folder
         assert notes(rack) == ["dull dull"]
 
 
+async def test_ctrl_c_in_a_question_leaves_nothing_and_keeps_what_is_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "ctrl+c")
+        await rack.sees("dull_", "To leave: q, or Ctrl-Q.")
+        await rack.press("enter")
+        assert notes(rack) == ["dull"]
+
+
+async def test_a_reason_longer_than_its_line_is_seen_whole(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK", size=(40, 24)) as rack:
+        reason = "she ate yesterday, digs today, and is left in peace until tomorrow"
+        await rack.press("o", "1", *reason)
+        await rack.sees(reason)
+        await rack.press("home", "up", "left", "enter")
+        assert [one.reason for one in rack.of(LeftOut)] == [reason]
+
+
 async def test_the_caret_stands_where_the_next_letter_goes(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", *"dull", "left")

@@ -93,7 +93,8 @@ def asked(title: str, typed: str, width: int, *, style: str = "ask", rows: int =
     title = shown(title)
     room = width - 2 - cell_len(title) - 3
     lines: list[Line] = []
-    if rows > 1 or room < min(12, cell_len(typed) + 2):  # the title has lines of its own
+    least = cell_len(typed) + 2
+    if rows > 1 or room < (least if style == "field" else min(12, least)):  # the title has lines of its own
         lines = [line(" ", Span(one, "ask")) for one in wrapped(title, max(8, width - 2))[:3]]
         title, room = "", width - 3
     head = f"{title}  " if title else ""

@@ -237,7 +237,8 @@ class Words(Typed):
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
-        rows = min(max(_ROWS, len(typed_rows(text, width - 2)) + 1), max(_ROWS, height // 2)) if self.several else 1
+        rows = len(typed_rows(text, width - 2))
+        rows = min(max(_ROWS, rows + 1) if self.several else rows, max(_ROWS, height // 2))
         shown = asked(self.title, text, width, style="field", rows=rows)
         if self.ready and not text:
             shown += _ready(self.ready, width)

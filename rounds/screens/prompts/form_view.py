@@ -154,7 +154,7 @@ def _value_rows(form: FormKeys, field: Field, here: bool, width: int) -> list[li
     unit = f" {field.unit}" if text and field.unit else ""
     if not here:
         return [[Span(fit(text + unit, width))]]
-    rows = min(len(typed_rows(text, width)) + 1, _IN_SIGHT) if field.several else 1
+    rows = min(len(typed_rows(text, width - len(unit))), _IN_SIGHT)
     return [[Span(row, "field"), Span(unit)] for row in typed_ends(text, width - len(unit), rows)]
 
 

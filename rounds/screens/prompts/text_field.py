@@ -42,9 +42,11 @@ class TextField(TextArea):
     """
 
     def __init__(self) -> None:
-        super().__init__(compact=True, highlight_cursor_line=False, soft_wrap=False, id="text")
+        super().__init__(compact=True, highlight_cursor_line=False, id="text")
         self.cursor_blink = False
         self.match_cursor_bracket = False
+        #: Whether it may hold several lines.
+        self._several = False
         self._at = Region()
         self._has_cursor_of_terminal = False
 
@@ -52,7 +54,7 @@ class TextField(TextArea):
 
     def open(self, text: str, *, several: bool) -> None:
         """Begin with this text, the cursor behind it; what was undone before is forgotten."""
-        self.soft_wrap = several
+        self._several = several
         self.load_text(safe(text))
         self.move_cursor(self.document.end)
 
@@ -68,10 +70,10 @@ class TextField(TextArea):
         """One key: a letter, or what the stock text area does with it."""
         letter = letter_of(key, character)
         if key in _NEW_LINE:
-            if self.soft_wrap:
+            if self._several:
                 self.put("\n", most)
         elif key in _PASTE:
-            self.put(("\n" if self.soft_wrap else " ").join(typable(self.app.clipboard)), most)
+            self.put(("\n" if self._several else " ").join(typable(self.app.clipboard)), most)
         elif key in _ACTIONS:
             await self.run_action(_ACTIONS[key])
         elif letter:
