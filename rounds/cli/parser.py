@@ -177,7 +177,7 @@ def _with_times_ago(words: list[str]) -> list[str]:
     for word in words:
         if joined and joined[-1] in ("--at", "--on") and _AGO.match(word):
             joined[-1] += f"={word}"
-        elif joined and joined[0] == "find" and _AGO.match(word):
+        elif "find" in joined and _AGO.match(word):
             joined[-1] += f" {word}"
         else:
             joined.append(word)

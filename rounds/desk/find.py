@@ -18,6 +18,8 @@ if TYPE_CHECKING:
 
 #: So many of what was found are shown unless more are asked for.
 MOST = 200
+#: So many entries of a history are asked at a time.
+_AT_A_TIME = 500
 
 
 class Found(NamedTuple):
@@ -41,12 +43,14 @@ def find(reader: Reader, wanted: Conditions) -> Iterator[Step]:
     from rounds.sheets.find import matching, query_of
 
     query, now = query_of(wanted), reader.now()
+    answers: dict[str, Corrected] = {}
     if wanted.subjects:
         history = reader.history(wanted.subjects[0])
-        answers = {entry.replaces: entry for entry in history if isinstance(entry, Corrected)}
-        yield Step([Found(one, answers.get(one.id)) for one in reversed(matching(history, query))], 1, 1)
+        answers.update((entry.replaces, entry) for entry in history if isinstance(entry, Corrected))
+        for end in range(len(history), 0, -_AT_A_TIME):
+            hits = matching(history[max(0, end - _AT_A_TIME) : end], query)
+            yield Step(_in_order(hits, answers), len(history) - end, len(history))
         return
-    answers = {}
     waiting: list[Entry] = []
     known: set[str] = set()
     done = of = 0

@@ -13,7 +13,8 @@ from rounds.logbook.entries import (
     PutOff,
 )
 from rounds.logbook.written_times import read_day
-from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk, Words
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.fields import Clockwork, Field, said_back, value_of
@@ -105,7 +106,8 @@ class AttentionScreen(RoundScreen):
             rows: list[Line] = []
             end = 0
             for place, one in enumerate(matters[self.first :], self.first):
-                rows += matter_row(one, standing, now, width, place == at)
+                keys = self.steps("matter-up", "matter-down", place - at) or self.key_map.keys(BY_ID["open"])[:1]
+                rows += [pressing(row, *keys) for row in matter_row(one, standing, now, width, place == at)]
                 if place == at:
                     end = len(rows)
                 if len(rows) >= height:

@@ -66,7 +66,7 @@ class HandOverScreen(RoundScreen):
         """Notes for the next keeper."""
 
         def talk() -> Talk:
-            self.app.notes = yield Words("For the next keeper", typed=self.notes, optional=True)
+            self.app.notes = yield Words("For the next keeper", typed=self.notes, optional=True, several=True)
 
         self.converse(talk())
 
@@ -81,7 +81,7 @@ class HandOverScreen(RoundScreen):
             self.say(f"Not signed. Nobody has acknowledged: {matters} {self._answers}.", "vet")
             return
         if not self.notes:
-            self.app.notes = yield Words("For the next keeper", optional=True)
+            self.app.notes = yield Words("For the next keeper", optional=True, several=True)
         wanted = self.shift.hand_over_draft(self.notes)
         keeper = self.shift.desk.keeper
         asked = [f"{keeper} hands over. The sheet is written to the logbook as it stands."]

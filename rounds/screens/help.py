@@ -12,6 +12,8 @@ from rounds.screens.screen import RoundScreen
 #: What is true on every screen.
 _BESIDE = (
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
+    "Text: arrows, Home, End, Delete, Shift selects, Ctrl-Z undoes; Ctrl-J begins a line of a note.",
+    "Mouse: a click does what the key does. Drag and Ctrl-C copies.",
     "A scanner that sends / before the label and Enter after it jumps there from any screen.",
     "Keys can be changed: docs/keys.md.",
     "Husbandry figures are house rules with their sources; a vet and local codes come first.",

@@ -10,6 +10,8 @@ from rich.cells import cell_len
 from textual import actions
 from textual.app import ComposeResult
 from textual.dom import DOMNode
+from textual.geometry import Offset
+from textual.widget import Widget
 
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.keys.key_map import KeyMap
@@ -34,7 +36,8 @@ class RoundScreen(TalkScreen):
     COMMON: ClassVar[tuple[Key, ...]] = EVERYWHERE
     #: Ids of the keys shown at the bottom, most useful first; the rest stands in help.
     FOOTER: ClassVar[tuple[str, ...]] = ()
-    AUTO_FOCUS = "#board"
+    DEFAULT_CSS = "RoundScreen { layers: default text; }"
+    AUTO_FOCUS = ""  # keys come by way of `pressed`; only the text field has the focus, while it is there
 
     def __init_subclass__(cls, **words: Any) -> None:
         if cls.NAME:
@@ -64,9 +67,17 @@ class RoundScreen(TalkScreen):
     def compose(self) -> ComposeResult:
         yield self.board
 
+    def on_mount(self) -> None:
+        """Once the screen is seen, what text is typed in is made ready."""
+        self.call_after_refresh(self.writing.ready)
+
     def on_screen_resume(self) -> None:
         """In front again: what was written on the screen that has been left counts here too."""
         self.paint()
+
+    def on_screen_suspend(self) -> None:
+        """Another screen is in front."""
+        self.writing.hide()
 
     # What is shown
 
@@ -107,6 +118,7 @@ class RoundScreen(TalkScreen):
             shown = [*head, *body, *gap, *asked, *keys]
         # Where there is no room for all of it, what is asked and the keys stay.
         self.board.show(shown[max(0, len(shown) - height) :])
+        self.writing.place(self.ask, self.board.field)
 
     def key_lines(self, width: int) -> list[Line]:
         """The keys that matter here, in at most two lines; the last one (help) always finds room."""
@@ -124,7 +136,8 @@ class RoundScreen(TalkScreen):
         row: list[Span] = []
         for key in (by_id[id] for id in ids):
             label = self.key_map.label(key)
-            more = [Span("  " if row else " "), Span(label, "key"), Span(f" {key.word}")]
+            first = self.key_map.keys(key)[:1] if key.keys != DIGITS else ()
+            more = [Span("  " if row else " "), Span(label, "key", first), Span(f" {key.word}", "", first)]
             if row and sum(cell_len(span.text) for span in (*row, *more)) >= width:
                 lines.append(tuple(row))
                 row = []
@@ -140,6 +153,30 @@ class RoundScreen(TalkScreen):
         """The lines that fit, from where the keeper scrolled to; never beyond the end."""
         self.top = max(0, min(self.top, len(lines) - height))
         return list(lines[self.top : self.top + height])
+
+    # Mouse
+
+    def get_widget_and_offset_at(self, x: int, y: int) -> tuple[Widget | None, Offset | None]:
+        """What is under the pointer; on the board a cell is its own place in the text."""
+        widget, offset = super().get_widget_and_offset_at(x, y)
+        return (widget, Offset(x, y) - widget.region.offset) if widget is self.board else (widget, offset)
+
+    def copy(self) -> None:
+        """Copy what is selected, in the text field or on the board; where nothing is, say how to leave."""
+        selected = self.writing.selected or self.get_selected_text()
+        if selected:
+            self.app.copy_to_clipboard(selected)
+        text = "Copied." if selected else "To leave: q, or Ctrl-Q. All that was acknowledged is on disk already."
+        if self.ask is None:
+            self.say(text)
+        else:
+            self.ask.wrong = text
+            self.paint()
+
+    def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
+        """The keys that move a cursor so many lines down, or up where it is less than 0."""
+        key = self.key_map.keys(BY_ID[down if number > 0 else up])[0]
+        return (key,) * abs(number)
 
     # Keys that screens share
 

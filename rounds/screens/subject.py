@@ -7,7 +7,7 @@ from typing import ClassVar
 
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.timeline import corrected_by
-from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.record import quick
 from rounds.screens.record.correcting import correct, take_back_last
 from rounds.screens.record.filling import move
@@ -79,8 +79,9 @@ class SubjectScreen(RoundScreen):
         first = max(0, min(self.at - room // 2, len(self._entries) - room))
         shown = [*top, BLANK, line(" ", Span(f"{len(self._entries)} entries, newest first", "quiet"))]
         for place, entry in enumerate(self._entries[first : first + room], first):
-            corrected = self._dead.get(entry.id)
-            shown.append(entry_line(desk.standing, now, self.subject, entry, corrected, width, place == self.at))
+            corrected, keys = self._dead.get(entry.id), self.steps("entry-up", "entry-down", place - self.at)
+            row = entry_line(desk.standing, now, self.subject, entry, corrected, width, place == self.at)
+            shown.append(pressing(row, *keys))
         return shown
 
     # Keys

@@ -55,7 +55,8 @@ class TakeOverScreen(RoundScreen):
             # The last keeper's note stands first: below the matters it would be missed.
             # It may be read on a later day: what "yesterday" means in it depends on its date.
             text = f"for you, from {last.by}, {stamp_words(last.at, self.shift.now())}: {last.note}"
-            shown += [line(" ", Span(one, "today")) for one in wrap(text, width - 2)] + [BLANK]
+            rows = [row for part in text.splitlines() for row in wrap(part, width - 2)]
+            shown += [line(" ", Span(row, "today")) for row in rows] + [BLANK]
         shown += self._matter_lines(width)
         shown.append(BLANK)
         if self._is_new():

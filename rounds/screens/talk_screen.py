@@ -15,6 +15,7 @@ from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
+from rounds.screens.prompts.writing import Writing
 from rounds.screens.record.validating import validated
 
 
@@ -28,6 +29,7 @@ class TalkScreen(KeyedScreen):
         self.message = ""
         self.message_style = "quiet"
         self.ask: Ask | None = None
+        self.writing = Writing(self, lambda: self.paint())
         self._talk: Talk | None = None
         self._saving: Save | None = None
         #: A save that waits for a yes, and the sentences of this talk that have had one.
@@ -76,7 +78,7 @@ class TalkScreen(KeyedScreen):
 
     async def pressed(self, key: str, character: str | None) -> None:
         """One key: an answer to what is asked, or else the screen's own."""
-        if self.takes(key, character):
+        if await self.takes(key, character):
             return
         active = self.active_bindings
         # With Caps Lock on, a letter is still that letter.
@@ -84,7 +86,7 @@ class TalkScreen(KeyedScreen):
         if bound is not None and bound.enabled:
             await self.app.run_action(bound.binding.action, bound.node)
 
-    def takes(self, key: str, character: str | None) -> bool:
+    async def takes(self, key: str, character: str | None) -> bool:
         """Give a key to what is asked; False when nothing is."""
         if self.ask is None:
             if self.message:
@@ -93,7 +95,7 @@ class TalkScreen(KeyedScreen):
             return False
         if key == "f1" and not self.unsaved:
             return False
-        answer = self.ask.takes(key, character)
+        answer = await self.writing.press(self.ask, key, character)
         warned, self._warned_to_drop = self._warned_to_drop, False
         if answer is BROKEN_OFF and key == "backspace" and self._gathered and not warned:
             self._warned_to_drop = True
@@ -102,10 +104,10 @@ class TalkScreen(KeyedScreen):
             self._answered(answer)
         return True
 
-    def pasted(self, text: str) -> None:
+    async def pasted(self, text: str) -> None:
         """Give pasted text to what is asked; with nothing asked it is taken for a scanned label."""
         if self.ask is not None:
-            self._answered(self.ask.pasted(text))
+            self._answered(await self.writing.paste(self.ask, text))
         elif text.strip():
             self.label_scanned(text.strip())
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import ClassVar
 
 from rounds.due.line import DueLine
@@ -150,6 +151,7 @@ class WalkScreen(RoundScreen):
         return shown + stop_lines(
             residents=[resident(standing, house, who, now) for who in here],
             cursor=self.cursor,
+            steps=partial(self.steps, "up", "down"),
             unknown=len(here) > 1,
             matters=[matter for matter in self.shift.matters_about(subjects) if matter.put_off is None],
             due=self._lines(),

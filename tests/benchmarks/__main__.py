@@ -27,6 +27,7 @@ def figures(quick: bool, long: Path | None) -> Iterator[Figure]:
         yield measures.peak_memory(colony, home, "demo")
         yield measures.plain_today(colony, home, repeats)
         yield measures.key_to_repaint(colony, home, 20 if quick else 60, "demo")
+        yield from measures.text_typed(colony, home, 24 if quick else 80, "demo")
         yield measures.key_to_disk(colony, home, 100 if quick else 500, "demo")
         for animals in (200,) if quick else (200, 2_000, 20_000):
             yield measures.reckoning(animals)

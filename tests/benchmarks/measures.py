@@ -138,6 +138,37 @@ def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
     return Figure(f"key to repaint at a stop, {name}", statistics.median(mine), statistics.median(floor), "ms", 2.5)
 
 
+def text_typed(colony: Path, home: Path, letters: int, name: str) -> Iterator[Figure]:
+    """A note opened, and a letter of it typed, to the first bytes that come back, against a bare app's key."""
+    ours = Terminal(open_command(colony, home), environment(home))
+    ours.wait_for(_STOP, 600)
+    ours.settle(1.0)
+    bare = Terminal(BARE, environment(home))
+    bare.wait_for("bare line")
+    bare.settle(1.0)
+    opened: list[float] = []
+    typed: list[float] = []
+    floor: list[float] = []
+    for turn in range(letters):
+        if turn % 8 == 0:
+            if turn:
+                ours.press(b"\x1b", b"Not written")  # broken off: a note is opened anew
+                ours.settle(0.3)
+            opened.append(ours.press(b"n", b"\x1b[?25h") * 1000)
+            ours.settle(0.3)
+        for terminal, found in ((ours, typed), (bare, floor)):
+            found.append(terminal.press(b"x") * 1000)
+            terminal.settle(0.06)
+    ours.press(b"\x1b")
+    ours.settle(0.3)
+    ours.leave()
+    bare.leave()
+    yield Figure(
+        f"letter of a note to repaint, {name}", statistics.median(typed), statistics.median(floor), "ms", 2.5
+    )
+    yield Figure(f"note opened, {name}", statistics.median(opened), statistics.median(floor), "ms", 0)
+
+
 def key_to_disk(colony: Path, home: Path, saves: int, name: str) -> Figure:
     """A weight recorded, from the key's handler to the line on disk, against append + fdatasync of the same bytes.
 

@@ -56,6 +56,7 @@ def test_by_keeper_and_period(season: Door) -> None:
     ]
     assert found(season, "since -10d") == ["04-03 left_out sedge", "04-02 climate_read b3"]
     assert found(season, "since", "-10d", "sedge") == ["04-03 left_out sedge"]
+    assert season.well("--on", "2026-04-12", "find", "since", "-10d", "sedge").out.count("left out weigh") == 1
     assert found(season, "on", "21", "mar") == ["03-21 ate wattle"]
 
 

@@ -34,7 +34,7 @@ from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
 from rounds.screens.keys import key_map
 from rounds.screens.keys.screens import BY_ID
-from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Figure, Found, Search, Words
+from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, TO_FIELD, Ask, Figure, Found, Search, Words
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Clockwork, Form
@@ -441,6 +441,16 @@ def asks(rng: random.Random, find_in: Callable[[str], Sequence[Found]], fields: 
     ]
 
 
+def pressed(ask: Ask, key: str, character: str | None) -> object:
+    """One key, where a text field holds what is typed and any letter goes to its end."""
+    answer = ask.takes(key, character)
+    if answer is not TO_FIELD:
+        return answer
+    ask.before_typing()
+    ask.edited((ask.in_field or "") + (character or ""))
+    return OPEN
+
+
 def test_any_keys_answer_or_leave_open_whatever_is_asked(tmp_path: Path, record_figure: RecordFigure) -> None:
     rng, keys, answered = random.Random(9), 0, 0
     folder = colony(tmp_path / "colony", ROOM)
@@ -452,7 +462,8 @@ def test_any_keys_answer_or_leave_open_whatever_is_asked(tmp_path: Path, record_
                 keys += 1
                 key = rng.choice(KEYS)
                 character = key if len(key) == 1 else {"enter": "\r", "tab": "\t", "add": "+"}.get(key)
-                answer = ask.pasted(some_text(rng)) if rng.random() < 0.05 else ask.takes(key, character)
+                pasted = ask.in_field is None and rng.random() < 0.05
+                answer = ask.pasted(some_text(rng)) if pasted else pressed(ask, key, character)
                 if answer is not OPEN:
                     answered += answer is not BROKEN_OFF
                     break
@@ -484,7 +495,7 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
             text = "yesterday 18:00" if field.sort == "when" and rng.random() < 0.5 else some_text(rng)
             text = rng.choice([text, "12", "2026-04-01", "wattle", "b3", "1", ""])
             for letter in text.replace("\n", "")[:40]:
-                ask.takes(letter, letter)
+                pressed(ask, letter, letter)
             ask.takes("down", None)
         answer = ask.takes("f2", None)
         if answer in (OPEN, BROKEN_OFF):

@@ -16,6 +16,7 @@ from typing import Any, TypeVar
 from zoneinfo import ZoneInfo
 
 from msgspec.structs import replace
+from rich.cells import cell_len
 from textual import events
 from textual.keys import _character_to_key
 from textual.message_pump import MessagePump
@@ -111,6 +112,27 @@ class Rack:
         self.app.post_message(events.Paste(text))
         await self.settled()
 
+    # Mouse
+
+    async def click(self, words: str) -> None:
+        """Click on the middle of some words of the board."""
+        await self.pilot.click(offset=await self._place(words, middle=True))
+        await self.settled()
+
+    async def drag(self, first: str, last: str) -> None:
+        """Drag the mouse from the first letter of some words to the last letter of others."""
+        x, y = await self._place(last)
+        await self.pilot.mouse_down(offset=await self._place(first))
+        await self.pilot.hover(offset=(x + cell_len(last) - 1, y))
+        await self.pilot.mouse_up(offset=(x + cell_len(last) - 1, y))
+        await self.settled()
+
+    async def _place(self, words: str, *, middle: bool = False) -> tuple[int, int]:
+        for y, line in enumerate((await self.text()).split("\n")):
+            if words in line:
+                return cell_len(line[: line.index(words)]) + (cell_len(words) // 2 if middle else 0), y
+        raise AssertionError(f"{words!r} is not on the board:\n{self.board_text}")
+
     def _send(self, key: str) -> None:
         self.keys += 1
         self.clock.forward(seconds=1)
@@ -127,6 +149,22 @@ class Rack:
         return keys
 
     # What the keeper sees
+
+    @property
+    def caret(self) -> tuple[int, int]:
+        """Where the terminal's cursor stands, which a screen reader follows: column and line."""
+        x, y = self.app.cursor_position
+        return x, y
+
+    @property
+    def beside_caret(self) -> tuple[str, str]:
+        """What stands in the caret's line before it and from it on, as the terminal shows it."""
+        x, y = self.caret
+        text = "".join(segment.text for segment in self.app.screen._compositor.render_strips()[y])
+        line, before = text.rstrip(), ""
+        while line and cell_len(before) < x:
+            before, line = before + line[0], line[1:]
+        return before.strip(), line
 
     async def text(self) -> str:
         """The text on the board, once everything is laid out."""

@@ -292,3 +292,25 @@ def test_a_label_scanned_into_a_real_terminal_jumps_and_writes_nothing(folder: P
         terminal.press("\x1b[200~B1\r\x1b[201~")  # the same from a scanner that pastes
         terminal.sees("stop 1 of 3, 1 done")
         assert on_disk(folder) == before
+
+
+MOVED = re.compile(rb"\x1b\[(\d+);(\d+)H")
+
+
+@pytest.mark.parametrize("no_color", ["", "1"])
+def test_the_terminals_own_cursor_is_shown_where_text_is_typed_and_hidden_elsewhere(
+    no_color: str, folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("NO_COLOR", no_color)
+    with Terminal(folder) as terminal:
+        terminal.begin_shift()
+        assert terminal.out.rfind(b"\x1b[?25l") > terminal.out.rfind(b"\x1b[?25h")
+        terminal.press("nh\u00e4utet")
+        terminal.until(lambda: MOVED.findall(terminal.out)[-1][1] == b"8", "stood behind the sixth letter")
+        terminal.press("\x1b[D\x1b[D")
+        terminal.until(lambda: MOVED.findall(terminal.out)[-1][1] == b"6", "stood two letters before")
+        assert terminal.out.rfind(b"\x1b[?25h") > terminal.out.rfind(b"\x1b[?25l")
+        terminal.press("\r")
+        terminal.until(
+            lambda: terminal.out.rfind(b"\x1b[?25l") > terminal.out.rfind(b"\x1b[?25h"), "hid the cursor again"
+        )

@@ -13,6 +13,10 @@ from typing import ClassVar, Final, NamedTuple
 from rich.cells import cell_len, set_cell_size
 from rich.segment import Segment
 from rich.style import Style
+from textual.events import Click, Key
+from textual.geometry import Region
+from textual.keys import key_to_character
+from textual.selection import Selection
 from textual.strip import Strip
 from textual.widget import Widget
 
@@ -20,10 +24,15 @@ from rounds.paper.plain_text import padded, shown, wrapped
 
 
 class Span(NamedTuple):
-    """Words in one style: "" plain, or a style word of the board (`vet`, `today`, `quiet`, `key` …)."""
+    """Words in one style: "" plain, or a style word of the board (`vet`, `today`, `quiet`, `key` …).
+
+    `field` is the place of the text field: while text is typed it lies over these words. A click on the words
+    presses `keys`, one after the other, by the names that a terminal gives them.
+    """
 
     text: str
     style: str = ""
+    keys: tuple[str, ...] = ()
 
 
 Line = tuple[Span, ...]
@@ -33,6 +42,11 @@ BLANK: Line = ()
 def line(*parts: str | Span) -> Line:
     """A line of words, plain unless they bring their style."""
     return tuple(part if isinstance(part, Span) else Span(part) for part in parts)
+
+
+def pressing(one: Line, *keys: str) -> Line:
+    """The line, a click on which presses these keys wherever its words have none of their own."""
+    return tuple(span if span.keys else span._replace(keys=keys) for span in one) if keys else one
 
 
 def fit(text: str, width: int) -> str:
@@ -71,23 +85,41 @@ def sheet_lines(sheet: str, width: int) -> list[str]:
     return lines
 
 
-def asked(title: str, typed: str, width: int) -> list[Line]:
-    """A question and what was typed so far, the end of which is always in sight."""
+def asked(title: str, typed: str, width: int, *, style: str = "ask", rows: int = 1) -> list[Line]:
+    """A question and what was typed so far, the end of which is always in sight.
+
+    With the style `field` it is typed in the text field, in so many rows; more than one stand below the question.
+    """
     title = shown(title)
     room = width - 2 - cell_len(title) - 3
     lines: list[Line] = []
-    if room < min(12, cell_len(typed) + 2):  # the title has lines of its own
+    least = cell_len(typed) + 2
+    if rows > 1 or room < (least if style == "field" else min(12, least)):  # the title has lines of its own
         lines = [line(" ", Span(one, "ask")) for one in wrapped(title, max(8, width - 2))[:3]]
         title, room = "", width - 3
-    rest = shown(typed)
-    while cell_len(rest) > max(1, room - 1):
-        rest = "…" + rest[2 if rest.startswith("…") else 1 :]
-    text = f"{title}  {rest}_" if title else f"{rest}_"
-    return [*lines, line(" ", Span(fit(text, width - 2), "ask"))]
+    head = f"{title}  " if title else ""
+    cells = width - 2 - cell_len(head)
+    return [*lines, *(line(" ", Span(head, "ask"), Span(end, style)) for end in typed_ends(typed, cells, rows))]
+
+
+def typed_ends(typed: str, cells: int, rows: int) -> list[str]:
+    """What was typed so far, in so many rows of so many cells: its end, where it is longer."""
+    if rows > 1:
+        ends = typed_rows(typed, cells)[-rows:]
+        return [fit(one, cells) for one in (*ends, *[""] * (rows - len(ends)))]
+    end = f"{shown(typed)}_"
+    while cell_len(end) > max(2, cells):
+        end = "…" + end[2 if end.startswith("…") else 1 :]
+    return [fit(end, cells)]
+
+
+def typed_rows(typed: str, cells: int) -> list[str]:
+    """A text of several lines in rows of so many cells, a mark where the next letter goes."""
+    return [row for one in f"{typed}_".split("\n") for row in wrapped(shown(one), max(2, cells - 1))]
 
 
 def _fitting(one: Line, width: int) -> Line:
-    safe = [Span(shown(span.text), span.style) for span in one]
+    safe = [span if (text := shown(span.text)) is span.text else span._replace(text=text) for span in one]
     if sum(cell_len(span.text) for span in safe) <= width:
         return tuple(safe)
     kept: list[Span] = []
@@ -95,15 +127,18 @@ def _fitting(one: Line, width: int) -> Line:
     for span in safe:
         cells = cell_len(span.text)
         if cells > room or (cells == room and span is not safe[-1]):
-            kept.append(Span(set_cell_size(span.text, max(0, room - 1)).rstrip() + "…", span.style))
+            kept.append(span._replace(text=set_cell_size(span.text, max(0, room - 1)).rstrip() + "…"))
             break
         kept.append(span)
         room -= cells
     return tuple(kept)
 
 
-class Board(Widget, can_focus=True):
-    """Lines on the screen. The screen that owns it says what stands on them and takes its keys."""
+class Board(Widget):
+    """Lines on the screen. The screen that owns it says what stands on them and takes its keys.
+
+    What is dragged over with the mouse can be copied; a click presses the keys that the words stand for.
+    """
 
     STYLES: ClassVar[tuple[str, ...]] = (
         "name",
@@ -117,7 +152,9 @@ class Board(Widget, can_focus=True):
         "done",
         "cursor",
         "ask",
+        "field",
         "good",
+        "selected",
     )
     COMPONENT_CLASSES: ClassVar[set[str]] = {f"board--{style}" for style in STYLES}
     DEFAULT_CSS = """
@@ -133,8 +170,9 @@ class Board(Widget, can_focus=True):
         & > .board--vet-now { text-style: bold reverse; color: $vet; }
         & > .board--done { color: $done; }
         & > .board--cursor { text-style: bold underline; }
-        & > .board--ask { text-style: bold; color: $text; background: $panel; }
+        & > .board--ask, & > .board--field { text-style: bold; color: $text; background: $panel; }
         & > .board--good { color: $done; text-style: bold; }
+        & > .board--selected { text-style: reverse; }
     }
     """
 
@@ -148,13 +186,31 @@ class Board(Widget, can_focus=True):
     def show(self, lines: Sequence[Line]) -> None:
         """Put these lines on the board. Whatever stands in them, none is wider or obeyed by a terminal."""
         width = self.size.width
-        self._lines = [_fitting(one, width) for one in lines]
-        self.refresh()
+        before, self._lines = self._lines, [_fitting(one, width) for one in lines]
+        if self.text_selection is not None and self._lines != before:
+            self.screen.clear_selection()  # it was of other words
+        rows = range(max(len(before), len(self._lines)))
+        changed = [Region(0, y, width, 1) for y in rows if before[y : y + 1] != self._lines[y : y + 1]]
+        if changed:  # over a slow line a row is soon there and a screen is not
+            self.refresh(*changed)
 
     @property
     def text(self) -> str:
         """What stands on the board, as text."""
-        return "\n".join("".join(span.text for span in one) for one in self._lines)
+        return "\n".join(_plain(one) for one in self._lines)
+
+    @property
+    def field(self) -> Region | None:
+        """Where the text field lies; None where none is asked for."""
+        first: Region | None = None
+        for y, one in enumerate(self._lines):
+            x = 0
+            for span in one:
+                cells = cell_len(span.text)
+                if span.style == "field":
+                    first = Region(x, y, cells, 1) if first is None else first.grow((0, 0, y + 1 - first.bottom, 0))
+                x += cells
+        return first
 
     def notify_style_update(self) -> None:
         """Colours may have changed with the theme."""
@@ -173,8 +229,66 @@ class Board(Widget, can_focus=True):
         if y >= len(self._lines):
             return Strip.blank(width, self._style(""))
         segments = [Segment(span.text, self._style(span.style)) for span in self._lines[y] if span.text]
-        return Strip(segments).adjust_cell_length(width, self._style(""))
+        strip = Strip(segments).adjust_cell_length(width, self._style(""))
+        selection = self.text_selection
+        marked = selection.get_span(y) if selection is not None else None
+        if marked is None:
+            return strip
+        start, end = marked[0], width if marked[1] < 0 else marked[1]
+        reverse = self._style("selected")
+        inside = Strip([Segment(text, (style or Style()) + reverse) for text, style, _ in strip.crop(start, end)])
+        return Strip.join([strip.crop(0, start), inside, strip.crop(end, width)])
+
+    # Selecting and clicking
+
+    def selection_updated(self, selection: Selection | None) -> None:
+        """Mark what is selected."""
+        self.refresh()
+
+    def get_selection(self, selection: Selection) -> tuple[str, str]:
+        """The words selected, line by line, without the blanks behind them."""
+        told: list[str] = []
+        for y, one in enumerate(self._lines):
+            marked = selection.get_span(y)
+            if marked is not None:
+                text = _plain(one)
+                start, end = marked[0], cell_len(text) if marked[1] < 0 else marked[1]
+                told.append(_cells(text, start, end).rstrip())
+        return "\n".join(told), "\n"
+
+    def keys_at(self, x: int, y: int) -> tuple[str, ...]:
+        """The keys that a click there presses; behind the words of a line, those of all its words."""
+        if y >= len(self._lines):
+            return ()
+        one, end = self._lines[y], 0
+        for span in one:
+            end += cell_len(span.text)
+            if x < end:
+                return span.keys
+        every = {span.keys for span in one}
+        return every.pop() if len(every) == 1 else ()
+
+    def on_click(self, event: Click) -> None:
+        """A click does what the key does; where words were dragged over it does nothing."""
+        event.prevent_default()  # two clicks are two keys; Textual would select the whole board
+        if event.button == 1 and not self.screen.get_selected_text():
+            for key in self.keys_at(event.x, event.y):
+                self.app.post_message(Key(key, key_to_character(key)))
 
     def on_resize(self) -> None:
         """More or less room: the screen lays out its lines again."""
         self._lay_out()
+
+
+def _plain(one: Line) -> str:
+    return "".join(span.text for span in one)
+
+
+def _cells(text: str, start: int, end: int) -> str:
+    """What stands between two columns; a wide letter belongs to the column it begins in."""
+    kept, at = "", 0
+    for letter in text:
+        if start <= at < end:
+            kept += letter
+        at += cell_len(letter)
+    return kept

@@ -39,8 +39,12 @@ class KeyedScreen(Screen[None]):
         """One key: an answer to what is asked, or else the screen's own."""
         raise NotImplementedError
 
-    def pasted(self, text: str) -> None:
+    async def pasted(self, text: str) -> None:
         """Text pasted, or a label scanned."""
+        raise NotImplementedError
+
+    def copy(self) -> None:
+        """Copy what is selected; where nothing is, say how to leave."""
         raise NotImplementedError
 
 
@@ -67,12 +71,12 @@ class KeyedApp(App[Result]):
             screen = self.screen
             if isinstance(screen, KeyedScreen):
                 if isinstance(event, events.Paste):
-                    screen.pasted(event.text)
+                    await screen.pasted(event.text)
                     return
                 if event.key == "ctrl+q" and not screen.unsaved:
                     self.exit()
-                elif event.key == "ctrl+c":
-                    screen.say("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+                elif event.key in ("ctrl+c", "super+c"):
+                    screen.copy()
                 else:
                     await screen.pressed(event.key, event.character)
                 return

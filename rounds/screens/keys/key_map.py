@@ -30,6 +30,10 @@ class KeyMap:
         changed = self.changed.get(key.id)
         return " ".join(shown_key(one) for one in changed) if changed else key.label
 
+    def keys(self, key: Key) -> tuple[str, ...]:
+        """Its keys, by name: as changed, or as the register has them."""
+        return self.changed.get(key.id) or tuple(key.keys.split(","))
+
     def for_textual(self) -> dict[str, str]:
         """What `App.set_keymap` takes."""
         return {id: ",".join(keys) for id, keys in self.changed.items()}

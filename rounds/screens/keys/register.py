@@ -81,6 +81,13 @@ EVERYWHERE: Final = (
         "To an enclosure, animal or clutch, by a few letters or a scanned label",
         "j /",
     ),
+    Key(
+        "find",
+        "r",
+        "app.open_screen('find')",
+        "find",
+        "Find in all that was ever recorded: by name, kind, keeper, day, words in notes, a figure",
+    ),
     Key("hand-over", "h", "app.open_screen('hand over')", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
     Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),
@@ -211,6 +218,23 @@ SUBJECT: Final = (
     Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key("subject-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+)
+
+FIND: Final = (
+    Key("found-open", "enter", "open", "its page", "The page of whom the entry is about", "Enter"),
+    Key("found-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑"),
+    Key("found-down", "down", "cursor(1)", "down", "The entry below (older)", "↓"),
+    Key("found-page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp"),
+    Key(
+        "found-page-down",
+        "pagedown",
+        "cursor(12)",
+        "page down",
+        "A screenful down; at the end more are read",
+        "PgDn",
+    ),
+    Key("change", "c", "change", "change", "Change the conditions, or look for something else"),
+    Key("found-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
 )
 
 HAND_OVER: Final = (

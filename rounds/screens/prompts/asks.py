@@ -7,10 +7,11 @@ Escape from an arrow, so that no everyday answer needs it.
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Generator, Sequence
 from typing import Any, ClassVar, Final, NamedTuple
 
-from rounds.screens.board.board import Line, Span, asked, fit, line, short, wrap
+from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, typed_rows, wrap
 
 #: Keypad keys arrive under names of their own.
 TWINS: Final = {
@@ -24,6 +25,16 @@ _MOST_TYPED: Final = 14
 BROKEN_OFF: Final = object()
 #: A question that is still open.
 OPEN: Final = object()
+#: A key that mends what stands in the text field: the question is still open.
+TO_FIELD: Final = object()
+#: A text of several lines has so many rows at least.
+_ROWS: Final = 3
+
+
+def letter_of(key: str, character: str | None) -> str:
+    """The letter that a key types, a sign of the number pad too; empty when it types none."""
+    sign = TWINS.get(key, character or "")
+    return sign if sign.isprintable() and not key.startswith(("alt+", "ctrl+")) else ""
 
 
 class Ask:
@@ -31,13 +42,34 @@ class Ask:
 
     #: Whether it wants the whole board and not only the lines above the keys.
     whole: ClassVar[bool] = False
+    #: Whether the text may have several lines.
+    several: bool = False
+    #: Whether the arrows up and down choose, whatever stands in the text field.
+    by_arrows: ClassVar[bool] = False
+    #: Which of its texts stands in the field, when it has several.
+    at: int = 0
+    #: So many letters at most.
+    most_letters: int = 2_000
+    #: Why what was typed does not do, and how to mend it.
+    wrong = ""
+
+    @property
+    def in_field(self) -> str | None:
+        """What stands in the text field; None while nothing is typed in one."""
+        return None
+
+    def edited(self, text: str) -> None:
+        """What stands in the text field from now on."""
+
+    def before_typing(self) -> None:
+        """A letter is going to be typed into the field, or text pasted."""
 
     def takes(self, key: str, character: str | None) -> Any:
         """One key pressed."""
         raise NotImplementedError
 
     def pasted(self, text: str) -> Any:
-        """Text pasted, or a label scanned. It answers only what is asked in words or figures."""
+        """Text pasted, or a label scanned, where nothing is typed in a text field."""
         return OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
@@ -54,16 +86,16 @@ Talk = Generator[Ask, Any, None]
 
 
 class Typed(Ask):
-    """Something asked in words or figures: pasted text is as if typed, and a line end as Enter."""
+    """Something asked in words or figures: a pasted line is as if typed, and its end as Enter."""
 
     def pasted(self, text: str) -> Any:
-        answer: Any = OPEN
-        for character in text:
-            key = "enter" if character in "\r\n" else character
-            answer = self.takes(key, None if key == "enter" else character)
-            if answer is not OPEN:
-                break
-        return answer
+        first, *more = text.splitlines() or [""]
+        if any(more):
+            self.wrong = "Several lines were pasted. Here stands one."
+            return OPEN
+        keys = [*first, *(["enter"] if text != first else [])]
+        answers = (self.takes(key, key if len(key) == 1 else None) for key in keys)
+        return next((answer for answer in answers if answer is not OPEN), OPEN)
 
 
 class Figure(Typed):
@@ -96,7 +128,6 @@ class Figure(Typed):
         self.whole_number = whole_number
         #: What is said instead of breaking off, where something is on disk already.
         self.stays = stays
-        self.wrong = ""
 
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""
@@ -151,7 +182,7 @@ class Figure(Typed):
 
 
 class Words(Typed):
-    """A few words, typed or pasted; Enter ends. Ready answers stand below, each by its digit while empty."""
+    """A few words; Enter ends. Ready answers stand below, each by its digit while empty."""
 
     def __init__(
         self,
@@ -161,6 +192,7 @@ class Words(Typed):
         optional: bool = False,
         ready: Sequence[str] = (),
         most: int = 2_000,
+        several: bool = False,
         check: Callable[[str], str] | None = None,
         says: Callable[[str], str] | None = None,
     ) -> None:
@@ -170,46 +202,46 @@ class Words(Typed):
         #: Says back what was read.
         self.says = says
         self.ready = list(ready)[:9]
-        self.most = most
+        self.most_letters = most
+        self.several = several
         self.check = check
-        self.wrong = ""
+
+    @property
+    def in_field(self) -> str:
+        return self.typed
+
+    def edited(self, text: str) -> None:
+        self.typed = text
 
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""
-        if key in CANCEL:
+        if key in CANCEL or (key == "backspace" and not self.typed):
             return BROKEN_OFF
-        if key == "backspace":
-            if not self.typed:
-                return BROKEN_OFF
-            self.typed = self.typed[:-1]
-        elif key == "ctrl+u":
-            self.typed = ""
-        elif key == "enter":
-            answer = self.typed.strip()
-            if not answer and not self.optional:
-                self.wrong = "Type a few words, then Enter; Backspace on an empty line breaks off."
-                return OPEN
-            if self.check is not None and (answer or not self.optional):
-                self.wrong = self.check(answer)
-                if self.wrong:
-                    return OPEN
-            return answer
-        elif character is not None and character.isprintable():
-            if not self.typed and character.isdecimal() and 0 < int(character) <= len(self.ready):
-                return self.ready[int(character) - 1]
-            if len(self.typed) < self.most:
-                self.typed += character
-        return OPEN
+        if key == "enter":
+            return self._answer()
+        digit = TWINS.get(key, character or "")
+        if not self.typed and digit.isdecimal() and 0 < int(digit) <= len(self.ready):
+            return self.ready[int(digit) - 1]
+        return TO_FIELD
+
+    def _answer(self) -> Any:
+        answer = as_written(self.typed)
+        if not answer and not self.optional:
+            self.wrong = "Type a few words, then Enter; Backspace on an empty line breaks off."
+        elif self.check is not None and (answer or not self.optional):
+            self.wrong = self.check(answer)
+        return OPEN if self.wrong else answer
 
     def in_words(self) -> str:
         return f"“{self.typed}”" if self.typed else ""
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
-        shown = asked(self.title, text, width)
+        rows = len(typed_rows(text, width - 2))
+        rows = min(max(_ROWS, rows + 1) if self.several else rows, max(_ROWS, height // 2))
+        shown = asked(self.title, text, width, style="field", rows=rows)
         if self.ready and not text:
-            ready = "   ".join(f"{number} {word}" for number, word in enumerate(self.ready, 1))
-            shown += [line(" ", Span(one, "quiet")) for one in wrap(ready, width - 2)[:2]]
+            shown += _ready(self.ready, width)
         said = self.says(text) if self.says is not None and text else ""
         if said:
             shown.append(line(" ", Span(fit(f"= {said}", width - 2), "good")))
@@ -217,8 +249,25 @@ class Words(Typed):
             shown += [line(" ", Span(one, "today")) for one in short(wrap(self.wrong, width - 2), 2)]
         elif not self.ready or text:
             told = "Enter writes it" if text or not self.optional else "Enter alone leaves it out"
-            shown.append(line(" ", Span(told + "; Backspace on an empty line breaks off", "quiet")))
+            told += "; Ctrl-J begins a line" if self.several else ""
+            shown.append(line(" ", Span(fit(f"{told}; Backspace on an empty line breaks off", width - 2), "quiet")))
         return shown[:height]
+
+
+def as_written(text: str) -> str:
+    """What was typed as it is kept: composed letters (Unicode NFC), no blanks around it or behind a line."""
+    return unicodedata.normalize("NFC", "\n".join(one.rstrip() for one in text.split("\n")).strip())
+
+
+def _ready(words: Sequence[str], width: int) -> list[Line]:
+    """The ready answers by their digits, in at most two lines."""
+    lines: list[list[Span]] = [[]]
+    for number, word in enumerate(words, 1):
+        one = Span(fit(f"{number} {word}", min(len(word) + 2, width - 2)), "quiet", (str(number),))
+        if lines[-1] and sum(len(span.text) + 3 for span in lines[-1]) + len(one.text) > width - 2:
+            lines.append([])
+        lines[-1] += [Span("   " if lines[-1] else " "), one]
+    return [tuple(one) for one in lines[:2]]
 
 
 class Found(NamedTuple):
@@ -230,6 +279,8 @@ class Found(NamedTuple):
 
 class Search(Typed):
     """A few letters, or a scanned label, and the subjects they may mean."""
+
+    by_arrows: ClassVar[bool] = True
 
     def __init__(
         self,
@@ -246,43 +297,58 @@ class Search(Typed):
         self.by_enter = by_enter
         self.chose = False
         self.typed = ""
+        self.most_letters = 120
         self.cursor = 0
         self.found: Sequence[Found] = find("")
 
+    @property
+    def in_field(self) -> str:
+        return self.typed
+
+    def edited(self, text: str) -> None:
+        self.typed = text
+        self.found = self.find(text)
+        self.cursor = 0
+
     def takes(self, key: str, character: str | None) -> Any:
-        if key in CANCEL:
+        self.wrong = ""
+        if key in CANCEL or (key == "backspace" and not self.typed):
             return BROKEN_OFF
-        if key == "backspace":
-            if not self.typed:
-                return BROKEN_OFF
-            self.typed = self.typed[:-1]
-        elif key == "enter":
+        if key == "enter":
             if not self.typed and not self.by_enter and not self.chose:
                 return OPEN
             if self.found and (self.typed or not self.optional):
                 return self.found[min(self.cursor, len(self.found) - 1)].value
             return None if self.optional and not self.typed else OPEN
-        elif key in ("up", "down"):
-            if self.by_enter or self.chose or self.typed:
+        if key in ("up", "down"):
+            if self._marks:
                 self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
             self.chose = True
             return OPEN
-        elif character is not None and character.isprintable() and len(self.typed) < 120:
-            self.typed += character
-        else:
-            return OPEN
-        self.found = self.find(self.typed)
-        self.cursor = 0
-        return OPEN
+        return TO_FIELD
+
+    @property
+    def _marks(self) -> bool:
+        """Whether one of those found is marked, and Enter takes it."""
+        return bool(self.by_enter or self.chose or self.typed)
 
     def lines(self, width: int, height: int) -> list[Line]:
-        shown = asked(self.title, self.typed, width)
+        shown = asked(self.title, self.typed, width, style="field")
         most = max(1, min(8, height // 3, height - len(shown) - 1))
         first = max(0, self.cursor - most + 1)
         for place, one in enumerate(self.found[first : first + most], first):
-            mark = place == self.cursor and bool(self.by_enter or self.chose or self.typed)
-            shown.append(line("  > " if mark else "    ", Span(fit(one.label, width - 6), "name" if mark else "")))
-        if not self.found:
+            mark = place == self.cursor and self._marks
+            head, style = ("  > ", "name") if mark else ("    ", "")
+            there = () if self._marks else ("down",)
+            shown.append(
+                pressing(
+                    line(head, Span(fit(one.label, width - 6), style)),
+                    *(there + ("down",) * (place - self.cursor) + ("up",) * (self.cursor - place) or ("enter",)),
+                )
+            )
+        if self.wrong:
+            shown.append(line("    ", Span(fit(self.wrong, width - 6), "today")))
+        elif not self.found:
             shown.append(line("    ", Span("nothing is called that", "today")))
         if self.optional and not self.typed:
             shown.append(line("    ", Span("Enter with nothing typed leaves it out", "quiet")))

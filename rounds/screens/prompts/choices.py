@@ -8,7 +8,7 @@ from typing import Any, ClassVar, NamedTuple
 
 from rich.cells import cell_len
 
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask
 
 
@@ -59,11 +59,12 @@ class Choice(Ask):
             mark = "name" if place == self.cursor else ""
             digit = str(place + 1) if place < 9 else " "
             head = option.key if not option.key.isdecimal() else " "
+            keys = (option.key,)
             row += [
-                Span(">" if place == self.cursor else " "),
-                Span(f"{head} ", "key"),
-                Span(f"{digit} ", "quiet"),
-                Span(fit(option.label, cell - 6) + " ", mark),
+                Span(">" if place == self.cursor else " ", "", keys),
+                Span(f"{head} ", "key", keys),
+                Span(f"{digit} ", "quiet", keys),
+                Span(fit(option.label, cell - 6) + " ", mark, keys),
             ]
             if (place + 1) % self.columns == 0:
                 rows.append(tuple(row))
@@ -119,7 +120,9 @@ class Confirm(Ask):
     def lines(self, width: int, height: int) -> list[Line]:
         text = [line(" ", Span(one, self.style)) for text in self.says for one in wrap(text, width - 2)]
         first, second = ("Enter", "n") if self.by_enter else ("y", "Enter")
-        keys = [Span(" "), Span(first, "key"), Span(f" {self.yes}   "), Span(second, "key"), Span(f" {self.no}")]
+        yes, no = (first.lower(),), (second.lower(),)
+        keys = [Span(" "), Span(first, "key", yes), Span(f" {self.yes}", "", yes), Span("   ")]
+        keys += [Span(second, "key", no), Span(f" {self.no}", "", no)]
         room = max(1, height - 1)
         self.top = max(0, min(self.top, len(text) - room))
         if len(text) > room:
@@ -152,10 +155,11 @@ class Read(Ask):
         self.top = max(0, min(self.top, len(text) - room))
         keys = [
             Span(" "),
-            Span("y", "key"),
-            Span(f" {self.yes}   "),
-            Span("Backspace", "key"),
-            Span(f" {self.no}"),
+            Span("y", "key", ("y",)),
+            Span(f" {self.yes}", "", ("y",)),
+            Span("   "),
+            Span("Backspace", "key", ("backspace",)),
+            Span(f" {self.no}", "", ("backspace",)),
         ]
         if len(text) > room:
             keys += [Span("   "), Span("↓", "key"), Span(" more" if self.top + room < len(text) else " the end")]
@@ -265,13 +269,15 @@ class Ticks(Ask):
             warning += f"{',' if self.seen else ':'} {len(self.not_seen)} not seen" if self.not_seen else ""
             return [line(" ", Span(one, "today")) for one in short(wrap(f"{warning}.", width - 2), 2)]
         enter = " writes what is marked" if self.seen or self.not_seen else " looked at her, nothing to mark"
-        first = line(" ", Span("Enter", "key"), enter, "   ", Span("Backspace", "key"), " break off")
+        write, leave = ("enter",), ("backspace",)
+        first = line(" ", Span("Enter", "key", write), Span(enter, "", write), "   ")
+        first += line(Span("Backspace", "key", leave), Span(" break off", "", leave))
         second = line(
             " ",
             Span("digit", "key"),
             " seen, not seen, not looked for   " if width >= 70 else " seen, not, –   ",
-            Span("n", "key"),
-            " looked for all, none seen" if width >= 70 else " none seen",
+            Span("n", "key", ("n",)),
+            Span(" looked for all, none seen" if width >= 70 else " none seen", "", ("n",)),
         )
         return [first, second]
 
@@ -280,9 +286,7 @@ class Ticks(Ask):
         mark = "YES" if sign in self.seen else " no" if sign in self.not_seen else " – "
         style = ("vet" if sign in self.grave else "today") if sign in self.seen else ""
         text = f"{sign}   {self.before[sign]}" if sign in self.before else sign
-        return line(
-            "   ",
-            Span(str((place + 1) % 10), "key"),
-            Span(f"  {mark}  "),
-            Span(fit(text, max(6, cells)), style),
+        digit = str((place + 1) % 10)
+        return pressing(
+            line("   ", Span(digit, "key"), f"  {mark}  ", Span(fit(text, max(6, cells)), style)), digit
         )

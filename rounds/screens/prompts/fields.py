@@ -38,6 +38,8 @@ class Field(NamedTuple):
     lies: Lies = "behind"
     #: The largest figure that an entry takes.
     most: float | None = None
+    #: Whether it may hold several lines.
+    several: bool = False
 
 
 #: The heaviest weight that an entry takes, in g.

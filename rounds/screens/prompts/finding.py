@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Callable, Sequence
 
 from rounds.logbook.entries import Arrived, EnclosureSetUp
@@ -43,7 +44,7 @@ def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 60) ->
     """
     sorts, _, sex = wanted.partition(":")
     # The / that a scanner sends in front is the key of the jump, not of the label.
-    letters = typed.strip().removeprefix("/").casefold()
+    letters = _plain(typed.strip().removeprefix("/"))
     ranked: list[tuple[tuple[int, int, str], str]] = []
     for subject in standing.pages:
         sort = subject.partition("/")[0]
@@ -60,11 +61,16 @@ def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 60) ->
     return [Found(label(standing, subject), subject) for _, subject in ranked[:most]]
 
 
+def _plain(text: str) -> str:
+    """A text as it is compared: in small letters, and composed (Unicode NFC), however it was written."""
+    return unicodedata.normalize("NFC", text).casefold()
+
+
 def _rank(standing: Standing, subject: str, letters: str) -> int | None:
     if not letters:
         return 3
-    tag = tag_of(standing, subject).casefold()
-    name = standing.name(subject).casefold()
+    tag = _plain(tag_of(standing, subject))
+    name = _plain(standing.name(subject))
     if letters in (tag, subject.casefold()):
         return 0
     if name == letters:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, ClassVar
 
-from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TWINS, Found, Typed
+from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, Found, Typed, as_written, letter_of
 from rounds.screens.prompts.fields import TICK_KEYS, Clockwork, Field, Unreadable, is_about, said_back, value_of
 
 
@@ -37,7 +37,6 @@ class FormKeys(Typed):
         self.part = ""
         self.pick = 0
         self.picked = False
-        self.wrong = ""
         self.told = told
         for field in fields:
             if field.sort == "subject" and field.given and field.find:
@@ -48,6 +47,38 @@ class FormKeys(Typed):
         # Where the first figure that is needed has still to be written.
         needed = [place for place, one in enumerate(self.fields) if one.required and not one.given]
         self.at = needed[0] if needed else 0
+
+    # The text field
+
+    @property
+    def field(self) -> Field | None:
+        """The field being filled; None on the last line, which writes."""
+        return self.fields[self.at] if self.at < len(self.fields) else None
+
+    @property
+    def in_field(self) -> str | None:
+        field = self.field
+        return self.typed[field.name] if field is not None and field.sort not in ("choice", "ticks") else None
+
+    @property
+    def several(self) -> bool:  # type: ignore[override]
+        """Whether the field being filled may hold several lines."""
+        return self.field is not None and self.field.several
+
+    def before_typing(self) -> None:
+        """A letter over what was given replaces it; over a subject already found it looks for another."""
+        field = self.field
+        if field is not None and (self.chosen.pop(field.name, None) is not None or field.name in self.untouched):
+            self.typed[field.name] = ""
+
+    def edited(self, text: str) -> None:
+        field = self.field
+        if field is not None:
+            self.typed[field.name] = text
+            self.chosen.pop(field.name, None)
+            self.untouched.discard(field.name)
+            self.mended.add(field.name)
+            self.pick, self.picked = 0, False
 
     # Keys
 
@@ -60,14 +91,13 @@ class FormKeys(Typed):
         if key in ("down", "tab", "up", "shift+tab"):
             self._leave(1 if key in ("down", "tab") else -1)
             return OPEN
-        if self.at == len(self.fields):
+        field = self.field
+        if field is None:
             if key == "enter":
                 return self._read()
             if key == "backspace":
                 self._leave(-1)
-            return OPEN
-        field = self.fields[self.at]
-        if key == "enter":
+        elif key == "enter":
             self._leave(1)
         elif key == "backspace" and self._is_empty and self.at == 0:
             return BROKEN_OFF
@@ -75,35 +105,20 @@ class FormKeys(Typed):
             self._choose(field, key, character)
         elif field.sort == "ticks":
             self._tick(field, key, character)
+        elif field.sort == "subject" and key in ("left", "right"):
+            self.pick = max(0, min(len(self.found(field)) - 1, self.pick + (1 if key == "right" else -1)))
+            self.picked = True
+        elif key == "backspace" and field.name in self.chosen:
+            self.edited("")
         else:
-            self._type(field, key, character)
+            if not letter_of(key, character):  # who goes to and fro in what was given mends it
+                self.untouched.discard(field.name)
+            return TO_FIELD
         return OPEN
 
     @property
     def _is_empty(self) -> bool:
         return not any(self.typed.values()) and not any(self.ticked.values())
-
-    def _type(self, field: Field, key: str, character: str | None) -> None:
-        if key == "backspace":
-            found = self.chosen.pop(field.name, None)
-            self.typed[field.name] = "" if found is not None else self.typed[field.name][:-1]
-        elif field.sort == "subject" and key in ("left", "right"):
-            self.pick = max(0, min(len(self.found(field)) - 1, self.pick + (1 if key == "right" else -1)))
-            self.picked = True
-            return
-        elif key == "ctrl+u":
-            self.chosen.pop(field.name, None)
-            self.typed[field.name] = ""
-        else:
-            sign = TWINS.get(key, character or "")
-            if not (sign and sign.isprintable() and len(sign) == 1 and len(self.typed[field.name]) < 2_000):
-                return
-            if self.chosen.pop(field.name, None) is not None or field.name in self.untouched:
-                self.typed[field.name] = ""  # a letter over a subject already found looks for another
-            self.typed[field.name] += sign
-        self.untouched.discard(field.name)
-        self.mended.add(field.name)
-        self.pick, self.picked = 0, False
 
     def _leave(self, step: int) -> bool:
         """Go to another field, unless this one cannot be read; whether it could."""
@@ -186,7 +201,7 @@ class FormKeys(Typed):
         if field.sort == "ticks":
             return tuple(one for one in field.options if one in self.ticked[field.name]) or None
         if field.sort != "subject":
-            return value_of(field, self.typed[field.name], self.clock)
+            return value_of(field, as_written(self.typed[field.name]), self.clock)
         text = self.typed[field.name].strip()
         if not text:
             return None

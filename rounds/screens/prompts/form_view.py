@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, typed_ends, typed_rows, wrap
 from rounds.screens.prompts.fields import TICK_KEYS, Field
 from rounds.screens.prompts.form_keys import FormKeys
 
@@ -20,13 +20,10 @@ def form_lines(form: FormKeys, width: int, height: int) -> list[Line]:
         here = place == form.at
         if here:
             at_line = len(body)
-        body.append(
-            line(
-                Span(" > " if here else "   ", "key"),
-                Span(fit(field.label, label), "name" if here else "quiet"),
-                *_value_spans(form, field, here, width - label - 4),
-            )
-        )
+        value, *rows = _value_rows(form, field, here, width - label - 4)
+        head = (Span(" > " if here else "   ", "key"), Span(fit(field.label, label), "name" if here else "quiet"))
+        body.append(pressing((*head, *value), *_way(form, place)))
+        body += [line(" " * (label + 3), *row) for row in rows]
         said = form.said_back(field)
         if said:
             body.append(line(" " * (label + 3), Span(fit(f"= {said}", width - label - 4), "good")))
@@ -35,11 +32,9 @@ def form_lines(form: FormKeys, width: int, height: int) -> list[Line]:
     last = form.at == len(form.fields)
     if last:
         at_line = len(body)
+    words = Span("Enter here writes it" if last else "write it", "ask" if last else "quiet")
     body.append(
-        line(
-            Span(" > " if last else "   ", "key"),
-            Span("Enter here writes it" if last else "write it", "ask" if last else "quiet"),
-        )
+        pressing(line(Span(" > " if last else "   ", "key"), words), *_way(form, len(form.fields)) or ("enter",))
     )
     below = _at_the_end(form, width)
     if len(shown) + min(4, len(body)) + len(below) > height:
@@ -67,16 +62,24 @@ def _at_the_end(form: FormKeys, width: int) -> list[Line]:
     below.append(
         line(
             " ",
-            *(Span("Enter", "key"), " next field   ", Span("↑ ↓", "key"), " mend one   "),
-            *(Span("F2", "key"), " write it   ", Span("Escape", "key"), " break off"),
+            *(Span("Enter", "key", ("enter",)), " next field   ", Span("↑ ↓", "key"), " mend one   "),
+            *(Span("F2", "key", ("f2",)), Span(" write it   ", "", ("f2",))),
+            *(Span("Escape", "key", ("escape",)), Span(" break off", "", ("escape",))),
         )
     )
     return below
 
 
+def _way(form: FormKeys, place: int) -> tuple[str, ...]:
+    """The keys that lead to another line of the form."""
+    return ("tab",) * (place - form.at) + ("shift+tab",) * (form.at - place)
+
+
 def _hint(form: FormKeys, field: Field) -> str:
     if field.hint:
         return field.hint
+    if field.several:
+        return "Ctrl-J begins a line; Enter goes on to the next field"
     if field.name in form.untouched and field.sort != "choice":
         return "what you type replaces it; Backspace mends it"
     return {
@@ -109,11 +112,11 @@ def _below(form: FormKeys, field: Field, width: int) -> list[list[Span]]:
 
 
 def _tick(form: FormKeys, field: Field, place: int) -> list[Span]:
-    option = field.options[place]
+    option, key = field.options[place], TICK_KEYS[place]
     there = option in form.ticked[field.name]
     return [
-        Span(f"{TICK_KEYS[place]} ", "key"),
-        Span(f"{'YES ' if there else ' –  '}{option}", "name" if there else "quiet"),
+        Span(f"{key} ", "key", (key,)),
+        Span(f"{'YES ' if there else ' –  '}{option}", "name" if there else "quiet", (key,)),
     ]
 
 
@@ -125,6 +128,7 @@ def _list(words: list[str] | tuple[str, ...], at: int, marked: bool, width: int)
             Span(
                 ("→ " if marked and place == at else "  ") + fit(word, max(4, width - 4)),
                 "name" if marked and place == at else "quiet",
+                ("right",) * (place - at) + ("left",) * (at - place),
             )
         ]
         for place, word in enumerate(words[first : first + _IN_SIGHT], first)
@@ -137,19 +141,24 @@ def _fits_in_line(field: Field, width: int) -> bool:
     return sum(len(option) + 2 for option in field.options) <= width
 
 
-def _value_spans(form: FormKeys, field: Field, here: bool, width: int) -> list[Span]:
+def _value_rows(form: FormKeys, field: Field, here: bool, width: int) -> list[list[Span]]:
+    """What stands in a field: one row, or several where a text of several lines is being typed."""
     text = form.typed[field.name]
     if field.sort == "choice" and here:
         if not _fits_in_line(field, width):
-            return [Span(fit(f"[{text or '–'}]", width), "name")]
-        return [
-            Span(f"[{option}]" if option == text else f" {option} ", "name" if option == text else "quiet")
-            for option in field.options
-        ]
+            return [[Span(fit(f"[{text or '–'}]", width), "name")]]
+        return [[_choice(field, option, option == text) for option in field.options]]
     if field.sort == "ticks":
-        return [
-            Span(fit(", ".join(one for one in field.options if one in form.ticked[field.name]) or "none", width))
-        ]
-    if here:
-        text = (text if len(text) < width - 3 else "…" + text[-(width - 4) :]) + "_"
-    return [Span(fit(f"{text} {field.unit if text.strip('_') else ''}".rstrip(), width))]
+        ticked = ", ".join(one for one in field.options if one in form.ticked[field.name])
+        return [[Span(fit(ticked or "none", width))]]
+    unit = f" {field.unit}" if text and field.unit else ""
+    if not here:
+        return [[Span(fit(text + unit, width))]]
+    rows = min(len(typed_rows(text, width - len(unit))), _IN_SIGHT)
+    return [[Span(row, "field"), Span(unit)] for row in typed_ends(text, width - len(unit), rows)]
+
+
+def _choice(field: Field, option: str, chosen: bool) -> Span:
+    place = field.options.index(option) + 1
+    shown, style = (f"[{option}]", "name") if chosen else (f" {option} ", "quiet")
+    return Span(shown, style, (str(place),) if place < 10 else ())

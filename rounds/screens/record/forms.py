@@ -34,7 +34,7 @@ from rounds.logbook.entries import (
 )
 from rounds.screens.prompts.fields import Field
 from rounds.screens.record.forms_vet import VET_FORMS
-from rounds.screens.record.kind_form import ALL, COUNTED, KindForm
+from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, KindForm
 
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
@@ -108,7 +108,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
     KindForm("s", "m", "measured", Measured, (Field("svl_mm", "snout–vent"), Field("total_mm", "total"))),
     KindForm("s", "w", "weighed earlier", Weighed, (Field("grams", "weight"),)),
     KindForm("s", "k", "counted", Noted, (Field("count", "how many are there", "whole", required=True),), COUNTED),
-    KindForm("s", "n", "note", Noted, (Field("note", "note", required=True),)),
+    KindForm("s", "n", "note", Noted, (NOTE._replace(required=True),)),
     *VET_FORMS,
     KindForm("m", "m", "moved", Moved, (Field("to", "to"), Field("why", "why"))),
     KindForm(

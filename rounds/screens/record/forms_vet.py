@@ -15,7 +15,13 @@ VET_FORMS: Final[tuple[KindForm, ...]] = (
         "phoned the vet",
         VetCalled,
         (
-            Field("said", "what was said", required=True, hint="in the vet's words; nobody reached: a note (n)"),
+            Field(
+                "said",
+                "what was said",
+                required=True,
+                several=True,
+                hint="in the vet's words, Ctrl-J begins a line; nobody reached: a note (n)",
+            ),
             Field("vet", "vet"),
             Field("again", "again by", lies="ahead", hint="when the vet wants to see or hear of it: 3 dec · +2d"),
         ),
@@ -27,7 +33,7 @@ VET_FORMS: Final[tuple[KindForm, ...]] = (
         VetSeen,
         (
             Field("outcome", "outcome"),
-            Field("instructions", "instructions", hint="as the vet gave them"),
+            Field("instructions", "instructions", several=True, hint="as the vet gave them; Ctrl-J begins a line"),
             Field("vet", "vet"),
             Field("carrying", "gravid"),
             Field("again", "again by", lies="ahead", hint="when the vet wants to see or hear of it: 3 dec · +2w"),

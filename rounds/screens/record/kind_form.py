@@ -32,7 +32,7 @@ class KindForm(NamedTuple):
         return (*own, WHEN, *note)
 
 
-NOTE = Field("note", "note")
+NOTE = Field("note", "note", several=True)
 ALL: Final = "how many of the group; nothing is taken for granted"
 COUNTED: Final = "If fewer are there than were, it is asked whether they died or left."
 #: Members that are true or false, and the words for each: false, then true.

@@ -309,7 +309,7 @@ def climate(screen: Host, place: str) -> Talk:
 def note(screen: Host, subject: str) -> Talk:
     """A note in the keeper's own words."""
     name = screen.shift.desk.standing.name(subject)
-    text = yield Words(f"Note about {name}:")
+    text = yield Words(f"Note about {name}:", several=True)
     saved = yield Save(draft(Noted, subject, note=text))
     if saved:
         screen.say(f"{name}: noted", "good")

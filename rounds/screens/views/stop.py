@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from rich.cells import cell_len
@@ -12,7 +12,7 @@ from rounds.due.matter import Level, Matter
 from rounds.logbook.entries import Acknowledged, Corrected, Entry, PutOff, StopWalked
 from rounds.paper.said import said
 from rounds.paper.words import Resident, left_words, many, time_words
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.standing.fold import Standing
 
 STYLE_OF_LEVEL = {Level.WATCH: "watch", Level.TODAY: "today", Level.VET: "vet", Level.VET_NOW: "vet-now"}
@@ -25,10 +25,23 @@ def level_word(level: Level) -> str:
     return {Level.WATCH: "watch", Level.TODAY: "TODAY", Level.VET: "VET", Level.VET_NOW: "VET NOW"}[level]
 
 
+def _no_steps(_number: int) -> tuple[str, ...]:
+    return ()
+
+
 def resident_lines(
-    residents: Sequence[Resident], cursor: str, width: int, most: int, *, unknown: bool
+    residents: Sequence[Resident],
+    cursor: str,
+    width: int,
+    most: int,
+    *,
+    unknown: bool,
+    steps: Callable[[int], tuple[str, ...]] = _no_steps,
 ) -> list[Line]:
-    """Who lives here, the selected one marked; a window of `most` lines around it."""
+    """Who lives here, the selected one marked; a window of `most` lines around it.
+
+    `steps` gives the keys that select the one so many lines below, which a click presses.
+    """
     rows: list[tuple[str, Line]] = []
     name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
     if width < 100:
@@ -69,12 +82,13 @@ def resident_lines(
                 ),
             )
         )
+    at = next((place for place, (who, _) in enumerate(rows) if who == cursor), 0)
+    rows = [(who, pressing(row, *steps(place - at))) for place, (who, row) in enumerate(rows)]
     if len(rows) + len(below) <= most:
         # There is room for a phase that does not fit behind the weight: below it, whole.
         return [shown for who, row in rows for shown in ((row[:-1], below[who]) if who in below else (row,))]
     if len(rows) <= most:
         return [shown for _, shown in rows]
-    at = next((place for place, (who, _) in enumerate(rows) if who == cursor), 0)
     first = max(0, min(at - most // 2, len(rows) - (most - 1)))
     shown = [one for _, one in rows[first : first + most - 1]]
     return [*shown, line("     ", Span(f"{len(rows)} here; ↑ ↓ shows the others", "quiet"))]
@@ -182,6 +196,7 @@ def stop_lines(
     height: int,
     eggs: Sequence[str] = (),
     see: str = "",
+    steps: Callable[[int], tuple[str, ...]] = _no_steps,
 ) -> list[Line]:
     """All of a stop in at most `height` lines: first who, then what needs attention, what is due, what was."""
     rows = len(residents) + (1 if unknown else 0)
@@ -192,6 +207,7 @@ def stop_lines(
         width,
         max(3, min(2 * rows, spare - min(len(due), 3) - min(2 * len(matters), 6))),
         unknown=unknown,
+        steps=steps,
     )
     for place, text in enumerate(eggs):
         if place >= max(2, spare - 8):

@@ -1,0 +1,347 @@
+"""Text typed in a real field: mended anywhere, pasted whole, selected, copied; and a mouse that does as keys do."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.desk.desk import Desk
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import (
+    BehaviourSeen,
+    Fed,
+    HandedOver,
+    LeftOut,
+    Moved,
+    Noted,
+    TakenOver,
+    VetCalled,
+    Weighed,
+)
+from tests.screens.failing_disk import failing
+from tests.screens.rack import Rack, colony, opened
+
+ROOM = """
+    2026-03-01 AK
+    08:00  enclosure/b1   enclosure_set_up  name=B1
+    08:00  enclosure/b2   enclosure_set_up  name=B2
+    08:10  animal/wattle  arrived  name=Wattle sex=F place=enclosure/b1 hatched=2023-03-01
+    08:10  animal/sedge   arrived  name=Sedge sex=F place=enclosure/b1 hatched=2023-03-01
+    08:10  animal/karri   arrived  name=Karri sex=M place=enclosure/b2 hatched=2022-03-01
+    08:20  animal/wattle  weighed  grams=450
+    08:20  animal/karri   weighed  grams=510
+"""
+MORNING = "2026-03-02 07:00"
+PARAGRAPH = "Left eye half shut.\rDug at the glass until noon.\r\rRing Dr Ferris at nine.\r"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return colony(tmp_path / "colony", ROOM)
+
+
+def notes(rack: Rack) -> list[str]:
+    return [one.note for one in rack.of(Noted)]
+
+
+# Letters
+
+
+async def test_umlauts_are_kept_as_they_are_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"Häutung fast fertig, frißt öfter", "enter")
+        assert notes(rack) == ["Häutung fast fertig, frißt öfter"]
+
+
+async def test_a_mark_typed_behind_its_letter_is_kept_as_one_letter_and_deleted_with_it(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"gru\u0308n", "enter", "n", *"gru\u0308", "backspace", *"au", "enter")
+        assert notes(rack) == ["gr\u00fcn", "grau"]
+
+
+async def test_decomposed_letters_pasted_are_kept_composed_so_that_names_are_found_again(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n")
+        await rack.paste("A\u0308uglein")
+        await rack.press("enter")
+        assert notes(rack) == ["\u00c4uglein"]
+
+
+async def test_an_animal_is_found_however_its_umlauts_are_put_together(tmp_path: Path) -> None:
+    page = ROOM + "    08:10  animal/gruen  arrived  name=Gr\u00fcn sex=F place=enclosure/b2 hatched=2023-03-01\n"
+    async with opened(colony(tmp_path / "colony", page), MORNING, keeper="AK") as rack:
+        await rack.press("j")
+        await rack.paste("Gru\u0308n")
+        await rack.sees("> Gr\u00fcn F, B2")
+
+
+async def test_wide_letters_move_the_caret_by_two_columns(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n")
+        await rack.text()
+        begun, _ = rack.caret
+        await rack.press(*"大龍a")
+        await rack.text()
+        assert rack.caret[0] == begun + 5
+        await rack.press("left", "left", "delete", "enter")
+        assert notes(rack) == ["大a"]
+
+
+# Mending
+
+
+async def test_a_letter_is_mended_in_the_middle_of_a_word(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"Wattel digs", *["left"] * 7, "delete", "delete", *"le", "enter")
+        assert notes(rack) == ["Wattle digs"]
+
+
+async def test_home_end_and_words_at_a_time(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull and lame", "home", *"not ", "end", *" today")
+        await rack.press("ctrl+left", "ctrl+left", "ctrl+w", "enter")
+        assert notes(rack) == ["not dull lame today"]
+
+
+async def test_what_is_selected_is_replaced_by_what_is_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"left eye shut", "home", *["shift+right"] * 4, *"right", "enter")
+        assert notes(rack) == ["right eye shut"]
+
+
+async def test_what_was_deleted_comes_back(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"bright and active", "ctrl+u")
+        await rack.sees("Note about Sedge: _")
+        await rack.press("ctrl+z", "enter")
+        assert notes(rack) == ["bright and active"]
+
+
+async def test_what_is_selected_in_a_note_is_copied_cut_and_put_elsewhere(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull ", "home", "shift+end", "ctrl+c", "end", "ctrl+v")
+        assert rack.app.clipboard == "dull "
+        assert rack.app.is_running
+        await rack.press("enter")
+        assert notes(rack) == ["dull dull"]
+
+
+async def test_ctrl_c_in_a_question_leaves_nothing_and_keeps_what_is_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "ctrl+c")
+        await rack.sees("dull_", "To leave: q, or Ctrl-Q.")
+        await rack.press("enter")
+        assert notes(rack) == ["dull"]
+
+
+async def test_a_reason_longer_than_its_line_is_seen_whole(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK", size=(40, 24)) as rack:
+        reason = "she ate yesterday, digs today, and is left in peace until tomorrow"
+        await rack.press("o", "1", *reason)
+        await rack.sees(reason)
+        await rack.press("home", "up", "left", "enter")
+        assert [one.reason for one in rack.of(LeftOut)] == [reason]
+
+
+async def test_the_caret_stands_where_the_next_letter_goes(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "left")
+        await rack.text()
+        assert rack.beside_caret == ("dul", "l")
+        await rack.press("escape", "p", "x", "c", *["tab"] * 3, *"again")
+        await rack.text()
+        assert rack.beside_caret[0].endswith("again")
+
+
+async def test_no_key_of_the_screen_fires_while_text_is_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"bqawjhxz?/*+-1", "f2", "f3", "f4", "f5", "pageup", "tab", "enter")
+        assert notes(rack) == ["bqawjhxz?/*+-1"]
+        assert len(rack.written) == 1
+        assert rack.screen == "WalkScreen"
+
+
+async def test_signs_of_the_number_pad_are_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", "2", "add", "1", "subtract", "3", "divide", "4", "decimal", "5", "enter")
+        assert notes(rack) == ["2+1-3/4.5"]
+
+
+async def test_keys_that_arrive_together_go_to_the_field_and_then_to_the_next_question(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.burst("l", "1", "0", "enter", *"damp sand", "left", "S", "enter", "n", *"so", "enter", "b", "h")
+        assert [one.kind for one in rack.written] == ["lay_box_in", "noted", "behaviour_seen"]
+        assert notes(rack) == ["so"]
+        assert rack.written[0].medium == "damp sanSd"  # type: ignore[attr-defined]
+
+
+async def test_help_is_there_and_what_was_typed_is_too(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dul", "f1")
+        await rack.sees("Keys of this screen")
+        await rack.press("enter", "l", "enter")
+        assert notes(rack) == ["dull"]
+
+
+async def test_a_larger_or_smaller_window_keeps_what_is_typed_and_where(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "left", "left")
+        for size in ((40, 12), (120, 40)):
+            await rack.pilot.resize_terminal(*size)
+            await rack.text()
+            assert rack.beside_caret == ("du", "ll")
+        await rack.press("x", "enter")
+        assert notes(rack) == ["duxll"]
+
+
+async def test_news_of_another_desk_take_neither_the_text_nor_the_caret(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        other = Desk.open(folder, clock=rack.clock, keeper="EM")
+        try:
+            await rack.press("n", *"dull", "left")
+            other.record(draft(BehaviourSeen, "enclosure/b1", behaviour="nest digging"))
+            rack.app.listen()
+            await rack.sees("has dug")
+            await rack.press("x", "enter")
+        finally:
+            other.close()
+        assert notes(rack)[-1] == "dulxl"
+
+
+async def test_a_note_the_disk_did_not_take_is_there_to_be_tried_again(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        disk = failing(rack)
+        disk.full = True
+        await rack.press("n", *"dull", "ctrl+j", *"lame", "enter")
+        await rack.sees("NOT SAVED", "animal/sedge noted note dull ⏎ lame")
+        disk.full = False
+        await rack.press("t")
+        assert notes(rack) == ["dull\nlame"]
+
+
+# Ready answers and breaking off
+
+
+async def test_a_digit_takes_a_ready_answer_only_while_the_field_is_empty(
+    folder: Path,
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("f", "o", "2")
+        await rack.press("f", "o", *"x2", "home", "delete", "enter")
+        assert [one.what for one in rack.of(Fed)] == ["fruit", "2"]
+
+
+async def test_backspace_on_an_empty_field_breaks_off_and_asks_for_a_second_one_where_more_is_lost(
+    folder: Path,
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", "a", "backspace", "backspace")
+        await rack.sees("as planned, next")
+        await rack.press("l", "9", "enter", "x", "backspace", "backspace")
+        await rack.sees("Backspace again drops what you wrote: 9 cm.")
+        await rack.press("y", "backspace", "backspace")
+        await rack.sees("Backspace again drops what you wrote: 9 cm.")
+        await rack.press("backspace")
+        await rack.sees("Not written: 9 cm.")
+        assert not rack.written
+
+
+async def test_escape_breaks_off_and_says_what_was_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "escape")
+        await rack.sees("Not written: “dull”.")
+
+
+async def test_in_a_form_a_letter_replaces_what_was_given_and_an_arrow_mends_it(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "enter", "p", "x", "c", "tab", "home", *"not ", "f2", "enter")
+        assert notes(rack) == ["dull", "not dull"]
+        await rack.press("w", "n", *"calm", "enter", "p", "x", "c", "tab", *"lame", "f2", "enter")
+        assert notes(rack)[-1] == "lame"
+
+
+# Several lines
+
+
+async def test_a_paragraph_pasted_into_a_note_is_kept_whole_and_enter_writes_it(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n")
+        await rack.paste(PARAGRAPH)
+        assert not rack.written
+        await rack.sees("Left eye half shut.", "Ring Dr Ferris at nine._", "Ctrl-J begins a line")
+        await rack.press("enter")
+        assert notes(rack) == ["Left eye half shut.\nDug at the glass until noon.\n\nRing Dr Ferris at nine."]
+        await rack.sees("note: Left eye half shut. ⏎ Dug at the glass")
+
+
+async def test_ctrl_j_begins_a_line_and_the_arrows_go_between_lines(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"one", "ctrl+j", *"three", "up", "end", "ctrl+j", *"two", "enter")
+        assert notes(rack) == ["one\ntwo\nthree"]
+
+
+async def test_in_a_form_the_arrows_leave_a_text_of_several_lines_at_its_ends(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "v", "c", *"rest", "ctrl+j", *"warmth", "up", *"! ", "down", "down", *"Dr Wren", "f2")
+        (call,) = rack.of(VetCalled)
+        assert call.said == "rest! \nwarmth".replace(" \n", "\n")
+        assert call.vet == "Dr Wren"
+
+
+async def test_two_lines_pasted_where_one_can_stand_are_joined_and_that_is_said(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("o", "1")
+        await rack.paste("not hungry\rlooks well\r")
+        await rack.sees("not hungry looks well_", "2 lines were pasted and joined: here stands one.")
+        assert not rack.written
+        await rack.press("enter")
+        assert [one.reason for one in rack.of(LeftOut)] == ["not hungry looks well"]
+
+
+async def test_two_lines_pasted_over_a_figure_are_refused_and_that_is_said(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("4")
+        await rack.paste("52\r460\r")
+        await rack.sees("Several lines were pasted. Here stands one.")
+        await rack.paste("52\r")
+        assert [one.grams for one in rack.of(Weighed)] == [452]
+
+
+async def test_a_label_scanned_where_one_is_asked_for_is_as_typed_with_enter(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("down", "m")
+        await rack.paste("b2\r")
+        assert [one.to for one in rack.of(Moved)] == ["enclosure/b2"]
+
+
+async def test_what_finds_no_room_is_said(folder: Path) -> None:
+    async with opened(folder, MORNING) as rack:
+        await rack.press("enter")
+        await rack.paste("A" * 20)
+        await rack.sees("A" * 12 + "_", "Not all of it: 12 letters find room here.")
+        await rack.press("backspace", "enter")
+        assert [one.by for one in rack.of(TakenOver)] == ["A" * 11]
+
+
+async def test_what_a_terminal_would_obey_is_not_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n")
+        await rack.paste("a\tb\x1b[2J\u202ec\x07")
+        await rack.press("enter")
+        assert notes(rack) == ["a b[2Jc"]
+
+
+async def test_notes_for_the_next_keeper_have_lines_on_the_sheet_and_at_the_take_over(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("h", "n", *"ring the vet", "ctrl+j", *"weigh Sedge", "enter")
+        for _ in range(4):
+            await rack.press("pagedown")
+        lines = [line.strip() for line in (await rack.text()).split("\n")]
+        assert lines.index("weigh Sedge") == lines.index("ring the vet") + 1
+        await rack.press("s", "y", "enter")
+        assert [one.note for one in rack.of(HandedOver)] == ["ring the vet\nweigh Sedge"]
+        await rack.text()
+        lines = [line.strip() for line in (await rack.text()).split("\n")]
+        assert "weigh Sedge" in lines
+        assert all("⏎" not in line for line in lines)
