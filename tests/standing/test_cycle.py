@@ -114,3 +114,19 @@ def test_without_a_mating_her_own_weight_is_that_from_before_the_company() -> No
 def test_a_card_is_as_new_as_the_last_move() -> None:
     page = ROOM + "2026-03-05\n10:00 wattle moved to=enclosure/b4\n2026-03-06\n10:00 wattle moved to=enclosure/b3\n"
     assert standing(page).card("animal/wattle").since == at("2026-03-06 10:00")
+
+
+def test_a_clutch_written_down_late_opens_the_next_window_from_then_on() -> None:
+    page = LAID.replace("complete=true", "complete=true written=2026-04-10T10:00:00+02:00")
+    assert her(page).stored_since(at("2026-04-05")) is None
+    assert her(page).stored_since(at("2026-04-10 09:59")) is None
+    assert her(page).stored_since(at("2026-04-10 10:00")) is not None
+    assert her(LAID).stored_since(at("2026-04-03 09:59")) is None
+    assert her(LAID).stored_since(at("2026-04-03 10:00")) is not None
+
+
+def test_what_was_never_named_is_called_by_its_id() -> None:
+    page = standing(ROOM + LAID + "12:00 room noted note=warm\n")
+    assert page.card("clutch/w-1").name == "w-1"
+    assert page.card("room").name == "room"
+    assert page.card("animal/nobody").name == "nobody"
