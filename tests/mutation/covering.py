@@ -32,12 +32,17 @@ class Covering:
         self._data = CoverageData(str(data))
         self._data.read()
         self._lines: dict[str, dict[int, list[str]]] = {}
+        self._order = tuple(tests)
 
     def tests(self, path: str, row: int) -> list[str]:
-        """The tests, as pytest names them; empty for a line that runs at import or in a process of its own."""
+        """The tests, as pytest names them, the room's own first; empty for a line that only runs at import."""
         if path not in self._lines:
             self._lines[path] = self._data.contexts_by_lineno(path)
-        return sorted(filter(None, map(_named, self._lines[path].get(row, ()))))
+        named = filter(None, map(_named, self._lines[path].get(row, ())))
+        return sorted(named, key=lambda test: (self._place(test), test))
+
+    def _place(self, test: str) -> int:
+        return next(place for place, start in enumerate((*self._order, "")) if test.startswith(start))
 
 
 def _named(context: str) -> str:
