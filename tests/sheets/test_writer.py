@@ -35,3 +35,17 @@ def test_a_save_that_fails_is_not_owed_and_can_be_given_again(tmp_path: Path) ->
     assert ids(Sheets(tmp_path, "reader").read()) == ids([*save(0), *save(10)])
     lines = b"".join(file.read_bytes() for file in (tmp_path / "sheets").rglob("*.jsonl")).splitlines()
     assert len(lines) == 2
+
+
+def test_a_torn_end_is_told_of_the_whole_sheet_with_its_beginning(tmp_path: Path) -> None:
+    rack = Sheets(tmp_path, "rack")
+    rack.append(save(0), FIRST_DAY)
+    rack.close()
+    sheet = tmp_path / sheet_path(FIRST_DAY, "rack")
+    torn = b'{"kind":"noted","note":"' + b"x" * 5000
+    sheet.write_bytes(sheet.read_bytes() + torn)
+    again = Sheets(tmp_path, "rack")
+    again.append(save(10), FIRST_DAY)
+    (trouble,) = again.troubles
+    assert (trouble.path, trouble.line) == (sheet_path(FIRST_DAY, "rack"), 0)
+    assert trouble.line_text == torn[:4096]
