@@ -1,7 +1,7 @@
 """The worked-out standing of a colony, kept in the user's own cache folder so that a start reads what changed.
 
 It may be deleted at any time. In doubt it is not used: then the sheets are read again.
-docs/decisions/0007-cache.md tells what counts as doubt.
+docs/decisions/0015-cache-on-sqlite.md tells what counts as doubt.
 """
 
 from __future__ import annotations
@@ -17,33 +17,23 @@ from typing import Final, NamedTuple
 
 import msgspec
 
-from rounds import __version__, folders, system
-from rounds.cache.kept import (
-    KeptStanding,
-    card_bytes,
-    page_bytes,
-    register_sections,
-    row_bytes,
-    us_of,
-)
-from rounds.cache.lines import KeptLines, Lines, extended
-from rounds.cache.pack import Doubtful, Index, Pack, folder_of_ours, write_index
-from rounds.cache.recent import Recent
-from rounds.cache.state import RECENT, Taken
+from rounds import __version__, folders
+from rounds.cache.index import PARTS, Index, Indexing, Segments, extended
+from rounds.cache.snapshot import Sections, Snapshot, page_bytes, register_sections
+from rounds.cache.state import RECENT, Recent, State
+from rounds.cache.store import DATABASE, SHORT_DIGEST, Store, alone, digest
+from rounds.cache.trust import Doubtful
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.sheets.store import Sheets
 from rounds.sheets.watch import Mark
 from rounds.standing.fold import Standing
 from rounds.standing.page import RESERVE, Page
-from rounds.standing.pages import KeptPages
+from rounds.standing.pages import StoredPages
 from rounds.standing.register import Register
 
-INDEX: Final = "standing"
-#: Changed when the files of the cache are to hold something else.
-_FORMAT: Final = 1
-#: A pack of which more than half is no longer referred to, and more than this many bytes, is written again.
-_WASTE: Final = 4 << 20
+#: Changed when the cache is to hold something else.
+_FORMAT: Final = 2
 #: Sheets looked at before the first stop is shown: the last days', and those written to last.
 _NEWEST: Final = 16
 
@@ -62,10 +52,10 @@ class _DeskRow(msgspec.Struct, array_like=True):
     troubled: bool
 
 
-class TakenUp(NamedTuple):
-    """What an earlier run had taken in, and how far it had read; `quiet` when no sheet was seen to have changed."""
+class Loaded(NamedTuple):
+    """The state of an earlier run, and how far it had read; `quiet` when no sheet was seen to have changed."""
 
-    taken: Taken
+    state: State
     marks: dict[str, Mark]
     quiet: bool
 
@@ -100,77 +90,62 @@ class Cache:
         name = hashlib.blake2b(os.fsencode(self._colony), digest_size=12).hexdigest()
         self.folder = (folders.cache() if folder is None else folder) / name
         self._program = program()
-        #: What was taken up, as long as it is what the index says.
-        self._kept: KeptStanding | None = None
-        self._kept_lines: KeptLines = ()
-        self._lines: Lines | None = None
+        #: The open database; None when there is none, or what it holds is not to be used.
+        self._store: Store | None = None
+        #: What was loaded, as long as the standing is made of it.
+        self._snapshot: Snapshot | None = None
+        self._index: Index | None = None
 
-    @property
-    def lines(self) -> Lines | None:
-        """Where each subject's lines stand, as far as that is known."""
-        if self._lines is None and self._kept_lines:
-            try:
-                self._lines = Lines(self.folder, self._kept_lines)
-            except Doubtful:
-                self.forget_lines()
-        return self._lines
+    # Loading
 
-    def forget_lines(self) -> None:
-        """They are not where they should be: the next start reads everything again."""
-        self.drop()
-        self.take_lines(())
+    def load(
+        self, now: datetime, limit: datetime, refold: Callable[[str], Page], *, looking_back: bool = False
+    ) -> Loaded | None:
+        """The state of an earlier run, if it can be used, up to a look at all sheets (`Sheets.verify`); else None.
 
-    def take_lines(self, kept: KeptLines) -> None:
-        """Where lines stand, as was noted."""
-        self._kept_lines, self._lines = kept, None
-
-    # Taking up
-
-    def take_up(
-        self, now: datetime, limit: datetime, mend: Callable[[str], Page], *, looking_back: bool = False
-    ) -> TakenUp | None:
-        """What was kept, if it can be used, up to a look at all sheets (`Sheets.holds`); else None.
-
-        `now` is the reckoning moment, and entries dated after `limit` do not count.
+        `now` is the reckoning moment, and entries dated after `limit` do not count. `refold` makes a page again
+        that is found damaged.
         """
         try:
-            if not folder_of_ours(self.folder):
-                return None
-            index = Index(self.folder / INDEX, self._program, self._colony)
-            try:
-                return self._taken_up(index, now, limit, mend, looking_back=looking_back)
-            finally:
-                index.close()
+            self._store = Store(self.folder)
+            root, contents = self._store.sections()
+            if (root.program, root.colony) != (self._program, self._colony):
+                raise Doubtful("another version of the program wrote it, or it is of another colony")
+            return self._loaded(
+                self._store, Sections(root, contents), now, limit, refold, looking_back=looking_back
+            )
         except (Doubtful, msgspec.MsgspecError, ValueError, TypeError, OSError):
+            self._store = self._snapshot = self._index = None
             return None
 
-    def _taken_up(
+    def _loaded(
         self,
-        index: Index,
+        store: Store,
+        sections: Sections,
         now: datetime,
         limit: datetime,
-        mend: Callable[[str], Page],
+        refold: Callable[[str], Page],
         *,
         looking_back: bool,
-    ) -> TakenUp | None:
-        row = msgspec.msgpack.decode(index.section("desk"), type=_DeskRow)
+    ) -> Loaded:
+        row: _DeskRow = sections.decoded("desk", _DeskRow)
         newest = rows.entry_of(row.newest) if row.newest is not None else None
         if now < row.saved_at or (newest is not None and newest.at > limit) or (looking_back and row.ahead):
-            return None  # the clock was put back, or this is a look back at an earlier day
-        marks = msgspec.msgpack.decode(index.section("marks"), type=dict[str, Mark])
-        recent = index.section("recent")
-        lines = msgspec.msgpack.decode(index.section("lines"), type=KeptLines)
-        kept = KeptStanding(index, Pack(self.folder / index.pack), row.since, mend)
-        pages = KeptPages(kept.place_of.keys(), kept.page)
-        taken = Taken()
-        taken.standing = Standing(pages, Register(pages, kept), latest=row.latest)
-        taken.recent = Recent(lambda kinds: _recent(recent, kinds, now - RECENT))
-        taken.newest = newest
-        taken.ahead = [rows.entry_of(line) for line in row.ahead]
-        taken.last_ms = row.last_ms
-        self._kept = kept
-        self.take_lines(lines)
-        return TakenUp(taken, marks, not row.troubled and self._is_quiet(row))
+            raise Doubtful("the clock was put back, or this is a look back at an earlier day")
+        marks: dict[str, Mark] = sections.decoded("marks", dict[str, Mark])
+        recent = sections.checked("recent")
+        segments: Segments = sections.decoded("index", Segments)
+        snapshot = Snapshot(store, sections, row.since, refold)
+        pages = StoredPages(snapshot.pages.keys(), snapshot.page)
+        state = State()
+        state.standing = Standing(pages, Register(pages, snapshot), latest=row.latest)
+        state.recent = Recent(lambda kinds: _recent(recent, kinds, now - RECENT))
+        state.newest = newest
+        state.ahead = [rows.entry_of(line) for line in row.ahead]
+        state.last_ms = row.last_ms
+        self._snapshot = snapshot
+        self._index = Index(store, segments)
+        return Loaded(state, marks, not row.troubled and self._is_quiet(row))
 
     def _is_quiet(self, row: _DeskRow) -> bool:
         try:
@@ -180,117 +155,150 @@ class Cache:
         except OSError:
             return False
 
-    # Keeping
+    # The index of lines
 
-    def keep(self, taken: Taken, sheets: Sheets, now: datetime) -> bool:
-        """Keep what was taken in, for the next start; whether that could be done."""
-        if sheets.shaken or taken.odd:
+    @property
+    def index(self) -> Index | None:
+        """Where each subject's lines stand, as far as that is known."""
+        return self._index if self._index is not None and self._index.segments else None
+
+    def forget_index(self) -> None:
+        """It does not fit the sheets: the next start reads everything again."""
+        self.drop()
+        self._index = None
+
+    def indexing(self) -> Indexing:
+        """Makes an index while all sheets are read; `use_index` puts it in the place of the one there was."""
+        return Indexing(self._store_for_segments)
+
+    def _store_for_segments(self) -> Store:
+        if self._store is None:
+            self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            with alone(self.folder):
+                self._store = Store.begun(self.folder)
+        return self._store
+
+    def use_index(self, segments: Segments) -> None:
+        """The segments that a reading of all sheets has made."""
+        self._index = Index(self._store, segments) if self._store is not None else None
+
+    def _extended_index(self, store: Store, sheets: Sheets) -> Segments:
+        """The segments that are all there, and what has come since, if that is worth one."""
+        segments = self._index.segments if self._index is not None else ()
+        there = store.segments()
+        if any(there.get(segment.id) != PARTS for segment in segments):
+            segments = ()  # another desk has taken them away meanwhile
+        with contextlib.suppress(OSError, Doubtful):
+            segments = extended(store, segments, sheets.lines)
+        self._index = Index(store, segments)
+        return segments
+
+    # Saving
+
+    def save(self, state: State, sheets: Sheets, now: datetime) -> bool:
+        """Keep the state for the next start; whether that could be done."""
+        if not sheets.is_verified or state.odd:
             return False
         try:
             self.folder.mkdir(mode=0o700, parents=True, exist_ok=True)
-            if not folder_of_ours(self.folder):
-                return False
-            with self._alone():
-                self._write(taken, sheets, now)
+            with alone(self.folder):
+                self._store = self._store_to_write()
+                self._save(self._store, state, sheets, now)
         except (OSError, Doubtful):
             return False
         return True
 
-    @contextlib.contextmanager
-    def _alone(self) -> Iterator[None]:
-        """No other desk of this user is writing the cache meanwhile. Raises `OSError` when one is."""
-        handle = system.open_file(self.folder / "lock", os.O_RDWR | os.O_CREAT)
-        try:
-            if not system.lock(handle):
-                raise BlockingIOError
-            yield
-        finally:
-            os.close(handle)
+    def _store_to_write(self) -> Store:
+        """The database at its path, if what was loaded from it was all as it was written; else a new one."""
+        if self._store is not None and not (self._snapshot is not None and self._snapshot.broken):
+            with contextlib.suppress(Doubtful):
+                return Store(self.folder)
+        return Store.begun(self.folder)
 
-    def _write(self, taken: Taken, sheets: Sheets, now: datetime) -> None:
-        standing = taken.standing
-        kept = (
-            self._kept if isinstance(standing.pages, KeptPages) and standing.pages.comes_from(self._kept) else None
-        )
+    def _save(self, store: Store, state: State, sheets: Sheets, now: datetime) -> None:
+        standing = state.standing
+        pages, register = standing.pages, standing.register
+        snapshot = self._snapshot
+        if not isinstance(pages, StoredPages) or not pages.comes_from(snapshot):
+            snapshot = None
         since = now.date() - timedelta(days=1)
-        if kept is not None:
-            since = max(since, kept.since)
-        pack = self._pack_to_write(kept)
-        try:
-            sections = self._subject_sections(standing, pack, kept)
-            pack.flush()
-        finally:
-            pack.close()
-        sections |= register_sections(standing.register, since)
-        sections["recent"] = b"\n".join(map(rows.plain_line, taken.recent.entries))
+        if snapshot is not None:
+            since = max(since, snapshot.since)
         marks = {path: Mark(*mark) for path, mark in sheets.marks().items()}
+        segments = self._extended_index(store, sheets)
+        sections = register_sections(register, since, snapshot)
+        sections["newest"] = msgspec.msgpack.encode(_newest_times(standing))
+        sections["recent"] = b"\n".join(map(rows.plain_line, state.recent.entries))
         sections["marks"] = msgspec.msgpack.encode(marks)
+        sections["index"] = msgspec.msgpack.encode(segments)
         sections["desk"] = msgspec.msgpack.encode(
             _DeskRow(
                 saved_at=now,
                 since=since,
-                last_ms=taken.last_ms,
+                last_ms=state.last_ms,
                 latest=standing.latest,
-                newest=rows.plain_line(taken.newest) if taken.newest is not None else None,
-                ahead=[rows.plain_line(entry) for entry in taken.ahead],
+                newest=rows.plain_line(state.newest) if state.newest is not None else None,
+                ahead=[rows.plain_line(entry) for entry in state.ahead],
                 folders=sheets.folders(),
                 sheets=_newest_of(marks),
                 troubled=bool(sheets.troubles),
             )
         )
-        with contextlib.suppress(OSError, Doubtful):
-            self.take_lines(extended(self.folder, self._kept_lines, sheets.lines))
-        sections["lines"] = msgspec.msgpack.encode(self._kept_lines)
-        write_index(self.folder / INDEX, self._program, self._colony, pack.path.name, sections)
-        self._sweep(pack.path.name, *(run.pack for run in self._kept_lines))
-
-    def _pack_to_write(self, kept: KeptStanding | None) -> Pack:
-        """The pack that was taken up, to add to, if it is still the one in use and mostly used; else a new one."""
-        if kept is not None and not kept.broken:
-            with contextlib.suppress(Doubtful):
-                pack = Pack(kept.pack.path, writing=True)
-                used = sum(kept.piece(subject).length for subject in kept.place_of)
-                if pack.size <= 2 * used + _WASTE:
-                    return pack
-                pack.close()
-        return Pack.begun(self.folder / f"pages-{os.urandom(6).hex()}")
-
-    def _subject_sections(self, standing: Standing, pack: Pack, kept: KeptStanding | None) -> dict[str, bytes]:
-        pages, register = standing.pages, standing.register
-        changed = pages.changed if isinstance(pages, KeptPages) else frozenset[str]()
-        adding = kept is not None and pack.path == kept.pack.path
-        subjects = list(pages)
-        cards: list[bytes | memoryview] = []
-        table: list[bytes] = []
-        for subject in subjects:
-            if kept is None or subject in changed or subject not in kept.place_of:
-                page = pages[subject]
-                piece, newest = pack.add(page_bytes(page)), us_of(page.latest)
-            else:
-                piece, newest = kept.piece(subject), kept.newest_us(subject)
-                if not adding:
-                    piece = pack.add(page_bytes(pages[subject]) if kept.broken else kept.pack.piece(piece))
-            as_kept = kept is not None and register.is_as_kept(subject)
-            card = kept.card_bytes(subject) if as_kept and kept is not None else card_bytes(register.card(subject))
-            cards.append(card)
-            table.append(row_bytes(piece, len(card), newest))
-        return {
-            "subjects": msgspec.msgpack.encode(subjects),
-            "cards": b"".join(cards),
-            "table": b"".join(table),
-        }
-
-    def _sweep(self, *used: str) -> None:
-        """Take away packs that no index refers to any more; who still reads one keeps it open."""
-        for path in (*self.folder.glob("pages-*"), *self.folder.glob("lines-*")):
-            if path.name not in used:
-                with contextlib.suppress(OSError):
-                    path.unlink()
+        there, before = store.pages(), _pages_of(store)
+        digests = _store_pages(store, pages, snapshot, there)
+        sections["pages"] = msgspec.msgpack.encode(digests)
+        store.replace_sections(self._program, self._colony, sections)
+        # What the save before referred to stays: a desk that loaded it may still be looking at it.
+        unused = store.segments().keys() - {segment.id for segment in segments}
+        store.remove(there - digests.items() - before, unused)
 
     def drop(self) -> None:
         """Forget what was kept: it is not true any more."""
+        self._store = None
         with contextlib.suppress(OSError):
-            (self.folder / INDEX).unlink()
+            (self.folder / DATABASE).unlink()
+
+
+def _newest_times(standing: Standing) -> dict[str, datetime]:
+    """The time of the newest entry on each page that has any; of a page that changed, by the page itself."""
+    times = dict(standing.register.newest)
+    if isinstance(standing.pages, StoredPages):
+        for subject in standing.pages.changed:
+            times.pop(subject, None)
+            if (latest := standing.pages[subject].latest) is not None:
+                times[subject] = latest
+    return times
+
+
+def _store_pages(
+    store: Store, pages: Mapping[str, Page], snapshot: Snapshot | None, there: set[tuple[str, bytes]]
+) -> dict[str, bytes]:
+    """Store the pages that are not there yet; the digest of each page."""
+    changed = pages.changed if isinstance(pages, StoredPages) else frozenset[str]()
+    digests: dict[str, bytes] = {}
+
+    def missing() -> Iterator[tuple[str, bytes, bytes]]:
+        for subject in pages:
+            if snapshot is not None and subject not in changed:
+                digests[subject] = snapshot.pages[subject]
+                if (subject, digests[subject]) in there:
+                    continue
+            content = page_bytes(pages[subject])
+            digests[subject] = digest(content, SHORT_DIGEST)
+            if (subject, digests[subject]) not in there:
+                yield subject, digests[subject], content
+
+    store.add_pages(missing())
+    return digests
+
+
+def _pages_of(store: Store) -> set[tuple[str, bytes]]:
+    """The pages that the last save refers to, each with its digest."""
+    try:
+        pages: dict[str, bytes] = Sections(*store.sections()).decoded("pages", dict[str, bytes])
+    except Doubtful:
+        return set()
+    return set(pages.items())
 
 
 def _recent(content: bytes, kinds: tuple[type[Entry], ...], since: datetime) -> list[Entry]:

@@ -1,24 +1,65 @@
-"""What a desk has taken in from the sheets: the standing, the recent entries, and those dated ahead."""
+"""What a desk knows of a colony: the standing, the recent entries, and those dated ahead."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from bisect import insort
+from collections.abc import Callable, Iterable
 from datetime import datetime, timedelta
 from operator import attrgetter
-from typing import Final
+from typing import Final, TypeAlias
 
-from rounds.cache.recent import Recent
 from rounds.logbook import rows
-from rounds.logbook.entries import Entry
+from rounds.logbook.entries import Entry, HandedOver, TakenOver
 from rounds.standing.fold import Gathering, Standing
 
 #: How long an entry stays among the recent ones: today, yesterday, and the shift being handed over.
 RECENT: Final = timedelta(hours=48)
 _AT: Final = attrgetter("at")
 _WRITTEN: Final = attrgetter("written")
+_BY_TIME: Final = attrgetter("key")
+#: Gives the recent entries that an earlier run stored, all or those of some kinds only.
+StoredRecent: TypeAlias = Callable[[tuple[type[Entry], ...]], list[Entry]]
 
 
-class Taken:
+class Recent:
+    """Entries of the last two days by time, each once. Those of an earlier run are decoded when asked for."""
+
+    def __init__(self, stored: StoredRecent | None = None) -> None:
+        self._stored = stored
+        self._entries: list[Entry] = []
+        self._ids: set[str] = set()
+
+    @property
+    def entries(self) -> list[Entry]:
+        """All of them, oldest first."""
+        if self._stored is not None:
+            stored, self._stored = self._stored, None
+            self.add(stored(()))
+        return self._entries
+
+    @property
+    def shifts(self) -> list[TakenOver | HandedOver]:
+        """Take-overs and hand-overs among them, oldest first."""
+        stored = self._stored((TakenOver, HandedOver)) if self._stored is not None else []
+        found = {
+            entry.id: entry for entry in (*stored, *self._entries) if isinstance(entry, TakenOver | HandedOver)
+        }
+        return sorted(found.values(), key=_BY_TIME)
+
+    def add(self, entries: Iterable[Entry]) -> list[Entry]:
+        """Note these; those that were new."""
+        new = [entry for entry in entries if entry.id not in self._ids]
+        self._ids.update(entry.id for entry in new)
+        if len(new) > 16:
+            self._entries += new
+            self._entries.sort(key=_BY_TIME)
+        else:
+            for entry in new:
+                insort(self._entries, entry, key=_BY_TIME)
+        return new
+
+
+class State:
     """Everything that is worked out from entries as they come, at whatever moment they come."""
 
     def __init__(self) -> None:
@@ -76,48 +117,39 @@ class Taken:
             self.ahead = [one for one in self.ahead if one.id not in self.standing.page(one.about).dead]
 
 
-class Taking:
-    """A reading of all sheets under way: what they hold is taken in sheet by sheet."""
+class StateBuilder:
+    """A reading of all sheets under way: the state that they make, sheet by sheet."""
 
     def __init__(self, since: datetime, limit: datetime, *, looking_back: bool) -> None:
-        self.taken = Taken()
-        #: How many entries were taken in.
-        self.many = 0
+        self._state = State()
         self.gathering = Gathering()
         self._since = since
         self._limit = limit
         self._looking_back = looking_back
 
+    def sift(self, entries: list[Entry]) -> list[Entry]:
+        """Those that can make a difference: for `add`, and for the reading of sheets."""
+        newest = max(map(_AT, entries), default=self._since)
+        if newest >= self._since or any(map(_WRITTEN, entries)):
+            return entries  # some are recent, or ahead, or may have been written late
+        return self.gathering.sift(entries, newest)
+
     def add(self, entries: list[Entry]) -> None:
-        """Take in the entries of one sheet."""
+        """Take in the entries of one sheet, sifted or not."""
         if not entries:
             return
         # Ten years pass through here, most of them quite plain: neither ahead nor recent nor late.
         newest = max(entries, key=_AT)
         if newest.at > self._limit:
-            entries = self.taken.counting(entries, self._limit, keep=not self._looking_back)
+            entries = self._state.counting(entries, self._limit, keep=not self._looking_back)
         if newest.at >= self._since or any(map(_WRITTEN, entries)):
-            self.taken.remember(entries, self._since, None if self._looking_back else self._limit)
-        elif self.taken.newest is None or newest.at > self.taken.newest.at:
-            self.taken.newest = newest
-        self.many += len(entries)
-        self.gathering.add(entries, newest.at)
+            self._state.remember(entries, self._since, None if self._looking_back else self._limit)
+        elif self._state.newest is None or newest.at > self._state.newest.at:
+            self._state.newest = newest
+        self.gathering.add(entries)
 
-    def join(
-        self, recent: list[Entry], ahead: list[Entry], newest: Entry | None, last_ms: int, many: int, *, odd: bool
-    ) -> None:
-        """Take in what another process took in, its pages aside."""
-        taken = self.taken
-        taken.recent.add(recent)
-        taken.ahead = list({entry.id: entry for entry in (*taken.ahead, *ahead)}.values())
-        if newest is not None and (taken.newest is None or newest.at > taken.newest.at):
-            taken.newest = newest
-        taken.last_ms = max(taken.last_ms, last_ms)
-        taken.odd = taken.odd or odd
-        self.many += many
-
-    def end(self) -> Taken:
-        """All that was taken in, with its standing."""
-        self.taken.standing = self.gathering.standing()
-        self.taken.drop_answered()
-        return self.taken
+    def end(self) -> State:
+        """The state that all of them make."""
+        self._state.standing = self.gathering.standing()
+        self._state.drop_answered()
+        return self._state

@@ -69,7 +69,7 @@ class Desk(Reader):
         With `writing` the desk holds a writer lock, so that its sheets have no other writer. `until`
         is the reckoning moment: nothing later counts. `progress` hears how far a long reading is. With
         `at_once` old sheets are looked at only at the first `news`, so that the first stop can be shown;
-        whoever asks for that looks at `is_in_doubt` then. Raises `NoColony`, `BadRule`.
+        whoever asks for that looks at `is_stale` then. Raises `NoColony`, `BadRule`.
         """
         from rounds.cache.cache import Cache
 
@@ -86,7 +86,7 @@ class Desk(Reader):
         desk = cls(
             folder, settings, sheets, clock=clock, keeper=keeper, lock=lock, until=until, cache=Cache(folder)
         )
-        if not desk.take_up(at_once=at_once):
+        if not desk.load_from_cache(at_once=at_once):
             desk.read(progress)
         return desk
 
@@ -115,7 +115,7 @@ class Desk(Reader):
         now = self.clock_time()
         signed = [one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen]
         saved = self.sheets.append(signed, now.date())
-        self._taken.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
+        self._state.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(saved))
         return saved
 
@@ -206,6 +206,6 @@ class Desk(Reader):
 
     def next_id(self) -> str:
         """An id later than all this desk has given."""
-        ms = max(int(self._clock().timestamp() * 1000), self._taken.last_ms + 1)
-        self._taken.last_ms = ms
+        ms = max(int(self._clock().timestamp() * 1000), self._state.last_ms + 1)
+        self._state.last_ms = ms
         return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), self._salt.getrandbits(25))

@@ -7,21 +7,19 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from rounds.cache.lines import Noting
-from rounds.cache.pack import Doubtful
-from rounds.cache.share import read_share
-from rounds.cache.state import RECENT, Taken, Taking
+from rounds.cache.state import RECENT, State, StateBuilder
+from rounds.cache.trust import Doubtful
 from rounds.desk.clock_check import clock_doubt
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.times import fixed
+from rounds.sheets.freshness import Freshness
 from rounds.sheets.positions import Misplaced
-from rounds.sheets.shares import ALL
 from rounds.sheets.store import Sheets, Trouble
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
 if TYPE_CHECKING:
-    from rounds.cache.cache import Cache, TakenUp
+    from rounds.cache.cache import Cache, Loaded
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
@@ -59,48 +57,53 @@ class Reader:
         self.folder = folder
         self.settings = settings
         self.sheets = sheets
-        self._taken = Taken()
+        self._state = State()
         #: A reading of all sheets that is under way.
-        self._taking: Taking | None = None
+        self._building: StateBuilder | None = None
         self._cache = cache
         #: How many entries were taken in that are not in the cache.
         self._not_kept = 0
-        #: Whether what was taken up from the cache still has to be held against every sheet.
-        self._unlooked = False
-        #: Whether the sheets turned out not to be what the cache was made from.
-        self.is_in_doubt = False
+        self._freshness = Freshness.VERIFIED
         self._clock = clock
         self._until = until
 
+    @property
+    def is_stale(self) -> bool:
+        """Whether the sheets turned out not to be what the cache was made from: all is to be read again."""
+        return self._freshness is Freshness.STALE
+
     def keep(self) -> bool:
         """Keep what was taken in, in the cache, for the next start; whether that could be done."""
-        if self._cache is None or self._until is not None or self._unlooked or self.is_in_doubt:
+        if self._cache is None or self._until is not None or self._freshness is not Freshness.VERIFIED:
             return False
         walking_order(self.standing, self.settings.walking_order)  # so that the next start finds it worked out
-        kept = self._cache.keep(self._taken, self.sheets, self.clock_time())
+        kept = self._cache.save(self._state, self.sheets, self.clock_time())
         self._not_kept = 0 if kept else self._not_kept
         return kept
 
-    def take_up(self, *, at_once: bool) -> bool:
-        """Go on from what an earlier run kept, if it holds."""
-        found = self._kept_by_an_earlier_run()
+    def load_from_cache(self, *, at_once: bool) -> bool:
+        """Go on from what an earlier run kept, if that can be done.
+
+        With `at_once` old sheets are looked at only at the first `news`, unless one is seen to have changed.
+        """
+        found = self._load()
         if found is None:
             return False
-        self.sheets.take_up(found.marks)
+        self.sheets.restore(found.marks)
         if at_once and found.quiet:
-            self._unlooked = True
-        elif not self.sheets.holds():
+            self._freshness = Freshness.UNVERIFIED
+        elif not self.sheets.verify():
             return False
-        self._taken = found.taken
-        if not self._unlooked:
+        self._state = found.state
+        if self._freshness is Freshness.VERIFIED:
             self.news()
         return True
 
-    def _kept_by_an_earlier_run(self) -> TakenUp | None:
+    def _load(self) -> Loaded | None:
         if self._cache is None:
             return None
         moment = self._until or self.clock_time()
-        return self._cache.take_up(
+        return self._cache.load(
             moment, self._limit(), self._page_from_nothing, looking_back=self._until is not None
         )
 
@@ -112,27 +115,27 @@ class Reader:
     @property
     def standing(self) -> Standing:
         """How everything stands, by all that was read and written so far."""
-        return self._taken.standing
+        return self._state.standing
 
     @property
     def recent(self) -> list[Entry]:
         """Entries of the last two days, by time: what the hand-over and take-back look at."""
-        return self._taken.recent.entries
+        return self._state.recent.entries
 
     @property
     def recent_shifts(self) -> list[TakenOver | HandedOver]:
         """Take-overs and hand-overs among them."""
-        return self._taken.recent.shifts
+        return self._state.recent.shifts
 
     @property
     def ahead(self) -> list[Entry]:
         """Entries dated so far ahead that they do not count yet."""
-        return self._taken.ahead
+        return self._state.ahead
 
     @property
     def newest(self) -> Entry | None:
         """The newest entry that counts."""
-        return self._taken.newest
+        return self._state.newest
 
     @property
     def house(self) -> House:
@@ -163,44 +166,42 @@ class Reader:
 
     def read(self, progress: Progress | None = None) -> None:
         """Read every sheet and fold it; `progress` hears how many of how many sheets are read."""
-        from rounds.cache.together import shares_for
-
-        for done, of in self.reading(shares_for(self.sheets.size())):
+        for done, of in self.reading():
             if progress is not None:
                 progress(done, of)
 
-    def reading(self, processes: int = 1) -> Generator[tuple[int, int], None, None]:
-        """Read every sheet and fold it, giving way after each one; until the end all stays as it was.
-
-        A long history may be read by several processes; only a program with a single thread asks for that.
-        """
-        cached = self._cache is not None and self._until is None
-        noting = Noting(self._cache.folder if self._cache is not None and cached else None)
-        self._taking = taking = Taking(self._since(), self._limit(), looking_back=self._until is not None)
-        self.is_in_doubt, self._unlooked = True, False  # until all is read, or for good when that is broken off
+    def reading(self) -> Generator[tuple[int, int], None, None]:
+        """Read every sheet and fold it, giving way after each one; until the end all stays as it was."""
+        cache = self._cache if self._until is None else None
+        indexing = cache.indexing() if cache is not None else None
+        self._building = building = StateBuilder(self._since(), self._limit(), looking_back=self._until is not None)
+        self._freshness = Freshness.STALE  # until all is read, or for good when that is broken off
         try:
-            if processes > 1:
-                from rounds.cache.together import read_together
-
-                yield from read_together(processes, taking, noting, self.sheets)
-            else:
-                yield from read_share(ALL, taking, noting, self.sheets)
+            many = 0
+            for part in self.sheets.read_through(building.sift):
+                building.add(part.entries)
+                many += part.many
+                if indexing is not None:
+                    indexing.add(self.sheets, part)
+                done = part.done, part.of
+                del part  # the memory of one sheet serves the next
+                yield done
         finally:
-            self._taking = None
-        if self._cache is not None:
-            self._cache.take_lines(noting.end())
-        taken = taking.end()
-        taken.last_ms = max(taken.last_ms, self._taken.last_ms)
-        self._taken, self.is_in_doubt = taken, False
+            self._building = None
+        if cache is not None and indexing is not None:
+            cache.use_index(indexing.end())
+        state = building.end()
+        state.last_ms = max(state.last_ms, self._state.last_ms)
+        self._state, self._freshness = state, Freshness.VERIFIED
         self._heal(self.standing.short)
-        self._not_kept = taking.many
-        if self._not_kept >= _LONG and self.keep() and (found := self._kept_by_an_earlier_run()) is not None:
-            self._taken = found.taken  # the same, but for its pages, which need no longer all be in memory
+        self._not_kept = many
+        if self._not_kept >= _LONG and self.keep() and (found := self._load()) is not None:
+            self._state = found.state  # the same, but for its pages, which need no longer all be in memory
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about."""
-        self._look_at_the_sheets()
-        if self.is_in_doubt:
+        self._verify()
+        if self.is_stale:
             return frozenset()  # all is to be read again, and nothing of it may be handed out twice
         self._look_at_the_clock()
         entries = self._counting([*self.ahead, *self.sheets.news()])
@@ -211,14 +212,14 @@ class Reader:
         return sorted(self._counting(self._about(subject)), key=lambda entry: entry.key)
 
     def _about(self, subject: str) -> Iterable[Entry]:
-        self._look_at_the_sheets()
-        lines = self._cache.lines if self._cache is not None and not self.sheets.shaken else None
-        if lines is not None:
+        self._verify()
+        index = self._cache.index if self._cache is not None and self.sheets.is_verified else None
+        if index is not None:
             try:
-                return list(self.sheets.lines.about(subject, lines.places(subject), lines.covered))
+                return list(self.sheets.lines.about(subject, index.places(subject), index.covered))
             except (Doubtful, Misplaced, OSError):
                 assert self._cache is not None
-                self._cache.forget_lines()
+                self._cache.forget_index()
         return self.sheets.about(subject)
 
     def clock_doubt(self) -> str:
@@ -236,33 +237,32 @@ class Reader:
         """What was written before this is not recent."""
         return (self._until or self.clock_time()) - RECENT
 
-    def _look_at_the_sheets(self) -> None:
-        """Hold what was taken up from the cache against every sheet, if that was put off."""
-        if self._unlooked:
-            self._unlooked = False
-            self.is_in_doubt = not self.sheets.holds()
+    def _verify(self) -> None:
+        """Hold what was loaded from the cache against every sheet, if that was put off."""
+        if self._freshness is Freshness.UNVERIFIED:
+            self._freshness = Freshness.VERIFIED if self.sheets.verify() else Freshness.STALE
 
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""
-        taken = self._taken
-        if self._until is not None or taken.newest is None or taken.newest.at <= (limit := self._limit()):
+        state = self._state
+        if self._until is not None or state.newest is None or state.newest.at <= (limit := self._limit()):
             return
-        known = {entry.id for entry in taken.ahead}
-        taken.ahead += [entry for entry in self.recent if entry.at > limit and entry.id not in known]
-        taken.drop_answered()
+        known = {entry.id for entry in state.ahead}
+        state.ahead += [entry for entry in self.recent if entry.at > limit and entry.id not in known]
+        state.drop_answered()
 
     def _counting(self, entries: Iterable[Entry]) -> list[Entry]:
         """Those not dated ahead of the reckoning moment; the others are kept to be reported."""
-        return self._taken.counting(entries, self._limit(), keep=self._until is None)
+        return self._state.counting(entries, self._limit(), keep=self._until is None)
 
     def _take_in(self, entries: Iterable[Entry]) -> frozenset[str]:
         taken = tuple(entries)
         self._not_kept += len(taken)
-        if self._taking is not None:
-            self._taking.add(list(taken))
-        self._taken.remember(taken, self._since(), self._limit() if self._until is None else None)
-        self._taken.standing = self.standing.after_all(taken)
-        self._taken.drop_answered()
+        if self._building is not None:
+            self._building.add(list(taken))
+        self._state.remember(taken, self._since(), self._limit() if self._until is None else None)
+        self._state.standing = self.standing.after_all(taken)
+        self._state.drop_answered()
         # Only what is taken back can leave a page short.
         touched = {subject for entry in taken if isinstance(entry, Corrected) for subject in entry.subjects()}
         self._heal(subject for subject in touched if self.standing.page(subject).short)
@@ -271,7 +271,7 @@ class Reader:
     def _heal(self, subjects: Iterable[str]) -> None:
         """Fold those pages again from which so much was taken back that older entries show again."""
         for subject in subjects:
-            self._taken.standing = self.standing.with_page(self._page_from_nothing(subject))
+            self._state.standing = self.standing.with_page(self._page_from_nothing(subject))
 
     def _page_from_nothing(self, subject: str) -> Page:
         """A subject's page folded from its history."""

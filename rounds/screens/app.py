@@ -93,7 +93,7 @@ class RoundsApp(Navigation):
         """Take in what other desks wrote; the cursor stays, and so does what is being typed."""
         if self.shift.news():
             self.repaint()
-        if self.shift.desk.is_in_doubt and self._reading is None:
+        if self.shift.desk.is_stale and self._reading is None:
             self.begin_reading()
         self._look_at_the_clock()
 

@@ -16,7 +16,7 @@ from zlib import crc32
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk, FileStatus, what_can_be_read
-from rounds.sheets.parse import LARGEST, Reading, Trouble, judge, line_by_line, read_sheet, stripped
+from rounds.sheets.parse import LARGEST, Lines, Reading, Trouble, judge, line_by_line, read_sheet, stripped
 from rounds.sheets.watch import Mark, Watch, day_in, name_of, shown
 
 ID_OF: Final = attrgetter("id")
@@ -30,6 +30,21 @@ class Slice(NamedTuple):
     entries: list[Entry]
     done: int
     of: int
+
+
+class Part(NamedTuple):
+    """One sheet out of a reading of all: its entries that were not handed out yet, and how far the reading is."""
+
+    path: str
+    entries: list[Entry]
+    #: How many entries there were before they were sifted.
+    many: int
+    done: int
+    of: int
+    #: The lines of the sheet, when every one of them is good.
+    lines: Lines | None
+    #: How many bytes all sheets are together.
+    size: int
 
 
 class Shelf:
@@ -58,7 +73,8 @@ class Shelf:
                 raise OSError(errno.EINVAL, "it is no file")
             if status.st_size > LARGEST:
                 raise OSError(errno.EFBIG, "it is far too large for a sheet")
-            content = what_can_be_read(self.disk, handle, 0, LARGEST)
+            # One byte more than it was a moment ago: what another desk adds meanwhile is for the next look.
+            content = what_can_be_read(self.disk, handle, 0, status.st_size + 1)
             if mark and len(content) >= mark.end > 0:
                 already = memoryview(content)[: mark.end]
                 if crc32(already) == mark.check:

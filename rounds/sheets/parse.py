@@ -10,9 +10,10 @@ import re
 import sys
 from array import array
 from binascii import hexlify
+from collections.abc import Callable, Iterator
 from itertools import compress
 from operator import attrgetter, itemgetter
-from typing import Final, NamedTuple
+from typing import Final, NamedTuple, TypeAlias
 from zlib import crc32
 
 import msgspec
@@ -23,9 +24,12 @@ from rounds.logbook.rows import DECODER, is_whole, more_after, plain_reason
 
 #: A day sheet is some hundred kilobytes; a file beyond this is no day sheet and is left alone.
 LARGEST: Final = 256 * 1024 * 1024
-_CHECK_LENGTH: Final = len(b',"crc":"00000000"}')
+_CHECK_LENGTH: Final = len(b',"crc":"00000000"}\n')
 _BOM: Final = b"\xef\xbb\xbf"
 _SHOWN: Final = 4_096
+#: Bytes that are read together, and those at the end of a line that tell whether more lines of its save follow.
+_BLOCK: Final = 1 << 16
+_LAST: Final = 49
 _BODY: Final = itemgetter(slice(None, -_CHECK_LENGTH))
 _CHECK: Final = itemgetter(slice(-_CHECK_LENGTH, None))
 _ABOUT: Final = attrgetter("about")
@@ -62,6 +66,17 @@ class Trouble(NamedTuple):
         return self.what if self.path in self.what else f"{self.path}, {self.what}"
 
 
+class Lines(NamedTuple):
+    """The lines of a stretch of a sheet that is nothing but good lines."""
+
+    #: How many bytes each is long, with its end.
+    lengths: list[int]
+    #: What the entry of each line is about.
+    about: list[str]
+    #: Entries that name more subjects, with the place of their line among these.
+    naming: list[tuple[int, Entry]]
+
+
 class Reading(NamedTuple):
     """What a sheet holds, from where the reading began."""
 
@@ -74,41 +89,83 @@ class Reading(NamedTuple):
     unfinished: Trouble | None = None
     #: Bytes that belong to no good line, for setting aside: (first byte, byte after the last).
     bad: tuple[tuple[int, int], ...] = ()
+    #: All lines, when every one is good; also those whose entries were passed over.
+    all_lines: Lines | None = None
+    #: Whether the first line stands there again, as when another program put a sheet together with a copy of it.
+    is_doubled: bool = False
 
 
-def read_sheet(path: str, content: bytes, first_line: int = 1) -> Reading:
-    """Read the bytes of a sheet, or of its end from `first_line` on."""
+#: Gives those of some entries that are to be handed out; the others are passed over.
+Sift: TypeAlias = Callable[[list[Entry]], list[Entry]]
+
+
+def read_sheet(path: str, content: bytes, first_line: int = 1, sift: Sift | None = None) -> Reading:
+    """Read the bytes of a sheet, or of its end from `first_line` on.
+
+    With `sift` the entries of a sheet that is nothing but good lines are passed over as soon as each line is
+    checked and decoded: of ten years a reading of all needs a tenth.
+    """
     if not content:
         return Reading([], [], 0, first_line - 1)
-    if content.endswith(b"\n"):
-        entries = _all_good(content)
-        if entries is not None:
-            return Reading(entries, [], len(content), first_line - 1 + len(entries))
-    return line_by_line(path, content, first_line)
+    if not content.endswith(b"\n") or more_after(content[-_LAST:-1]):
+        return line_by_line(path, content, first_line)
+    entries: list[Entry] = []
+    all_lines = Lines([], [], [])
+    for block in _blocks(content):
+        good = _all_good(block.splitlines(keepends=True), block, all_lines)
+        if good is None:
+            return line_by_line(path, content, first_line)
+        entries += good if sift is None else sift(good)
+    many = len(all_lines.about)
+    return Reading(
+        entries,
+        [],
+        len(content),
+        first_line - 1 + many,
+        all_lines=all_lines,
+        is_doubled=content.find(content[: all_lines.lengths[0]], 1) >= 0,
+    )
 
 
-def _all_good(content: bytes) -> list[Entry] | None:
-    """The entries, if every line is good and the last save whole; else None."""
-    lines = content.split(b"\n")
-    lines.pop()
-    return None if more_after(lines[-1]) else all_good(lines, content)
+def _blocks(content: bytes) -> Iterator[bytes]:
+    """Whole lines, some hundred at a time: what is done with them finds them still in the processor's cache."""
+    start = 0
+    while start < len(content):
+        stop = content.find(b"\n", min(start + _BLOCK, len(content) - 1)) + 1
+        yield content[start:stop]
+        start = stop
 
 
-def all_good(lines: list[bytes], content: bytes | None = None) -> list[Entry] | None:
-    """The entries of lines (`content` when they stand one behind the other), if each is good; else None."""
+def all_good(lines: list[bytes]) -> list[Entry] | None:
+    """The entries of lines, each with its end, if every one is good; else None."""
+    return _all_good(lines, b"".join(lines), Lines([], [], []))
+
+
+def _all_good(lines: list[bytes], content: bytes, all_lines: Lines) -> list[Entry] | None:
+    """The entries of lines that stand one behind the other, if each is good; they are put to `all_lines`."""
     if b"".join(map(_CHECK, lines)) != _checks(lines):
         return None
     try:
-        entries: list[Entry] = DECODER.decode_lines(b"\n".join(lines) if content is None else content)
+        entries: list[Entry] = DECODER.decode_lines(content)
     except (msgspec.MsgspecError, RecursionError, ValueError):
         return None
-    if len(entries) != len(lines) or not all_ours(entries):
+    about = list(map(_ABOUT, entries))
+    places = range(len(all_lines.about), len(all_lines.about) + len(entries))
+    naming = list(compress(zip(places, entries, strict=True), map(_NAMING.__contains__, map(type, entries))))
+    if len(entries) != len(lines) or not (
+        _known_subjects.issuperset(about) or not any(map(_is_strange, set(about)))
+    ):
         return None
+    if any(strange_subject(entry) for _, entry in naming):
+        return None
+    all_lines.lengths.extend(map(len, lines))
+    all_lines.about.extend(about)
+    all_lines.naming.extend(naming)
     return entries
 
 
 def _checks(lines: list[bytes]) -> bytes:
-    """The ends that lines with these bodies have, one behind the other.
+    """The ends that these lines should have, one behind the other.
 
     All at once and in C: this is passed through for each line of ten years when all is read again.
     """
@@ -116,7 +173,7 @@ def _checks(lines: list[bytes]) -> bytes:
     if sys.byteorder == "little":
         sums.byteswap()
     digits = hexlify(sums)
-    ends = bytearray(b',"crc":"00000000"}' * len(lines))
+    ends = bytearray(b',"crc":"00000000"}\n' * len(lines))
     for place in range(8):
         ends[8 + place :: _CHECK_LENGTH] = digits[place::8]
     return bytes(ends)
@@ -128,25 +185,20 @@ _NAMING: Final = frozenset(kind for kind in KINDS.values() if kind.mentions)
 _known_subjects: set[str] = set()
 
 
-def all_ours(entries: list[Entry]) -> bool:
-    """Whether every subject named is one of ours."""
-    if not _known_subjects.issuperset(map(_ABOUT, entries)):
-        return not any(map(strange_subject, entries))
-    suspects = compress(entries, map(_NAMING.__contains__, map(type, entries)))
-    return not any(map(strange_subject, suspects))
-
-
 def strange_subject(entry: Entry) -> str:
     """A subject the entry names that is none of ours; empty when all are."""
-    known = _known_subjects
-    for subject in entry.subjects():
-        if subject not in known:
-            if SUBJECT.fullmatch(subject) is None:
-                return subject or "(nothing)"
-            if len(known) > 100_000:
-                known.clear()
-            known.add(subject)
-    return ""
+    return next((subject or "(nothing)" for subject in entry.subjects() if _is_strange(subject)), "")
+
+
+def _is_strange(subject: str) -> bool:
+    if subject in _known_subjects:
+        return False
+    if SUBJECT.fullmatch(subject) is None:
+        return True
+    if len(_known_subjects) > 100_000:
+        _known_subjects.clear()
+    _known_subjects.add(sys.intern(subject))  # one and the same text as where pages are kept
+    return False
 
 
 class _Judged(NamedTuple):

@@ -7,7 +7,7 @@ from typing import Final, NamedTuple, TypeAlias
 
 from rounds.logbook.entries import Entry
 from rounds.sheets.history import Shelf, lines_with
-from rounds.sheets.parse import all_good, read_sheet
+from rounds.sheets.parse import Lines, all_good, read_sheet
 from rounds.sheets.watch import Mark, in_turn, shown
 
 #: Of one subject: where its lines begin, by sheet.
@@ -43,28 +43,22 @@ class SheetLines:
         paths = sorted(self._marks, key=in_turn, reverse=True)
         return {path: self._marks[path].end for path in paths if not self._marks[path].troubled}
 
-    def span(
-        self, path: str, start: int, entries: list[Entry] | None = None, content: bytes | None = None
-    ) -> tuple[Span, list[Entry], list[bytes]] | None:
-        """A sheet from a byte on, up to where it was read: its entries, and the line of each with its end.
-
-        `entries` and `content` are those of the whole sheet, if they are at hand. None when it is not all
-        good lines.
-        """
+    def whole(self, path: str) -> Span | None:
+        """A sheet without troubles from its beginning up to where it was read."""
         mark = self._marks.get(path)
-        if mark is None or mark.troubled or start >= mark.end:
+        return Span(path, 0, mark.end) if mark is not None and not mark.troubled and mark.end else None
+
+    def span(self, path: str, start: int) -> tuple[Span, Lines] | None:
+        """A sheet from a byte on, up to where it was read; None when it is not all good lines."""
+        whole = self.whole(path)
+        if whole is None or start >= whole.end:
             return None
         try:
-            content = (self._shelf.unread(path)[1] if content is None else content)[start : mark.end]
+            content = self._shelf.unread(path)[1][start : whole.end]
         except OSError:
             return None
-        if entries is None:
-            reading = read_sheet(shown(path), content)
-            entries = reading.entries if not reading.troubles and reading.end == len(content) else []
-        lines = content.splitlines(keepends=True)
-        if len(lines) != len(entries) or not content.endswith(b"\n"):
-            return None
-        return Span(path, start, mark.end), entries, lines
+        lines = read_sheet(shown(path), content).all_lines
+        return (Span(path, start, whole.end), lines) if lines is not None else None
 
     def about(self, subject: str, places: Places, covered: Mapping[str, int]) -> Iterator[Entry]:
         """Every good entry on a subject's page, each once, newest sheet first, read by an index.
@@ -118,7 +112,7 @@ class SheetLines:
 
 
 def _entries_of(lines: list[bytes]) -> list[Entry]:
-    entries = all_good(lines) if lines else []
+    entries = all_good([line + b"\n" for line in lines]) if lines else []
     if entries is None:
         raise Misplaced
     return entries

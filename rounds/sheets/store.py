@@ -14,11 +14,11 @@ from zlib import crc32
 from rounds.errors import NotSaved
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import ID_OF, Shelf, Slice, told_twice, unreadable
-from rounds.sheets.parse import Reading, Trouble, read_sheet
+from rounds.sheets.freshness import Freshness
+from rounds.sheets.history import ID_OF, Part, Shelf, Slice, told_twice, unreadable
+from rounds.sheets.parse import Reading, Sift, Trouble, read_sheet
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.save import Save, not_saved
-from rounds.sheets.shares import ALL, Part, Report, Share, is_doubled
 from rounds.sheets.watch import DESK, Mark, Watch, day_in, marks_of, shown
 from rounds.sheets.writer import Writer
 
@@ -50,10 +50,7 @@ class Sheets:
         self._found_writing: list[Trouble] = []
         self._writer = Writer(self._disk, desk, self._found_writing.append)
         self._logbook: Logbook | None = None
-        #: Marks of an earlier run were taken up, and found to hold; None when this run has read all itself.
-        self._taken_up: bool | None = None
-        self._shaken = False
-        self._content: bytes | None = None
+        self._freshness = Freshness.VERIFIED
 
     # Writing
 
@@ -129,62 +126,52 @@ class Sheets:
     def _begin_again(self) -> None:
         self._watch = Watch(self._disk)
         self._known, self._inside = set(), {}
-        self._taken_up, self._shaken = None, False
+        self._freshness = Freshness.VERIFIED
 
-    def read_through(self, share: Share = ALL, *, going_on: bool = False) -> Iterator[Part]:
+    def read_through(self, sift: Sift | None = None) -> Iterator[Part]:
         """Every sheet in turn, newest day first, for histories too long for one list; `news` goes on from there.
 
         What stands twice on the sheets of one day is handed out once, and reported; the fold does not mind
-        the rest. Broken off half way, all is to be read again. Of several processes each reads a `share` of
-        the days and hands over its `report`; `going_on` reads a share more.
+        the rest. Of the entries of sound sheets only those are handed out that `sift` gives back. Broken off
+        half way, all is to be read again.
         """
         with self._lock:
-            if not going_on:
-                self._begin_again()
-            watch = Watch(self._disk) if going_on else self._watch
-            paths = watch.changes()
+            self._begin_again()
+            paths, size = self._watch.changes(), self._watch.size
         done = 0
-        for day, group in groupby(reversed(paths), day_in):
-            if crc32(day.encode()) % share.of != share.number:
-                continue
-            of_day = list(group)
-            entries: list[Entry] = []
-            doubles: list[tuple[str, Entry]] = []
-            for path in reversed(of_day):
-                done += 1
-                fresh = self._taken_of_day(path, doubles, entries if len(of_day) > 1 else None)
-                yield Part(path, fresh, done, len(paths), self._content, watch.size)
-                del fresh  # the memory of one sheet serves the next
+        for _, group in groupby(reversed(paths), day_in):
+            of_day = [*group][::-1]
             with self._lock:
-                self._tell_doubles(doubles, entries or [entry for _, entry in doubles])
-                self._known.clear()
+                readings = self._read_day(of_day, sift)
+            for path, reading in zip(of_day, readings, strict=True):
+                done += 1
+                lines = reading.all_lines
+                many = len(lines.about) if lines is not None else len(reading.entries)
+                yield Part(path, reading.entries, many, done, len(paths), lines, size)
+            del readings, reading, lines  # the memory of one day serves the next
 
-    def size(self) -> int:
-        """How many bytes all sheets are together; costs a look at each."""
-        watch = Watch(self._disk)
-        watch.changes()
-        return watch.size
+    def _read_day(self, paths: list[str], sift: Sift | None) -> list[Reading]:
+        """The sheets of one day, each entry once; what stands twice is found before it is sifted."""
+        ids: list[str] = []
 
-    def report(self) -> Report:
-        """How far this process has read, and what it found damaged."""
-        with self._lock:
-            return Report(dict(self._watch.marks), dict(self._inside))
+        def noting(entries: list[Entry]) -> list[Entry]:
+            ids.extend(map(ID_OF, entries))
+            return entries if sift is None else sift(entries)
 
-    def adopt(self, report: Report) -> None:
-        """Another process has read this."""
-        with self._lock:
-            self._watch.marks.update(report.marks)
-            self._inside.update(report.inside)
-
-    def _taken_of_day(
-        self, path: str, doubles: list[tuple[str, Entry]], together: list[Entry] | None
-    ) -> list[Entry]:
-        """The entries of a sheet; they are put `together` with those of the same day, if there are others."""
-        with self._lock:
-            fresh = self._taken(path, doubles, alone=together is None)
-        if together is not None:
-            together += fresh
-        return fresh
+        readings = [self._marked(path, sift if len(paths) == 1 else noting) for path in paths]
+        ids += [entry.id for reading in readings if reading.all_lines is None for entry in reading.entries]
+        if len(set(ids)) == len(ids) and not any(reading.is_doubled for reading in readings):
+            return readings
+        for path in paths:
+            self._watch.marks.pop(path, None)
+        doubles: list[tuple[str, Entry]] = []
+        readings = [
+            reading._replace(entries=self._new_ones(path, reading.entries, doubles), all_lines=None)
+            for path, reading in zip(paths, map(self._marked, paths), strict=True)
+        ]
+        self._tell_doubles(doubles, [entry for reading in readings for entry in reading.entries])
+        self._known.clear()
+        return readings
 
     def news(self) -> list[Entry]:
         """Good entries that have appeared since the last `read`, `news` or `resume`, save this desk's own.
@@ -195,7 +182,8 @@ class Sheets:
             entries: list[Entry] = []
             marked = len(self._watch.marks)
             changed = self._watch.changes()
-            self._shaken = self._shaken or len(self._watch.marks) < marked
+            if len(self._watch.marks) < marked:
+                self._freshness = Freshness.STALE
             for path in changed:
                 entries += self._taken(path)
             return entries
@@ -250,7 +238,7 @@ class Sheets:
         """
         return sorted(self._shelf.look_over().union(self._found_writing))
 
-    # Taking up where an earlier run stopped
+    # Going on from where an earlier run stopped
 
     def marks(self) -> dict[str, list[Any]]:
         """How far each sheet has been read, to be kept (as JSON) beside what was worked out from it."""
@@ -263,48 +251,49 @@ class Sheets:
         with self._lock:
             return {path: mtime_ns or 0 for path, mtime_ns in self._watch.folders.items()}
 
-    def take_up(self, marks: Mapping[str, Mark]) -> None:
-        """Take up at marks kept earlier, without looking at the sheets yet: that is for `holds` to do."""
+    def restore(self, marks: Mapping[str, Mark]) -> None:
+        """Go on from marks kept earlier, without looking at the sheets yet: that is for `verify` to do."""
         with self._lock:
             self._watch = Watch(self._disk, marks)
             self._known, self._inside = set(), {}
-            self._taken_up, self._shaken = False, False
+            self._freshness = Freshness.UNVERIFIED
 
-    def holds(self) -> bool:
+    def verify(self) -> bool:
         """Whether every sheet is, up to its mark, as it was when it was marked; costs a look at each, once.
 
-        When it does not, what was worked out from the sheets no longer holds, and everything is to be read
-        again. When it does, `news` gives what came after the marks; doubles of entries from before them
-        may be handed out again, which the fold does not mind.
+        When it is not, what was worked out from the sheets is stale, and everything is to be read again. When
+        it is, `news` gives what came after the marks; doubles of entries from before them may be handed out
+        again, which the fold does not mind.
         """
         with self._lock:
-            if self._taken_up is not False:
-                return True
+            if self._freshness is not Freshness.UNVERIFIED:
+                return self.is_verified
             known = dict(self._watch.marks)
             watch = Watch(self._disk, known)
             changed = watch.changes()
             if len(watch.marks) < len(known) or not all(self._has_only_grown(path, known) for path in changed):
+                self._freshness = Freshness.STALE
                 return False
-            self._watch, self._taken_up = watch, True
+            self._watch, self._freshness = watch, Freshness.VERIFIED
             for path, mark in known.items():
                 if mark.troubled:
                     self._note(path, self._shelf.reading(path))
             return True
 
     def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
-        """Take up at marks kept earlier, and whether they hold; False also for what are no marks."""
+        """Go on from marks kept earlier, and whether they hold; False also for what are no marks."""
         try:
             known = marks_of(marks)
         except (TypeError, ValueError):
             return False
-        self.take_up(known)
-        return self.holds()
+        self.restore(known)
+        return self.verify()
 
     @property
-    def shaken(self) -> bool:
-        """Whether what was handed out may be more than stands on the sheets: something is gone, or changed."""
+    def is_verified(self) -> bool:
+        """Whether all that was handed out is known to stand on the sheets."""
         with self._lock:
-            return self._shaken or self._taken_up is False
+            return self._freshness is Freshness.VERIFIED
 
     def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
         mark = known.get(path)
@@ -317,42 +306,42 @@ class Sheets:
 
     # One sheet
 
-    def _taken(
-        self, path: str, doubles: list[tuple[str, Entry]] | None = None, *, alone: bool = False
-    ) -> list[Entry]:
-        """The entries of a sheet that have not been handed out yet; the sheet is marked.
+    def _taken(self, path: str, doubles: list[tuple[str, Entry]] | None = None) -> list[Entry]:
+        """The entries of a sheet behind its mark that have not been handed out yet; the sheet is marked.
 
-        `doubles` collects those that were handed out before, in a first reading of everything; a sheet that is
-        `alone` is held against itself only.
+        `doubles` collects those that were handed out before, in a first reading of everything.
         """
+        reading = self._marked(path, unfinished=doubles is not None)
+        return self._new_ones(path, reading.entries, doubles)
+
+    def _marked(self, path: str, sift: Sift | None = None, *, unfinished: bool = True) -> Reading:
+        """A sheet read behind its mark, and marked; a save that is not finished is a trouble if `unfinished`."""
         mark = self._watch.marks.get(path)
         try:
             start, content, status = self._shelf.unread(path, mark)
         except FileNotFoundError:
-            return []
+            return Reading([], [], 0, 0)
         except OSError as error:
             self._inside[path] = [unreadable(path, error)]
-            return []
-        if mark and mark.end and not start:
-            self._shaken = True
-        self._content = None if start else content
-        first_line = mark.lines + 1 if mark and start else 1
-        reading = read_sheet(shown(path), content, first_line)
-        if doubles is None:  # another desk may be in the middle of a save
+            return Reading([], [], 0, 0)
+        if mark is not None and not start:
+            if mark.end:
+                self._freshness = Freshness.STALE
+            mark = None
+        reading = read_sheet(shown(path), content, mark.lines + 1 if mark else 1, sift)
+        if not unfinished:  # another desk may be in the middle of a save
             reading = reading._replace(unfinished=None)
-        self._note(path, reading, mark.lines if mark and start else -1)
+        self._note(path, reading, mark.lines if mark else -1)
         self._watch.marks[path] = Mark(
             status.st_ino,
             start + len(content),
             status.st_mtime_ns,
             start + reading.end,
             reading.lines,
-            crc32(content[: reading.end], mark.check if mark and start else 0),
+            crc32(content[: reading.end], mark.check if mark else 0),
             bool(self._inside.get(path)),
         )
-        if alone and not is_doubled(content):
-            return reading.entries
-        return self._new_ones(path, reading.entries, doubles)
+        return reading
 
     def _note(self, path: str, reading: Reading, lines: int = -1) -> None:
         """Note the troubles of a sheet; those of the first `lines`, which were not read again, still hold."""

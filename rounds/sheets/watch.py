@@ -70,6 +70,8 @@ def day_in(path: str) -> str:
 def shown(path: str) -> str:
     """A path that can be printed, whatever bytes another program put into the name."""
     text = os.fsencode(path).decode("utf-8", "backslashreplace")
+    if text.isprintable():
+        return text
     return "".join(sign if sign.isprintable() else sign.encode("unicode_escape").decode() for sign in text)
 
 

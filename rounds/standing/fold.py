@@ -12,11 +12,11 @@ from rounds.logbook.entries import KINDS, Corrected, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.standing.card import Card
 from rounds.standing.page import RESERVE, Key, Page, in_order
-from rounds.standing.pages import AT_HAND, FEW, KeptPages, PagesUpto, Views
+from rounds.standing.pages import AT_HAND, FEW, PagesUpto, StoredPages, Views
 from rounds.standing.register import Register
 
-#: Before anything that was ever written.
-_EVER: Final = datetime.min.replace(tzinfo=UTC)
+#: Kinds that name more subjects than the one they are about.
+_NAMING: Final = frozenset(kind for kind in KINDS.values() if kind.mentions)
 
 
 class Standing:
@@ -53,7 +53,7 @@ class Standing:
     def after_all(self, entries: Iterable[Entry]) -> Standing:
         """The standing with these entries more, in any order."""
         taken = tuple(entries)
-        pages = self.pages.after(taken) if isinstance(self.pages, KeptPages) else _after(self.pages, taken)
+        pages = self.pages.after(taken) if isinstance(self.pages, StoredPages) else _after(self.pages, taken)
         latest = self._latest
         if not isinstance(latest, bool):
             # Where the newest entry stands in time is asked at every reckoning; it need not be sought again.
@@ -64,7 +64,7 @@ class Standing:
     def with_page(self, page: Page) -> Standing:
         """The standing with one page folded again (after it was found `short`)."""
         kept = self.pages
-        pages = kept.with_page(page) if isinstance(kept, KeptPages) else {**kept, page.subject: page}
+        pages = kept.with_page(page) if isinstance(kept, StoredPages) else {**kept, page.subject: page}
         return Standing(pages, self.register.with_page(pages, page))
 
     def upto(self, moment: datetime) -> Standing:
@@ -140,17 +140,16 @@ def _after(before: Mapping[str, Page], taken: Iterable[Entry]) -> dict[str, Page
 
 
 class _Strand(list[Entry]):
-    """Entries of one kind on one page, in any order, some of which may still have to go."""
+    """Entries of one kind on one page, in any order, with at most some more than the page keeps."""
 
-    __slots__ = ("floor", "most", "since")
+    __slots__ = ("floor", "most")
 
     def __init__(self, most: int) -> None:
         super().__init__()
-        #: How many may gather before the oldest are let go.
+        #: With more than this it is trimmed.
         self.most = most
-        #: The key of the newest entry that was let go, and its time: what is older need not be looked at.
+        #: The key of the newest entry that was let go: what is older is not kept either.
         self.floor: Key | None = None
-        self.since = _EVER
 
 
 class Gathering:
@@ -162,85 +161,86 @@ class Gathering:
     def __init__(self) -> None:
         self._strands: dict[type[Entry], dict[str, _Strand]] = {kind: {} for kind in KINDS.values()}
         self._dead: dict[str, set[str]] = {}
-        #: Subjects whose page has its fill of a kind: of what is older than `_full_before` it keeps nothing.
+        self._texts: dict[str, str] = {}
+        #: Subjects whose page has its fill of a kind with entries at or after `_full_since`.
         self._full: dict[type[Entry], set[str]] = {kind: set() for kind in KINDS.values()}
-        self._full_before = datetime.max.replace(tzinfo=UTC)
-        #: The strands of kinds that stand on one page only.
-        self._plain = {kind: strands for kind, strands in self._strands.items() if not kind.mentions}
+        self._full_since = datetime.max.replace(tzinfo=UTC)
+        #: Those that have their fill with older entries: since when, the kind and the subject.
+        self._full_later: list[tuple[datetime, type[Entry], str]] = []
 
-    def add(self, entries: Iterable[Entry], newest: datetime | None = None) -> None:
-        """Fold these entries in; they may come in any order. `newest` is the latest of their times, if known."""
-        plain = self._plain
-        if newest is not None and newest < self._full_before:
-            full = self._full
-            entries = [entry for entry in entries if entry.about not in full[type(entry)]]
+    def sift(self, entries: list[Entry], newest: datetime) -> list[Entry]:
+        """Those that may change a page; `newest` is the latest of their times.
+
+        Passed over is what is older than all that its page keeps of its kind, if it stands on no other page.
+        """
+        if self._full_later:
+            later = self._full_later
+            self._full_later = [one for one in later if one[0] <= newest]
+            for since, kind, subject in later:
+                if since > newest:
+                    self._full[kind].add(subject)
+                    self._full_since = min(self._full_since, since)
+        if newest >= self._full_since:
+            return entries
+        full = self._full
+        return [entry for entry in entries if entry.about not in full[type(entry)]]
+
+    def add(self, entries: Iterable[Entry]) -> None:
+        """Fold these entries in; they may come in any order."""
+        strands = self._strands
         for entry in entries:
             kind = type(entry)
-            strands = plain.get(kind)
-            if strands is None:
-                self._spread(entry, kind)
-                continue
-            strand = strands.get(entry.about)
-            if strand is None:
-                self._open(entry.about, kind).append(entry)
-                continue
-            if entry.at < strand.since:
-                continue
+            try:
+                strand = strands[kind][entry.about]
+            except KeyError:
+                strand = self._open(entry.about, kind)
             strand.append(entry)
             if len(strand) > strand.most:
-                self._cut(entry.about, kind, strand)
+                self._trim(entry.about, kind, strand)
+            if kind in _NAMING:
+                self._mention(entry, kind)
 
-    def add_page(self, page: Page) -> None:
-        """Fold in what another fold made of other entries about one subject."""
-        dead = self._dead.setdefault(page.subject, set())
-        dead.update(page.dead)
-        for kind in {*page.strands, *page.floors}:
-            strand = self._strands[kind].get(page.subject)
-            if strand is None:
-                strand = self._open(page.subject, kind)
-            strand.extend(page.strands.get(kind, ()))
-            floor = page.floors.get(kind)
-            if floor is not None and (strand.floor is None or floor > strand.floor):
-                strand.floor, strand.since = floor, floor[0]
-
-    def _spread(self, entry: Entry, kind: type[Entry]) -> None:
-        for subject in entry.subjects():
-            if isinstance(entry, Corrected):
+    def _mention(self, entry: Entry, kind: type[Entry]) -> None:
+        """Put an entry on the pages of the other subjects that it names."""
+        subjects = entry.subjects()
+        if isinstance(entry, Corrected):
+            for subject in subjects:
                 self._dead.setdefault(subject, set()).add(entry.replaces)
+        for subject in subjects[1:]:
             strand = self._strands[kind].get(subject)
             if strand is None:
                 strand = self._open(subject, kind)
             strand.append(entry)
             if len(strand) > strand.most:
-                self._cut(subject, kind, strand)
+                self._trim(subject, kind, strand)
 
     def _open(self, subject: str, kind: type[Entry]) -> _Strand:
         strand = _Strand(kind.keep + RESERVE)
         # A sheet from elsewhere may name anything: what is no subject of ours opens no page.
         if SUBJECT.fullmatch(subject) is not None:
-            self._strands[kind][subject] = strand
+            self._strands[kind][self._one_text(subject)] = strand
         return strand
 
-    def _cut(self, subject: str, kind: type[Entry], strand: _Strand) -> None:
-        """Let the oldest of a strand go, keeping what a page keeps."""
+    def _one_text(self, subject: str) -> str:
+        """One text for all kinds: it is looked up for each line of ten years, and lies in the processor's cache."""
+        return self._texts.setdefault(subject, subject)
+
+    def _trim(self, subject: str, kind: type[Entry], strand: _Strand) -> None:
+        """Put a strand in order, without what was taken back, and let go what a page does not keep."""
         live = in_order(strand)
         dead = self._dead.get(subject)
         if dead and kind is not Corrected:
             live = [entry for entry in live if entry.id not in dead]
-        if strand.floor is not None:
-            floor = strand.floor
+        if (floor := strand.floor) is not None:
             live = [entry for entry in live if entry.key > floor]
-        most = kind.keep + RESERVE
-        if len(live) > most:
-            strand.floor = live[-most - 1].key
-            strand.since = strand.floor[0]
-            # Cut once, a strand that comes newest first never grows again; one that comes oldest first is
-            # cut each time it has grown to several times what is kept.
-            strand.most = 3 * most
+        kept = kind.keep + RESERVE
+        if len(live) > kept:
+            strand.floor = live[-kept - 1].key
+            # Where entries come oldest first the strand fills again and again: not to be sorted at each entry.
+            strand.most = 3 * kept
             if not kind.mentions:
-                self._full[kind].add(subject)
-                self._full_before = min(self._full_before, strand.since)
-            del live[:-most]
+                self._full_later.append((strand.floor[0], kind, self._one_text(subject)))
+            del live[:-kept]
         strand[:] = live
 
     def standing(self) -> Standing:
@@ -249,7 +249,7 @@ class Gathering:
         floors: dict[str, dict[type[Entry], Key]] = {}
         for kind, by_subject in self._strands.items():
             for subject, strand in by_subject.items():
-                self._cut(subject, kind, strand)
+                self._trim(subject, kind, strand)
                 kinds = strands.setdefault(subject, {})
                 if strand:
                     kinds[kind] = tuple(strand)

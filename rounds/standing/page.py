@@ -152,6 +152,8 @@ def in_order(entries: Iterable[Entry]) -> list[Entry]:
     """Entries by time, then id, each id once."""
     ordered = sorted(entries, key=_by_id)
     ordered.sort(key=_by_time)
+    if len(set(map(_by_id, ordered))) == len(ordered):
+        return ordered
     return [one for one, before in zip(ordered, [None, *ordered], strict=False) if not same(one, before)]
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from typing import Final, TypeVar
+from typing import Final, NamedTuple, TypeVar
 
 from rounds.logbook.entries import Entry
 from rounds.logbook.entries.base import SUBJECT
@@ -14,54 +14,57 @@ Other = TypeVar("Other")
 AT_HAND: Final = 64
 #: Up to so many pages all stay at hand, once fetched.
 FEW: Final = 512
-#: A page at hand: its mended base, if it has one, what was put onto it, and the page itself.
-_AtHand = tuple[Page | None, tuple[Entry, ...], Page]
 
 
-class KeptPages(Mapping[str, Page]):
+class _AtHand(NamedTuple):
+    """A page that was opened, and what it was made of: it is the page as long as that has not changed."""
+
+    base: Page | None
+    later: tuple[Entry, ...]
+    page: Page
+
+
+class StoredPages(Mapping[str, Page]):
     """Pages that lie elsewhere, with what was written since. Never changed: `after` gives new ones.
 
     What was written since lies beside the pages and is put onto a page when that is looked at, so that
     hearing of a whole day's entries opens none of them.
     """
 
-    __slots__ = ("_at_hand", "_fetch", "_kept", "_later", "_mended", "_new")
+    __slots__ = ("_at_hand", "_fetch", "_later", "_new", "_refolded", "_stored")
 
-    def __init__(self, kept: Collection[str], fetch: Callable[[str], Page]) -> None:
-        """`kept` names the subjects whose pages `fetch` gives, the same at each call."""
-        self._kept = kept
+    def __init__(self, stored: Collection[str], fetch: Callable[[str], Page]) -> None:
+        """`stored` names the subjects whose pages `fetch` gives, the same at each call."""
+        self._stored = stored
         self._fetch = fetch
-        #: Pages found afresh from the subject's history, which stand in place of the kept ones.
-        self._mended: dict[str, Page] = {}
-        #: What was written since the page was kept (or mended), in the order in which it was heard of.
+        #: Pages folded again from the subject's history, which stand in place of the stored ones.
+        self._refolded: dict[str, Page] = {}
+        #: What was written since the page was stored (or folded again), in the order in which it was heard of.
         self._later: dict[str, tuple[Entry, ...]] = {}
-        #: Subjects that no page was kept of.
+        #: Subjects of which no page was stored.
         self._new: dict[str, None] = {}
         self._at_hand: dict[str, _AtHand] = {}
 
     def __getitem__(self, subject: str) -> Page:
         later = self._later.get(subject, ())
-        mended = self._mended.get(subject)
+        base = self._refolded.get(subject)
         known = self._at_hand.get(subject)
-        if known is not None and known[0] is mended and known[1] is later:
-            return known[2]
-        self._at_hand.pop(subject, None)
-        if known is not None and known[0] is mended and known[1] == later[: len(known[1])]:
-            page = known[2]
-            later_still = later[len(known[1]) :]
-        else:
-            page, later_still = self._base(subject, mended), later
-        for entry in later_still:
+        if known is not None and known.base is base and known.later is later:
+            return known.page
+        if known is None or known.base is not base or known.later != later[: len(known.later)]:
+            # It is not at hand, or another standing opened it, in which other entries were written.
+            known = _AtHand(base, (), self._stored_page(subject) if base is None else base)
+        page = known.page
+        for entry in later[len(known.later) :]:
             page = page.after(entry)
-        self._at_hand[subject] = (mended, later, page)
-        if len(self._at_hand) > AT_HAND and len(self._kept) > FEW:
+        self._at_hand.pop(subject, None)  # the newest stands last
+        self._at_hand[subject] = _AtHand(base, later, page)
+        if len(self._at_hand) > AT_HAND and len(self._stored) > FEW:
             del self._at_hand[next(iter(self._at_hand))]
         return page
 
-    def _base(self, subject: str, mended: Page | None) -> Page:
-        if mended is not None:
-            return mended
-        if subject in self._kept:
+    def _stored_page(self, subject: str) -> Page:
+        if subject in self._stored:
             return self._fetch(subject)
         if subject in self._new:
             return Page(subject)
@@ -72,25 +75,25 @@ class KeptPages(Mapping[str, Page]):
         return self[subject] if subject in self else otherwise  # noqa: SIM401 (this is that get)
 
     def __contains__(self, subject: object) -> bool:
-        return subject in self._kept or subject in self._new
+        return subject in self._stored or subject in self._new
 
     def __iter__(self) -> Iterator[str]:
-        yield from self._kept
+        yield from self._stored
         yield from self._new
 
     def __len__(self) -> int:
-        return len(self._kept) + len(self._new)
+        return len(self._stored) + len(self._new)
 
-    def comes_from(self, kept: object) -> bool:
+    def comes_from(self, snapshot: object) -> bool:
         """Whether these pages are fetched from this."""
-        return getattr(self._fetch, "__self__", None) is kept
+        return getattr(self._fetch, "__self__", None) is snapshot
 
     @property
     def changed(self) -> frozenset[str]:
-        """Subjects whose pages are no longer as they were kept."""
-        return frozenset((*self._later, *self._mended, *self._new))
+        """Subjects whose pages are no longer as they were stored."""
+        return frozenset((*self._later, *self._refolded, *self._new))
 
-    def after(self, entries: Iterable[Entry]) -> KeptPages:
+    def after(self, entries: Iterable[Entry]) -> StoredPages:
         """The pages with these entries more."""
         new = self._copy()
         for entry in entries:
@@ -102,18 +105,18 @@ class KeptPages(Mapping[str, Page]):
                 new._later[subject] = (*new._later.get(subject, ()), entry)
         return new
 
-    def with_page(self, page: Page) -> KeptPages:
+    def with_page(self, page: Page) -> StoredPages:
         """The pages with one of them replaced."""
         new = self._copy()
-        new._mended[page.subject] = page
+        new._refolded[page.subject] = page
         new._later.pop(page.subject, None)
         if page.subject not in self:
             new._new[page.subject] = None
         return new
 
-    def _copy(self) -> KeptPages:
-        new = KeptPages(self._kept, self._fetch)
-        new._mended, new._later, new._new = dict(self._mended), dict(self._later), dict(self._new)
+    def _copy(self) -> StoredPages:
+        new = StoredPages(self._stored, self._fetch)
+        new._refolded, new._later, new._new = dict(self._refolded), dict(self._later), dict(self._new)
         # What is at hand says what it was made of, so that all standings can share it.
         new._at_hand = self._at_hand
         return new

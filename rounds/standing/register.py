@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Final, Protocol, TypeAlias
+from typing import Final, NamedTuple, Protocol, TypeAlias
 
 from rounds.logbook.entries import Corrected, Entry, StopWalked
 from rounds.standing.card import ON_CARDS, Card, card_of
@@ -23,8 +23,8 @@ _HOUSED: Final = ("animal/", "group/")
 _ENCLOSURE: Final = "enclosure/"
 
 
-class KeptRegister(Protocol):
-    """What a register was, kept outside of memory beside its pages (in a cache)."""
+class StoredRegister(Protocol):
+    """What a register was, stored beside its pages (in a cache)."""
 
     @property
     def since(self) -> date:
@@ -32,7 +32,7 @@ class KeptRegister(Protocol):
 
     @property
     def walks(self) -> Collection[WalkKey]:
-        """The walks that are kept."""
+        """The walks that are stored."""
 
     def walk(self, key: WalkKey) -> Walked:
         """One of them."""
@@ -50,28 +50,36 @@ class KeptRegister(Protocol):
         """Walking orders that were worked out."""
 
 
+class _Earlier(NamedTuple):
+    """What the register of an earlier moment goes by: that of now, the moment, and the stops whose pages differ."""
+
+    now: Register
+    moment: datetime
+    stops: frozenset[str]
+
+
 class Register:
     """What lists and the walk need of every subject of a standing."""
 
     __slots__ = (
-        "_base",
         "_cards",
-        "_kept",
+        "_earlier",
         "_newest",
         "_orders",
         "_places",
         "_residents",
         "_sorts",
         "_stale",
+        "_stored",
         "_times",
         "_walked",
         "pages",
     )
 
-    def __init__(self, pages: Pages, kept: KeptRegister | None = None) -> None:
+    def __init__(self, pages: Pages, stored: StoredRegister | None = None) -> None:
         self.pages = pages
-        self._kept = kept
-        #: Subjects whose kept card no longer says how they stand.
+        self._stored = stored
+        #: Subjects whose stored card no longer says how they stand.
         self._stale: frozenset[str] = frozenset()
         self._cards: dict[str, Card] = {}
         self._places: dict[str, str] | None = None
@@ -80,10 +88,10 @@ class Register:
         self._walked: dict[WalkKey, Walked] = {}
         self._orders: dict[tuple[str, ...], tuple[str, ...]] | None = None
         self._newest: dict[str, datetime] | None = None
-        #: Times of entries that came after `kept` was, by subject.
+        #: Times of entries that came after `_stored` was, by subject.
         self._times: dict[str, datetime] = {}
-        #: The register this one is cut from, the moment, and the enclosures whose pages are cut.
-        self._base: tuple[Register, datetime, frozenset[str]] | None = None
+        #: Set when this is the register of an earlier moment (`upto`).
+        self._earlier: _Earlier | None = None
 
     def card(self, subject: str) -> Card:
         """What is written on a subject's label."""
@@ -91,24 +99,24 @@ class Register:
         if card is None:
             if subject not in self.pages:
                 return card_of(Page(subject))
-            fresh = self._kept is None or subject in self._stale
-            card = self._cards[subject] = card_of(self.pages[subject]) if fresh else self._kept_card(subject)
+            fresh = self._stored is None or subject in self._stale
+            card = self._cards[subject] = card_of(self.pages[subject]) if fresh else self._stored_card(subject)
         return card
 
-    def _kept_card(self, subject: str) -> Card:
-        assert self._kept is not None
-        return self._kept.card(subject)
+    def _stored_card(self, subject: str) -> Card:
+        assert self._stored is not None
+        return self._stored.card(subject)
 
     @property
     def places(self) -> Mapping[str, str]:
         """Where each animal and group lives now (those that live anywhere)."""
         if self._places is None:
-            if self._kept is None:
+            if self._stored is None:
                 housed = [subject for subject in self.pages if subject.startswith(_HOUSED)]
                 found = ((subject, self.card(subject).place) for subject in housed)
                 self._places = {subject: place for subject, place in found if place is not None}
             else:
-                self._places = self._kept.places()
+                self._places = self._stored.places()
                 stale = [subject for subject in self._stale if subject.startswith(_HOUSED)]
                 self._places, _ = _rehoused(self._places, {}, stale, self.card)
             self._residents = _residents_of(self._places)
@@ -132,19 +140,19 @@ class Register:
     def orders(self) -> dict[tuple[str, ...], tuple[str, ...]]:
         """The walking order, by the order the keeper asks for; `walking_order` fills it."""
         if self._orders is None:
-            self._orders = self._kept.orders() if self._kept is not None else {}
+            self._orders = self._stored.orders() if self._stored is not None else {}
         return self._orders
 
     @property
     def newest(self) -> Mapping[str, datetime]:
         """The time of the newest entry on each page that has any, corrections not among them."""
         if self._newest is None:
-            if self._kept is not None:
-                self._newest = self._kept.newest()
+            if self._stored is not None:
+                self._newest = self._stored.newest()
                 for subject, at in self._times.items():
                     self._newest[subject] = max(at, self._newest.get(subject, at))
-                if self._base is not None:
-                    moment = self._base[1]
+                if self._earlier is not None:
+                    moment = self._earlier.moment
                     self._newest = {subject: min(at, moment) for subject, at in self._newest.items()}
             else:
                 found = ((subject, page.latest) for subject, page in self.pages.items())
@@ -156,29 +164,29 @@ class Register:
         key = (day, part)
         found = self._walked.get(key)
         if found is None:
-            if self._base is not None:
-                base, _, late = self._base
-                found = _stood_again(base.walked(day, part), self.pages, key, late)
-            elif self._kept is None or day < self._kept.since:
+            if self._earlier is not None:
+                now = self._earlier.now.walked(day, part)
+                found = _stood_again(now, self.pages, key, self._earlier.stops)
+            elif self._stored is None or day < self._stored.since:
                 found = _stood_again({}, self.pages, key, self.subjects("enclosure"))
             else:
-                found = self._kept.walk(key) if key in self._kept.walks else {}
+                found = self._stored.walk(key) if key in self._stored.walks else {}
             self._walked[key] = found
         return found
 
     def walks_since(self, day: date) -> dict[WalkKey, Walked]:
-        """Every walk from a day on (from that on, for which they are kept) on which a stop was done."""
-        if self._kept is not None and self._base is None:
-            keys = {*self._walked, *self._kept.walks}
-            day = max(day, self._kept.since)
+        """Every walk from a day on (or from that on, from which they are stored) on which a stop was done."""
+        if self._stored is not None and self._earlier is None:
+            keys = {*self._walked, *self._stored.walks}
+            day = max(day, self._stored.since)
         else:
             keys = {key for stop in self.subjects("enclosure") for key in _walks_on(self.pages[stop])}
         walks = {key: self.walked(*key) for key in sorted(keys) if key[0] >= day}
         return {key: walked for key, walked in walks.items() if walked}
 
-    def is_as_kept(self, subject: str) -> bool:
-        """Whether the subject's kept card still says how it stands."""
-        return self._kept is not None and subject not in self._stale
+    def is_as_stored(self, subject: str) -> bool:
+        """Whether the subject's stored card still says how it stands."""
+        return self._stored is not None and subject not in self._stale
 
     def time_since_kept(self, subject: str) -> datetime | None:
         """The time of the newest of the entries that came after the register was kept."""
@@ -197,7 +205,7 @@ class Register:
                 changed.update(subject for subject in subjects if subject not in self.pages)
             if isinstance(entry, StopWalked | Corrected):
                 stood.update(subject for subject in subjects if subject.startswith(_ENCLOSURE))
-            if self._kept is not None and not isinstance(entry, Corrected):
+            if self._stored is not None and not isinstance(entry, Corrected):
                 for subject in subjects:
                     times[subject] = max(times.get(subject, entry.at), entry.at)
         new = self._changed(pages, changed, stood)
@@ -209,7 +217,7 @@ class Register:
         subject = page.subject
         new = self._changed(pages, {subject}, {subject} if subject.startswith(_ENCLOSURE) else set())
         new._times = self._times
-        if self._kept is not None and page.latest is not None:
+        if self._stored is not None and page.latest is not None:
             new._times = {**self._times, subject: page.latest}
         return new
 
@@ -222,11 +230,12 @@ class Register:
         new = self._changed(pages, changed, set())
         new._times = self._times
         new._walked = {}
-        new._base = (self, moment, frozenset(subject for subject in late if subject.startswith(_ENCLOSURE)))
+        stops = frozenset(subject for subject in late if subject.startswith(_ENCLOSURE))
+        new._earlier = _Earlier(self, moment, stops)
         return new
 
     def _changed(self, pages: Pages, changed: set[str], stood: set[str]) -> Register:
-        new = Register(pages, self._kept)
+        new = Register(pages, self._stored)
         new._cards, new._stale, new._orders = self._cards, self._stale, self._orders
         if changed:
             new._cards = {subject: card for subject, card in self._cards.items() if subject not in changed}
@@ -240,14 +249,14 @@ class Register:
                 new._places, new._residents = _rehoused(self._places, self._residents, housed, new.card)
         if len(pages) == len(self.pages):
             new._sorts = self._sorts
-        if self._base is not None:
+        if self._earlier is not None:
             return new
         new._walked = self._walked
         if stood:
             keys = set(self._walked)
-            if self._kept is not None:
-                since = self._kept.since
-                keys.update(self._kept.walks)
+            if self._stored is not None:
+                since = self._stored.since
+                keys.update(self._stored.walks)
                 keys.update(key for stop in stood for key in _walks_on(pages[stop]) if key[0] >= since)
             new._walked = {key: _stood_again(self.walked(*key), pages, key, stood) for key in keys}
         return new

@@ -281,8 +281,7 @@ def reckoning(animals: int) -> Figure:
 def rebuild(colony: Path, home: Path, repeats: int) -> Iterator[Figure]:
     """Read, check and fold all sheets, against decoding their lines with the typed decoder. µs a line.
 
-    In a process of its own, as large as the program is when it does so: what it shares with the processes that
-    help it costs by its size.
+    In a process of its own, as large as the program is when it does so.
     """
     command = [
         sys.executable,

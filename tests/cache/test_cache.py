@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import errno
+import fcntl
 import gc
 import os
 import random
 import shutil
+import sqlite3
+import subprocess
+import sys
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager
 from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -19,15 +25,25 @@ from hypothesis import strategies as st
 
 from rounds.cache import cache as cache_module
 from rounds.cache.cache import Cache
+from rounds.cache.store import DATABASE, Store, alone
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Corrected, Entry, StopWalked
+from rounds.sheets.parse import Reading
 from rounds.sheets.store import Sheets
 from rounds.standing.enclosure import walking_order
-from rounds.standing.pages import KeptPages
+from rounds.standing.pages import StoredPages
 from tests.any_entries import START, entries
 from tests.conftest import RecordFigure
 from tests.desks.laptops import Clock, colony, note, put, stop, weight
+
+
+@contextmanager
+def database(kept: Path) -> Iterator[sqlite3.Connection]:
+    """The tables of a cache, to be looked at or harmed."""
+    with closing(sqlite3.connect(kept / DATABASE, isolation_level=None)) as tables:
+        yield tables
+
 
 EVENING = START + timedelta(days=60, hours=18)
 
@@ -38,19 +54,19 @@ def opened(folder: Path, clock: Clock, *, keep: Path | None, at_once: bool = Fal
     desk = Desk(
         folder, load(folder), sheets, clock=clock, keeper="AK", cache=None if keep is None else Cache(folder, keep)
     )
-    if not desk.take_up(at_once=at_once):
+    if not desk.load_from_cache(at_once=at_once):
         desk.read()
     return desk
 
 
 def doubts(desk: Desk) -> bool:
     """Whether it has found out that the sheets are not what the cache was made from."""
-    return desk.is_in_doubt
+    return desk.is_stale
 
 
 def is_kept(desk: Desk) -> bool:
     """Whether its pages come from a cache."""
-    return isinstance(desk.standing.pages, KeptPages)
+    return isinstance(desk.standing.pages, StoredPages)
 
 
 def everything(desk: Desk, walks: set[tuple[date, str]] = frozenset()) -> dict[str, Any]:  # type: ignore[assignment]
@@ -165,14 +181,14 @@ def test_a_start_reads_what_changed_and_nothing_else(folder: Path, keep: Path, c
     reads: list[str] = []
 
     class Watched(Sheets):
-        def _taken(self, path: str, *rest: Any, **more: Any) -> list[Entry]:
+        def _marked(self, path: str, *rest: Any, **more: Any) -> Reading:
             reads.append(path)
-            return super()._taken(path, *rest, **more)
+            return super()._marked(path, *rest, **more)
 
     later = opened(folder, clock, keep=None, name="office")
     later.record(weight("sedge", 380))
     desk = Desk(folder, load(folder), Watched(folder, "rack"), clock=clock, keeper="AK", cache=Cache(folder, keep))
-    assert desk.take_up(at_once=True)
+    assert desk.load_from_cache(at_once=True)
     assert reads == ["sheets/2026/2026-03-12.office.jsonl"]
     assert everything(desk) == truth(folder, clock)
 
@@ -186,7 +202,7 @@ def test_no_wrong_byte_is_ever_taken_for_true(
     chance = random.Random(7)
     cases = 0
     for path, content in whole.items():
-        places = {*range(0, min(len(content), 64)), *(chance.randrange(len(content)) for _ in range(120))}
+        places = {*range(0, min(len(content), 64)), *(chance.randrange(len(content)) for _ in range(400))}
         for place in sorted(places):
             harmed = bytearray(content)
             harmed[place] ^= 1 << chance.randrange(8)
@@ -202,18 +218,45 @@ def test_no_wrong_byte_is_ever_taken_for_true(
     record_figure("caches with a wrong byte or cut short", f"{cases}, none of them taken for true")
 
 
-def test_a_damaged_page_is_made_anew_and_kept_so(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
-    (pack,) = kept.glob("pages-*")
-    content = pack.read_bytes()
-    pack.write_bytes(content.replace(b"note 3", b"NOTE 3"))
-    assert b"note 3" in content
+def test_a_damaged_page_is_made_again_and_kept_so(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
+    with database(kept) as tables:
+        tables.execute("UPDATE pages SET content = CAST(replace(content, 'note 3', 'NOTE 3') AS BLOB)")
     desk = opened(folder, clock, keep=keep)
     assert is_kept(desk)
     assert everything(desk) == truth(folder, clock)
     assert desk.keep()
-    (fresh,) = kept.glob("pages-*")
-    assert fresh != pack
-    assert b"NOTE" not in fresh.read_bytes()
+    with database(kept) as tables:
+        assert tables.execute("SELECT count(*) FROM pages WHERE instr(content, 'NOTE')").fetchone() == (0,)
+    assert is_kept(opened(folder, clock, keep=keep))
+
+
+def test_a_page_of_an_earlier_save_is_not_taken_for_the_newest(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    """As a disk leaves it that lost one write of several."""
+    with database(kept) as tables:
+        earlier = tables.execute("SELECT content FROM pages WHERE subject = 'animal/wattle'").fetchone()
+    desk = opened(folder, clock, keep=keep)
+    desk.record(weight("wattle", 433))
+    assert desk.keep()
+    with database(kept) as tables:
+        tables.execute("UPDATE pages SET content = ? WHERE subject = 'animal/wattle'", earlier)
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+def test_sections_of_two_saves_are_not_taken_together(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
+    with database(kept) as tables:
+        earlier = tables.execute("SELECT name, content FROM sections WHERE name <> 'root'").fetchall()
+    desk = opened(folder, clock, keep=keep)
+    desk.record(weight("wattle", 433), stop("b3", "2026-03-12"))
+    assert desk.keep()
+    for name, content in earlier:
+        with database(kept) as tables:
+            (newer,) = tables.execute("SELECT content FROM sections WHERE name = ?", (name,)).fetchone()
+            tables.execute("UPDATE sections SET content = ? WHERE name = ?", (content, name))
+        assert is_kept(opened(folder, clock, keep=keep)) == (newer == content), name
+        with database(kept) as tables:
+            tables.execute("UPDATE sections SET content = ? WHERE name = ?", (newer, name))
     assert is_kept(opened(folder, clock, keep=keep))
 
 
@@ -222,12 +265,7 @@ def _another_program(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _others_may_write(kept: Path, _: pytest.MonkeyPatch) -> None:
-    (kept / "standing").chmod(0o666)
-
-
-def _others_may_write_the_pages(kept: Path, _: pytest.MonkeyPatch) -> None:
-    (pack,) = kept.glob("pages-*")
-    pack.chmod(0o620)
+    (kept / DATABASE).chmod(0o666)
 
 
 def _others_may_write_the_folder(kept: Path, _: pytest.MonkeyPatch) -> None:
@@ -240,17 +278,42 @@ def _written_by_another_user(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
 
 
 def _a_link(kept: Path, _: pytest.MonkeyPatch) -> None:
-    (kept / "standing").rename(kept / "elsewhere")
-    (kept / "standing").symlink_to("elsewhere")
+    (kept / DATABASE).rename(kept / "elsewhere")
+    (kept / DATABASE).symlink_to("elsewhere")
+
+
+def _a_second_name(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (kept / "elsewhere").hardlink_to(kept / DATABASE)
+
+
+def _a_link_for_a_folder(kept: Path, _: pytest.MonkeyPatch) -> None:
+    elsewhere = kept.with_name("elsewhere")
+    kept.rename(elsewhere)
+    kept.symlink_to(elsewhere)
 
 
 def _gone(kept: Path, _: pytest.MonkeyPatch) -> None:
-    (kept / "standing").unlink()
+    (kept / DATABASE).unlink()
 
 
-def _without_its_pages(kept: Path, _: pytest.MonkeyPatch) -> None:
-    (pack,) = kept.glob("pages-*")
-    pack.unlink()
+def _no_database(kept: Path, _: pytest.MonkeyPatch) -> None:
+    (kept / DATABASE).write_bytes(b"something else\n" * 700)
+
+
+def _another_database(kept: Path, _: pytest.MonkeyPatch) -> None:
+    with database(kept) as tables:
+        tables.execute("DROP TABLE sections")
+
+
+def _on_a_disk_without_locks(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    def refused(_handle: int, _how: int) -> None:
+        raise OSError(errno.ENOLCK, "No locks available")
+
+    monkeypatch.setattr(fcntl, "flock", refused)
+
+
+def _on_a_disk_that_gives_a_lock_twice(_: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(fcntl, "flock", lambda _handle, _how: None)
 
 
 @pytest.mark.parametrize(
@@ -258,12 +321,16 @@ def _without_its_pages(kept: Path, _: pytest.MonkeyPatch) -> None:
     [
         _another_program,
         _others_may_write,
-        _others_may_write_the_pages,
         _others_may_write_the_folder,
         _written_by_another_user,
         _a_link,
+        _a_second_name,
+        _a_link_for_a_folder,
         _gone,
-        _without_its_pages,
+        _no_database,
+        _another_database,
+        _on_a_disk_without_locks,
+        _on_a_disk_that_gives_a_lock_twice,
     ],
 )
 def test_in_doubt_the_sheets_are_read(
@@ -392,7 +459,7 @@ def test_looking_back_reads_the_sheets_and_looking_at_today_need_not(
     kept_until = Desk(
         folder, load(folder), Sheets(folder, "x"), clock=clock, until=until, cache=Cache(folder, keep)
     )
-    assert kept_until.take_up(at_once=False) == uses
+    assert kept_until.load_from_cache(at_once=False) == uses
     if uses:
         read = Desk(folder, load(folder), Sheets(folder, "x"), clock=clock, until=until)
         read.read()
@@ -446,25 +513,148 @@ def test_two_desks_of_one_user_share_what_they_keep(folder: Path, keep: Path, ke
     for desk in (rack, office):
         desk.news()
         assert everything(desk) == truth(folder, clock)
-    assert len(list(kept.glob("pages-*"))) == 1
+    with database(kept) as tables:
+        assert tables.execute("SELECT max(n) FROM (SELECT count(*) n FROM pages GROUP BY subject)").fetchone() == (
+            2,
+        )
     assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
 
 
-def test_the_pages_kept_do_not_pile_up(
-    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
-) -> None:
-    monkeypatch.setattr(cache_module, "_WASTE", 0)
+def test_the_pages_kept_do_not_pile_up(folder: Path, keep: Path, kept: Path, clock: Clock) -> None:
     sizes = []
     for number in range(30):
         desk = opened(folder, clock, keep=keep)
         assert is_kept(desk)
         desk.record(weight("wattle", 400 + number % 9), note(f"again {number}"))
         assert desk.keep()
-        (pack,) = kept.glob("pages-*")
-        sizes.append(pack.stat().st_size)
+        sizes.append((kept / DATABASE).stat().st_size)
         clock.forward(minutes=9)
     assert max(sizes) < 4 * min(sizes)
     assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_desk_goes_on_from_what_it_loaded_while_others_save(folder: Path, keep: Path, clock: Clock) -> None:
+    rack = opened(folder, clock, keep=keep, name="rack")
+    for number in range(3):
+        office = opened(folder, clock, keep=keep, name="office")
+        office.record(weight("wattle", 420 + number))
+        assert office.keep()
+    rack.news()
+    assert everything(rack) == truth(folder, clock)
+    assert rack.keep()
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+@pytest.mark.usefixtures("kept")
+def test_while_another_desk_saves_nothing_is_saved(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    assert desk._cache is not None
+    with alone(desk._cache.folder):
+        assert not desk.keep()
+        assert is_kept(opened(folder, clock, keep=keep)), "and what is there can be read"
+    assert desk.keep()
+
+
+def test_killed_at_any_write_of_a_save_what_was_kept_before_or_nothing_is_there(
+    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, record_figure: RecordFigure
+) -> None:
+    class Killed(BaseException):
+        pass
+
+    def killing(method: Callable[..., Any], before: bool) -> Callable[..., Any]:
+        def call(*values: Any) -> Any:
+            if before:
+                raise Killed
+            method(*values)
+            raise Killed
+
+        return call
+
+    cases = 0
+    for name in ("add_pages", "replace_sections", "remove"):
+        for before in (True, False):
+            desk = opened(folder, clock, keep=keep)
+            desk.record(weight("wattle", 440 + cases), note(f"before {name}"))
+            with monkeypatch.context() as patch:
+                patch.setattr(Store, name, killing(getattr(Store, name), before))
+                with pytest.raises(Killed):
+                    desk.keep()
+            found = opened(folder, clock, keep=keep)
+            assert is_kept(found)
+            assert everything(found) == truth(folder, clock)
+            cases += 1
+    record_figure("saves of the cache broken off", f"{cases}, what is kept was right after each")
+    assert kept.exists()
+
+
+def test_killed_within_a_write_the_half_of_it_is_taken_back(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    """The database and its journal, as they lie on the disk in the middle of a transaction."""
+    with database(kept) as tables:
+        tables.execute("PRAGMA cache_size = 1")
+        tables.execute("BEGIN IMMEDIATE")
+        tables.execute("UPDATE pages SET content = zeroblob(length(content) + 40000)")
+        halves = {path.name: path.read_bytes() for path in kept.iterdir()}
+        tables.execute("ROLLBACK")
+    assert f"{DATABASE}-journal" in halves
+    assert halves[DATABASE] != (kept / DATABASE).read_bytes()
+    for name, content in halves.items():
+        (kept / name).write_bytes(content)
+        (kept / name).chmod(0o600)
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_a_full_disk_keeps_nothing_and_harms_nothing(
+    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    begun = Store.__init__
+
+    def full(store: Store, where: Path) -> None:
+        begun(store, where)
+        pages = (kept / DATABASE).stat().st_size // 4096
+        store._open.execute(f"PRAGMA max_page_count = {pages}")
+
+    desk = opened(folder, clock, keep=keep)
+    desk.record(*(note(f"{number} " + "long " * 400) for number in range(40)))
+    with monkeypatch.context() as patch:
+        patch.setattr(Store, "__init__", full)
+        assert not desk.keep()
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+    assert desk.keep()
+
+
+def test_the_cache_of_an_earlier_version_is_taken_away(folder: Path, keep: Path, clock: Clock) -> None:
+    cache = Cache(folder, keep)
+    cache.folder.mkdir(parents=True)
+    for name in ("standing", "standing.4711", "pages-0123456789ab", "lines-0123456789ab"):
+        (cache.folder / name).write_bytes(b"rounds kept 1\n\0\0")
+    desk = opened(folder, clock, keep=keep)
+    assert not is_kept(desk)
+    assert desk.keep()
+    assert {path.name for path in cache.folder.iterdir()} == {DATABASE, "lock"}
+    assert is_kept(opened(folder, clock, keep=keep))
+
+
+def test_a_start_without_a_cache_pays_nothing_for_the_database(folder: Path, keep: Path) -> None:
+    code = f"""
+import sys
+from pathlib import Path
+from rounds.cache.cache import Cache
+from rounds.cache.store import DATABASE, Store, alone
+from rounds.desk.desk import Desk
+from rounds.desk.colony_file import load
+from rounds.sheets.store import Sheets
+folder = Path({str(folder)!r})
+desk = Desk(folder, load(folder), Sheets(folder, "rack"), cache=Cache(folder, Path({str(keep)!r})))
+assert not desk.load_from_cache(at_once=True)
+desk.read()
+sys.exit("sqlite3" in sys.modules)
+"""
+    assert subprocess.run([sys.executable, "-c", code], check=False).returncode == 0
 
 
 def test_a_cache_that_cannot_be_written_is_done_without(folder: Path, tmp_path: Path, clock: Clock) -> None:
@@ -495,4 +685,4 @@ def _no_pack_stays_open() -> Iterator[None]:
     yield
     gc.collect()
     held = [os.readlink(handle) for handle in Path("/proc/self/fd").glob("*") if handle.is_symlink()]  # noqa: PTH115
-    assert not [path for path in held if "pages-" in path or path.endswith("standing")]
+    assert not [path for path in held if DATABASE in path]

@@ -15,7 +15,7 @@ from rounds.logbook.entries import Weighed
 from rounds.screens.app import RoundsApp
 from rounds.sheets.store import Sheets
 from rounds.standing.fold import fold
-from rounds.standing.pages import KeptPages
+from rounds.standing.pages import StoredPages
 from tests.notation import logbook
 from tests.screens.rack import Clock, Rack, colony
 
@@ -54,7 +54,7 @@ async def started(folder: Path) -> AsyncIterator[Rack]:
     """The app as `rounds` opens it."""
     clock = Clock("2026-03-31 07:05")
     desk = Desk.open(folder, clock=clock, keeper="AK", at_once=True)
-    assert isinstance(desk.standing.pages, KeptPages)
+    assert isinstance(desk.standing.pages, StoredPages)
     app = RoundsApp(desk)
     try:
         async with app.run_test(size=(80, 24)) as pilot:
@@ -76,7 +76,7 @@ async def test_the_stop_is_there_at_once_and_stays_when_the_sheets_are_as_they_w
         await rack.sees("B3", "Wattle", "430 g")
         rack.app.listen()
         await rack.sees_not("read again")
-        assert not rack.desk.is_in_doubt
+        assert not rack.desk.is_stale
 
 
 async def test_an_old_sheet_changed_in_place_is_found_and_all_is_read_anew_between_keys(folder: Path) -> None:
@@ -92,5 +92,5 @@ async def test_an_old_sheet_changed_in_place_is_found_and_all_is_read_anew_betwe
         assert 300 not in [entry.grams for entry in rack.desk.standing.page("animal/wattle").of(Weighed)]
         await rack.sees("444 g")
     desk = Desk.open(folder, clock=Clock("2026-03-31 07:10"), writing=False)
-    assert isinstance(desk.standing.pages, KeptPages), "what was read again is kept"
+    assert isinstance(desk.standing.pages, StoredPages), "what was read again is kept"
     assert desk.standing == fold(Sheets(folder, "reader").read())

@@ -1,4 +1,4 @@
-"""A history too long for one list: read sheet by sheet, taken up again, and given up when it no longer holds."""
+"""A history too long for one list: read sheet by sheet, gone on from, and given up when it is stale."""
 
 from __future__ import annotations
 
@@ -38,17 +38,17 @@ def test_sheet_by_sheet_is_all_at_once(colony: Path) -> None:
     assert in_parts.news() == []
     Sheets(colony, "rack").append(save(100, 2), FIRST_DAY)
     assert ids(in_parts.news()) == ids(save(100, 2))
-    assert not in_parts.shaken
+    assert in_parts.is_verified
 
 
-def test_what_is_taken_up_holds_until_it_is_looked_at(colony: Path) -> None:
+def test_restored_marks_are_verified_by_a_look_at_the_sheets(colony: Path) -> None:
     earlier = Sheets(colony, "reader")
     earlier.read()
     Sheets(colony, "rack").append(save(200), FIRST_DAY)
     later = Sheets(colony, "reader")
-    later.take_up(marks_of(earlier.marks()))
-    shaken = [later.shaken, not later.holds(), later.shaken]
-    assert shaken == [True, False, False]
+    later.restore(marks_of(earlier.marks()))
+    verified = [later.is_verified, later.verify(), later.is_verified]
+    assert verified == [False, True, True]
     assert ids(later.news()) == ids(save(200))
 
 
@@ -65,18 +65,18 @@ def cut_short(path: Path) -> None:
 
 @pytest.mark.parametrize("harm", [changed_in_place, cut_short, Path.unlink], ids=["changed", "cut", "gone"])
 @pytest.mark.parametrize("sheet", ["2026-03-10.rack", "2026-03-13.office"])
-def test_a_sheet_harmed_behind_its_mark_shakes_what_was_read(
+def test_a_sheet_harmed_behind_its_mark_makes_what_was_read_stale(
     colony: Path, sheet: str, harm: Callable[[Path], None]
 ) -> None:
     path = colony / "sheets/2026" / f"{sheet}.jsonl"
     running = Sheets(colony, "reader")
     running.read()
     later = Sheets(colony, "reader")
-    later.take_up(marks_of(running.marks()))
+    later.restore(marks_of(running.marks()))
     harm(path)
-    assert not later.holds()
-    assert later.shaken
+    assert not later.verify()
+    assert not later.is_verified
     running.news()
-    shaken = [running.shaken]
+    verified = [running.is_verified]
     running.read()
-    assert [*shaken, running.shaken] == [True, False]
+    assert [*verified, running.is_verified] == [False, True]

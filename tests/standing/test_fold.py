@@ -22,8 +22,8 @@ def matings(first: int, many: int, sire: str) -> list[Entry]:
 def test_an_old_mating_stands_on_his_page_though_hers_has_its_fill() -> None:
     old, new = matings(0, 1, "animal/karri"), matings(1, 5 * MatingSeen.keep, "animal/jarrah")
     gathering = Gathering()
-    gathering.add(new, new[-1].at)
-    gathering.add(old, old[-1].at)
+    gathering.add(gathering.sift(new, new[-1].at))
+    gathering.add(gathering.sift(old, old[-1].at))
     found = gathering.standing()
     assert found.page("animal/karri").of(MatingSeen) == tuple(old)
     assert len(found.page("animal/wattle").of(MatingSeen)) == MatingSeen.keep

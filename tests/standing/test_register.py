@@ -15,7 +15,7 @@ from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing, fold
 from rounds.standing.group import group
 from rounds.standing.page import Page
-from rounds.standing.pages import KeptPages
+from rounds.standing.pages import StoredPages
 from rounds.standing.register import Register, Walked
 from tests.any_entries import START, entries
 from tests.notation import standing
@@ -58,7 +58,7 @@ def kept_elsewhere(whole: Standing, opened: list[str] | None = None, since: date
             opened.append(subject)
         return pages[subject]
 
-    kept = KeptPages(frozenset(pages), fetch)
+    kept = StoredPages(frozenset(pages), fetch)
     return Standing(kept, Register(kept, Kept(whole, since)))
 
 

@@ -13,14 +13,15 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from rounds.cache import lines as lines_module
+from rounds.cache import index as index_module
+from rounds.cache.store import DATABASE
 from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, SUBJECTS, entries
-from tests.cache.test_cache import opened
+from tests.cache.test_cache import database, opened
 from tests.conftest import RecordFigure
 from tests.desks.laptops import Clock
 
@@ -29,11 +30,11 @@ EVERY = [subject for sort in SUBJECTS.values() for subject in sort]
 
 
 @pytest.fixture(autouse=True)
-def _small_runs(monkeypatch: pytest.MonkeyPatch) -> None:
-    """An index also for a page of entries, of runs of some sheets."""
-    monkeypatch.setattr(lines_module, "WORTH_A_RUN", 1)
-    monkeypatch.setattr(lines_module, "RUN_BYTES", 3000)
-    monkeypatch.setattr(lines_module, "_MOST_RUNS", 3)
+def _small_segments(monkeypatch: pytest.MonkeyPatch) -> None:
+    """An index also for a page of entries, of segments of some sheets."""
+    monkeypatch.setattr(index_module, "WORTH_A_SEGMENT", 1)
+    monkeypatch.setattr(index_module, "SEGMENT_BYTES", 3000)
+    monkeypatch.setattr(index_module, "_MOST_SMALL", 3)
 
 
 def by_the_sheets(folder: Path, subject: str) -> list[Entry]:
@@ -45,7 +46,7 @@ def by_the_sheets(folder: Path, subject: str) -> list[Entry]:
 def uses_the_index(desk: Desk) -> bool:
     """Whether it has one, and a history made no doubt of it."""
     assert desk._cache is not None
-    return desk._cache.lines is not None
+    return desk._cache.index is not None
 
 
 @settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
@@ -132,8 +133,8 @@ def test_a_history_by_the_index_looks_through_no_sheet(
 def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:
     desk = opened(folder, clock, keep=keep)
     assert desk._cache is not None
-    lines = desk._cache.lines
-    assert lines is not None
+    index = desk._cache.index
+    assert index is not None
     read: list[str] = []
 
     class Noting(SheetLines):
@@ -142,7 +143,7 @@ def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, k
             return super()._lines_at(path, starts)  # type: ignore[arg-type]
 
     noting = Noting(desk.sheets._shelf, desk.sheets._watch.marks)
-    list(noting.about("room", lines.places("room"), lines.covered))
+    list(noting.about("room", index.places("room"), index.covered))
     assert read == sorted(read, reverse=True)
     assert len(read) == 14
 
@@ -151,21 +152,28 @@ def test_no_wrong_byte_of_the_index_changes_a_history(
     folder: Path, keep: Path, clock: Clock, record_figure: RecordFigure
 ) -> None:
     right = {subject: by_the_sheets(folder, subject) for subject in EVERY}
-    (pack,) = keep.rglob("lines-*")
-    content = pack.read_bytes()
+    (kept,) = keep.iterdir()
     chance = random.Random(5)
     cases = 0
+    whole = (kept / DATABASE).read_bytes()
+    with database(kept) as tables:
+        parts = tables.execute("SELECT rowid, content FROM segments WHERE length(content) > 1").fetchall()
     for _ in range(150):
+        row, content = chance.choice(parts)
         harmed = bytearray(content)
         harmed[chance.randrange(len(content))] ^= 1 << chance.randrange(8)
-        kept = {path: path.read_bytes() for path in pack.parent.iterdir()}
-        pack.write_bytes(harmed if chance.random() < 0.9 else harmed[: chance.randrange(len(harmed))])
+        cut = harmed[: chance.randrange(len(harmed))]
+        with database(kept) as tables:
+            if chance.random() < 0.9:
+                harm = bytes(harmed if chance.random() < 0.9 else cut)
+                tables.execute("UPDATE segments SET content = ? WHERE rowid = ?", (harm, row))
+            else:
+                tables.execute("DELETE FROM segments WHERE rowid = ?", (row,))
         desk = opened(folder, clock, keep=keep)
         assert {subject: desk.history(subject) for subject in EVERY} == right
         cases += 1
-        for path, whole in kept.items():
-            path.write_bytes(whole)
-            path.chmod(0o600)
+        (kept / DATABASE).write_bytes(whole)
+        (kept / DATABASE).chmod(0o600)
     assert uses_the_index(opened(folder, clock, keep=keep))
     record_figure("indexes of lines with a wrong byte or cut short", f"{cases}, every history right")
 
@@ -183,7 +191,7 @@ def test_a_sheet_changed_in_place_under_a_running_desk_is_not_read_by_the_index(
     }
 
 
-def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, clock: Clock) -> None:
+def test_segments_are_made_one_before_they_are_too_many(folder: Path, keep: Path, clock: Clock) -> None:
     chance = random.Random(11)
     many = []
     for number in range(12):
@@ -191,7 +199,8 @@ def test_runs_are_made_one_before_they_are_too_many(folder: Path, keep: Path, cl
         desk.record(*some_entries(chance, f"x{number}-"))
         assert desk.keep()
         assert desk._cache is not None
-        many.append(len(desk._cache._kept_lines))
+        assert desk._cache.index is not None
+        many.append(len(desk._cache.index.segments))
         assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
         clock.forward(hours=1)
     assert max(many[6:]) < max(many[0], 4) + 14
