@@ -96,3 +96,13 @@ def test_brumation_counts_from_when_it_began_by_what_was_written_by_then() -> No
     assert her.brumated_at(written)
     assert her.brumated_at(at("2026-04-10 07:59"))
     assert not her.brumated_at(at("2026-04-10 08:00"))
+
+
+def test_a_treatment_lasts_to_its_day_or_until_it_was_ended_and_begins_again_with_the_next() -> None:
+    page = "2026-04-01\n10:00 wattle vet_seen under_treatment_until=2026-04-10\n"
+    assert wattle(page).under_treatment(at("2026-04-10 23:59")) is not None
+    assert wattle(page).under_treatment(at("2026-04-11 00:00")) is None
+    ended = page + "2026-04-05\n10:00 wattle treatment_ended\n"
+    assert wattle(ended).under_treatment(at("2026-04-06")) is None
+    again = ended + "2026-04-06\n10:00 wattle vet_seen under_treatment_until=2026-04-20\n"
+    assert wattle(again).under_treatment(at("2026-04-07")) is not None

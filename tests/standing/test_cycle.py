@@ -130,3 +130,17 @@ def test_what_was_never_named_is_called_by_its_id() -> None:
     assert page.card("clutch/w-1").name == "w-1"
     assert page.card("room").name == "room"
     assert page.card("animal/nobody").name == "nobody"
+
+
+def test_scratching_after_laying_closes_the_nest_whenever_a_vet_once_found_her_empty() -> None:
+    dug = 'wattle behaviour_seen behaviour="nest digging"'
+    empty = "2026-03-05\n10:00 wattle vet_seen carrying=false\n"
+    assert her(f"{empty}{LAID}18:00 {dug}").digging(at("2026-04-04")) is None
+    assert her(f"{empty}2026-03-05\n18:00 {dug}").digging(at("2026-03-06")) is not None, "after the vet it is none"
+
+
+def test_of_one_still_growing_a_weight_of_weeks_ago_is_not_her_own() -> None:
+    young = ROOM.replace("hatched=2023-03-01", "hatched=2024-10-01") + "2026-03-02\n08:00 wattle weighed grams=300"
+    one = female(standing(young), "animal/wattle", Days())
+    assert one.own_weight(at("2026-04-01")) is None
+    assert one.own_weight(at("2026-04-02")) == 300, "548 days: 18 months of 30.44 days"
