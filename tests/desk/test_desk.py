@@ -167,3 +167,15 @@ def test_what_is_written_this_second_is_found_and_what_lies_ahead_is_not(rack: R
         if isinstance(one.entry, Weighed)
     ]
     assert grams == [400]
+
+
+def test_what_is_found_is_handed_out_newest_first_though_it_was_written_late(rack: Rack) -> None:
+    for day in (10, 11, 12):
+        rack.clock.set(f"2026-04-{day} 08:00")
+        rack.desk.record(weight("wattle", day))
+        rack.desk.record(weight("sedge", day + 100, at(f"2026-04-0{day - 5} 08:00")))
+    steps = [
+        [one.entry.grams for one in step.found if isinstance(one.entry, Weighed)]
+        for step in find(rack.desk, Conditions(kinds=("weighed",)))
+    ]
+    assert [grams for step in steps for grams in step] == [12, 11, 10, 112, 111, 110]

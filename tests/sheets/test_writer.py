@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,8 @@ import pytest
 from rounds.errors import NotSaved
 from rounds.sheets.store import Sheets
 from rounds.sheets.watch import sheet_path
-from tests.sheets.saves import FIRST_DAY, ids, save
+from tests.sheets.memory_disk import MemoryDisk
+from tests.sheets.saves import FIRST_DAY, NOWHERE, ids, read_back, save
 
 
 def test_a_sheet_that_came_back_as_another_part_is_gone_on_with_and_nothing_is_saved_twice(tmp_path: Path) -> None:
@@ -49,3 +51,22 @@ def test_a_torn_end_is_told_of_the_whole_sheet_with_its_beginning(tmp_path: Path
     (trouble,) = again.troubles
     assert (trouble.path, trouble.line) == (sheet_path(FIRST_DAY, "rack"), 0)
     assert trouble.line_text == torn[:4096]
+
+
+def test_a_write_that_failed_once_leaves_the_sheet_to_be_gone_on_with() -> None:
+    full = [False]
+
+    def before(name: str, _path: str) -> None:
+        if name == "write" and full[0]:
+            raise OSError(errno.ENOSPC, "No space left on device")
+
+    disk = MemoryDisk(before)
+    rack = Sheets(NOWHERE, "rack", disk)
+    rack.append(save(0), FIRST_DAY)
+    full[0] = True
+    with pytest.raises(NotSaved):
+        rack.append(save(10), FIRST_DAY)
+    full[0] = False
+    rack.append(save(10), FIRST_DAY)
+    assert list(disk.contents()) == [sheet_path(FIRST_DAY, "rack")]
+    assert ids(read_back(disk)) == ids([*save(0), *save(10)])
