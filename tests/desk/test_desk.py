@@ -179,3 +179,8 @@ def test_what_is_found_is_handed_out_newest_first_though_it_was_written_late(rac
         for step in find(rack.desk, Conditions(kinds=("weighed",)))
     ]
     assert [grams for step in steps for grams in step] == [12, 11, 10, 112, 111, 110]
+
+
+def test_the_only_entry_of_a_subject_is_found(rack: Rack) -> None:
+    (step,) = find(rack.desk, Conditions(subjects=("animal/karri",), kinds=("arrived",)))
+    assert [one.entry.about for one in step.found] == ["animal/karri"]

@@ -51,3 +51,21 @@ def test_a_look_back_is_not_kept_for_today(tmp_path: Path, monkeypatch: pytest.M
     assert weights(today, "wattle") == [452]
     assert today.keep()
     today.close()
+
+
+def test_a_sheet_that_went_since_the_last_run_is_missed_at_the_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    clock = Clock("2026-04-12 08:00")
+    folder = colony(tmp_path / "colony")
+    desk = Desk.open(folder, clock=clock, keeper="AK")
+    desk.record(weight("wattle", 452))
+    desk.close(keeping=True)
+    clock.set("2026-04-14 08:00")
+    (sheet,) = (folder / "sheets").rglob("2026-04-12.*.jsonl")
+    sheet.unlink()
+    again = Desk.open(folder, clock=clock, writing=False)
+    assert weights(again, "wattle") == []
+    again.close()

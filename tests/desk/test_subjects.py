@@ -35,3 +35,9 @@ def test_of_two_of_one_name_the_one_that_is_here_is_meant() -> None:
 def test_of_two_that_are_both_here_or_both_gone_nobody_is_guessed(gone: str) -> None:
     with pytest.raises(BadEntry, match="write the id"):
         whom("Wattle", TWO + gone)
+
+
+def test_the_beginning_of_a_name_will_do_where_that_is_asked_for() -> None:
+    assert whom("sed") == "animal/sedge"
+    with pytest.raises(BadEntry):
+        Names(standing(TWO), prefixes=False).find("sed")

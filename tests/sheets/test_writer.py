@@ -70,3 +70,14 @@ def test_a_write_that_failed_once_leaves_the_sheet_to_be_gone_on_with() -> None:
     rack.append(save(10), FIRST_DAY)
     assert list(disk.contents()) == [sheet_path(FIRST_DAY, "rack")]
     assert ids(read_back(disk)) == ids([*save(0), *save(10)])
+
+
+def test_what_an_earlier_run_saved_in_the_sheet_is_saved_again_too_when_it_is_taken_away(tmp_path: Path) -> None:
+    earlier = Sheets(tmp_path, "rack")
+    earlier.append(save(0, 3), FIRST_DAY)
+    earlier.close()
+    rack = Sheets(tmp_path, "rack")
+    rack.append(save(10), FIRST_DAY)
+    (tmp_path / sheet_path(FIRST_DAY, "rack")).unlink()
+    rack.append(save(20), FIRST_DAY)
+    assert ids(Sheets(tmp_path, "reader").read()) == ids([*save(0, 3), *save(10), *save(20)])
