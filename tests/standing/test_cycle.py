@@ -144,3 +144,15 @@ def test_of_one_still_growing_a_weight_of_weeks_ago_is_not_her_own() -> None:
     one = female(standing(young), "animal/wattle", Days())
     assert one.own_weight(at("2026-04-01")) is None
     assert one.own_weight(at("2026-04-02")) == 300, "548 days: 18 months of 30.44 days"
+
+
+def test_eggs_noted_at_the_moment_a_clutch_was_complete_begin_no_other() -> None:
+    for moment, laying in (("10:00", False), ("10:01", True)):
+        two = her(f"{LAID}{moment} wattle eggs_laid clutch=clutch/w-2 count=2")
+        assert (two.laying is not None) is laying
+
+
+def test_of_one_never_with_a_male_her_own_weight_is_the_median_of_the_last_three_that_are_old() -> None:
+    grams = (300, 300, 300, 400, 402, 404)
+    page = "".join(f"2026-03-{2 + day:02}\n08:00 wattle weighed grams={one}\n" for day, one in enumerate(grams))
+    assert her(page + "2026-04-10\n08:00 wattle weighed grams=500").own_weight(at("2026-04-20")) == 402
