@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.dates import end_of_day, just_before, later
 from rounds.due.signs import Sign, Signs
@@ -22,7 +23,7 @@ from rounds.rules.house import House
 from rounds.standing.female import Female
 
 
-class Sum(NamedTuple):
+class Sum(msgspec.Struct, frozen=True):
     """The list at one moment, when it first came to the vet's limit (None: it has not), and until when it rests."""
 
     signs: tuple[Sign, ...]
