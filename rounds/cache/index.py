@@ -52,12 +52,23 @@ def _part_of(subject: str) -> int:
 
 
 class Index:
-    """The segments of an index; their parts are read when a subject is looked for."""
+    """The segments of an index, decoded when they are asked for; a part is read when a subject is looked for."""
 
-    def __init__(self, store: Store, segments: Segments) -> None:
+    def __init__(self, store: Store, segments: Segments | bytes) -> None:
+        """`segments` as they are, or as `encoded` gave them."""
         self._store = store
-        self.segments = segments
+        self._segments = segments
         self._covered: dict[str, int] | None = None
+
+    @property
+    def segments(self) -> Segments:
+        """The segments, the older first. Raises `Doubtful`."""
+        if isinstance(self._segments, bytes):
+            try:
+                self._segments = msgspec.msgpack.decode(self._segments, type=Segments)
+            except msgspec.MsgspecError as error:
+                raise Doubtful("the segments cannot be read") from error
+        return self._segments
 
     @property
     def covered(self) -> Mapping[str, int]:
@@ -171,6 +182,11 @@ class Indexing:
             return self._builder.end() if self._builder is not None and not self._failed else ()
         except Doubtful:
             return ()
+
+
+def encoded(segments: Segments) -> bytes:
+    """Segments as they are stored beside the state."""
+    return msgspec.msgpack.encode(segments)
 
 
 def extended(store: Store, segments: Segments, lines: SheetLines) -> Segments:
