@@ -6,7 +6,7 @@ check. The index is made of segments, each over some sheets; what no segment cov
 
 from __future__ import annotations
 
-import random
+import os
 from array import array
 from collections.abc import Callable, Mapping
 from itertools import accumulate
@@ -142,7 +142,7 @@ class IndexBuilder:
         for subject, positions in self._positions.items():
             parts[_part_of(subject)][subject] = positions.tobytes()
         contents = [msgspec.msgpack.encode(part) for part in parts]
-        id = random.SystemRandom().getrandbits(63)
+        id = int.from_bytes(os.urandom(8), "big") >> 1
         self._store.add_segment(id, contents)
         digests = [digest(content, SHORT_DIGEST) for content in contents]
         self._segments.append(Segment(id, self._spans, self._size, digests))
