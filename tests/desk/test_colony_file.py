@@ -229,6 +229,9 @@ def test_another_encoding_is_told_with_its_line(tmp_path: Path) -> None:
 def test_a_file_too_large_is_not_read(tmp_path: Path) -> None:
     with pytest.raises(BadRule, match="larger than 256 KB"):
         load(colony(tmp_path, HEAD.encode() + b"#" * MOST_BYTES))
+    load(colony(tmp_path, HEAD.encode() + b"#" * (MOST_BYTES - len(HEAD.encode()))))
+    with pytest.raises(BadRule, match="larger than 256 KB"):
+        load(colony(tmp_path, HEAD.encode() + b"#" * (MOST_BYTES - len(HEAD.encode()) + 1)))
 
 
 def test_a_link_out_of_the_colony_is_not_followed(tmp_path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The entries of the last two days stand once each, however often they reach the desk."""
+"""What a desk keeps of one run for the next: each entry once, and nothing of a look back."""
 
 from __future__ import annotations
 
@@ -9,7 +9,8 @@ import pytest
 
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Corrected
-from tests.desks.laptops import Clock, colony, weight
+from tests.desks.laptops import Clock, colony, weight, weights
+from tests.notation import at
 
 
 def test_a_copy_of_todays_sheet_makes_no_entry_recent_twice(
@@ -31,4 +32,40 @@ def test_a_copy_of_todays_sheet_makes_no_entry_recent_twice(
     again.take_back()
     (correction,) = again.standing.page("animal/wattle").of(Corrected)
     assert correction.was.startswith("weighed")
+    again.close()
+
+
+def test_a_look_back_is_not_kept_for_today(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    clock = Clock("2026-04-12 08:00")
+    folder = colony(tmp_path / "colony")
+    desk = Desk.open(folder, clock=clock, keeper="AK")
+    desk.record(weight("wattle", 452))
+    desk.close()
+    back = Desk.open(folder, clock=clock, writing=False, until=at("2026-04-11 08:00"))
+    assert weights(back, "wattle") == []
+    assert not back.keep()
+    back.close(keeping=True)
+    today = Desk.open(folder, clock=clock, writing=False)
+    assert weights(today, "wattle") == [452]
+    assert today.keep()
+    today.close()
+
+
+def test_a_sheet_that_went_since_the_last_run_is_missed_at_the_start(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("XDG_STATE_HOME", str(tmp_path / "state"))
+    monkeypatch.setenv("XDG_CACHE_HOME", str(tmp_path / "cache"))
+    clock = Clock("2026-04-12 08:00")
+    folder = colony(tmp_path / "colony")
+    desk = Desk.open(folder, clock=clock, keeper="AK")
+    desk.record(weight("wattle", 452))
+    desk.close(keeping=True)
+    clock.set("2026-04-14 08:00")
+    (sheet,) = (folder / "sheets").rglob("2026-04-12.*.jsonl")
+    sheet.unlink()
+    again = Desk.open(folder, clock=clock, writing=False)
+    assert weights(again, "wattle") == []
     again.close()

@@ -215,3 +215,10 @@ def test_the_last_one_of_a_group_wants_a_yes() -> None:
     entry = logbook(f"{ROOM}{one}10:00 group/young died count=1")[-1]
     assert ends_a_life(standing(ROOM + two), entry) == ""
     assert ends_a_life(standing(ROOM + one), entry)
+
+
+def test_of_many_who_live_there_four_are_named_and_the_rest_counted() -> None:
+    six = look("10:00 enclosure/b3 enclosure_taken_down").refused
+    assert "and 2 more" in six
+    gone = "09:00 fern moved to=enclosure/b4\n09:00 group/young moved to=enclosure/b4"
+    assert " more " not in look("10:00 enclosure/b3 enclosure_taken_down", gone).refused

@@ -85,6 +85,13 @@ def test_without_a_state_folder_a_name_is_drawn(tmp_path: Path) -> None:
     assert DESK.fullmatch(writer_lock.installation(tmp_path / "state"))
 
 
+def test_folders_of_the_users_own_let_nobody_else_in(tmp_path: Path) -> None:
+    writer_lock.installation(tmp_path / "state")
+    writer_lock.acquire(tmp_path / "state", Path("/colony"), "shed-k3x9").close()
+    for folder in (tmp_path / "state", tmp_path / "state/desks"):
+        assert stat.S_IMODE(folder.stat().st_mode) == 0o700
+
+
 def test_an_installation_is_named_once(tmp_path: Path) -> None:
     name = writer_lock.installation(tmp_path)
     assert DESK.fullmatch(name)

@@ -131,6 +131,8 @@ LAID = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=clutch/w-1 count={} co
 def test_a_clutch_under_the_least_that_is_usual_speaks_after_it() -> None:
     assert "short_clutch" in signs(LAID.format(9), "2026-04-03")
     assert "short_clutch" not in signs(LAID.format(10), "2026-04-03")
+    assert "short_clutch" in signs(LAID.format(9), "2026-07-31"), "for as long as she may be gravid"
+    assert "short_clutch" not in signs(LAID.format(9), "2026-08-01")
 
 
 @pytest.mark.parametrize(("day", "counts"), [("2026-04-16", True), ("2026-04-17", False)])

@@ -72,10 +72,14 @@ class Mutant(NamedTuple):
 def sample(mutants: Iterable[Mutant], sources: Mapping[str, str], each: int | None, seed: int) -> list[Mutant]:
     """At most `each` near misses (None: all), a place at most once unless all are wanted, by place."""
     types = {path: _of_types(source) for path, source in sources.items()}
+    signs = {path: _of_signs(source) for path, source in sources.items()}
     near = sorted(
         mutant
         for mutant in mutants
-        if mutant.operator in NEAR and not _within(types[mutant.path], (mutant.row, mutant.column))
+        if mutant.operator in NEAR
+        and not _within(types[mutant.path], (mutant.row, mutant.column))
+        # To the tool the star of a signature is a sign of reckoning too.
+        and ("Binary" not in mutant.operator or _within(signs[mutant.path], (mutant.row, mutant.column)))
     )
     if each is None:
         return near
@@ -105,6 +109,15 @@ def _of_types(source: str) -> list[_Span]:
             case ast.Assign(value=ast.BinOp(op=ast.BitOr(), right=ast.Name() | ast.Constant(value=None))):
                 found.append(node.value)
     return [((node.lineno, node.col_offset), _end(node)) for node in found if node is not None]
+
+
+def _of_signs(source: str) -> list[_Span]:
+    """Where the signs of a sum, a product and the like stand: between their two sides."""
+    return [
+        (_end(node.left), (node.right.lineno, node.right.col_offset))
+        for node in ast.walk(ast.parse(source))
+        if isinstance(node, ast.BinOp)
+    ]
 
 
 def _end(node: ast.expr) -> tuple[int, int]:

@@ -61,8 +61,12 @@ class Target(NamedTuple):
     @property
     def tests(self) -> tuple[str, ...]:
         """The tests that should notice, quickest first."""
-        room = self.name.split("/")[1] if self.name.endswith(".py") else self.name
-        return ROOMS[room].own + ROOMS[room].also
+        return ROOMS[self.room].own + ROOMS[self.room].also
+
+    @property
+    def room(self) -> str:
+        """The room it is, or lies in."""
+        return self.name.split("/")[1] if self.name.endswith(".py") else self.name
 
     def kept(self, what: str) -> Path:
         """Where something is kept about the room: another place as soon as the code is another."""
@@ -77,8 +81,8 @@ class Red(Exception):
 def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
     """Try what has not been tried, against the tests that run its line.
 
-    With `again` the survivors are tried once more, against all tests of the room as they are now. Raises Red if
-    the tests fail on the code as it stands.
+    With `again` the survivors are tried once more, against the tests as they are now. Raises Red if the tests fail
+    on the code as it stands.
     """
     from cosmic_ray.mutating import mutate_and_test
 
@@ -94,10 +98,10 @@ def run(target: Target, each: int | None, seed: int, *, again: bool) -> Tally:
         if pending:
             took = _unharmed([*pytest, *target.tests])
             print(f"{target.name}: {len(pending)} mutants to try, the tests take {took:.0f} s", flush=True)
-            covering = Covering(target.kept("lines"), target.tests)
+            covering = Covering(Target(target.room).kept("lines"), target.tests, again=again)
         for item in pending:
             spot = item.mutations[0]
-            tests = covering.tests(str(spot.module_path), spot.start_pos[0]) if not again else []
+            tests = covering.tests(str(spot.module_path), spot.start_pos[0])
             result = mutate_and_test(item.mutations, shlex.join([*pytest, *(tests or target.tests)]), 30 + 3 * took)
             database.set_result(item.job_id, result)
             fate = "caught  " if result.is_killed else "SURVIVED"
@@ -117,7 +121,6 @@ def _unharmed(command: list[str]) -> float:
 @contextmanager
 def _session(target: Target, each: int | None, seed: int) -> Iterator[WorkDB]:
     """The room's session, drawn if it is new, in a fresh copy of the project as the current folder."""
-    from cosmic_ray.commands import init
     from cosmic_ray.work_db import use_db
 
     file = target.kept("all.sqlite" if each is None else f"{each}-of-seed-{seed}.sqlite")
@@ -126,29 +129,39 @@ def _session(target: Target, each: int | None, seed: int) -> Iterator[WorkDB]:
     os.chdir(tree)
     # The copy stands before the installed project, for the tests and for every process they start.
     os.environ |= {"PYTHONPATH": str(tree), "CI": "1"}
-    new = not file.exists()
+    if not file.exists():
+        draft = file.with_suffix(".draft")
+        draft.unlink(missing_ok=True)
+        with use_db(str(draft)) as database:
+            _draw(database, target, each, seed)
+        draft.replace(file)
     with use_db(str(file)) as database:
-        if new:
-            init([Path(name) for name in target.files], database, {})
-            items = {item.job_id: item for item in database.work_items}
-            offered = [
-                Mutant(
-                    str(spot.module_path),
-                    spot.start_pos[0],
-                    spot.start_pos[1],
-                    spot.operator_name,
-                    spot.occurrence,
-                    id,
-                )
-                for id, item in items.items()
-                for spot in item.mutations
-            ]
-            sources = {name: Path(name).read_text(encoding="utf-8") for name in target.files}
-            drawn = [items[mutant.id] for mutant in sample(offered, sources, each, seed)]
-            database.clear()
-            database.add_work_items(drawn)
         yield database
     shutil.rmtree(tree)
+
+
+def _draw(database: WorkDB, target: Target, each: int | None, seed: int) -> None:
+    """Have the tool list every mistake it can make, and leave those that are drawn."""
+    from cosmic_ray.commands import init
+
+    init([Path(name) for name in target.files], database, {})
+    items = {item.job_id: item for item in database.work_items}
+    offered = [
+        Mutant(
+            str(spot.module_path),
+            spot.start_pos[0],
+            spot.start_pos[1],
+            spot.operator_name,
+            spot.occurrence,
+            id,
+        )
+        for id, item in items.items()
+        for spot in item.mutations
+    ]
+    sources = {name: Path(name).read_text(encoding="utf-8") for name in target.files}
+    drawn = [items[mutant.id] for mutant in sample(offered, sources, each, seed)]
+    database.clear()
+    database.add_work_items(drawn)
 
 
 def _copy(tree: Path) -> None:

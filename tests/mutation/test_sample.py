@@ -7,7 +7,7 @@ from tests.mutation.sample import Mutant, sample
 SOURCE = """
 from __future__ import annotations
 
-def late(days: int | None, of: int) -> bool:
+def late(days: int | None, *, of: int) -> bool:
     return days is not None and days > of + 1
 """
 LATE = "core/ReplaceComparisonOperator_Gt_GtE"
@@ -28,6 +28,12 @@ def test_a_near_miss_is_drawn_and_what_falls_over_in_every_test_is_not() -> None
 
 def test_types_are_left_to_mypy() -> None:
     assert drawn(mutant(4, 19, "core/ReplaceBinaryOperator_BitOr_BitAnd")) == []
+
+
+def test_the_star_of_a_signature_multiplies_nothing() -> None:
+    assert drawn(mutant(4, 27, "core/ReplaceBinaryOperator_Mul_Div")) == []
+    plus = mutant(5, 43, "core/ReplaceBinaryOperator_Add_Sub")
+    assert drawn(plus) == [plus]
 
 
 def test_a_place_is_drawn_once_unless_all_are_wanted() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from rounds.standing.breeding import Days
 from rounds.standing.female import Female, female
 from tests.notation import at, standing
@@ -55,3 +57,90 @@ def test_a_weight_written_down_with_her_eggs_still_tells_her_own_weight_and_a_la
     """
     assert her(page.format("2026-04-01T10:00:00+02:00")).weight_before_last_clutch() == 410
     assert her(page.format("2026-04-01T10:01:00+02:00")).weight_before_last_clutch() == 400
+
+
+def test_a_clutch_counts_for_her_usual_from_the_least_that_is_usual_at_all_or_once_a_vet_has_heard_of_it() -> None:
+    laid = "2026-04-03\n10:00 wattle eggs_laid clutch=clutch/w-1 count={} complete=true\n"
+    assert her(laid.format(10)).usual_count() == 10
+    assert her(laid.format(9)).usual_count() is None
+    assert her(laid.format(9) + "11:00 wattle vet_called").usual_count() == 9
+    assert her(laid.format(0) + "11:00 wattle vet_called").usual_count() is None
+
+
+def test_her_last_mating_is_remembered_beyond_her_clutches() -> None:
+    assert her("").last_mating_ever is None
+    mated = "2026-03-10\n10:00 wattle mating_seen\n2026-03-12\n10:00 wattle behaviour_seen behaviour=copulation\n"
+    last = her(mated + LAID).last_mating_ever
+    assert last is not None
+    assert last.at == at("2026-03-12 10:00")
+    assert her(mated + LAID).matings == ()
+
+
+@pytest.mark.parametrize(
+    ("mating", "closes"),
+    [
+        ("2026-03-10", "2026-04-21"),  # on the first day of their company
+        ("2026-03-12", "2026-04-23"),
+        ("2026-03-13", "2026-04-24"),  # on its last
+        ("2026-03-14", "2026-04-25"),  # the day after: the company counts by itself
+    ],
+)
+def test_a_mating_seen_on_any_day_of_a_pairing_counts_by_its_day(mating: str, closes: str) -> None:
+    page = "2026-03-10\n10:00 wattle put_together mate=karri\n2026-03-13\n10:00 wattle parted\n"
+    (window,) = her(f"{page}{mating}\n12:00 wattle mating_seen").windows(at("2026-04-01"))
+    assert str(window.closes) == closes
+    (together,) = her(page).windows(at("2026-04-01"))
+    assert (str(together.opens), str(together.closes)) == ("2026-03-24", "2026-04-24")
+
+
+def test_without_a_mating_her_own_weight_is_that_from_before_the_company() -> None:
+    page = """
+    2026-03-05
+    10:00 wattle weighed grams=400
+    2026-03-10
+    10:00 wattle put_together mate=karri
+    2026-03-12
+    10:00 wattle parted
+    2026-03-20
+    10:00 wattle weighed grams=430
+    2026-04-10
+    10:00 wattle eggs_laid clutch=clutch/w-1 count=20 complete=true
+    2026-04-20
+    10:00 wattle put_together mate=karri
+    """
+    assert her(page).weight_before_last_clutch() == 400
+
+
+def test_a_card_is_as_new_as_the_last_move() -> None:
+    page = ROOM + "2026-03-05\n10:00 wattle moved to=enclosure/b4\n2026-03-06\n10:00 wattle moved to=enclosure/b3\n"
+    assert standing(page).card("animal/wattle").since == at("2026-03-06 10:00")
+
+
+def test_a_clutch_written_down_late_opens_the_next_window_from_then_on() -> None:
+    page = LAID.replace("complete=true", "complete=true written=2026-04-10T10:00:00+02:00")
+    assert her(page).stored_since(at("2026-04-05")) is None
+    assert her(page).stored_since(at("2026-04-10 09:59")) is None
+    assert her(page).stored_since(at("2026-04-10 10:00")) is not None
+    assert her(LAID).stored_since(at("2026-04-03 09:59")) is None
+    assert her(LAID).stored_since(at("2026-04-03 10:00")) is not None
+
+
+def test_what_was_never_named_is_called_by_its_id() -> None:
+    page = standing(ROOM + LAID + "12:00 room noted note=warm\n")
+    assert page.card("clutch/w-1").name == "w-1"
+    assert page.card("room").name == "room"
+    assert page.card("animal/nobody").name == "nobody"
+
+
+def test_scratching_after_laying_closes_the_nest_whenever_a_vet_once_found_her_empty() -> None:
+    dug = 'wattle behaviour_seen behaviour="nest digging"'
+    empty = "2026-03-05\n10:00 wattle vet_seen carrying=false\n"
+    assert her(f"{empty}{LAID}18:00 {dug}").digging(at("2026-04-04")) is None
+    assert her(f"{empty}2026-03-05\n18:00 {dug}").digging(at("2026-03-06")) is not None, "after the vet it is none"
+
+
+def test_of_one_still_growing_a_weight_of_weeks_ago_is_not_her_own() -> None:
+    young = ROOM.replace("hatched=2023-03-01", "hatched=2024-10-01") + "2026-03-02\n08:00 wattle weighed grams=300"
+    one = female(standing(young), "animal/wattle", Days())
+    assert one.own_weight(at("2026-04-01")) is None
+    assert one.own_weight(at("2026-04-02")) == 300, "548 days: 18 months of 30.44 days"

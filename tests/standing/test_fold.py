@@ -39,3 +39,18 @@ def test_what_was_seen_before_the_newest_entry_leaves_the_newest_where_it_was() 
     empty = standing("")
     assert empty.latest is None
     assert empty.after(late).latest == late.at
+
+
+def test_an_old_entry_among_others_hides_none_of_them() -> None:
+    def weighed(number: int, about: str) -> Weighed:
+        at = START + timedelta(hours=number)
+        return Weighed(id=f"w{number:04}", at=at, by="AK", about=about, grams=400.0)
+
+    many = [weighed(number, "animal/wattle") for number in range(10, 10 + 5 * Weighed.keep)]
+    mixed = [weighed(1, "animal/wattle"), weighed(2, "animal/sedge")]
+    gathering = Gathering()
+    gathering.add(many)
+    gathering.add(mixed)
+    found = gathering.standing()
+    assert found.page("animal/sedge").of(Weighed) == (mixed[1],)
+    assert found == fold([*mixed, *many])

@@ -65,3 +65,18 @@ def test_young_that_join_a_group_of_which_all_died_live_there_again() -> None:
         + "14:00 group/young died\n2026-03-20\n08:00 group/young arrived name=Young place=enclosure/b7 count=3\n"
     )
     assert now.living_in("enclosure/b7") == ("group/young",)
+
+
+def test_who_died_or_left_before_they_were_registered_is_not_counted_in_them() -> None:
+    page = """
+    2026-03-01
+    09:00 group/young arrived name=Young place=enclosure/b7 count=5
+    2026-02-27
+    09:00 group/young died count=1
+    2026-02-28
+    09:00 group/young left how=sold count=2
+    2026-03-02
+    09:00 group/young died count=1
+    """
+    young = group(standing(page), "group/young")
+    assert (young.count, young.died, young.left) == (4, 1, 0)

@@ -107,3 +107,49 @@ def test_young_who_gain_a_hair_less_than_six_percent_a_week_are_named() -> None:
     page += "2026-03-20\n08:00 group/hatch weighed grams=4\n2026-04-03\n08:00 group/hatch weighed grams={}\n"
     assert len(found(page.format(4.49), "2026-04-03", "not growing")) == 1, "5.95 %"
     assert found(page.format(4.495), "2026-04-03", "not growing") == []
+
+
+def test_dull_once_is_warmed_and_weighed_and_dull_again_is_for_the_vet() -> None:
+    once = ROOM + "2026-04-01\n10:00 karri condition_seen look=dull\n"
+    twice = once + "2026-04-02\n10:00 karri condition_seen look=dull\n"
+    for page, now, level in ((once, "2026-04-01 11:00", Level.TODAY), (twice, "2026-04-02 11:00", Level.VET)):
+        matter = the(page, now, "looks dull")
+        assert matter.level == level
+        explains_itself(matter, standing(page), at(now))
+
+
+def test_a_loss_while_she_lays_is_for_the_vet_unless_eggs_enough_are_there() -> None:
+    page = (
+        ROOM
+        + "2026-03-12\n10:00 wattle mating_seen\n2026-04-01\n08:00 wattle eggs_laid clutch=clutch/w-1 count={}\n"
+    )
+    for day, grams in (("02", 400), ("03", 400), ("04", 365), ("05", 364)):
+        page += f"2026-04-{day}\n08:00 wattle weighed grams={grams}\n"
+    assert found(page.format(9), "2026-04-05 09:00", "weight loss") == ["vet weight loss wattle"]
+    assert found(page.format(10), "2026-04-05 09:00", "weight loss") == ["today weight loss wattle"]
+
+
+def test_a_reading_out_of_range_is_told_by_the_last_one_and_dated_by_the_first() -> None:
+    page = ROOM + "2026-04-01\n10:00 enclosure/b3 climate_read basking_c=35\n2026-04-02\n"
+    page += "10:00 enclosure/b3 climate_read basking_c=36\n"
+    matter = the(page, "2026-04-03", "climate out of range")
+    assert matter.since == at("2026-04-01 10:00")
+    assert [entry.at for entry in matter.entries] == [at("2026-04-02 10:00")]
+
+
+def test_a_male_she_was_parted_from_hides_not_the_one_she_is_with_now() -> None:
+    page = ROOM + "2026-03-02\n08:00 jarrah arrived name=Jarrah sex=M hatched=2022-03-01\n"
+    page += "09:00 wattle put_together mate=jarrah\n2026-03-04\n09:00 wattle parted\n2026-04-01\n"
+    page += "08:00 wattle weighed grams=349\n09:00 wattle put_together mate=karri\n"
+    assert the(page, "2026-04-01 10:00", "should not be together").since == at("2026-04-01 09:00")
+
+
+def test_signs_that_once_came_to_the_vets_sum_stand_though_she_eats_again() -> None:
+    page = ROOM + "2026-03-12\n10:00 wattle mating_seen\n"
+    page += "".join(f"2026-04-{day:02}\n09:00 wattle ate how=refused\n" for day in (1, 6, 11))
+    looks = "".join(f"2026-04-{day:02}\n10:00 wattle condition_seen look=bright\n" for day in range(1, 14))
+    assert found(page + looks, "2026-04-10 12:00", "signs add up") == []
+    assert found(page + looks, "2026-04-11 12:00", "signs add up") == ["vet signs add up wattle"]
+    ate = page + "2026-04-12\n09:00 wattle ate how=well\n" + looks
+    assert found(ate, "2026-04-13 12:00", "signs add up") == ["vet signs add up wattle"]
+    assert found(ate + "13:00 wattle vet_called\n", "2026-04-13 14:00", "signs add up") == []
