@@ -18,7 +18,7 @@ from typing import Final, NamedTuple
 import msgspec
 
 from rounds import __version__, folders
-from rounds.cache.index import PARTS, Index, Indexing, Segments, extended
+from rounds.cache.index import PARTS, Index, Indexing, Segments, encoded, extended
 from rounds.cache.snapshot import Sections, Snapshot, page_bytes, register_sections
 from rounds.cache.state import RECENT, Recent, State
 from rounds.cache.store import DATABASE, SHORT_DIGEST, Store, alone, digest
@@ -134,7 +134,7 @@ class Cache:
             raise Doubtful("the clock was put back, or this is a look back at an earlier day")
         marks: dict[str, Mark] = sections.decoded("marks", dict[str, Mark])
         recent = sections.checked("recent")
-        segments: Segments = sections.decoded("index", Segments)
+        segments = sections.checked("index")
         snapshot = Snapshot(store, sections, row.since, refold)
         pages = StoredPages(snapshot.pages.keys(), snapshot.page)
         state = State()
@@ -159,7 +159,7 @@ class Cache:
 
     @property
     def index(self) -> Index | None:
-        """Where each subject's lines stand, as far as that is known."""
+        """Where each subject's lines stand, as far as that is known. Raises `Doubtful`."""
         return self._index if self._index is not None and self._index.segments else None
 
     def forget_index(self) -> None:
@@ -230,7 +230,7 @@ class Cache:
         sections["newest"] = msgspec.msgpack.encode(_newest_times(standing))
         sections["recent"] = b"\n".join(map(rows.plain_line, state.recent.entries))
         sections["marks"] = msgspec.msgpack.encode(marks)
-        sections["index"] = msgspec.msgpack.encode(segments)
+        sections["index"] = encoded(segments)
         sections["desk"] = msgspec.msgpack.encode(
             _DeskRow(
                 saved_at=now,

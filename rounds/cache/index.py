@@ -6,7 +6,7 @@ check. The index is made of segments, each over some sheets; what no segment cov
 
 from __future__ import annotations
 
-import random
+import os
 from array import array
 from collections.abc import Callable, Mapping
 from itertools import accumulate
@@ -52,12 +52,23 @@ def _part_of(subject: str) -> int:
 
 
 class Index:
-    """The segments of an index; their parts are read when a subject is looked for."""
+    """The segments of an index, decoded when they are asked for; a part is read when a subject is looked for."""
 
-    def __init__(self, store: Store, segments: Segments) -> None:
+    def __init__(self, store: Store, segments: Segments | bytes) -> None:
+        """`segments` as they are, or as `encoded` gave them."""
         self._store = store
-        self.segments = segments
+        self._segments = segments
         self._covered: dict[str, int] | None = None
+
+    @property
+    def segments(self) -> Segments:
+        """The segments, the older first. Raises `Doubtful`."""
+        if isinstance(self._segments, bytes):
+            try:
+                self._segments = msgspec.msgpack.decode(self._segments, type=Segments)
+            except msgspec.MsgspecError as error:
+                raise Doubtful("the segments cannot be read") from error
+        return self._segments
 
     @property
     def covered(self) -> Mapping[str, int]:
@@ -131,7 +142,7 @@ class IndexBuilder:
         for subject, positions in self._positions.items():
             parts[_part_of(subject)][subject] = positions.tobytes()
         contents = [msgspec.msgpack.encode(part) for part in parts]
-        id = random.SystemRandom().getrandbits(63)
+        id = int.from_bytes(os.urandom(8), "big") >> 1
         self._store.add_segment(id, contents)
         digests = [digest(content, SHORT_DIGEST) for content in contents]
         self._segments.append(Segment(id, self._spans, self._size, digests))
@@ -171,6 +182,11 @@ class Indexing:
             return self._builder.end() if self._builder is not None and not self._failed else ()
         except Doubtful:
             return ()
+
+
+def encoded(segments: Segments) -> bytes:
+    """Segments as they are stored beside the state."""
+    return msgspec.msgpack.encode(segments)
 
 
 def extended(store: Store, segments: Segments, lines: SheetLines) -> Segments:

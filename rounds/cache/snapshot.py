@@ -96,7 +96,7 @@ class Snapshot:
         self.pages: dict[str, bytes] = sections.decoded("pages", dict[str, bytes])
         #: Each subject's card, as it is stored.
         self.cards: dict[str, msgspec.Raw] = sections.decoded("cards", dict[str, msgspec.Raw])
-        walks = sections.decoded("walks", list[_WalkRow])
+        walks: list[_WalkRow] = sections.decoded("walks", list[_WalkRow])
         self._walks: dict[WalkKey, bytes] = {(row.day, row.part): row.entries for row in walks}
         self._sections = sections
         for name in ("places", "orders", "newest"):

@@ -78,6 +78,7 @@ class Store:
             )
             # What a power cut takes is found out by the digests, so no write waits for the disk.
             self._database.execute("PRAGMA synchronous = OFF")
+            self._database.execute("PRAGMA cache_size = -512")  # KiB: the system keeps what is read again
 
     @classmethod
     def begun(cls, folder: Path) -> Store:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import re
+from collections.abc import Collection
 from typing import Final, NoReturn
 
 from rounds.errors import UsageError
@@ -46,8 +47,8 @@ class Parser(argparse.ArgumentParser):
         )
 
 
-def parser() -> tuple[Parser, dict[str, Parser]]:
-    """The parser of the whole command line, and that of each command."""
+def parser(asked: Collection[str] = COMMANDS) -> tuple[Parser, dict[str, Parser]]:
+    """The parser of the whole command line, and that of each command, or of those asked for alone."""
     shared = _shared()
     top = Parser(
         prog="rounds",
@@ -60,7 +61,8 @@ def parser() -> tuple[Parser, dict[str, Parser]]:
     top.add_argument("--version", action="store_true", help="the version of this program")
     commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands", parser_class=Parser)
     each: dict[str, Parser] = {}
-    for name, (_, what) in COMMANDS.items():
+    for name in asked:
+        what = COMMANDS[name][1]
         each[name] = commands.add_parser(
             name,
             help=what,
@@ -69,7 +71,7 @@ def parser() -> tuple[Parser, dict[str, Parser]]:
             allow_abbrev=False,
             formatter_class=_Help,
         )
-    _options(each)
+        _options(name, each[name])
     return top, each
 
 
@@ -98,69 +100,85 @@ def _shared() -> Parser:
     return shared
 
 
-def _options(each: dict[str, Parser]) -> None:
-    _by(each["open"])
-    _by(each["demo"])
-    each["demo"].add_argument("--folder", metavar="DIR", help="where to make it (else the user's data folder)")
-    each["demo"].add_argument("--fresh", action="store_true", help="make it again, dropping what was tried in it")
-    new = each["new"]
-    new.add_argument("folder", nargs="?", metavar="DIR", help="where (else --colony, else the usual place)")
-    new.add_argument("--name", metavar="NAME", help="the colony's name (else the folder's)")
-    new.add_argument(
-        "--time-zone", metavar="ZONE", help="the room's zone, such as Europe/Vienna (else the system's)"
-    )
-    _walk(each["today"])
-    each["matters"].add_argument("--all", action="store_true", help="those put off too")
-    each["matters"].add_argument("--about", metavar="SUBJECT", help="only those of one subject")
-    hand_over = each["hand-over"]
-    hand_over.add_argument("--sign", action="store_true", help="sign it and write it down")
-    _by(hand_over)
-    hand_over.add_argument("--to", metavar="INITIALS", help="who takes over")
-    hand_over.add_argument("--note", metavar="TEXT", help="for the next keeper")
-    _walk(hand_over)
-    log = each["log"]
-    log.usage = "rounds log KIND SUBJECT [NAME=VALUE ...] [options]\n       rounds log - [options]"
-    log.add_argument(
-        "words",
-        nargs="*",
-        metavar="WORD",
-        help="kind, subject and members: weighed wattle grams=452; or - for JSON lines from standard input",
-    )
-    _by(log)
-    log.add_argument(
-        "--at",
-        metavar="WHEN",
-        help="when it was seen, as people write it: 7:30, 'yesterday 18', '3 nov 18:00', -2d (else now)",
-    )
-    log.add_argument(
-        "--sure", action="store_true", help="write it though it is doubted: a far-off weight, one who is gone"
-    )
-    log.add_argument("--note", metavar="TEXT", help="a note with the entry")
-    log.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")
-    show = each["show"]
-    show.add_argument(
-        "subject",
-        nargs="?",
-        metavar="SUBJECT",
-        help="name, id or the beginning of one: wattle, B3, group/hatch-1, room",
-    )
-    show.add_argument(
-        "--lines", action="store_true", help="its entries (without a subject: all) as JSON lines that `log -` takes"
-    )
-    show.add_argument("--referral", action="store_true", help="the page for the vet")
-    find = each["find"]
-    find.usage = "rounds find CONDITION ... [options]"
-    find.add_argument(
-        "words",
-        nargs="+",
-        metavar="CONDITION",
-        help="what to look for, in any order: wattle weighed 'grams<300' since 1 oct until today by AK note dusty",
-    )
-    find.add_argument("--all", action="store_true", help="every one, not only the newest 200")
-    each["check"].add_argument(
-        "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
-    )
-    each["help"].add_argument("about", nargs="?", metavar="COMMAND", help="a command, or an entry kind")
+def _options(name: str, command: Parser) -> None:
+    match name:
+        case "open":
+            _by(command)
+        case "demo":
+            _by(command)
+            command.add_argument("--folder", metavar="DIR", help="where to make it (else the user's data folder)")
+            command.add_argument(
+                "--fresh", action="store_true", help="make it again, dropping what was tried in it"
+            )
+        case "new":
+            command.add_argument(
+                "folder", nargs="?", metavar="DIR", help="where (else --colony, else the usual place)"
+            )
+            command.add_argument("--name", metavar="NAME", help="the colony's name (else the folder's)")
+            command.add_argument(
+                "--time-zone", metavar="ZONE", help="the room's zone, such as Europe/Vienna (else the system's)"
+            )
+        case "today":
+            _walk(command)
+        case "matters":
+            command.add_argument("--all", action="store_true", help="those put off too")
+            command.add_argument("--about", metavar="SUBJECT", help="only those of one subject")
+        case "hand-over":
+            command.add_argument("--sign", action="store_true", help="sign it and write it down")
+            _by(command)
+            command.add_argument("--to", metavar="INITIALS", help="who takes over")
+            command.add_argument("--note", metavar="TEXT", help="for the next keeper")
+            _walk(command)
+        case "log":
+            command.usage = "rounds log KIND SUBJECT [NAME=VALUE ...] [options]\n       rounds log - [options]"
+            command.add_argument(
+                "words",
+                nargs="*",
+                metavar="WORD",
+                help="kind, subject and members: weighed wattle grams=452; or - for JSON lines from standard input",
+            )
+            _by(command)
+            command.add_argument(
+                "--at",
+                metavar="WHEN",
+                help="when it was seen, as people write it: 7:30, 'yesterday 18', '3 nov 18:00', -2d (else now)",
+            )
+            command.add_argument(
+                "--sure",
+                action="store_true",
+                help="write it though it is doubted: a far-off weight, one who is gone",
+            )
+            command.add_argument("--note", metavar="TEXT", help="a note with the entry")
+            command.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")
+        case "show":
+            command.add_argument(
+                "subject",
+                nargs="?",
+                metavar="SUBJECT",
+                help="name, id or the beginning of one: wattle, B3, group/hatch-1, room",
+            )
+            command.add_argument(
+                "--lines",
+                action="store_true",
+                help="its entries (without a subject: all) as JSON lines that `log -` takes",
+            )
+            command.add_argument("--referral", action="store_true", help="the page for the vet")
+        case "find":
+            command.usage = "rounds find CONDITION ... [options]"
+            command.add_argument(
+                "words",
+                nargs="+",
+                metavar="CONDITION",
+                help="what to look for, in any order: wattle weighed 'grams<300' since 1 oct until today by AK "
+                "note dusty",
+            )
+            command.add_argument("--all", action="store_true", help="every one, not only the newest 200")
+        case "check":
+            command.add_argument(
+                "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
+            )
+        case "help":
+            command.add_argument("about", nargs="?", metavar="COMMAND", help="a command, or an entry kind")
 
 
 def _by(command: Parser) -> None:
@@ -186,7 +204,9 @@ def _with_times_ago(words: list[str]) -> list[str]:
 
 def parsed(words: list[str]) -> argparse.Namespace:
     """The options of a command line. Raises `UsageError`."""
-    top, each = parser()
+    # A command is parsed by its own options alone: to make those of all takes as long as the rest of the parsing.
+    asked = [] if {"-h", "--help"} & set(words) else [word for word in words if word in COMMANDS]
+    top, each = parser(dict.fromkeys(asked) or COMMANDS)
     options, rest = top.parse_known_args(_with_times_ago(words))
     # Members of an entry may stand behind an option: rounds log weighed --by AK wattle grams=452
     if rest and options.command == "log" and not any(word.startswith("-") and word != "-" for word in rest):

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import random
 from datetime import UTC, datetime
+from os import urandom
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
@@ -50,7 +50,6 @@ class Desk(Reader):
         super().__init__(folder, settings, sheets, clock=clock, until=until, cache=cache)
         self.keeper = keeper
         self._lock = lock
-        self._salt = random.SystemRandom()
 
     @classmethod
     def open(
@@ -208,4 +207,4 @@ class Desk(Reader):
         """An id later than all this desk has given."""
         ms = max(int(self._clock().timestamp() * 1000), self._state.last_ms + 1)
         self._state.last_ms = ms
-        return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), self._salt.getrandbits(25))
+        return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), int.from_bytes(urandom(4), "big"))

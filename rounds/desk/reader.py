@@ -213,12 +213,11 @@ class Reader:
 
     def _about(self, subject: str) -> Iterable[Entry]:
         self._verify()
-        index = self._cache.index if self._cache is not None and self.sheets.is_verified else None
-        if index is not None:
+        if self._cache is not None and self.sheets.is_verified:
             try:
-                return list(self.sheets.lines.about(subject, index.places(subject), index.covered))
+                if (index := self._cache.index) is not None:
+                    return list(self.sheets.lines.about(subject, index.places(subject), index.covered))
             except (Doubtful, Misplaced, OSError):
-                assert self._cache is not None
                 self._cache.forget_index()
         return self.sheets.about(subject)
 

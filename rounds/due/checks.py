@@ -10,7 +10,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, timedelta
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
 
 from rounds.due.dates import days_before
 from rounds.due.line import DueLine
@@ -48,7 +50,7 @@ _NEAR: Final = "eggbinding.check_near_days"
 _GAIN: Final = "eggbinding.gain_percent"
 
 
-class Rung(NamedTuple):
+class Rung(msgspec.Struct, frozen=True):
     """One reason for looking at her: from which day, how often, why, by which rules and entries.
 
     `every_days` 0 stands for a look on each walk; None for a single one on that day or after it. `gravid`:
@@ -63,7 +65,7 @@ class Rung(NamedTuple):
     gravid: bool = True
 
 
-class EggCheck(NamedTuple):
+class EggCheck(msgspec.Struct, frozen=True):
     """When a look at a female falls due, and why. `late_days` 0 when it is due today or later."""
 
     about: str

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, timedelta
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
 
 from rounds.due.age import age_class, months_after
 from rounds.due.line import DueLine
@@ -18,7 +20,7 @@ from rounds.standing.enclosure import Enclosure
 _LIT: Final = frozenset({"tub", "open tub", "tank", "bin", "vivarium", "other"})
 
 
-class Reading(NamedTuple):
+class Reading(msgspec.Struct, frozen=True):
     """A reading that is due: what, by which rule, when it was last taken, and from which day it is owed."""
 
     says: str
@@ -109,7 +111,7 @@ def _temperature(reading: ClimateRead) -> bool:
     )
 
 
-class Lamp(NamedTuple):
+class Lamp(msgspec.Struct, frozen=True):
     """A UV lamp that is due for a change: since when, by which rule, and whether a meter speaks for it."""
 
     since: date

@@ -12,7 +12,8 @@ from collections.abc import Iterator
 from datetime import datetime
 from functools import cached_property
 from itertools import pairwise
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.dates import end_of_day, just_before, later
 from rounds.due.signs import Sign, Signs
@@ -22,7 +23,7 @@ from rounds.rules.house import House
 from rounds.standing.female import Female
 
 
-class Sum(NamedTuple):
+class Sum(msgspec.Struct, frozen=True):
     """The list at one moment, when it first came to the vet's limit (None: it has not), and until when it rests."""
 
     signs: tuple[Sign, ...]
@@ -37,7 +38,7 @@ class Sum(NamedTuple):
 
 def evidence(her: Female, house: House, now: datetime) -> Sum:
     """The signs that stand at `now`; where the sum came to the vet's limit before, those that stood then."""
-    case = _Case(her, house, now)
+    case = Case(her, house, now)
     limit = house.number("evidence.vet_points")
     signs = case.at(now)
     if sum(sign.points for sign in signs) < limit and case.most_ever() < limit:
@@ -49,7 +50,7 @@ def evidence(her: Female, house: House, now: datetime) -> Sum:
     return Sum(signs, None, case.rests_until)
 
 
-class _Case(Signs):
+class Case(Signs):
     """One female's signs, asked at any moment since a vet last heard of her."""
 
     @cached_property
@@ -107,15 +108,17 @@ class _Case(Signs):
                 yield after
 
     def _was_missed(self) -> bool:
-        """Whether there was a time of days in which nobody looked at her, since her last clutch."""
+        """Whether there was a time of days in which nobody looked at her, by what was known of it at any moment."""
         start = self.her.cycle_start
-        days = [entry.at.date() for entry in self.looked if start is None or entry.at > start]
-        first = start.date() if start is not None else None
-        begun = min((window.opens for window in self._windows), default=None)
-        starts = [day for day in (first, begun) if day is not None]
-        edges = [*([min(starts)] if starts else days[:1]), *days, self.now.date()]
+        looks = [entry for entry in self.looked if start is None or entry.at > start]
+        starts = [start.date()] if start is not None else []
+        starts += [window.opens for window in self._windows]
+        starts += [seen[0].at.date() for seen in (self._dug, self._felt) if seen]
+        since = min(starts, default=looks[0].at.date() if looks else self.now.date())
+        seen_at = [since, *(entry.at.date() for entry in looks)]
+        until = [*(entry.known.date() for entry in looks), self.now.date()]
         least = self._days("no_look_days")
-        return any((later - earlier).days >= least for earlier, later in pairwise(edges))
+        return any((later - earlier).days >= least for earlier, later in zip(seen_at, until, strict=True))
 
     def _lapses(self) -> Iterator[datetime]:
         """The last moments at which a sign stood that ends by the calendar alone."""
@@ -141,27 +144,40 @@ class _Case(Signs):
                 yield end_of_day(eggs.complete.at, days.gravid_days)
 
     def most_ever(self) -> int:
-        """No sum since her last clutch was larger than this: whether it is worth asking for each moment."""
-        keys = ["no_look", "no_look_long"] if self._was_missed() else []
-        if any(entry.look and entry.look != "bright" for entry in self.one.own(ConditionSeen)):
-            keys += ["quiet", "dull"]
-        if self._windows:
-            keys.append("window_open")
-        if any(window.first_closes < self.now.date() for window in self._windows):
-            keys += ["window_past", "stored_window_past", "first_window_past"]
-            keys += ["second_window"] * len(self._windows)
+        """No sum since her last clutch was larger than this: whether it is worth asking for each moment.
+
+        Of signs that never stand together only the heaviest counts.
+        """
+        over = any(window.first_closes < self.now.date() for window in self._windows)
+        most = self._most("window_open") if self._windows else 0
+        if over:
+            most += self._most("window_past", "stored_window_past", "first_window_past")
+            most += self._most("second_window") * len(self._windows)
         if self._felt:
-            keys += ["eggs_felt", "vet_found_eggs", "gravid_long"]
-        if self._refused(self._days("off_food_days")):
-            keys.append("off_food")
-        if self._refused(self._days("off_food_long_days"), until_last=True):
-            keys.append("off_food_long")
-        if self._heavy or self._gains:
-            keys += ["gain", "gravid_long"]
+            most += self._most("eggs_felt", "vet_found_eggs")
+        # One weighing alone is a gain only once a window has ended.
+        gains = self._gains if over else self._gained_twice
+        if self._heavy or gains:
+            most += self._most("gain")
+        first = min((entry.at for entry in (*self._felt[:1], *gains[:1])), default=self.now)
+        if days_between(first, self.now) >= self._days("gravid_long_days"):
+            most += self._most("gravid_long")
         if self._dug:
-            keys += ["dug_and_stopped", "digs_after"]
-        if self.her.last_complete is not None and self.her.laid_since_cycle_start is not None:
-            keys.append("short_clutch")
+            most += self._most("dug_and_stopped", "digs_after")
         if self.her.last_complete is not None:
-            keys.append("heavy_after")
-        return sum(self._points(key) for key in keys)
+            most += self._most("heavy_after")
+            if self.her.laid_since_cycle_start is not None:
+                most += self._most("short_clutch")
+        if self._refused(self._days("off_food_days")):
+            most += self._most("off_food")
+        if self._refused(self._days("off_food_long_days"), until_last=True):
+            most += self._most("off_food_long")
+        if any(entry.look and entry.look != "bright" for entry in self.one.own(ConditionSeen)):
+            most += self._most("quiet", "dull")
+        if self._was_missed():
+            most += self._most("no_look") + self._most("no_look_long")
+        return most
+
+    def _most(self, *keys: str) -> int:
+        """The points of the heaviest of these signs."""
+        return max(map(self._points, keys))

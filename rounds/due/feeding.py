@@ -9,7 +9,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
+from msgspec.structs import replace
 
 from rounds.due.age import AgeClass, age_class
 from rounds.due.checks import rungs
@@ -34,7 +37,7 @@ _GRAVID_CALCIUM: Final = "feeding.calcium_gravid_days"
 _LIGHTS: Final = "feeding.before_lights_off_hours"
 
 
-class Wants(NamedTuple):
+class Wants(msgspec.Struct, frozen=True):
     """Food due to one animal or group."""
 
     who: str
@@ -142,7 +145,7 @@ def _lines(
         first = min(wanted, key=lambda wants: wants.due)
         # It is dusted when it is for one of them.
         dusted = any(wants.dusted for wants in wanted)
-        wanted = [first._replace(who=place, dusted=dusted, house=tuple(keys))]
+        wanted = [replace(first, who=place, dusted=dusted, house=tuple(keys))]
     for wants in wanted:
         says = food + (", dusted with calcium" if wants.dusted else "") + (", second meal" if wants.again else "")
         if wants.too_late:

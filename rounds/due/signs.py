@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from datetime import date, datetime, timedelta
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.dates import day, span
 from rounds.due.seen_of_her import SeenOfHer
@@ -13,7 +14,7 @@ from rounds.logbook.times import days_between
 from rounds.standing.breeding import Window
 
 
-class Sign(NamedTuple):
+class Sign(msgspec.Struct, frozen=True):
     """One sign of the list: in words, by which house rules, how many points, since when, from which entries."""
 
     says: str

@@ -183,8 +183,9 @@ def phase_words(her: Female, now: datetime, *, on_paper: bool = False) -> str:
     opens = f", {window_words(her, now)}" if found is not None and now.date() <= found.closes else ""
     if phase == "with male" and her.with_male_now is not None:
         return f"with male since {date_words(her.with_male_now.since, now)}{opens}"
-    if phase == "laid" and her.laid_at is not None:
-        return f"laid {date_words(her.laid_at, now) if on_paper else day_words(her.laid_at, now)}"
+    if phase == "laid" and her.last_complete is not None and her.last_complete.last_egg is not None:
+        egg = her.last_complete.last_egg.at
+        return f"laid {date_words(egg, now) if on_paper else day_words(egg, now)}"
     if phase == "resting" and opens and found is not None:
         why = "was with a male" if found.why == "with a male" else "next clutch"
         return f"{why}{opens}"

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
+from msgspec.structs import replace
 
 from rounds.logbook.entries import (
     Arrived,
@@ -32,7 +35,7 @@ from rounds.standing.view import Kind, newest
 _MONTH_DAYS: Final = 30.4375
 
 
-class Stay(NamedTuple):
+class Stay(msgspec.Struct, frozen=True):
     """A time an animal lived in one enclosure; `until` None while it still does."""
 
     enclosure: str
@@ -98,7 +101,7 @@ class Animal(AnimalIdentity, Health):
             if place is None:
                 continue
             if found and found[-1].enclosure == place and found[-1].until == since:
-                found[-1] = found[-1]._replace(until=until)
+                found[-1] = replace(found[-1], until=until)
             else:
                 found.append(Stay(place, since, until, known))
         return tuple(found)

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from datetime import date, datetime
-from typing import Literal, NamedTuple
+from typing import Literal
+
+import msgspec
 
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between
@@ -13,7 +15,7 @@ Phase = Literal["resting", "with male", "mated", "gravid", "nesting", "in lay bo
 Chance = Literal["mated", "with a male", "stored sperm"]
 
 
-class Days(NamedTuple):
+class Days(msgspec.Struct, frozen=True):
     """The house rules that a female's year is reckoned by; in days where no other unit is named.
 
     `House.breeding_days` gives those of a house. The values here are the defaults of rounds/rules/defaults
@@ -38,7 +40,7 @@ class Days(NamedTuple):
     short_percent: int = 50
 
 
-class Company(NamedTuple):
+class Company(msgspec.Struct, frozen=True):
     """A time she and a male were together; `until` None while they still are."""
 
     mate: str | None
@@ -49,7 +51,7 @@ class Company(NamedTuple):
     known: datetime
 
 
-class Window(NamedTuple):
+class Window(msgspec.Struct, frozen=True):
     """The days on which she may lay, both ends among them, and what they are reckoned from."""
 
     opens: date
@@ -63,7 +65,7 @@ class Window(NamedTuple):
     last: date
 
 
-class Digging(NamedTuple):
+class Digging(msgspec.Struct, frozen=True):
     """A run of nest digging: the entries, oldest first. Pauses belong to it, for trial nests come and go."""
 
     entries: tuple[Entry, ...]

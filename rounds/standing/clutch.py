@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import NamedTuple
+
+import msgspec
+from msgspec.structs import replace
 
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
 
 
-class InBoxes(NamedTuple):
+class InBoxes(msgspec.Struct, frozen=True):
     """Eggs of a clutch in their boxes: how many were put in, and how many of these were lost and hatched since."""
 
     boxes: tuple[EggsBoxed, ...] = ()
@@ -31,8 +33,8 @@ class InBoxes(NamedTuple):
         if not self.boxes:
             return self
         if isinstance(entry, EggsLost):
-            return self._replace(lost=self.lost + entry.count)
-        return self._replace(hatched=self.hatched + entry.count)
+            return replace(self, lost=self.lost + entry.count)
+        return replace(self, hatched=self.hatched + entry.count)
 
 
 class Clutch:
@@ -136,7 +138,7 @@ class Clutch:
                 gone += entry.count
                 now = now.without(entry)
             elif now.boxes and self._is_further_box(entry, now.boxes[-1], gone + now.left):
-                now = now._replace(boxes=(*now.boxes, entry), put=now.put + entry.count)
+                now = replace(now, boxes=(*now.boxes, entry), put=now.put + entry.count)
             else:
                 now = InBoxes((entry,), entry.count, again=bool(now.boxes))
         return now

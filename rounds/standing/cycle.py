@@ -11,6 +11,8 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from typing import Final
 
+from msgspec.structs import replace
+
 from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetCalled, VetSeen
 from rounds.logbook.times import days_between
 from rounds.standing.animal import Animal, animal
@@ -230,7 +232,8 @@ class Cycle:
         for chance in sorted(self._chances(now), key=lambda one: (one.first, one.opens)):
             if windows and chance.first <= windows[-1].closes:
                 one = windows[-1]
-                windows[-1] = one._replace(
+                windows[-1] = replace(
+                    one,
                     opens=min(one.opens, chance.opens),
                     closes=max(one.closes, chance.closes),
                     first_closes=min(one.first_closes, chance.first_closes),

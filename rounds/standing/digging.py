@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.logbook.entries import (
     Arrived,
@@ -24,7 +25,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
 
-class TubDigging(NamedTuple):
+class TubDigging(msgspec.Struct, frozen=True):
     """Digging seen in a tub, of an animal not known then: who may have dug, and whose it turned out to be."""
 
     entry: BehaviourSeen

@@ -136,14 +136,22 @@ class Female(Cycle):
         """
         return max(self.felt_ever, key=lambda entry: entry.key, default=None)
 
-    @cached_property
+    @property
     def felt_ever(self) -> tuple[Entry, ...]:
         """Every entry of this cycle that says eggs were felt in her, oldest first."""
+        return tuple(entry for entry in self._felt_at_all if self.counts(entry))
+
+    def felt_since(self, egg: Entry) -> tuple[Entry, ...]:
+        """Every entry that says eggs were felt in her since an egg of hers, said to be the last one or not."""
+        return tuple(entry for entry in self._felt_at_all if entry.at >= egg.at)
+
+    @cached_property
+    def _felt_at_all(self) -> tuple[Entry, ...]:
         found: list[Entry] = [entry for entry in self.animal.own(FeltForEggs) if entry.found == "eggs"]
         found += [entry for entry in self.animal.own(VetSeen) if entry.found_gravid]
         found += [entry for entry in self.animal.own(EggCheckDone) if "eggs felt" in entry.present]
         found += [entry for entry in self.animal.own(ConditionSeen) if "eggs felt" in entry.signs]
-        return tuple(sorted((entry for entry in found if self.counts(entry)), key=lambda entry: entry.key))
+        return tuple(sorted(found, key=lambda entry: entry.key))
 
     @cached_property
     def heavy(self) -> Entry | None:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime, timedelta
 from functools import cached_property
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
+from msgspec.structs import replace
 
 from rounds.logbook.entries import (
     Ate,
@@ -26,7 +29,7 @@ from rounds.standing.view import View, newest
 OFF_FOOD_GAP_DAYS: Final = 7
 
 
-class SignSeen(NamedTuple):
+class SignSeen(msgspec.Struct, frozen=True):
     """A sign for the vet that was seen: when first, when last, and the look after that which did not find it."""
 
     sign: str
@@ -35,7 +38,7 @@ class SignSeen(NamedTuple):
     gone: Entry | None = None
 
 
-class OffFood(NamedTuple):
+class OffFood(msgspec.Struct, frozen=True):
     """A time without food: what was refused, oldest first, and the food taken that ended it."""
 
     entries: tuple[Entry, ...]
@@ -195,7 +198,7 @@ class Health(View):
                     seen[sign] = SignSeen(sign, first, entry)
             for sign in entry.absent if isinstance(entry, EggCheckDone) else ():
                 if sign in seen and sign not in present:
-                    seen[sign] = seen[sign]._replace(gone=entry)
+                    seen[sign] = replace(seen[sign], gone=entry)
         return tuple(sorted(seen.values(), key=lambda one: (one.sign in HEALTH_SIGNS, one.entry.key)))
 
     def danger_before(self, contact: VetCalled, days: int) -> tuple[Entry, ...]:

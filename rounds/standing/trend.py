@@ -15,7 +15,9 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from itertools import combinations
 from math import exp, log
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
 
 from rounds.logbook.entries import Weighed
 from rounds.standing.animal import Animal
@@ -26,7 +28,7 @@ from rounds.standing.weighings import Restart, one_a_day, readings_of, restarts
 _MOST_CHANGE: Final = log(5_000)
 
 
-class Limits(NamedTuple):
+class Limits(msgspec.Struct, frozen=True):
     """The numbers of the weight rule. `House.weight_limits` gives a house's; the values here are the defaults'."""
 
     least: int = 4
@@ -40,7 +42,7 @@ class Limits(NamedTuple):
     steady: float = 0.03
 
 
-class Change(NamedTuple):
+class Change(msgspec.Struct, frozen=True):
     """How far the last reading lies from the weighing of a day: −0.04 is 4 % under it."""
 
     fraction: float

@@ -10,6 +10,8 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Literal, NamedTuple
 
+import msgspec
+
 from rounds.logbook.entries import BrumationBegan, BrumationEnded, VetSeen, Weighed
 from rounds.standing.animal import Animal
 
@@ -21,7 +23,7 @@ class Restart(NamedTuple):
     why: Literal["laying", "brumation", "the vet's visit", "coming back"]
 
 
-class Window(NamedTuple):
+class Window(msgspec.Struct, frozen=True):
     """Weighings that are judged together, oldest first, and what they began with (None: with the first ever)."""
 
     weighings: tuple[Weighed, ...]

@@ -36,7 +36,7 @@ ATTRIBUTES = {
     *("uname", "getpwuid"),
 }
 #: Rooms whose files still ask by themselves. Nothing is added here.
-STILL_ASKING = {"cache/together.py"}
+STILL_ASKING: set[str] = set()
 
 
 def asked(path: Path) -> Iterator[str]:

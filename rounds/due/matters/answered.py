@@ -112,9 +112,10 @@ def _answers(look: Look) -> list[Entry]:
         one = look.at(who)
         found += [*one.animal.own(VetSeen), *one.animal.own(VetCalled)]
         if who.startswith("animal/"):
-            believed = [one.female.believed_eggs(eggs) for eggs in one.female.clutches]
-            found += [entry for entry in believed if entry is not None]
-    return sorted((entry for entry in found if entry.at <= look.now), key=lambda entry: entry.key)
+            for eggs in one.female.clutches:
+                found += [entry for entry in (one.female.believed_eggs(eggs), eggs.complete) if entry is not None]
+    known = {entry.id: entry for entry in found if entry.at <= look.now}
+    return sorted(known.values(), key=lambda entry: entry.key)
 
 
 def _asked(look: Look) -> tuple[str, ...]:

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import date, datetime
-from typing import Final, NamedTuple
+from typing import Final
+
+import msgspec
 
 from rounds.due import climate as care
 from rounds.due.climate import holds_eggs
@@ -15,7 +17,7 @@ from rounds.logbook.entries import ROOM, ClimateRead, Entry
 from rounds.standing.animal import Animal
 
 
-class Span(NamedTuple):
+class Span(msgspec.Struct, frozen=True):
     """A reading that is judged: which member of the entry, what it is called, and its house rule."""
 
     member: str
@@ -37,7 +39,7 @@ _NEST: Final[tuple[Span, ...]] = (Span("air_c", "nest", "eggbinding.nest_c", "°
 _INCUBATOR: Final[tuple[Span, ...]] = (Span("air_c", "incubator", "climate.incubator_c", "°C"),)
 
 
-class Out(NamedTuple):
+class Out(msgspec.Struct, frozen=True):
     """A reading out of its band: in what words, the band, since when, the last one, and whether it is far out."""
 
     says: str
@@ -200,7 +202,7 @@ def _names(names: Iterable[str]) -> str:
     return listed([*every[:_NAMED], *more])
 
 
-class Unread(NamedTuple):
+class Unread(msgspec.Struct, frozen=True):
     """A reading that is late: where, since when, by which rule, and the day from which it was not read."""
 
     name: str

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.age import months_between
 from rounds.due.matter import Level, Matter
@@ -15,7 +16,7 @@ from rounds.standing.animal import Animal, Stay
 from rounds.standing.breeding import Company
 
 
-class Reason(NamedTuple):
+class Reason(msgspec.Struct, frozen=True):
     """Why two should not be together, the entries behind it, and its house rules."""
 
     says: str

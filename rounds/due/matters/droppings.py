@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 from itertools import takewhile
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
@@ -68,7 +69,7 @@ def no_droppings(look: Look) -> Iterator[Matter]:
     )
 
 
-class _Wait(NamedTuple):
+class _Wait(msgspec.Struct, frozen=True):
     """A time without droppings: since which entry, notes that none were found, and when some were again."""
 
     start: Entry

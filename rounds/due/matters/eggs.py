@@ -56,9 +56,9 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     when nothing more was noted for some hours. The vet has a deadline 48 h after the last egg (WikiVet, Lizard and
     Snake Dystocia), counted down in elapsed hours: vet from half of it on, vet now past it.
 
-    Once vet, it comes down by eggs of a believable number, or by a vet's visit or call: one egg more, or the word
-    "complete" over a short clutch, does not. After a visit or a call it rests until the day the vet named, else for
-    those 48 h; not finished by then it is vet again.
+    Once vet, it comes down by eggs of a believable number, or by a vet's visit or call: one egg more does not, nor
+    the word "complete" over a short clutch, or when eggs were felt after the last egg. After a visit or a call it
+    rests until the day the vet named, else for those 48 h; not finished by then it is vet again.
     """
     clutch = _clutch(look)
     last = clutch.last_egg if clutch is not None else None
@@ -203,7 +203,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     her, house = look.female, look.house
     words: list[str] = []
     behind: list[Entry] = []
-    felt = [entry for entry in her.felt_ever if entry.at >= last.at]
+    felt = her.felt_since(last)
     if felt:
         words.append("eggs felt")
         behind.append(felt[-1])

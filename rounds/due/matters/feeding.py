@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.dates import end_of_day, just_before
 from rounds.due.matter import Level, Matter
@@ -86,7 +87,7 @@ def refused_food(look: Look) -> Iterator[Matter]:
     )
 
 
-class _ForVet(NamedTuple):
+class _ForVet(msgspec.Struct, frozen=True):
     """A time without food that came to the vet's: its refusals, why, and what else is behind it."""
 
     run: tuple[Entry, ...]

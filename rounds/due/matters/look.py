@@ -244,20 +244,22 @@ class Look:
     def unfinished(self) -> Clutch | None:
         """The clutch she has begun and not completed.
 
-        Or the one that was said to be complete, when eggs were felt in her after it while she counts as
-        freshly laid, and no vet has heard of her since.
+        Or the one that was said to be complete, when eggs were felt in her after the last egg while she counts as
+        freshly laid, and no vet has heard of her since: a word does not take away what was felt.
         """
         her = self.female
         if her.laying is not None:
             return her.laying
         last = her.last_complete
-        if last is None or last.complete is None:
+        if last is None or last.complete is None or last.last_egg is None:
             return None
         done, lasts = last.complete, self.house.breeding_days.laid_lasts
         felt = [
             entry
-            for entry in her.felt_ever
-            if entry.at > done.at and days_between(done.at, entry.at) <= lasts and self.animal.after_contact(entry)
+            for entry in her.felt_since(last.last_egg)
+            if entry.at > last.last_egg.at
+            and days_between(done.at, entry.at) <= lasts
+            and self.animal.after_contact(entry)
         ]
         return last if felt else None
 

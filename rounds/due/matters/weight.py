@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from typing import NamedTuple
+
+import msgspec
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.feeding import is_expected
@@ -78,7 +79,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     )
 
 
-class _Raised(NamedTuple):
+class _Raised(msgspec.Struct, frozen=True):
     """A loss that came to the vet's: the weights as they stood then, why, and what else is behind it."""
 
     trend: Trend
@@ -90,7 +91,8 @@ def _raised(look: Look) -> _Raised | None:
     """The first moment at which a loss came to the vet's, since a vet last heard of the animal."""
     one = look.animal
     start = look.female.cycle_start if look.may_be_gravid else None
-    for weighings, restart in windows_upto(one, look.now):
+    for window in windows_upto(one, look.now):
+        weighings = window.weighings
         highest = 0.0
         fell = False
         for entry in weighings:
@@ -108,7 +110,7 @@ def _raised(look: Look) -> _Raised | None:
                 continue
             if one.brumated_at(last.at, last.known):
                 continue
-            trend = Trend(known, look.house.weight_limits, restart)
+            trend = Trend(known, look.house.weight_limits, window.restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None

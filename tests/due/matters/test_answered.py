@@ -45,6 +45,14 @@ def test_written_down_late_it_is_readable_for_three_days_from_then() -> None:
     assert found(page, "2026-04-17 08:01", RULE) == []
 
 
+def test_the_word_complete_is_an_answer_that_is_named() -> None:
+    page = ROOM + "2026-03-12\n10:00 wattle mating_seen\n2026-04-01\n06:00 wattle eggs_laid clutch=w-1 count=14\n"
+    page += "2026-04-02 BS\n18:00 wattle eggs_laid clutch=w-1 count=14 complete=true\n"
+    assert the(page, "2026-04-02 18:00", RULE).says == (
+        "Wattle: laying stopped answered 2 Apr 18:00: 14 eggs laid in all (BS)."
+    )
+
+
 def test_of_several_that_came_down_together_each_is_named() -> None:
     page = DUG + "2026-04-09\n09:00 wattle egg_check_done present=straining\n10:00 wattle vet_seen\n"
     assert the(page, "2026-04-09 11:00", RULE).says == (

@@ -187,6 +187,26 @@ def test_eggs_felt_after_the_clutch_was_said_to_be_complete_open_it_again() -> N
     assert found(felt + "09:00 wattle vet_seen carrying=false\n", "2026-04-03 09:30", "laying stopped") == []
 
 
+def test_the_word_complete_does_not_take_away_eggs_felt_since_the_last_one() -> None:
+    page = MATED + "2026-04-01\n06:00 wattle eggs_laid clutch=w-1 count=14\n"
+    page += "2026-04-02\n16:00 wattle felt_for_eggs found=eggs\n"
+    assert the(page, "2026-04-02 17:00", "laying stopped").level == Level.VET
+    said = page + "2026-04-02\n18:00 wattle eggs_laid clutch=w-1 count=14 complete=true\n"
+    assert the(said, "2026-04-02 18:30", "laying stopped").level == Level.VET
+    assert the(said, "2026-04-03 06:00", "laying stopped").level == Level.VET_NOW, "48 h after the last egg"
+    rules = ("laying stopped", "alarm answered")
+    laid = said + "2026-04-03\n07:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
+    assert found(laid, "2026-04-03 08:00", *rules) == ["watch alarm answered wattle"], "six eggs more do"
+    seen = said + "2026-04-03\n07:00 wattle vet_seen carrying=false\n"
+    assert found(seen, "2026-04-03 08:00", *rules) == ["watch alarm answered wattle"]
+
+
+def test_felt_before_the_last_egg_a_clutch_said_to_be_complete_is_complete() -> None:
+    page = MATED + "2026-04-01\n06:00 wattle eggs_laid clutch=w-1 count=14\n07:00 wattle felt_for_eggs found=eggs\n"
+    page += "10:00 wattle eggs_laid clutch=w-1 count=20\n11:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
+    assert found(page, "2026-04-03 12:00", "laying stopped") == []
+
+
 def test_eggs_felt_weeks_later_are_those_of_the_next_clutch() -> None:
     done = MATED + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=12 complete=true\n"
     assert found(done + "2026-04-17\n08:00 wattle felt_for_eggs found=eggs\n", "2026-04-17", "laying stopped") == []
