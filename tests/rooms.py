@@ -24,7 +24,9 @@ ROOMS: dict[str, Tests] = {
     "rules": Tests(("tests/rules",), ("tests/due",)),
     "due": Tests(("tests/due",), ("tests/test_docs.py",)),
     "paper": Tests(("tests/paper",), ("tests/cli/test_story.py",)),
-    "cache": Tests(("tests/cache",), ("tests/desk/test_recent.py",)),
+    "cache": Tests(
+        ("tests/cache",), ("tests/desk/test_recent.py", "tests/desk/test_desk.py", "tests/desks/test_clock.py")
+    ),
     "desk": Tests(
         ("tests/desk",),
         (

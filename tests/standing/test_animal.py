@@ -106,3 +106,10 @@ def test_a_treatment_lasts_to_its_day_or_until_it_was_ended_and_begins_again_wit
     assert wattle(ended).under_treatment(at("2026-04-06")) is None
     again = ended + "2026-04-06\n10:00 wattle vet_seen under_treatment_until=2026-04-20\n"
     assert wattle(again).under_treatment(at("2026-04-07")) is not None
+
+
+def test_a_call_closes_a_referral_whose_appointment_has_passed_and_none_that_is_to_come() -> None:
+    page = "2026-04-01\n10:00 wattle referred appointment=2026-04-10\n{}\n11:00 wattle vet_called\n"
+    assert wattle(page.format("2026-04-10")).with_the_vet is not None
+    assert wattle(page.format("2026-04-11")).with_the_vet is None
+    assert wattle(page.replace(" appointment=2026-04-10", "").format("2026-04-02")).with_the_vet is None

@@ -144,3 +144,37 @@ def test_of_one_still_growing_a_weight_of_weeks_ago_is_not_her_own() -> None:
     one = female(standing(young), "animal/wattle", Days())
     assert one.own_weight(at("2026-04-01")) is None
     assert one.own_weight(at("2026-04-02")) == 300, "548 days: 18 months of 30.44 days"
+
+
+def test_eggs_noted_at_the_moment_a_clutch_was_complete_begin_no_other() -> None:
+    for moment, laying in (("10:00", False), ("10:01", True)):
+        two = her(f"{LAID}{moment} wattle eggs_laid clutch=clutch/w-2 count=2")
+        assert (two.laying is not None) is laying
+
+
+def test_of_one_never_with_a_male_her_own_weight_is_the_median_of_the_last_three_that_are_old() -> None:
+    grams = (300, 300, 300, 400, 402, 404)
+    page = "".join(f"2026-03-{2 + day:02}\n08:00 wattle weighed grams={one}\n" for day, one in enumerate(grams))
+    assert her(page + "2026-04-10\n08:00 wattle weighed grams=500").own_weight(at("2026-04-20")) == 402
+
+
+def test_a_heavy_body_with_a_lay_box_is_in_the_lay_box_mated_or_not() -> None:
+    box = "2026-04-01\n10:00 wattle lay_box_in depth_cm=20\n"
+    assert her(box).phase(at("2026-04-02")) == "resting"
+    assert her(box + "11:00 wattle condition_seen body=heavy\n").phase(at("2026-04-02")) == "in lay box"
+
+
+def test_who_shared_no_minute_of_a_tub_was_no_company() -> None:
+    page = """
+    2026-04-01
+    10:00 karri moved to=enclosure/b3
+    10:00 wattle moved to=enclosure/b4
+    """
+    assert her(page).company == ()
+    assert len(her(page.replace("10:00 wattle", "10:01 wattle")).company) == 1
+
+
+def test_a_lay_box_given_in_the_minute_she_was_moved_is_with_her() -> None:
+    moved = "2026-04-01\n10:00 wattle moved to=enclosure/b4\n{} wattle lay_box_in depth_cm=20\n"
+    assert her(moved.format("10:00")).has_lay_box
+    assert not her(moved.format("09:59")).has_lay_box
