@@ -30,6 +30,7 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     kin.own_ancestor,
     breeding.clutches,
     breeding.more_young_than_eggs,
+    breeding.boxed_again_in_doubt,
     breeding.laid_on_after_hatching,
     breeding.parted_never_together,
     breeding.brumation_out_of_step,

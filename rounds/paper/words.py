@@ -14,7 +14,6 @@ from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Window
-from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -204,17 +203,6 @@ def window_words(her: Female, now: datetime) -> str:
     if found is None or days_between(found.closes, now) > her.days.gravid_days:
         return ""
     return f"window {date_words(found.opens, now)} to {date_words(found.closes, now)}"
-
-
-def clutch_words(eggs: Clutch, now: datetime) -> str:
-    """A clutch that incubates, in one line: whose, how many eggs are left, since when."""
-    whose = f"of {eggs.standing.name(eggs.dam)}" if eggs.dam else eggs.standing.name(eggs.subject)
-    since = (
-        f", laid {date_words(eggs.begun_at, now)}, day {days_between(eggs.begun_at, now)}" if eggs.begun_at else ""
-    )
-    gone = f", {eggs.lost} lost" if eggs.lost else ""
-    out = f", {eggs.hatched} hatched" if eggs.hatched else ""
-    return f"{many(eggs.left_to_hatch, 'egg')} {whose}{since}{gone}{out}"
 
 
 def damaged(troubles: Sequence[object]) -> str:

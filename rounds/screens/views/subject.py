@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
+from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_values, past_words
 from rounds.paper.timeline import season
-from rounds.paper.words import age_words, date_words, day_words, many, phase_words, time_words, window_words
+from rounds.paper.words import age_words, date_words, day_words, phase_words, time_words, window_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -140,22 +141,11 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     ]
     if eggs.dam:
         words.append(phase_words(female(standing, eggs.dam, house.breeding_days), now))
-    words.append(
-        f"{many(eggs.count, 'egg')}, {many(eggs.slugs, 'slug')}"
-        + ("" if eggs.complete else ", not said to be complete")
-    )
+    words.append("" if eggs.complete else "not said to be complete")
     if eggs.begun_at:
         words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
-    if eggs.boxed:
-        box = eggs.in_boxes
-        again = "boxed again" if box.again else "boxed"
-        medium = f", {eggs.boxed.medium}" if eggs.boxed.medium else ""
-        words.append(f"{again} in {standing.name(eggs.place)}: {box.put}{medium}")
-        since = "since then " if box.again else ""
-        words.append(f"{since}{box.hatched} hatched, {box.lost} lost, {box.left} left to hatch")
-    else:
-        words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
-    return _wrapped(words, width)
+    words += [eggs.boxed.medium] if eggs.boxed else []
+    return [*_wrapped(words, width), *_wrapped([clutch_sum(eggs)], width)]
 
 
 def _wrapped(words: Sequence[str], width: int) -> list[Line]:
