@@ -6,11 +6,10 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Final, NamedTuple
 
-from rounds.due.age import months_between
 from rounds.due.dates import day
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between, hours_between
+from rounds.logbook.times import days_between, hours_between, months_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Window
