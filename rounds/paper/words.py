@@ -71,6 +71,15 @@ def date_words(moment: datetime | date, now: datetime) -> str:
     return day(moment, now)
 
 
+def span_words(first: datetime | date, last: datetime | date, now: datetime) -> str:
+    """`22 Nov`, `22 to 25 Nov`, `30 Sep to 2 Oct`, with the year when it is not this one."""
+    if days_between(first, last) == 0:
+        return date_words(last, now)
+    same = (first.year, first.month) == (last.year, last.month)
+    begun = f"{first.day}" if same else date_words(first, now) if first.year != last.year else day(first)
+    return f"{begun} to {date_words(last, now)}"
+
+
 def time_words(moment: datetime, now: datetime) -> str:
     """`07:15`, `yesterday 18:10`, `12 Mar 18:10`: as the room's clock showed it then, whatever it shows now."""
     gone = days_between(moment, now)

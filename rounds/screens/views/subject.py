@@ -10,7 +10,7 @@ from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_values, past_words
 from rounds.paper.timeline import season
-from rounds.paper.words import age_words, date_words, day_words, phase_words, time_words, window_words
+from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -41,7 +41,7 @@ def subject_head(
     return [
         *_life_lines(standing, house, now, subject, width),
         *_weight_lines(standing, subject, width),
-        *_season_lines(standing, now, subject, entries, width),
+        *_season_lines(standing, house, now, subject, entries, width),
     ]
 
 
@@ -95,15 +95,15 @@ def _weight_lines(standing: Standing, subject: str, width: int) -> list[Line]:
 
 
 def _season_lines(
-    standing: Standing, now: datetime, subject: str, entries: Sequence[Entry], width: int
+    standing: Standing, house: House, now: datetime, subject: str, entries: Sequence[Entry], width: int
 ) -> list[Line]:
-    milestones = season(reversed(entries), _MOST_MILESTONES)
+    milestones = season(reversed(entries), _MOST_MILESTONES, house.breeding_days.nesting_gap)
     if not milestones:
         return []
     words = [
-        f"{date_words(entry.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
+        f"{span_words(entry.at, last.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
         f"{said(standing, entry)}"
-        for entry in milestones
+        for entry, last in milestones
     ]
     rows = wrap("season: " + "  ·  ".join(words), width - 2)[:4]
     return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]
