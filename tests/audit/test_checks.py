@@ -158,13 +158,25 @@ SLIPS = {
     08:00  wattle  died
     2026-03-06 EM
     08:00  wattle  vet_seen  outcome="looked at after death"
-    08:10  wattle  vet_called  said="the sample goes to the laboratory"
-    08:20  wattle  tested  what="virus test"
+    08:10  wattle  noted  note="buried"
     09:00  wattle  watered
     """,
         "wrong",
         "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), but there are entries from after that: "
         "fresh water, 6 Mar 2026",
+    ),
+    "the vet phoned, a referral and a test after the death": (
+        """
+    2026-03-05 EM
+    08:00  wattle  died
+    2026-03-06 EM
+    08:00  wattle  vet_called  said="drink more"
+    08:10  wattle  referred
+    08:20  wattle  tested  what="virus test"
+    """,
+        "doubt",
+        "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), and after that: vet phoned, drink more, 6 Mar 2026 "
+        "(EM, entry 20260306-00006); ",
     ),
     "care of a group when all were sold": (
         """
