@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import Final
 
 import msgspec
 from msgspec.structs import replace
@@ -26,13 +25,11 @@ from rounds.logbook.entries import (
     Watered,
     Weighed,
 )
-from rounds.logbook.times import days_between
+from rounds.logbook.times import days_between, months_between
 from rounds.standing.fold import Standing
 from rounds.standing.health import Health
 from rounds.standing.identity import AnimalIdentity
 from rounds.standing.view import Kind, newest
-
-_MONTH_DAYS: Final = 30.4375
 
 
 class Stay(msgspec.Struct, frozen=True):
@@ -66,10 +63,9 @@ class Animal(AnimalIdentity, Health):
         """Age in days; None when not known."""
         return days_between(self.hatched, now) if self.hatched else None
 
-    def age_months(self, now: datetime) -> float | None:
-        """Age in months of 30.44 days; None when not known."""
-        days = self.age_days(now)
-        return None if days is None else days / _MONTH_DAYS
+    def age_months(self, now: datetime) -> int | None:
+        """Age in whole months by the calendar, as it is shown and judged; None when not known."""
+        return months_between(self.hatched, now.date()) if self.hatched else None
 
     @property
     def traits(self) -> tuple[str, ...]:

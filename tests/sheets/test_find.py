@@ -51,7 +51,7 @@ def fulfils(entry: Entry, wanted: Conditions) -> bool:
         and (wanted.last is None or entry.at.date() <= wanted.last)
         and all(any(folded(words) in text for text in texts) for words in wanted.words)
         and all(
-            any(figure.holds(numbers[name]) for name in figure.members if name in numbers)
+            any(figure.holds(numbers[name]) for name in figure.members_of(entry.kind) if name in numbers)
             for figure in wanted.figures
         )
     )
