@@ -75,6 +75,13 @@ def rooms_that_import(files: Iterable[str]) -> list[str]:
 
     graph = grimp.build_graph("rounds", cache_dir=str(TOP / ".import_linter_cache"))
     modules = {module_of(name) for name in files} & graph.modules
+    # What a package hands on (`from .care import *`) is imported under the package's name.
+    modules |= {
+        package
+        for module in modules
+        for package in [module.rpartition(".")[0]]
+        if package.count(".") > 1 and package in graph.find_modules_that_directly_import(module)
+    }
     rooms = {one.split(".")[1] for module in modules for one in graph.find_modules_that_directly_import(module)}
     return [room for room in ROOMS if room in rooms - {room_of(name) for name in files}]
 
