@@ -1,4 +1,4 @@
-"""What changed since it left main, checked in seconds: format, lint, types, the one way, the tests that know it.
+"""What changed since it left main, checked: format, lint, types, the one way, the tests that know it.
 
 Run it as `python tests/changed.py`, with another base as its argument. The tests are those of the rooms in which
 files changed, and each test file that imports or names one of them. Rooms further on that import them are
