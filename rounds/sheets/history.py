@@ -94,7 +94,7 @@ class Shelf:
         return (line_by_line if thoroughly else read_sheet)(shown(path), content)
 
     def by_day(self, only: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
-        """Entries by the day in the sheets' names (""), where a copy has none), of one day or of each."""
+        """Entries by the day in the sheets' names ("" where a copy has none), of one day or of each."""
         for day, paths in groupby(self.paths(), day_in):
             if only is None or day == only:
                 found = once(entry for path in paths for entry in self.reading(path).entries)

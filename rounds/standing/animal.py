@@ -17,12 +17,9 @@ from rounds.logbook.entries import (
     DroppingsSeen,
     EggsLaid,
     Entry,
-    Fed,
     Left,
     Measured,
-    Misted,
     Moved,
-    Watered,
     Weighed,
 )
 from rounds.logbook.times import days_between, months_between
@@ -128,18 +125,6 @@ class Animal(AnimalIdentity, Health):
             )
         found.sort(key=lambda entry: entry.key)
         return found
-
-    def last_fed(self, food: str | None = None) -> Fed | None:
-        """The last food given to it or to its tub (of one sort, if named)."""
-        return newest(entry for entry in self.counting(Fed) if food is None or entry.food == food)
-
-    def last_watered(self) -> Watered | None:
-        """The last time its dish was filled."""
-        return newest(self.counting(Watered))
-
-    def last_misted(self) -> Misted | None:
-        """The last misting that reached it."""
-        return newest(self.counting(Misted))
 
     @property
     def weights(self) -> tuple[Weighed, ...]:

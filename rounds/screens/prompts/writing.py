@@ -109,7 +109,7 @@ class Writing:
         self._paint()
 
     def _hold(self, field: TextField, ask: Ask) -> None:
-        """Have what the ask has: a text that was begun anew, or changed by one of the ask's own keys."""
+        """Have what the ask has: a text that was begun again, or changed by one of the ask's own keys."""
         text = ask.in_field or ""
         if self._of != (ask, ask.at):
             self._of = ask, ask.at
