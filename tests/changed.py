@@ -1,4 +1,4 @@
-"""What changed since it left main, checked in seconds: format, lint, types, the one way, the tests that know it.
+"""What changed since it left main, checked: format, lint, types, the one way, the tests that know it.
 
 Run it as `python tests/changed.py`, with another base as its argument. The tests are those of the rooms in which
 files changed, and each test file that imports or names one of them. Rooms further on that import them are
@@ -75,6 +75,13 @@ def rooms_that_import(files: Iterable[str]) -> list[str]:
 
     graph = grimp.build_graph("rounds", cache_dir=str(TOP / ".import_linter_cache"))
     modules = {module_of(name) for name in files} & graph.modules
+    # What a package hands on (`from .care import *`) is imported under the package's name.
+    modules |= {
+        package
+        for module in modules
+        for package in [module.rpartition(".")[0]]
+        if package.count(".") > 1 and package in graph.find_modules_that_directly_import(module)
+    }
     rooms = {one.split(".")[1] for module in modules for one in graph.find_modules_that_directly_import(module)}
     return [room for room in ROOMS if room in rooms - {room_of(name) for name in files}]
 

@@ -40,3 +40,8 @@ def test_a_page_of_the_docs_is_held_against_the_tests_that_name_it() -> None:
 def test_rooms_further_on_that_import_it_are_named() -> None:
     assert rooms_that_import(["rounds/paper/hand_over.py"]) == ["desk", "cli"]
     assert rooms_that_import(["rounds/screens/walk.py"]) == []
+
+
+def test_what_a_package_hands_on_is_imported_by_those_that_import_the_package() -> None:
+    rooms = rooms_that_import(["rounds/logbook/entries/care.py"])
+    assert {"audit", "standing", "due", "cli", "screens"} <= set(rooms)

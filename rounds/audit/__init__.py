@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Final
 
-from rounds.audit import breeding, kin, lives, weights, writing
+from rounds.audit import breeding, kin, lives, places, weights, writing
 from rounds.audit.finding import LEVELS, Book, Finding, FindingLevel
 from rounds.logbook.entries import Entry
 
@@ -18,8 +18,8 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     lives.died_and_came_back,
     lives.outside_its_life,
     lives.names_the_unknown,
-    lives.moved_to_nowhere,
-    lives.taken_down_while_lived_in,
+    places.moved_to_nowhere,
+    places.taken_down_while_lived_in,
     lives.more_gone_than_were,
     lives.quarantine_ended_never_begun,
     lives.hatched_after_arriving,
@@ -30,6 +30,7 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     kin.own_ancestor,
     breeding.clutches,
     breeding.more_young_than_eggs,
+    breeding.boxed_again_in_doubt,
     breeding.laid_on_after_hatching,
     breeding.parted_never_together,
     breeding.brumation_out_of_step,

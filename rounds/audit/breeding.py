@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from rounds.audit.finding import Book, Finding, by_subject, plural, when
+from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
     Arrived,
     BrumationBegan,
@@ -95,6 +96,31 @@ def more_young_than_eggs(book: Book) -> Iterator[Finding]:
                 f"{name}: {young}{and_lost} up to {when(entry)}, "
                 f"but she laid {eggs.count} ({when(eggs)}). Correct a count.",
                 (eggs, entry),
+            )
+
+
+def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
+    """A boxing that is read as the same eggs boxed again, though its count is not what was left, or fits both."""
+    laid: dict[str, list[EggsLaid]] = defaultdict(list)
+    events: dict[str, list[EggsBoxed | EggsLost | Hatched]] = defaultdict(list)
+    for entry in book.any_of(EggsLaid, EggsBoxed, EggsLost, Hatched):
+        if isinstance(entry, EggsLaid):
+            laid[entry.clutch].append(entry)
+        else:
+            assert isinstance(entry, EggsBoxed | EggsLost | Hatched)
+            events[entry.about].append(entry)
+    for clutch, eggs in laid.items():
+        for box in read_boxings(eggs, events[clutch]).times:
+            if not box.in_doubt:
+                continue
+            before = f"{box.held} were left in boxes" + (f" and {box.waiting} in none" if box.waiting else "")
+            yield Finding(
+                "doubt",
+                f"{book.name(clutch)}: {plural(box.put, 'egg')} boxed on {when(box.boxes[0])} "
+                f"{'is' if box.put == 1 else 'are'} read as boxed again, but {before}. "
+                "Was it a further box? Then write each box again, one after the other. "
+                "Were eggs lost before it? Write “eggs_lost” with a time before it. Or correct the count.",
+                box.boxes,
             )
 
 

@@ -8,7 +8,16 @@ from datetime import date
 from heapq import merge
 from typing import Final, Literal, NamedTuple, TypeVar
 
-from rounds.logbook.entries import Arrived, Corrected, EnclosureSetUp, Entry, SexSettled
+from rounds.logbook.entries import (
+    Arrived,
+    Corrected,
+    Died,
+    EnclosureSetUp,
+    EnclosureTakenDown,
+    Entry,
+    Left,
+    SexSettled,
+)
 from rounds.logbook.words import Sex
 
 #: ``wrong``: the entries cannot all be true. ``doubt``: they can, but a slip is likelier.
@@ -101,3 +110,16 @@ def from_before(entries: Sequence[Entry], opening: Entry) -> bool:
 def plural(count: int, word: str) -> str:
     """`1 egg`, `2 eggs`."""
     return f"{count} {word}{'s' * (count != 1)}"
+
+
+def is_the_end(entry: Entry, left_of: dict[str, int | None]) -> bool:
+    """Whether nobody (nothing) of the subject is here any more after this entry."""
+    if isinstance(entry, EnclosureTakenDown):
+        return True
+    if not isinstance(entry, Left | Died):
+        return False
+    held = left_of.get(entry.about)
+    if held is None or entry.count is None:
+        return True
+    left_of[entry.about] = held - entry.count
+    return held - entry.count <= 0

@@ -34,6 +34,8 @@ from rounds.standing.register import Register
 
 #: Changed when the cache is to hold something else.
 _FORMAT: Final = 2
+#: The rooms whose code works out what is kept, from a sheet's lines to the pages.
+_WORK_IT_OUT: Final = ("logbook", "logbook/entries", "sheets", "standing", "cache", "desk")
 #: Sheets looked at before the first stop is shown: the last days', and those written to last.
 _NEWEST: Final = 16
 
@@ -65,15 +67,10 @@ def program() -> str:
     told = hashlib.blake2b(f"{_FORMAT} {__version__} {RESERVE}".encode(), digest_size=16)
     for kind in KINDS.values():
         told.update(f"{kind.__name__} {kind.keep} {kind.mentions} {kind.__struct_fields__}".encode())
-    here = Path(__file__).parent
+    rounds = Path(__file__).parent.parent
     with contextlib.suppress(OSError):  # a package that is not unpacked on disk has no files to tell apart
-        for folder in (
-            here,
-            here.parent / "standing",
-            here.parent / "logbook",
-            here.parent / "logbook" / "entries",
-        ):
-            with os.scandir(folder) as files:
+        for room in _WORK_IT_OUT:
+            with os.scandir(rounds / room) as files:
                 for file in sorted(files, key=attrgetter("name")):
                     if file.name.endswith(".py"):
                         status = file.stat()

@@ -117,23 +117,25 @@ class Store:
 
     def page(self, subject: str, known_by: bytes) -> bytes | None:
         """A page; None when it was taken away since, in favour of a newer one. Raises `Doubtful`."""
-        return self._checked("SELECT content FROM pages WHERE subject = ? AND digest = ?", subject, known_by)
+        query = "SELECT content FROM pages WHERE subject = ? AND digest = ?"
+        return self._checked(known_by, query, subject, known_by)
 
     def segment(self, segment: int, part: int, known_by: bytes) -> bytes:
         """A part of a segment. Raises `Doubtful`."""
         query = "SELECT content FROM segments WHERE segment = ? AND part = ?"
-        content = self._checked(query, segment, part, known_by=known_by)
+        content = self._checked(known_by, query, segment, part)
         if content is None:
             raise Doubtful("a part of a segment is gone")
         return content
 
-    def _checked(self, query: str, *values: Any, known_by: bytes | None = None) -> bytes | None:
+    def _checked(self, known_by: bytes, query: str, *values: Any) -> bytes | None:
+        """The content that a query finds, held to its digest; None when there is none. Raises `Doubtful`."""
         with _doubts():
             found = self._open.execute(query, values).fetchone()
         if found is None:
             return None
         content = found[0]
-        if not isinstance(content, bytes) or digest(content, SHORT_DIGEST) != (known_by or values[-1]):
+        if not isinstance(content, bytes) or digest(content, SHORT_DIGEST) != known_by:
             raise Doubtful("a row is damaged")
         return content
 

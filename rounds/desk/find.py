@@ -7,7 +7,6 @@ sheets from the newest day back. Nothing is kept but what was found and not hand
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date
 from typing import TYPE_CHECKING, NamedTuple
 
 from rounds.logbook.conditions import Conditions
@@ -61,8 +60,9 @@ def find(reader: Reader, wanted: Conditions) -> Iterator[Step]:
         known.update(entry.id for entry in fresh)
         waiting += fresh
         done, of = part.done, part.of
-        # What was seen later than this day cannot stand on an older sheet: it can be handed out.
-        ready = [entry for entry in waiting if part.day and entry.at.date() > date.fromisoformat(part.day)]
+        # What was seen later than this day cannot stand on an older sheet: it can be handed out. The day is a text:
+        # a copy may be named after one that is in no calendar.
+        ready = [entry for entry in waiting if part.day and entry.at.date().isoformat() > part.day]
         if ready:
             gone = {entry.id for entry in ready}
             waiting = [entry for entry in waiting if entry.id not in gone]

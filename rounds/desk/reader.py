@@ -69,7 +69,7 @@ class Reader:
 
     @property
     def is_stale(self) -> bool:
-        """Whether the sheets turned out not to be what the cache was made from: all is to be read again."""
+        """Whether all is to be read again: the cache was made from other sheets, or a reading has not ended."""
         return self._freshness is Freshness.STALE
 
     def keep(self) -> bool:

@@ -8,10 +8,11 @@ from typing import Final
 
 import msgspec
 
-from rounds.due.age import age_class, months_after
+from rounds.due.age import age_class
 from rounds.due.line import DueLine
 from rounds.due.round import Round, last_day, lived_in_since
 from rounds.logbook.entries import ClimateRead, EggsBoxed
+from rounds.logbook.times import months_after
 from rounds.standing.animal import Animal
 from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import Enclosure

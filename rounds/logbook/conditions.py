@@ -30,9 +30,9 @@ _SIGNS: Final[Mapping[str, Sign]] = {
     **{"<=": "<=", "=<": "<=", "≤": "<=", ">=": ">=", "=>": ">=", "≥": ">=", "=": "=", "==": "="},
 }
 _IN_WORDS: Final[Mapping[Sign, str]] = {
-    "<": "under",
+    "<": "below",
     "<=": "at most",
-    ">": "over",
+    ">": "above",
     ">=": "at least",
     "=": "exactly",
 }
@@ -49,13 +49,21 @@ _LONGEST: Final = 6
 _WHOLE_YEAR: Final = re.compile(r"\d{4}")
 
 
+#: Kinds whose count is of eggs.
+_OF_EGGS: Final = frozenset({"eggs_laid", "eggs_boxed", "eggs_lost"})
+
+
 class Figure(NamedTuple):
-    """A member of an entry above or below a number: `grams` under 300. Of several members one is enough."""
+    """A member of an entry above or below a number: `grams` below 300. Of several members one is enough."""
 
     name: str
     members: tuple[str, ...]
     sign: Sign
     value: float
+
+    def members_of(self, kind: str) -> tuple[str, ...]:
+        """Which of them a kind of entry may have: `eggs` are neither young nor animals, though all have a count."""
+        return () if self.name == "eggs" and kind not in _OF_EGGS else self.members
 
     def holds(self, number: float) -> bool:
         """Whether a number fulfils it."""
@@ -289,7 +297,7 @@ def _near(word: str, known: Mapping[str, object] | Sequence[str]) -> str:
 def _check_figures(found: Conditions) -> None:
     """A figure that none of the kinds has finds nothing: that is a slip, and said."""
     for figure in found.figures:
-        has = [kind for kind in found.kinds if usual_figures(KINDS[kind]).keys() & set(figure.members)]
+        has = [kind for kind in found.kinds if usual_figures(KINDS[kind]).keys() & set(figure.members_of(kind))]
         if found.kinds and not has:
             kind = found.kinds[0]
             its = ", ".join(sorted(usual_figures(KINDS[kind]))) or "none"
@@ -301,7 +309,7 @@ def _day(day: date) -> str:
 
 
 def in_words(found: Conditions, name: Callable[[str], str]) -> str:
-    """The conditions said back, `name` telling what a subject is called: `weighed, Wattle, grams under 300`."""
+    """The conditions said back, `name` telling what a subject is called: `weighed, Wattle, grams below 300`."""
     told = [kind.replace("_", " ") for kind in found.kinds]
     told += [name(subject) for subject in found.subjects]
     told += [f"{one.name} {_IN_WORDS[one.sign]} {one.value:g}" for one in found.figures]

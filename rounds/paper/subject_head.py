@@ -5,6 +5,7 @@ from __future__ import annotations
 from datetime import datetime
 
 from rounds.logbook.entries import Arrived
+from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
 from rounds.paper.values import Values, moment, resident_values, when
 from rounds.paper.words import day_words, many, phase_words, window
@@ -49,6 +50,19 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
             "lost_since_boxed": eggs.in_boxes.lost,
             "hatched_since_boxed": eggs.in_boxes.hatched,
             "left_to_hatch": eggs.left_to_hatch,
+            "lost_before_boxed": eggs.lost - eggs.in_boxes.lost if eggs.boxed else None,
+            "not_boxed": eggs.unboxed,
+            "boxes": [
+                {
+                    "place": box.place,
+                    "place_name": standing.name(box.place) if box.place else "",
+                    "at": moment(box.at, house),
+                    "count": box.count,
+                    "left_in_place": eggs.left_in(box.place),
+                }
+                for box in eggs.in_boxes.boxes
+            ],
+            "sum": clutch_sum(eggs),
         }
     return {"here": True}
 
@@ -117,17 +131,7 @@ def head_text(found: Values, now: datetime) -> list[str]:
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
-        eggs = f"{many(found['eggs'], 'egg')}, {many(found['slugs'], 'slug')}, {state}"
-        if found["boxed"] is None:
-            return [parents, eggs, f"not boxed, {found['hatched']} hatched, {found['lost']} lost"]
-        again = found["boxed_again"]
-        return [
-            parents,
-            eggs,
-            f"{found['boxed']} boxed {'again ' if again else ''}at {found['place_name'] or '?'}, "
-            f"{'since then ' if again else ''}{found['hatched_since_boxed']} hatched, "
-            f"{found['lost_since_boxed']} lost, {found['left_to_hatch']} left to hatch",
-        ]
+        return [parents, state, found["sum"]]
     return []
 
 

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Final
+from typing import Final, NamedTuple
 
 from rounds.logbook.entries import BehaviourSeen, Corrected, Entry
+from rounds.logbook.times import days_between
 from rounds.logbook.words import NESTING_BEHAVIOURS
 
 _OF_BREEDING: Final = frozenset({*NESTING_BEHAVIOURS, "copulation"})
@@ -28,16 +29,31 @@ def timeline(history: Iterable[Entry]) -> list[Entry]:
     return [entry for entry in counting(history) if _is_milestone(entry)]
 
 
-def season(history: Iterable[Entry], most: int) -> list[Entry]:
-    """The newest milestones for a short line, oldest first; of digging that goes on, the day it was first seen.
+class Milestone(NamedTuple):
+    """One part of a season's line; of digging that went on, the first and the last time it was seen."""
 
-    `history` is oldest first.
+    first: Entry
+    last: Entry
+
+
+def season(history: Iterable[Entry], most: int, gap_days: int) -> list[Milestone]:
+    """The newest milestones for a short line, oldest first; `history` is oldest first too.
+
+    Digging that goes on is one milestone, as long as no pause in it is longer than `gap_days`.
     """
-    found: list[Entry] = []
+    found: list[Milestone] = []
     for entry in timeline(history):
-        if not (found and _is_digging(entry) and _is_digging(found[-1])):
-            found.append(entry)
+        before = found[-1] if found else None
+        if before and _is_digging(entry) and _goes_on(before.last, entry, gap_days):
+            found[-1] = before._replace(last=entry)
+        else:
+            found.append(Milestone(entry, entry))
     return found[-most:]
+
+
+def _goes_on(before: Entry, entry: Entry, gap_days: int) -> bool:
+    same = _is_digging(before) and before.about == entry.about
+    return same and days_between(before.at, entry.at) <= gap_days
 
 
 def _is_digging(entry: Entry) -> bool:

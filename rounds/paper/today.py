@@ -9,9 +9,10 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
+from rounds.paper.clutch_words import clutch_words
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
-from rounds.paper.words import clutch_words, many
+from rounds.paper.words import many
 from rounds.rules.settings import Settings
 from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
@@ -79,7 +80,12 @@ def _stop(
         "done": [{"by": one.by, "at": moment(one.at, settings.house)} for one in walk.done.get(stop, ())],
         "residents": [resident_values(standing, settings.house, who, now) for who in place.living],
         "clutches": [
-            {"clutch": one.subject, "left_to_hatch": one.left_to_hatch, "says": clutch_words(one, now)}
+            {
+                "clutch": one.subject,
+                "here": one.left_in(stop),
+                "left_to_hatch": one.left_to_hatch,
+                "says": clutch_words(one, now, stop),
+            }
             for one in clutches_in(standing, stop)
         ],
         "due": [due_values(standing, line) for line in due],

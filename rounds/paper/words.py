@@ -6,15 +6,13 @@ from collections.abc import Sequence
 from datetime import date, datetime
 from typing import Final, NamedTuple
 
-from rounds.due.age import months_between
 from rounds.due.dates import day
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between, hours_between
+from rounds.logbook.times import days_between, hours_between, months_between
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Window
-from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -71,6 +69,15 @@ def day_words(moment: datetime | date, now: datetime) -> str:
 def date_words(moment: datetime | date, now: datetime) -> str:
     """`12 Mar`, with the year when it is not this one."""
     return day(moment, now)
+
+
+def span_words(first: datetime | date, last: datetime | date, now: datetime) -> str:
+    """`22 Nov`, `22 to 25 Nov`, `30 Sep to 2 Oct`, with the year when it is not this one."""
+    if days_between(first, last) == 0:
+        return date_words(last, now)
+    same = (first.year, first.month) == (last.year, last.month)
+    begun = f"{first.day}" if same else date_words(first, now) if first.year != last.year else day(first)
+    return f"{begun} to {date_words(last, now)}"
 
 
 def time_words(moment: datetime, now: datetime) -> str:
@@ -204,17 +211,6 @@ def window_words(her: Female, now: datetime) -> str:
     if found is None or days_between(found.closes, now) > her.days.gravid_days:
         return ""
     return f"window {date_words(found.opens, now)} to {date_words(found.closes, now)}"
-
-
-def clutch_words(eggs: Clutch, now: datetime) -> str:
-    """A clutch that incubates, in one line: whose, how many eggs are left, since when."""
-    whose = f"of {eggs.standing.name(eggs.dam)}" if eggs.dam else eggs.standing.name(eggs.subject)
-    since = (
-        f", laid {date_words(eggs.begun_at, now)}, day {days_between(eggs.begun_at, now)}" if eggs.begun_at else ""
-    )
-    gone = f", {eggs.lost} lost" if eggs.lost else ""
-    out = f", {eggs.hatched} hatched" if eggs.hatched else ""
-    return f"{many(eggs.left_to_hatch, 'egg')} {whose}{since}{gone}{out}"
 
 
 def damaged(troubles: Sequence[object]) -> str:

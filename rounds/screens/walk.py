@@ -9,7 +9,8 @@ from rounds.due.line import DueLine
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
-from rounds.paper.words import clutch_words, resident
+from rounds.paper.clutch_words import clutch_words
+from rounds.paper.words import resident
 from rounds.screens.board.board import BLANK, Line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
@@ -162,7 +163,7 @@ class WalkScreen(RoundScreen):
             width=width,
             height=height - len(shown),
             see=self.label("attention"),
-            eggs=[clutch_words(one, now) for one in eggs],
+            eggs=[clutch_words(one, now, self.stop) for one in eggs],
         )
 
     # Keys

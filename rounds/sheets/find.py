@@ -53,7 +53,7 @@ def query_of(wanted: Conditions) -> QueryInstance:
 def _figure(figure: Figure) -> QueryInstance:
     def numbers(document: Document) -> Iterator[float]:
         usual = usual_figures(KINDS[document["kind"]])
-        for name in figure.members:
+        for name in figure.members_of(document["kind"]):
             number = document.get(name, usual.get(name))
             if number is not None:
                 yield number

@@ -7,7 +7,7 @@ import os
 import re
 import stat
 from collections.abc import Iterable, Iterator, Sequence
-from datetime import date, timedelta
+from datetime import date
 from itertools import groupby
 from operator import attrgetter
 from typing import Final, NamedTuple
@@ -20,6 +20,8 @@ from rounds.sheets.parse import LARGEST, Lines, Reading, Trouble, judge, line_by
 from rounds.sheets.watch import Mark, Watch, day_in, name_of, shown
 
 ID_OF: Final = attrgetter("id")
+#: Months of a period that are looked for one by one.
+_MOST_MONTHS: Final = 120
 
 
 class Slice(NamedTuple):
@@ -92,7 +94,7 @@ class Shelf:
         return (line_by_line if thoroughly else read_sheet)(shown(path), content)
 
     def by_day(self, only: str | None = None) -> Iterator[tuple[str, list[Entry]]]:
-        """Entries by the day in the sheets' names (""), where a copy has none), of one day or of each."""
+        """Entries by the day in the sheets' names ("" where a copy has none), of one day or of each."""
         for day, paths in groupby(self.paths(), day_in):
             if only is None or day == only:
                 found = once(entry for path in paths for entry in self.reading(path).entries)
@@ -113,8 +115,8 @@ class Shelf:
         """
         paths = self.paths()
         late = late_lines(first, last)
-        after = (last + timedelta(days=1)).isoformat() if last is not None else "~"
-        before = (first - timedelta(days=1)).isoformat() if first is not None else ""
+        after = day_beside(last, 1).isoformat() if last is not None else "~"
+        before = day_beside(first, -1).isoformat() if first is not None else ""
         undated = [path for path in paths if not day_in(path)]
         dated = [path for path in reversed(paths) if day_in(path) >= before and day_in(path)]
         done, of = 0, len(undated) + len(dated)
@@ -165,9 +167,18 @@ def late_lines(first: date | None, last: date | None) -> re.Pattern[bytes] | Non
     if first is None or last is None:
         return None
     # A day more on both sides: an offset may put an entry on the day before or after.
-    day, end = first - timedelta(days=1), last + timedelta(days=1)
-    months = {f"{day + timedelta(days=step):%Y-%m}".encode() for step in range((end - day).days + 1)}
-    return re.compile(rb'"at"\s*:\s*"(?:' + b"|".join(sorted(months)) + rb')|"kind"\s*:\s*"corrected"')
+    day, end = day_beside(first, -1), day_beside(last, 1)
+    months = range(12 * day.year + day.month - 1, 12 * end.year + end.month)
+    # Of a long time its years will do.
+    texts = [f"{month // 12:04d}-{month % 12 + 1:02d}" for month in months[:_MOST_MONTHS]]
+    if len(months) > _MOST_MONTHS:
+        texts = [f"{year:04d}" for year in range(day.year, end.year + 1)]
+    return re.compile(rb'"at"\s*:\s*"(?:' + "|".join(texts).encode() + rb')|"kind"\s*:\s*"corrected"')
+
+
+def day_beside(day: date, step: int) -> date:
+    """The day before or after, as far as the calendar goes."""
+    return date.fromordinal(min(max(day.toordinal() + step, date.min.toordinal()), date.max.toordinal()))
 
 
 def once(entries: Iterable[Entry]) -> list[Entry]:

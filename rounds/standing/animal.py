@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import Final
 
 import msgspec
 from msgspec.structs import replace
@@ -18,21 +17,16 @@ from rounds.logbook.entries import (
     DroppingsSeen,
     EggsLaid,
     Entry,
-    Fed,
     Left,
     Measured,
-    Misted,
     Moved,
-    Watered,
     Weighed,
 )
-from rounds.logbook.times import days_between
+from rounds.logbook.times import days_between, months_between
 from rounds.standing.fold import Standing
 from rounds.standing.health import Health
 from rounds.standing.identity import AnimalIdentity
 from rounds.standing.view import Kind, newest
-
-_MONTH_DAYS: Final = 30.4375
 
 
 class Stay(msgspec.Struct, frozen=True):
@@ -66,10 +60,9 @@ class Animal(AnimalIdentity, Health):
         """Age in days; None when not known."""
         return days_between(self.hatched, now) if self.hatched else None
 
-    def age_months(self, now: datetime) -> float | None:
-        """Age in months of 30.44 days; None when not known."""
-        days = self.age_days(now)
-        return None if days is None else days / _MONTH_DAYS
+    def age_months(self, now: datetime) -> int | None:
+        """Age in whole months by the calendar, as it is shown and judged; None when not known."""
+        return months_between(self.hatched, now.date()) if self.hatched else None
 
     @property
     def traits(self) -> tuple[str, ...]:
@@ -132,18 +125,6 @@ class Animal(AnimalIdentity, Health):
             )
         found.sort(key=lambda entry: entry.key)
         return found
-
-    def last_fed(self, food: str | None = None) -> Fed | None:
-        """The last food given to it or to its tub (of one sort, if named)."""
-        return newest(entry for entry in self.counting(Fed) if food is None or entry.food == food)
-
-    def last_watered(self) -> Watered | None:
-        """The last time its dish was filled."""
-        return newest(self.counting(Watered))
-
-    def last_misted(self) -> Misted | None:
-        """The last misting that reached it."""
-        return newest(self.counting(Misted))
 
     @property
     def weights(self) -> tuple[Weighed, ...]:

@@ -5,36 +5,10 @@ from __future__ import annotations
 from datetime import datetime
 from functools import cached_property
 
-import msgspec
-from msgspec.structs import replace
-
+from rounds.logbook.boxing import Boxings, InBoxes, read_boxings
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
-
-
-class InBoxes(msgspec.Struct, frozen=True):
-    """Eggs of a clutch in their boxes: how many were put in, and how many of these were lost and hatched since."""
-
-    boxes: tuple[EggsBoxed, ...] = ()
-    put: int = 0
-    lost: int = 0
-    hatched: int = 0
-    #: Whether they are eggs that had been in a box before.
-    again: bool = False
-
-    @property
-    def left(self) -> int:
-        """Eggs that are still in the boxes."""
-        return max(0, self.put - self.lost - self.hatched)
-
-    def without(self, entry: EggsLost | Hatched) -> InBoxes:
-        """The same after eggs were lost or hatched; before any was boxed nothing changes."""
-        if not self.boxes:
-            return self
-        if isinstance(entry, EggsLost):
-            return replace(self, lost=self.lost + entry.count)
-        return replace(self, hatched=self.hatched + entry.count)
 
 
 class Clutch:
@@ -122,32 +96,27 @@ class Clutch:
         """Eggs in the box that have neither hatched nor been lost."""
         return self.in_boxes.left
 
-    @cached_property
+    @property
     def in_boxes(self) -> InBoxes:
-        """What was put into boxes, and what became of it since.
+        """What was put into boxes, and what became of it since."""
+        return self.boxings.now
 
-        A second box of the same day, or after more eggs were counted, adds to the one before, as far as there are
-        eggs not boxed yet. Any other is the same eggs boxed again: its count is what is in the box from then on.
-        """
+    @cached_property
+    def boxings(self) -> Boxings:
+        """Where each of its eggs is: in a box, gone, or in no box."""
         events: list[EggsBoxed | EggsLost | Hatched] = [*self.page.of(EggsBoxed), *self.page.of(EggsLost)]
         events += [entry for entry in self.page.of(Hatched) if entry.about == self.subject]
-        now = InBoxes()
-        gone = 0
-        for entry in sorted(events, key=lambda entry: entry.key):
-            if not isinstance(entry, EggsBoxed):
-                gone += entry.count
-                now = now.without(entry)
-            elif now.boxes and self._is_further_box(entry, now.boxes[-1], gone + now.left):
-                now = replace(now, boxes=(*now.boxes, entry), put=now.put + entry.count)
-            else:
-                now = InBoxes((entry,), entry.count, again=bool(now.boxes))
-        return now
+        return read_boxings(self.laid, events)
 
-    def _is_further_box(self, entry: EggsBoxed, before: EggsBoxed, accounted: int) -> bool:
-        laid = next((one for one in reversed(self.laid) if one.at <= entry.at), None)
-        if laid is None or entry.count > laid.count - laid.slugs - accounted:
-            return False
-        return entry.at.date() == before.at.date() or self.count_at(entry.at) > self.count_at(before.at)
+    @property
+    def unboxed(self) -> int:
+        """Sound eggs that are in no box."""
+        return self.boxings.unboxed
+
+    def left_in(self, place: str | None) -> int | None:
+        """Eggs left in one place; None where it can not be known which of several places lost or hatched some."""
+        shares = self.in_boxes.shares
+        return None if shares is None else shares.get(place, 0)
 
 
 def clutch(standing: Standing, subject: str) -> Clutch:
@@ -168,4 +137,9 @@ def clutches_in(standing: Standing, place: str) -> list[Clutch]:
     """Clutches whose eggs incubate in an egg box or on a shelf now, by id."""
     came = {entry.about for entry in standing.page(place).of(EggsBoxed)}
     found = [clutch(standing, subject) for subject in sorted(came)]
-    return [one for one in found if one.left_to_hatch and any(box.place == place for box in one.in_boxes.boxes)]
+    return [one for one in found if _holds(one, place)]
+
+
+def _holds(eggs: Clutch, place: str) -> bool:
+    here = any(box.place == place for box in eggs.in_boxes.boxes)
+    return here and eggs.left_to_hatch > 0 and eggs.left_in(place) != 0

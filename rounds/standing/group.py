@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import datetime
-
 from rounds.logbook.entries import Died, Left
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
@@ -16,10 +14,6 @@ class Group(GroupIdentity, Animal):
     def _departures(self) -> list[Left | Died]:
         # Some of it dying or being sold does not move the others out of their tub.
         return [self.gone] if self.gone is not None else []
-
-    def deaths_since(self, moment: datetime) -> tuple[Died, ...]:
-        """Entries of deaths after a moment, oldest first."""
-        return tuple(entry for entry in self.own(Died) if entry.at > moment)
 
 
 def group(standing: Standing, subject: str) -> Group:

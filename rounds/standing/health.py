@@ -156,11 +156,6 @@ class Health(View):
         ]
         return newest(open_ones)
 
-    @property
-    def last_treatment(self) -> TreatmentGiven | None:
-        """The last treatment given as prescribed."""
-        return self.last(TreatmentGiven)
-
     @cached_property
     def look(self) -> ConditionSeen | None:
         """The last note of its condition that says how bright it was."""

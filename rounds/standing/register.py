@@ -188,10 +188,6 @@ class Register:
         """Whether the subject's stored card still says how it stands."""
         return self._stored is not None and subject not in self._stale
 
-    def time_since_kept(self, subject: str) -> datetime | None:
-        """The time of the newest of the entries that came after the register was kept."""
-        return self._times.get(subject)
-
     def after(self, pages: Pages, taken: Sequence[Entry]) -> Register:
         """The register of the standing that these entries make of this one."""
         changed: set[str] = set()

@@ -63,6 +63,24 @@ def test_a_room_in_order_has_no_findings() -> None:
     )
 
 
+def test_eggs_boxed_again_that_are_all_that_were_left_are_in_order() -> None:
+    boxed = """
+    2026-03-05 EM
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=20
+    20:00  wattle-1   eggs_boxed  count=12 place=i1
+    2026-03-06 EM
+    07:00  wattle-1   eggs_boxed  count=8 place=i1
+    2026-03-15 EM
+    08:00  wattle-1   eggs_lost  count=2
+    """
+    for again in ("count=18 place=i1", "count=18 place=b4"):
+        assert found(boxed + f"09:00  wattle-1   eggs_boxed  {again}\n") == []
+    assert (
+        found(boxed + "09:00 wattle-1 eggs_boxed count=8 place=b4\n09:05 wattle-1 eggs_boxed count=10 place=i1")
+        == []
+    )
+
+
 # Each page of the logbook below holds one slip, and is answered by one finding with its sentence.
 SLIPS = {
     "arrived twice, so in two places": (
@@ -140,13 +158,25 @@ SLIPS = {
     08:00  wattle  died
     2026-03-06 EM
     08:00  wattle  vet_seen  outcome="looked at after death"
-    08:10  wattle  vet_called  said="the sample goes to the laboratory"
-    08:20  wattle  tested  what="virus test"
+    08:10  wattle  noted  note="buried"
     09:00  wattle  watered
     """,
         "wrong",
         "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), but there are entries from after that: "
         "fresh water, 6 Mar 2026",
+    ),
+    "the vet phoned, a referral and a test after the death": (
+        """
+    2026-03-05 EM
+    08:00  wattle  died
+    2026-03-06 EM
+    08:00  wattle  vet_called  said="drink more"
+    08:10  wattle  referred
+    08:20  wattle  tested  what="virus test"
+    """,
+        "doubt",
+        "Wattle: died on 5 Mar 2026 (EM, entry 20260305-00005), and after that: vet phoned, drink more, 6 Mar 2026 "
+        "(EM, entry 20260306-00006); ",
     ),
     "care of a group when all were sold": (
         """
@@ -352,6 +382,30 @@ SLIPS = {
     """,
         "wrong",
         "wattle-1: 13 eggs boxed on 5 Mar 2026 (EM, entry 20260305-00006), but 12 laid by 5 Mar 2026",
+    ),
+    "eggs boxed again that are not all that were left": (
+        """
+    2026-03-05 EM
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=20
+    09:00  wattle-1   eggs_boxed  count=20 place=i1
+    2026-03-15 EM
+    08:00  wattle-1   eggs_lost  count=2
+    09:00  wattle-1   eggs_boxed  count=8 place=b4
+    """,
+        "doubt",
+        "wattle-1: 8 eggs boxed on 15 Mar 2026 (EM, entry 20260315-00008) are read as boxed again, but 18 were "
+        "left in boxes. Was it a further box?",
+    ),
+    "eggs boxed again that may have been a further box": (
+        """
+    2026-03-05 EM
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=20
+    09:00  wattle-1   eggs_boxed  count=10 place=i1
+    2026-03-07 EM
+    09:00  wattle-1   eggs_boxed  count=10 place=b4
+    """,
+        "doubt",
+        "are read as boxed again, but 10 were left in boxes and 10 in none.",
     ),
     "more young than eggs": (
         """

@@ -347,6 +347,23 @@ def test_in_doubt_the_sheets_are_read(
     assert everything(desk) == truth(folder, clock)
 
 
+@pytest.mark.parametrize("room", ["logbook", "logbook/entries", "sheets", "standing", "cache", "desk"])
+def test_what_other_code_has_worked_out_is_another_programs(
+    room: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rounds = Path(cache_module.__file__).parents[1]
+    there = tmp_path / "rounds"
+    shutil.copytree(rounds, there, ignore=shutil.ignore_patterns("__pycache__"))
+    monkeypatch.setattr(cache_module, "__file__", str(there / "cache" / "cache.py"))
+    before = cache_module.program()
+    for file in (there / room).glob("*.py"):
+        status = file.stat()
+        os.utime(file, ns=(status.st_atime_ns, status.st_mtime_ns + 1))
+        assert cache_module.program() != before, file.name
+        os.utime(file, ns=(status.st_atime_ns, status.st_mtime_ns))
+    assert cache_module.program() == before
+
+
 def test_what_was_kept_of_one_colony_is_not_taken_for_another(
     folder: Path, keep: Path, kept: Path, clock: Clock, tmp_path: Path
 ) -> None:

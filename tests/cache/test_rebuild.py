@@ -230,3 +230,17 @@ def test_one_page_full_of_old_entries_does_not_keep_the_others_from_being_passed
     ]
     written(folder, [(entry, NOW.date(), "rack") for entry in late], 30)
     assert passed_over(folder, monkeypatch) == 6
+
+
+def test_an_entry_on_an_old_sheet_that_is_dated_later_is_not_passed_over(folder: Path) -> None:
+    """A desk whose clock ran behind for a day and was put right: the sheet of that day holds newer entries."""
+    newer = weighings(NOW - timedelta(days=8), 2, "n")
+    written(folder, [(entry, OLD.date() - timedelta(days=1), "rack") for entry in newer], 1)
+    assert desk_on(folder).standing.page(ANIMALS[0]).of(Weighed) == tuple(newer)
+
+
+def test_an_old_entry_on_a_full_page_that_was_written_just_now_is_among_the_recent_ones(folder: Path) -> None:
+    full = weighings(NOW - timedelta(days=5), 9, "f")
+    late = Weighed(id="late", at=OLD, written=NOW, by="AK", about=ANIMALS[0], grams=300.0)
+    written(folder, [(entry, NOW.date(), "office") for entry in full] + [(late, NOW.date(), "rack")], 1)
+    assert [entry.id for entry in desk_on(folder).recent] == ["late"]

@@ -45,8 +45,8 @@ def test_every_command_and_option_is_told_and_no_other() -> None:
     assert options(top) == shared | {"--version"}
     for name, command in each.items():
         told = part(COMMANDS_PAGE, name)
-        assert told, name
-        assert set(re.findall(r"^- `(--[a-z-]+)", told, re.MULTILINE)) == options(command) - shared
+        assert told, f"docs/commands.md has no part “## {name}”"
+        assert set(re.findall(r"^- `(--[a-z-]+)", told, re.MULTILINE)) == options(command) - shared, name
     assert re.findall(r"^## ([a-z-]+)$", COMMANDS_PAGE, re.MULTILINE) == list(COMMANDS)
 
 
@@ -103,6 +103,12 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "find": [("find", "weighed", "grams<600", "by", "AK", "since", "yesterday"), ("find", "B3", "note", "dusty")],
     "check": [("check",), ("check", "--repair")],
 }
+#: Commands that show nothing of a colony.
+SHOWING_NOTHING = {"open", "demo", "new", "help"}
+
+
+def test_a_call_of_every_command_that_shows_something_is_held_against_the_page_of_the_json() -> None:
+    assert set(COMMANDS) - SHOWING_NOTHING == set(CALLS), "a new command wants a call of it in CALLS"
 
 
 @pytest.fixture

@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rounds.due.age import months_after, months_between
+from rounds.logbook.times import months_after, months_between
 
 
 @pytest.mark.parametrize(

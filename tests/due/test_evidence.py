@@ -58,5 +58,5 @@ def test_no_sum_was_ever_larger_than_the_most_that_is_reckoned_with(entries: lis
     now = entries[0].at + timedelta(days=days)
     her = female(fold(entry for entry in entries if entry.at <= now), "animal/wattle", HOUSE.breeding_days)
     case = Case(her, HOUSE, now)
-    most = max(sum(sign.points for sign in case.at(moment)) for moment in case.moments())
+    most = max((sum(sign.points for sign in case.at(moment)) for moment in case.moments()), default=0)
     assert most <= case.most_ever()

@@ -97,8 +97,8 @@ def test_digging_noted_of_the_tub_she_lives_in_alone_is_hers() -> None:
 def test_a_male_too_young_to_mate_opens_none() -> None:
     page = SEDGE + HE.replace("hatched=2022-03-01", "hatched={}")
     page += "2026-03-10\n17:00 karri moved to=b3\n2026-03-14\n17:00 karri moved to=b4\n"
-    assert due(page.format("2025-07-13"), "2026-03-24 08:00", CHECK) == ["egg check sedge"]
-    assert due(page.format("2025-07-14"), "2026-03-24 08:00", CHECK) == []
+    assert due(page.format("2025-07-14"), "2026-03-24 08:00", CHECK) == ["egg check sedge"]
+    assert due(page.format("2025-07-15"), "2026-03-24 08:00", CHECK) == []
 
 
 def test_after_a_clutch_the_time_of_the_next_one_is_looked_at_by_stored_sperm() -> None:
@@ -114,11 +114,11 @@ def test_after_a_clutch_the_time_of_the_next_one_is_looked_at_by_stored_sperm() 
 
 @pytest.mark.parametrize("sex", ["F", "?"])
 def test_from_8_months_on_she_is_looked_at_and_so_is_one_of_unknown_sex(sex: str) -> None:
-    # Mature at 8 to 12 months (Llinas). On 24 March 2026 eight months are 243.5 days.
+    # Mature at 8 to 12 months (Llinas). Months are the calendar's.
     page = MATED.replace("sex=F hatched=2023-05-01", f"sex={sex} hatched={{}}").replace("mating_seen", "{}")
     digs = 'behaviour_seen behaviour="nest digging"'
-    assert due(page.format("2025-07-23", digs), "2026-03-24 08:00", CHECK) == ["egg check sedge late 14"]
-    assert due(page.format("2025-07-24", digs), "2026-03-24 08:00", CHECK) == []
+    assert due(page.format("2025-07-24", digs), "2026-03-24 08:00", CHECK) == ["egg check sedge late 14"]
+    assert due(page.format("2025-07-25", digs), "2026-03-24 08:00", CHECK) == []
 
 
 def test_a_mating_written_down_late_makes_no_look_late() -> None:

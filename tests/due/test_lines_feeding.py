@@ -9,9 +9,10 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from rounds.due.age import age_class, months_after, months_between
+from rounds.due.age import age_class
 from rounds.due.lines import lines_at
 from rounds.logbook.entries import Fed, Misted
+from rounds.logbook.times import months_after, months_between
 from rounds.rules.changes import changed_rules
 from rounds.rules.default import default_house, default_rules
 from rounds.rules.house import House

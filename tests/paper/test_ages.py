@@ -6,7 +6,7 @@ from datetime import date
 
 import pytest
 
-from rounds.due.age import months_between
+from rounds.logbook.times import months_between
 from rounds.paper.words import age_words
 from tests.notation import at
 

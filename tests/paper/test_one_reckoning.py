@@ -8,8 +8,11 @@ from rounds.due.matters.look import Look
 from rounds.logbook.entries import Corrected
 from rounds.paper.subject import subject_page
 from rounds.paper.timeline import season, timeline
-from rounds.paper.words import resident
+from rounds.paper.words import resident, span_words
+from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
+from rounds.screens.views.subject import subject_head
+from rounds.standing.fold import fold
 from tests.due.stops import house_with
 from tests.notation import VIENNA, at, logbook, standing
 
@@ -70,5 +73,41 @@ def test_the_seasons_line_says_digging_that_goes_on_once_so_that_the_mating_befo
         """
     )
     mating, first, _, _, box, again = written
-    assert season(written, 6) == [mating, first, box, again]
-    assert season(written, 2) == [box, again]
+    assert [one.first for one in season(written, 6, 14)] == [mating, first, box, again]
+    assert [one.first for one in season(written, 2, 14)] == [box, again]
+
+
+CALL = "2026-10-08\n09:00 wattle vet_called said='wait and see'\n"
+
+
+def test_digging_after_a_pause_stands_on_the_seasons_line_with_the_days_that_count() -> None:
+    dug = "".join(
+        f"{day}\n09:00 wattle behaviour_seen behaviour='nest digging'\n"
+        for day in ("2026-09-30", "2026-10-02", "2026-11-22", "2026-11-25")
+    )
+    written = logbook(SCRATCHES.partition("2026-04-20")[0] + dug + CALL)
+    now, house = at("2026-11-26 08:00"), default_house(VIENNA)
+    lines = subject_head(fold(written), house, now, "animal/wattle", written[::-1], 100)
+    screen = ["".join(span.text for span in line) for line in lines]
+    assert any("nesting, day 5" in line for line in screen)
+    assert "30 Sep to 2 Oct nest digging · 22 to 25 Nov nest digging" in " ".join(" ".join(screen).split())
+
+
+@pytest.mark.parametrize(("day", "parts"), [("2026-10-14", 1), ("2026-10-15", 2)])
+def test_a_pause_as_long_as_the_house_says_still_belongs_to_one_digging(day: str, parts: int) -> None:
+    digs = "09:00 wattle behaviour_seen behaviour='nest digging'\n"
+    assert len(season(logbook(f"2026-09-30 AK\n{digs}{day}\n{digs}"), 6, 14)) == parts
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "words"),
+    [
+        ("2026-11-22", "2026-11-22", "22 Nov"),
+        ("2026-11-22", "2026-11-25", "22 to 25 Nov"),
+        ("2026-09-30", "2026-10-02", "30 Sep to 2 Oct"),
+        ("2025-09-30", "2025-10-02", "30 Sep to 2 Oct 2025"),
+        ("2025-12-30", "2026-01-02", "30 Dec 2025 to 2 Jan"),
+    ],
+)
+def test_a_span_of_days_names_each_month_and_year_that_is_needed(first: str, last: str, words: str) -> None:
+    assert span_words(at(first), at(last), at("2026-11-26")) == words

@@ -35,8 +35,6 @@ ATTRIBUTES = {
     *("fork", "forkpty", "waitpid", "kill", "killpg", "sched_getaffinity", "tcgetpgrp", "openpty"),
     *("uname", "getpwuid"),
 }
-#: Rooms whose files still ask by themselves. Nothing is added here.
-STILL_ASKING: set[str] = set()
 
 
 def asked(path: Path) -> Iterator[str]:
@@ -62,9 +60,7 @@ def asked(path: Path) -> Iterator[str]:
 
 def test_no_other_file_asks_for_what_only_some_systems_have() -> None:
     files = {path.relative_to(ROUNDS).as_posix(): path for path in sorted(ROUNDS.rglob("*.py"))}
-    assert {name: found for name, path in files.items() if (found := list(asked(path)))}.keys() - STILL_ASKING == {
-        "system.py"
-    }
+    assert {name: found for name, path in files.items() if (found := list(asked(path)))}.keys() == {"system.py"}
 
 
 def test_what_is_asked_is_seen(tmp_path: Path) -> None:

@@ -114,9 +114,9 @@ class Rack:
 
     # Mouse
 
-    async def click(self, words: str) -> None:
-        """Click on the middle of some words of the board."""
-        await self.pilot.click(offset=await self._place(words, middle=True))
+    async def click(self, words: str, times: int = 1) -> None:
+        """Click on the middle of some words of the board, so many times in a moment."""
+        await self.pilot.click(offset=await self._place(words, middle=True), times=times)
         await self.settled()
 
     async def drag(self, first: str, last: str) -> None:

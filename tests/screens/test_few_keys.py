@@ -117,6 +117,13 @@ async def test_eggs_boxed_are_offered_without_the_slugs_on_the_shelf_used_last(f
         assert [(one.count, one.place) for one in rack.of(EggsBoxed)] == [(18, "enclosure/s1")]
 
 
+async def test_slugs_thrown_out_before_leave_all_the_sound_eggs_to_be_boxed(tmp_path: Path) -> None:
+    thrown_out = ROOM + "    09:00  sedge-2026-1   eggs_lost  count=2 why=slugs\n"
+    async with opened(colony(tmp_path / "colony", thrown_out), "2026-06-02 07:00", keeper="AK") as rack:
+        await rack.press("j", *"sedge", "enter", "i", "b", "x")
+        await rack.sees("clutch sedge-2026-1", "eggs 18", "egg box or shelf S1")
+
+
 async def test_hatched_young_are_counted_by_the_keeper_and_go_into_their_group(folder: Path) -> None:
     async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"fern", "enter", "i", "b", "h", "f2")

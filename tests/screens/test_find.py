@@ -56,7 +56,7 @@ async def test_a_weight_under_a_figure_is_found_and_enter_opens_whose_it_is(fold
         await ask(rack, "wattle weighed grams<300")
         await rack.sees(
             "1 found",
-            "weighed, Wattle, grams under 300",
+            "weighed, Wattle, grams below 300",
             "> yesterday 08:20 EM Wattle: weighed 295 g: after shedding",
         )
         await rack.press("enter")

@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import KINDS, Fed, Measured, Misted, Weighed
+from rounds.logbook.entries import KINDS, Fed, HandedOver, Measured, Misted, Weighed
 from rounds.logbook.members import members
 from rounds.screens.prompts.fields import Clockwork, Field, Unreadable, value_of
 from rounds.screens.record.correcting import _FORMS as KEYED_FORMS
 from rounds.screens.record.forms import FORM_OF, FORMS, GROUPS
 from rounds.screens.record.kind_form import KindForm
 from tests.notation import VIENNA, at
+from tests.screens.rack import colony, opened
 
 #: Kinds that no form puts right: an answer, a signature, a step. They are taken back and done again.
 WITHOUT_A_FORM = {"acknowledged", "corrected", "handed_over", "put_off", "stop_walked", "taken_over"}
@@ -80,3 +82,21 @@ def test_a_field_is_read_as_its_member_is() -> None:
         value_of(total, "901", clock)
     (grams, *_) = FORM_OF[Weighed].fields
     assert (grams.required, grams.most) == (True, 5_000)
+
+
+async def test_what_can_only_be_said_of_the_room_is_offered_at_every_stop(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    of_the_room = KindForm("c", "r", "signed", HandedOver)
+    monkeypatch.setattr("rounds.screens.record.menu.FORMS", (of_the_room,))
+    page = """
+        2026-03-01 AK
+        08:00  b1      enclosure_set_up  name=B1
+        08:10  wattle  arrived  name=Wattle sex=F place=b1
+    """
+    async with opened(colony(tmp_path / "colony", page), "2026-03-02 07:00", keeper="AK") as rack:
+        await rack.press("i", "c")
+        await rack.sees("signed (the room)")
+        await rack.press("r", "f2")
+        (signed,) = rack.of(HandedOver)
+        assert signed.about == "room"

@@ -10,6 +10,7 @@ from rounds.logbook.entries import (
     BehaviourSeen,
     EggCheckDone,
     Noted,
+    StopWalked,
 )
 from tests.screens.rack import Rack, colony, opened
 
@@ -73,6 +74,23 @@ async def test_a_click_on_a_matter_selects_it_and_a_second_one_opens_it(tmp_path
         await rack.click("Karri")
         await rack.sees("rule", "seen")
         assert not rack.written
+
+
+async def test_a_double_click_walks_no_stop_that_was_not_looked_at(tmp_path: Path) -> None:
+    # Both were weighed: one Enter a stop.
+    page = ROOM + "    09:00  animal/sedge  weighed  grams=430\n"
+    async with opened(colony(tmp_path / "colony", page), MORNING, keeper="AK") as rack:
+        await rack.click("as planned, next", times=2)
+        assert [one.about for one in rack.of(StopWalked)] == ["enclosure/b1"]
+
+
+async def test_a_double_click_does_not_pass_what_is_asked_twice(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("e")
+        await rack.click("lethargy", times=2)
+        await rack.sees("YES lethargy")
+        await rack.click("break off", times=2)
+        await rack.sees("Not written yet. Enter writes it, Backspace again drops it")
 
 
 async def test_clicks_tick_signs_and_write_as_their_keys_do(folder: Path) -> None:

@@ -299,6 +299,24 @@ async def test_two_lines_pasted_where_one_can_stand_are_joined_and_that_is_said(
         assert [one.reason for one in rack.of(LeftOut)] == ["not hungry looks well"]
 
 
+async def test_what_was_copied_here_and_is_put_into_a_field_is_whole_or_said_and_writes_nothing(
+    folder: Path,
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        rack.app.copy_to_clipboard("not hungry\nlooks well\n")
+        await rack.press("o", "1", "ctrl+v")
+        await rack.sees("not hungry looks well_", "2 lines were pasted and joined: here stands one.")
+        await rack.press("escape")
+        rack.app.copy_to_clipboard("x" * 9_000 + "\n")
+        await rack.press("n", "ctrl+v")
+        await rack.sees("Not all of it: 2,000 letters find room here.")
+        await rack.press("escape")
+        rack.app.copy_to_clipboard("asleep under the bark\n")
+        await rack.press("o", "1", "ctrl+v")
+        await rack.sees("asleep under the bark_")
+        assert not rack.written
+
+
 async def test_two_lines_pasted_over_a_figure_are_refused_and_that_is_said(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("4")

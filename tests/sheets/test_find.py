@@ -51,7 +51,7 @@ def fulfils(entry: Entry, wanted: Conditions) -> bool:
         and (wanted.last is None or entry.at.date() <= wanted.last)
         and all(any(folded(words) in text for text in texts) for words in wanted.words)
         and all(
-            any(figure.holds(numbers[name]) for name in figure.members if name in numbers)
+            any(figure.holds(numbers[name]) for name in figure.members_of(entry.kind) if name in numbers)
             for figure in wanted.figures
         )
     )
@@ -173,6 +173,24 @@ def test_an_entry_copied_to_another_sheet_is_found_once(tmp_path: Path) -> None:
 
 def test_what_lies_ahead_of_the_clock_is_not_found(tmp_path: Path) -> None:
     sheets = on_their_days(tmp_path, PAGE + "    2027-02-01 AK\n    08:00 wattle weighed grams=999\n")
+    assert [one.entry.id for one in found(sheets, Conditions(kinds=("weighed",)))] == [
+        "20260320-00003",
+        "20260310-00002",
+    ]
+
+
+def test_a_period_to_the_ends_of_the_calendar_finds_all_of_it(tmp_path: Path) -> None:
+    sheets = on_their_days(tmp_path, PAGE)
+    both = ["20260320-00003", "20260310-00002"]
+    for first, last in ((date.min, None), (None, date.max), (date.min, date.max), (date.min, date(2026, 3, 20))):
+        wanted = Conditions(kinds=("weighed",), first=first, last=last)
+        assert [one.entry.id for one in found(sheets, wanted)] == both
+
+
+def test_a_copy_named_after_a_day_that_is_in_no_calendar_is_searched_too(tmp_path: Path) -> None:
+    sheets = on_their_days(tmp_path, PAGE)
+    path = next(tmp_path.rglob("2026-03-10*"))
+    path.rename(path.with_name("2026-02-31.rack.jsonl"))
     assert [one.entry.id for one in found(sheets, Conditions(kinds=("weighed",)))] == [
         "20260320-00003",
         "20260310-00002",

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import pytest
 
+from rounds.logbook.boxing import BOXING_HOURS
 from rounds.paper.subject import subject_page, subject_text
 from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
+from rounds.screens.views.subject import subject_head
 from rounds.standing.clutch import Clutch, clutch, clutches_in
 from tests.notation import VIENNA, at, standing
 
@@ -73,7 +75,63 @@ def test_a_second_box_of_the_same_day_adds_to_the_first_as_far_as_eggs_are_left(
     one = eggs("2026-04-01\n09:00 " + boxed(12) + "09:10 " + boxed(8, "enclosure/s2"))
     assert one.left_to_hatch == 20
     assert [clutches_in(one.standing, place) for place in ("enclosure/s1", "enclosure/s2")] == [[one], [one]]
+    assert [one.left_in(place) for place in ("enclosure/s1", "enclosure/s2")] == [12, 8]
     assert eggs("2026-04-01\n09:00 " + boxed(20) + "09:10 " + boxed(20, "enclosure/s2")).left_to_hatch == 20
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "left"),
+    [
+        ("2026-04-01\n20:00", "2026-04-02\n07:00", 20),
+        ("2026-04-01\n23:50", "2026-04-02\n00:10", 20),
+        ("2026-04-01\n09:00", "2026-04-02\n09:00", 20),
+        ("2026-04-01\n09:00", "2026-04-02\n09:01", 8),
+    ],
+)
+def test_a_second_box_within_the_day_adds_also_past_midnight(first: str, second: str, left: int) -> None:
+    one = eggs(f"{first} {boxed(12)}{second} {boxed(8, 'enclosure/s2')}")
+    assert one.left_to_hatch == left
+
+
+def test_a_loss_of_boxed_eggs_in_between_makes_the_next_box_the_same_eggs_again() -> None:
+    between = "2026-04-01\n09:00 " + boxed(10) + "09:05 " + lost(3) + "09:10 " + boxed(7, "enclosure/s2")
+    assert eggs(between).left_to_hatch == 7, "two of the three were slugs; one came out of the box"
+
+
+def test_slugs_that_are_thrown_out_come_out_of_no_box() -> None:
+    room = ROOM.replace("count=22 slugs=2", "count=20 slugs=4")
+    before = "2026-04-01\n08:00 " + lost(4) + "09:00 " + boxed(8) + "09:10 " + boxed(8, "enclosure/s2")
+    between = "2026-04-01\n09:00 " + boxed(8) + "09:05 " + lost(4) + "09:10 " + boxed(8, "enclosure/s2")
+    after = "2026-04-01\n09:00 " + boxed(8) + "09:05 " + boxed(8, "enclosure/s2") + "10:00 " + lost(4)
+    for page in (before, between, after):
+        assert clutch(standing(room + page), EGGS).left_to_hatch == 16
+    a_week_later = "2026-04-01\n09:00 " + boxed(16) + "2026-04-08\n09:00 " + lost(4)
+    assert clutch(standing(room + a_week_later), EGGS).left_to_hatch == 12, "then they come out of the box"
+
+
+def test_what_is_still_to_be_boxed_has_its_slugs_taken_off_once() -> None:
+    room = ROOM.replace("count=22 slugs=2", "count=20 slugs=4")
+    assert clutch(standing(room), EGGS).unboxed == 16
+    assert clutch(standing(room + "2026-04-01\n08:00 " + lost(4)), EGGS).unboxed == 16
+    assert clutch(standing(room + "2026-04-01\n08:00 " + lost(5)), EGGS).unboxed == 15
+
+
+def test_one_of_two_boxes_moved_and_then_the_other_are_both_there_again() -> None:
+    two = "2026-04-10\n10:00 " + boxed(8, "enclosure/s2") + "10:05 " + boxed(12, "enclosure/s1")
+    one = eggs(FIRST + two)
+    assert (one.left_to_hatch, one.left_in("enclosure/s1"), one.left_in("enclosure/s2")) == (20, 12, 8)
+
+
+def test_a_share_is_known_until_eggs_of_two_places_are_lost_or_hatched() -> None:
+    two = "2026-04-01\n09:00 " + boxed(12) + "09:10 " + boxed(8, "enclosure/s2")
+    assert eggs(FIRST + "2026-04-20\n09:00 " + lost(3)).left_in("enclosure/s1") == 17
+    for gone in (lost(3), hatched(3)):
+        one = eggs(two + "2026-05-20\n09:00 " + gone)
+        assert (one.left_to_hatch, one.left_in("enclosure/s1"), one.left_in("enclosure/s2")) == (17, None, None)
+
+
+def test_a_day_for_boxing_is_the_default_of_the_house() -> None:
+    assert default_house(VIENNA).number("eggbinding.eggs_boxed_hours") == BOXING_HOURS
 
 
 def test_eggs_laid_later_go_into_a_box_of_their_own_or_all_into_one() -> None:
@@ -92,18 +150,44 @@ def test_moved_to_another_shelf_the_first_one_holds_them_no_more() -> None:
     assert clutches_in(one.standing, "enclosure/s2") == [one]
 
 
+TWO = "2026-04-01\n10:00 " + boxed(10) + "10:05 " + boxed(10, "enclosure/s2")
+
+
 @pytest.mark.parametrize(
     ("after", "sum_"),
     [
-        ("2026-04-10\n09:00 " + lost(2), "20 boxed at S1, 0 hatched, 2 lost, 18 left to hatch"),
+        ("", "22 laid, 2 slugs among them: 2 slugs not boxed, 20 not boxed"),
+        ("2026-04-01\n08:00 " + lost(2), "22 laid, 2 slugs among them: 2 lost, 20 not boxed"),
         (
-            "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(18) + "2026-04-20\n09:00 " + lost(3),
-            "18 boxed again at S1, since then 0 hatched, 3 lost, 15 left to hatch",
+            "2026-04-01\n08:00 " + lost(4) + "09:00 " + boxed(18),
+            "22 laid, 2 slugs among them: 4 lost before boxing; 18 boxed in S1, 0 lost since, 18 left",
         ),
+        (TWO, ": 2 slugs not boxed; 20 boxed: 10 in S1, 10 in S2; 0 lost since, 20 left"),
+        (
+            TWO + "2026-05-20\n09:00 " + lost(2) + "09:30 " + hatched(5),
+            "; 20 boxed: 10 in S1, 10 in S2; 2 lost since, 5 hatched, 13 left",
+        ),
+        (FIRST + "2026-04-10\n09:00 " + lost(2), "; 20 boxed in S1, 2 lost since, 18 left"),
+        (
+            FIRST + "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(18) + "2026-04-20\n09:00 " + lost(3),
+            ": 2 lost earlier, 2 slugs not boxed; 18 boxed again in S1, 3 lost since, 15 left",
+        ),
+        (
+            FIRST + "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(8, "enclosure/s2"),
+            "; 8 boxed again in S2, 10 of 18 not accounted for; 0 lost since, 8 left",
+        ),
+        (
+            FIRST + "2026-04-10\n10:00 " + boxed(21),
+            "; 21 boxed again in S1, 1 more than were left; 0 lost since, 21",
+        ),
+        ("2026-04-01\n09:00 " + boxed(8), "2 slugs not boxed, 12 not boxed; 8 boxed in S1, 0 lost since, 8 left"),
     ],
 )
-def test_the_sum_on_its_page_adds_up(after: str, sum_: str) -> None:
+def test_the_sum_on_its_page_on_the_screen_and_for_machines_adds_up(after: str, sum_: str) -> None:
     settings = Settings(name="Shed", zone=VIENNA, house=default_house(VIENNA))
-    now = at("2026-04-25 08:00")
-    text = subject_text(subject_page(standing(ROOM + FIRST + after), settings, now, EGGS, (), ()), now)
-    assert sum_ in text
+    now, room = at("2026-05-25 08:00"), standing(ROOM + after)
+    values = subject_page(room, settings, now, EGGS, (), ())
+    assert sum_ in values["sum"]
+    assert values["sum"] in " ".join(subject_text(values, now).split())
+    screen = " ".join(span.text for line in subject_head(room, settings.house, now, EGGS, (), 80) for span in line)
+    assert values["sum"] in " ".join(screen.split())

@@ -94,7 +94,7 @@ def alarm_answered(look: Look) -> Iterator[Matter]:
         entries=tuple({entry.id: entry for entry in behind}.values()),
         do=("Read who answered it, and how. Not right? Write down what you see.",),
         worsens="seen again: it stands again",
-        acts=("vet called", "note"),
+        acts=("note", "vet called"),
     )
 
 

@@ -21,7 +21,9 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
     """
     clutch = look.clutch
     done = clutch.complete
-    if done is None or clutch.boxed or clutch.hatched or clutch.count - clutch.slugs - clutch.lost <= 0:
+    # As many lost as were sound: none is kept, whichever of them are slugs.
+    kept = clutch.unboxed if clutch.count - clutch.slugs > clutch.lost else 0
+    if done is None or clutch.boxed or clutch.hatched or not kept:
         return
     due = done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours"))
     if look.days_since(done.at) > look.house.days("breeding.longest_incubation_days"):
@@ -29,8 +31,7 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
     yield look.matter(
         eggs_not_boxed,
         Level.TODAY if look.now >= due else Level.WATCH,
-        f"Box {many(clutch.count - clutch.slugs - clutch.lost, 'egg')} of {look.standing.name(clutch.dam)}, "
-        f"laid {day_time(done.at)}.",
+        f"Box {many(kept, 'egg')} of {look.standing.name(clutch.dam)}, laid {day_time(done.at)}.",
         since=done.at,
         entries=clutch.laid[-2:],
         do=(

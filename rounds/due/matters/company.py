@@ -7,7 +7,6 @@ from datetime import datetime
 
 import msgspec
 
-from rounds.due.age import months_between
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day, listed, many
@@ -81,7 +80,7 @@ def _with_now(look: Look) -> list[tuple[Company, Look]]:
 def _of_her(look: Look) -> Iterator[Reason]:
     house, her = look.house, look.female
     least = house.days("breeding.female_least_months")
-    months = _months(look)
+    months = look.age_months
     if months is not None and months < least:
         yield Reason(
             f"she is {many(months, 'month')} old, bred from {least}",
@@ -113,7 +112,7 @@ def _of_her(look: Look) -> Iterator[Reason]:
 
 def _of_him(look: Look, his: Look) -> Iterator[Reason]:
     least = look.house.days("breeding.male_least_months")
-    months = _months(his)
+    months = his.age_months
     if months is not None and months < least:
         yield Reason(
             f"he is {many(months, 'month')} old, bred from {least}",
@@ -135,11 +134,6 @@ def _of_either(look: Look) -> Iterator[Reason]:
         yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",))
     if one.brumating_since is not None:
         yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),))
-
-
-def _months(look: Look) -> int | None:
-    hatched = look.animal.hatched
-    return months_between(hatched, look.now.date()) if hatched is not None else None
 
 
 def _entries(look: Look, reasons: Iterable[Reason]) -> tuple[Entry, ...]:
@@ -261,9 +255,7 @@ def two_males(look: Look) -> Iterator[Matter]:
     males = [
         one
         for who in look.enclosure.living
-        if who.startswith("animal/")
-        and (one := look.at(who)).animal.sex == "M"
-        and (_months(one) is None or (_months(one) or 0) >= apart)
+        if who.startswith("animal/") and (one := look.at(who)).animal.sex == "M" and not one.younger_than(apart)
     ]
     if len(males) < 2:
         return

@@ -189,8 +189,8 @@ class Look:
     # What often matters.
 
     @cached_property
-    def age_months(self) -> float | None:
-        """Age in months of 30.44 days; None when not known."""
+    def age_months(self) -> int | None:
+        """Age in whole months by the calendar; None when not known."""
         return self.animal.age_months(self.now)
 
     def younger_than(self, months: float) -> bool:

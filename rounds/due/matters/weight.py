@@ -101,8 +101,8 @@ def _raised(look: Look) -> _Raised | None:
             highest = max(highest, entry.grams)
         if not fell:
             continue
-        times = sorted({entry.known for entry in weighings})
-        for moment, ends in zip(times, [*times[1:], look.now], strict=True):
+        moments = sorted({entry.known for entry in weighings})
+        for moment, ends in zip(moments, [*moments[1:], look.now], strict=True):
             # As it was known then: what was written down late says nothing about the time before.
             known = [entry for entry in weighings if entry.known <= moment]
             last = known[-1]

@@ -140,9 +140,11 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
 
 
 class EggsBoxed(Entry, frozen=True, kw_only=True):
-    """Eggs of a clutch were put into an egg box on a shelf, in medium with water.
+    """Eggs of a clutch were put into an egg box on a shelf, in medium with water: `count` of them in this box.
 
-    Boxed again on a later day, `count` is how many are in the box from then on.
+    A second box adds to the first within 24 hours, while it holds no more than the sound eggs that are in no box
+    and no boxed egg was lost in between; also once more eggs were counted. Otherwise the same eggs are boxed
+    again: `count` is how many are in boxes from then on. More than a day late with a box? Write each box again.
     """
 
     of = ("clutch",)
@@ -161,11 +163,15 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     box_grams: Annotated[float, msgspec.Meta(gt=0, le=50_000, extra={"unit": "g"})] | None = None
 
     def phrase(self) -> str:
-        return joined(f"{self.count} eggs boxed", self.medium)
+        where = f" in {short(self.place)}" if self.place else ""
+        return joined(f"{self.count} egg{'s' * (self.count != 1)} boxed{where}", self.medium)
 
 
 class EggsLost(Entry, frozen=True, kw_only=True):
-    """Eggs of a clutch spoiled, or were taken out."""
+    """Eggs of a clutch spoiled, or were taken out.
+
+    Before the clutch is boxed, and for 24 hours after, a loss is of its slugs first; later it is of boxed eggs.
+    """
 
     of = ("clutch",)
     milestone = True

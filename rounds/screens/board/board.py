@@ -182,6 +182,8 @@ class Board(Widget):
         self._lay_out = lay_out
         self._lines: Sequence[Line] = ()
         self._styles: dict[str, Style] = {}
+        #: The words last clicked on, the keys they stand for, and when that was, in s.
+        self._clicked: tuple[str, tuple[str, ...], float] = ("", (), 0.0)
 
     def show(self, lines: Sequence[Line]) -> None:
         """Put these lines on the board. Whatever stands in them, none is wider or obeyed by a terminal."""
@@ -270,14 +272,27 @@ class Board(Widget):
 
     def on_click(self, event: Click) -> None:
         """A click does what the key does; where words were dragged over it does nothing."""
-        event.prevent_default()  # two clicks are two keys; Textual would select the whole board
+        event.prevent_default()  # Textual would select the whole board by two clicks
         if event.button == 1 and not self.screen.get_selected_text():
-            for key in self.keys_at(event.x, event.y):
+            keys = self.keys_at(event.x, event.y)
+            words = _plain(self._lines[event.y]).strip("> ") if event.y < len(self._lines) else ""
+            before, self._clicked = self._clicked, (words, keys, event.time)
+            if event.chain > 1 and not _goes_on(before, self._clicked):
+                return
+            for key in keys:
                 self.app.post_message(Key(key, key_to_character(key)))
 
     def on_resize(self) -> None:
         """More or less room: the screen lays out its lines again."""
         self._lay_out()
+
+
+def _goes_on(first: tuple[str, tuple[str, ...], float], second: tuple[str, tuple[str, ...], float]) -> bool:
+    """Whether the second of two quick clicks means more than the first: a line that was selected is opened.
+
+    The same key twice, or what has come under the pointer meanwhile, is no one's wish: it was not looked at.
+    """
+    return first[0] == second[0] and first[1] != second[1] and second[2] - first[2] < 1
 
 
 def _plain(one: Line) -> str:

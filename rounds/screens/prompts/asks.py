@@ -19,6 +19,8 @@ TWINS: Final = {
     **{"decimal": ".", "full_stop": "."},
 }
 CANCEL: Final = ("escape",)
+#: Puts what was copied into the text field.
+PASTE: Final = ("ctrl+v", "super+v")
 #: A figure may be so long, the division of a total among it.
 _MOST_TYPED: Final = 14
 #: Answered when a question is broken off.

@@ -18,7 +18,6 @@ from rounds.screens.prompts.asks import letter_of
 
 #: What begins a line. Every terminal sends Ctrl-J; the others only by the kitty keyboard protocol.
 _NEW_LINE: Final = ("ctrl+j", "shift+enter", "alt+enter")
-_PASTE: Final = ("ctrl+v", "super+v")
 #: The keys of the stock text area and its action for each.
 _ACTIONS: Final = {
     key: binding.action
@@ -64,7 +63,7 @@ class TextField(TextArea):
 
     def writes(self, key: str, character: str | None) -> bool:
         """Whether a key puts something into the text, and does not only mend what stands there."""
-        return key in _PASTE or bool(letter_of(key, character))
+        return bool(letter_of(key, character))
 
     async def press(self, key: str, character: str | None, most: int) -> None:
         """One key: a letter, or what the stock text area does with it."""
@@ -72,8 +71,6 @@ class TextField(TextArea):
         if key in _NEW_LINE:
             if self._several:
                 self.put("\n", most)
-        elif key in _PASTE:
-            self.put(("\n" if self._several else " ").join(typable(self.app.clipboard)), most)
         elif key in _ACTIONS:
             await self.run_action(_ACTIONS[key])
         elif letter:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 from textual.geometry import Region
 from textual.screen import Screen
 
-from rounds.screens.prompts.asks import OPEN, TO_FIELD, Ask
+from rounds.screens.prompts.asks import OPEN, PASTE, TO_FIELD, Ask
 
 if TYPE_CHECKING:
     from rounds.screens.prompts.text_field import TextField
@@ -42,6 +42,8 @@ class Writing:
         """A key pressed while this is asked; the answer, or `OPEN`."""
         if ask.in_field is None:
             return ask.takes(key, character)
+        if key in PASTE:  # what was copied here ends in no Enter
+            return await self.paste(ask, self._screen.app.clipboard.rstrip("\r\n"))
         field = await self.ready()
         self._hold(field, ask)
         to_field = not ask.by_arrows and field.goes(key)
@@ -107,7 +109,7 @@ class Writing:
         self._paint()
 
     def _hold(self, field: TextField, ask: Ask) -> None:
-        """Have what the ask has: a text that was begun anew, or changed by one of the ask's own keys."""
+        """Have what the ask has: a text that was begun again, or changed by one of the ask's own keys."""
         text = ask.in_field or ""
         if self._of != (ask, ask.at):
             self._of = ask, ask.at

@@ -130,9 +130,8 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
     given = {"clutch": likely[0]}
     eggs = clutch(standing, likely[0])
     if form.kind is EggsBoxed:
-        sound = eggs.count - eggs.slugs - eggs.lost
-        if sound > 0 and eggs.boxed is None:
-            given["count"] = str(sound)
+        if eggs.unboxed and eggs.boxed is None:
+            given["count"] = str(eggs.unboxed)
         place = _egg_place(standing)
         if place is not None:
             given["place"] = place

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from rounds.logbook.entries import ROOM
+from rounds.paper.subject import called
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record.filling import fill
@@ -13,7 +15,7 @@ from rounds.screens.record.kind_form import fits
 def more(screen: Host, subject: str, place: str | None) -> Talk:
     """Choose a kind of entry in two keys, fill its form, write it.
 
-    What cannot be said of the animal selected is said of its enclosure (a lamp changed, say).
+    What cannot be said of the animal selected is said of its enclosure (a lamp changed, say), else of the room.
     """
     standing = screen.shift.desk.standing
     name = standing.name(subject)
@@ -22,7 +24,7 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
         (form, who)
         for form in FORMS
         if form.group == group
-        for who in [next((one for one in (subject, place) if one is not None and fits(form, one)), None)]
+        for who in [next((one for one in (subject, place, ROOM) if one is not None and fits(form, one)), None)]
         if who is not None
     ]
     if not able:
@@ -31,7 +33,7 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
     form, about = yield Choice(
         f"An entry about {name}",
         [
-            Option(form.key, form.label + (f" ({standing.name(who)})" if who != subject else ""), (form, who))
+            Option(form.key, form.label + (f" ({called(standing, who)})" if who != subject else ""), (form, who))
             for form, who in able
         ],
     )

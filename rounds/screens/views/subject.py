@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
+from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_values, past_words
 from rounds.paper.timeline import season
-from rounds.paper.words import age_words, date_words, day_words, many, phase_words, time_words, window_words
+from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -40,7 +41,7 @@ def subject_head(
     return [
         *_life_lines(standing, house, now, subject, width),
         *_weight_lines(standing, subject, width),
-        *_season_lines(standing, now, subject, entries, width),
+        *_season_lines(standing, house, now, subject, entries, width),
     ]
 
 
@@ -94,15 +95,15 @@ def _weight_lines(standing: Standing, subject: str, width: int) -> list[Line]:
 
 
 def _season_lines(
-    standing: Standing, now: datetime, subject: str, entries: Sequence[Entry], width: int
+    standing: Standing, house: House, now: datetime, subject: str, entries: Sequence[Entry], width: int
 ) -> list[Line]:
-    milestones = season(reversed(entries), _MOST_MILESTONES)
+    milestones = season(reversed(entries), _MOST_MILESTONES, house.breeding_days.nesting_gap)
     if not milestones:
         return []
     words = [
-        f"{date_words(entry.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
+        f"{span_words(entry.at, last.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
         f"{said(standing, entry)}"
-        for entry in milestones
+        for entry, last in milestones
     ]
     rows = wrap("season: " + "  ·  ".join(words), width - 2)[:4]
     return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]
@@ -140,22 +141,11 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     ]
     if eggs.dam:
         words.append(phase_words(female(standing, eggs.dam, house.breeding_days), now))
-    words.append(
-        f"{many(eggs.count, 'egg')}, {many(eggs.slugs, 'slug')}"
-        + ("" if eggs.complete else ", not said to be complete")
-    )
+    words.append("" if eggs.complete else "not said to be complete")
     if eggs.begun_at:
         words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
-    if eggs.boxed:
-        box = eggs.in_boxes
-        again = "boxed again" if box.again else "boxed"
-        medium = f", {eggs.boxed.medium}" if eggs.boxed.medium else ""
-        words.append(f"{again} in {standing.name(eggs.place)}: {box.put}{medium}")
-        since = "since then " if box.again else ""
-        words.append(f"{since}{box.hatched} hatched, {box.lost} lost, {box.left} left to hatch")
-    else:
-        words.append(f"{eggs.lost} lost, {eggs.hatched} hatched")
-    return _wrapped(words, width)
+    words += [eggs.boxed.medium] if eggs.boxed else []
+    return [*_wrapped(words, width), *_wrapped([clutch_sum(eggs)], width)]
 
 
 def _wrapped(words: Sequence[str], width: int) -> list[Line]:

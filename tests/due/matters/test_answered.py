@@ -32,6 +32,7 @@ def test_who_answered_it_and_how_is_readable_for_three_days(answer: str, how: st
     assert matter.level == Level.WATCH
     assert matter.says == f"Wattle: digging without eggs answered 9 Apr 10:00: {how} (BS)."
     assert [entry.by for entry in matter.entries] == ["BS"]
+    assert matter.acts[0] == "note", "it came down: the vet is not the first thing to do"
     assert found(page, "2026-04-12 10:00", RULE) == ["watch alarm answered wattle"]
     assert found(page, "2026-04-12 10:01", RULE) == []
 

@@ -33,3 +33,10 @@ def test_eggs_in_the_box_longer_than_any_that_hatched_are_watched() -> None:
     )
     hatched = BOXED + "2026-06-10\n09:00 wattle-1 hatched count=18\n"
     assert found(hatched, "2026-07-08", "hatching overdue") == []
+
+
+def test_slugs_that_were_thrown_out_leave_all_the_sound_eggs_to_be_boxed() -> None:
+    slugs_out = LAID + "12:00 wattle-1 eggs_lost count=2 why=slugs\n"
+    assert the(slugs_out, "2026-04-03 09:00", "eggs not boxed").says.startswith("Box 18 eggs of Wattle")
+    one_more = slugs_out + "12:10 wattle-1 eggs_lost count=1\n"
+    assert the(one_more, "2026-04-03 09:00", "eggs not boxed").says.startswith("Box 17 eggs of Wattle")

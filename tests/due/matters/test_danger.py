@@ -6,8 +6,10 @@ import pytest
 
 from rounds.due.matter import Level
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS, URGENT_SIGNS
+from rounds.paper.words import age_words
+from rounds.standing.animal import animal
 from tests.due.matters.found import DIG, ROOM, found, the
-from tests.notation import at
+from tests.notation import at, standing
 
 
 @pytest.mark.parametrize("sign", sorted(DANGER_SIGNS))
@@ -56,10 +58,34 @@ def test_when_sex_or_age_is_not_known_the_safe_side_is_taken() -> None:
     assert the(page.format("F", ""), now, "danger sign").level == Level.VET_NOW
     # Mature at 8 to 12 months (Llinas): from 8 months on she counts as able to, and so does one of unknown sex.
     for sex in ("F", "?"):
-        assert the(page.format(sex, "hatched=2025-07-31"), now, "danger sign").level == Level.VET_NOW
-        assert the(page.format(sex, "hatched=2025-08-01"), now, "danger sign").level == Level.VET
+        assert the(page.format(sex, "hatched=2025-08-01"), now, "danger sign").level == Level.VET_NOW
+        assert the(page.format(sex, "hatched=2025-08-02"), now, "danger sign").level == Level.VET
     laid = page.format("M", "") + "10:30 pup eggs_laid clutch=pup-1 count=2\n"
     assert the(laid, now, "danger sign").level == Level.VET_NOW, "eggs were seen of it, whatever stands as its sex"
+
+
+@pytest.mark.parametrize(
+    ("hatched", "day", "shown", "level"),
+    [
+        ("2025-02-01", "2025-09-30", "7 m", Level.VET),
+        ("2025-02-01", "2025-10-01", "8 m", Level.VET_NOW),
+        ("2025-03-01", "2025-10-31", "7 m", Level.VET),
+        ("2025-03-01", "2025-11-01", "8 m", Level.VET_NOW),
+        ("2025-06-30", "2026-02-27", "7 m", Level.VET),
+        ("2025-06-30", "2026-02-28", "8 m", Level.VET_NOW),
+    ],
+)
+def test_the_age_that_is_shown_is_the_age_that_is_judged(hatched: str, day: str, shown: str, level: Level) -> None:
+    page = f"""
+    {hatched} AK
+    08:00  b3   enclosure_set_up  name=B3
+    08:00  pup  arrived  name=Pup sex=F place=b3 hatched={hatched}
+    {day}
+    10:00  pup  condition_seen  signs=lethargy
+    """
+    now = at(f"{day} 10:01")
+    assert age_words(animal(standing(page), "animal/pup").hatched, now) == shown
+    assert the(page, f"{day} 10:01", "danger sign").level == level
 
 
 def test_in_any_other_animal_it_is_vet_and_cannot_be_put_off_either() -> None:

@@ -81,8 +81,8 @@ def test_an_unmated_female_who_digs_is_watched_because_she_may_lay_infertile_egg
 def test_from_8_months_on_she_counts_as_able_to_and_so_does_one_of_unknown_sex(sex: str) -> None:
     # Mature at 8 to 12 months (Llinas).
     page = ROOM + f"2026-04-01\n17:00 pup arrived name=Pup sex={sex} hatched={{}} place=b4\n17:30 pup {DIG}"
-    assert found(page.format("2025-07-31"), "2026-04-01 18:00", "no lay box") == ["watch no lay box pup"]
-    assert found(page.format("2025-08-01"), "2026-04-01 18:00", "no lay box") == []
+    assert found(page.format("2025-08-01"), "2026-04-01 18:00", "no lay box") == ["watch no lay box pup"]
+    assert found(page.format("2025-08-02"), "2026-04-01 18:00", "no lay box") == []
 
 
 def test_a_male_who_digs_needs_no_lay_box() -> None:
