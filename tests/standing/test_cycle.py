@@ -178,3 +178,12 @@ def test_a_lay_box_given_in_the_minute_she_was_moved_is_with_her() -> None:
     moved = "2026-04-01\n10:00 wattle moved to=enclosure/b4\n{} wattle lay_box_in depth_cm=20\n"
     assert her(moved.format("10:00")).has_lay_box
     assert not her(moved.format("09:59")).has_lay_box
+
+
+def test_a_male_is_company_once_he_is_eight_months_old_by_the_calendar() -> None:
+    young = (
+        ROOM.replace("hatched=2022-03-01", "hatched=2025-08-10") + "2026-04-01\n10:00 karri moved to=enclosure/b3\n"
+    )
+    for day, company in (("2026-04-09", 0), ("2026-04-10", 1)):
+        page = standing(f"{young}{day}\n10:00 karri moved to=enclosure/b4")
+        assert len(female(page, "animal/wattle", Days()).company) == company
