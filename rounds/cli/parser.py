@@ -195,7 +195,7 @@ def _with_times_ago(words: list[str]) -> list[str]:
     for word in words:
         if joined and joined[-1] in ("--at", "--on") and _AGO.match(word):
             joined[-1] += f"={word}"
-        elif "find" in joined and _AGO.match(word):
+        elif "find" in joined[:-1] and _AGO.match(word):
             joined[-1] += f" {word}"
         else:
             joined.append(word)

@@ -143,6 +143,12 @@ def test_what_cannot_be_looked_for_is_said_in_a_sentence(season: Door, words: tu
     assert told in said.err
 
 
+def test_a_time_ago_alone_is_no_command(room: Door) -> None:
+    told = room("find", "-2d")
+    assert told.code == 2
+    assert "no command" not in told.err
+
+
 def test_without_a_condition_the_usage_is_shown(room: Door) -> None:
     assert room("find").code == 2
 
