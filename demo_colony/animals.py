@@ -16,7 +16,7 @@ BRUMATES_FROM_MONTHS: Final = 15
 class Dweller(NamedTuple):
     """An animal as the keepers know it.
 
-    `age` in days and `grams` (its own weight, not carrying) are those at the end; `came` is how many days
+    `age` in days and `grams` (its own weight, not gravid) are those at the end; `came` is how many days
     before the end it arrived. Without `origin` it was bred here.
     """
 

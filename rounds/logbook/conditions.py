@@ -62,7 +62,7 @@ class Figure(NamedTuple):
     value: float
 
     def members_of(self, kind: str) -> tuple[str, ...]:
-        """Which of them a kind of entry may have: `eggs` are neither young nor animals, though all have a count."""
+        """Which of them a kind of entry may have: `eggs` are no young and no animals."""
         return () if self.name == "eggs" and kind not in _OF_EGGS else self.members
 
     def holds(self, number: float) -> bool:

@@ -40,6 +40,8 @@ class Member(msgspec.Struct, frozen=True):
     #: Which sort of subject it names, if its sort is a subject; "" for any.
     names: str = ""
     unit: str = ""
+    #: What it says, where its name on the sheets is not the word for it.
+    says: str = ""
     #: Its limits, each None where there is none: more than, at least, at most, letters at most.
     above: float | None = None
     least: float | None = None
@@ -86,6 +88,7 @@ def _described(member: Member, hint: Any) -> Member:
             sort="subject" if "subject" in extra else member.sort,
             names=extra.get("subject", ""),
             unit=extra.get("unit", ""),
+            says=extra.get("says", ""),
             above=meta.gt,
             least=meta.ge,
             most=meta.le,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rounds.logbook.times import days_between
 from rounds.paper.words import date_words, many
 from rounds.standing.clutch import Clutch
 
@@ -12,18 +13,19 @@ def clutch_words(eggs: Clutch, now: datetime, place: str) -> str:
     """A clutch at a stop, in one line: how many eggs are left there, whose, and how that is reckoned."""
     name, box, here = eggs.standing.name, eggs.in_boxes, eggs.left_in(place)
     whose = f"of {name(eggs.dam)}" if eggs.dam else name(eggs.subject)
-    others = [name(one) for one in dict.fromkeys(box.place for box in box.boxes) if one and one != place]
+    places = [one for one in dict.fromkeys(one.place for one in box.boxes) if one]
     if here is None:
-        words = [f"{many(box.left, 'egg')} {whose} in {' and '.join([name(place), *others])} together"]
+        words = [f"{many(box.left, 'egg')} {whose} in {' and '.join(map(name, places))} together"]
     else:
         words = [f"{many(here, 'egg')} {whose}"]
     doubt = _doubt(eggs)
     if eggs.begun_at:
-        words += [] if doubt else [f"laid {date_words(eggs.begun_at, now)}"]
-        words.append(f"day {(now.date() - eggs.begun_at.date()).days}")
+        words += [] if doubt or here is None else [f"laid {date_words(eggs.begun_at, now)}"]
+        words.append(f"day {days_between(eggs.begun_at, now)}")
     words += ["boxed again", doubt] if doubt else []
     if here is not None and here < box.left:
-        words.append(f"{box.left - here} more in {' and '.join(others)}")
+        others = " and ".join(name(one) for one in places if one != place)
+        words.append(f"{box.left - here} more" + (f" in {others}" if others else ""))
     words += [f"{eggs.unboxed} not boxed"] if eggs.unboxed and not box.again else []
     words += [f"{box.lost} lost since"] if box.lost else []
     words += [f"{box.hatched} hatched"] if box.hatched else []

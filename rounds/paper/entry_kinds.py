@@ -72,7 +72,8 @@ def kind_page(kind: str) -> str:
     for one in own:
         need = "needed" if one.needed else f"else {one.default}" if one.default else "may be left away"
         words = f": {', '.join(one.words)}" if one.words else ""
-        lines += wrapped(f"`{one.name}`: {holds(one)} ({need}){words}", _COLUMNS, "- ")
+        says = f"{one.says}, " if one.says else ""
+        lines += wrapped(f"`{one.name}`: {says}{holds(one)} ({need}){words}", _COLUMNS, "- ")
     if not own:
         lines.append("No members of its own.")
     lines += ["", "```json", _json(example(kind)), "```", ""]

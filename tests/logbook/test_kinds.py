@@ -13,6 +13,7 @@ from rounds.logbook import entries, rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.entries.base import kind_of_name
 from rounds.logbook.members import members
+from rounds.paper.entry_kinds import kind_page
 
 MODULES = [
     import_module(f"{entries.__name__}.{one.name}")
@@ -65,3 +66,9 @@ def test_a_member_is_described_as_its_type_has_it() -> None:
     assert (signs.sort, signs.many, signs.words[0], signs.default) == ("word", True, "lethargy", ())
     again = members(KINDS["vet_seen"])["weigh_days"]
     assert (again.sort, again.unit, again.least, again.most) == ("whole", "days", 1, 60)
+
+
+def test_gravid_is_the_word_wherever_a_member_of_another_name_is_read() -> None:
+    assert "`carrying`: gravid, as the vet found, true or false" in " ".join(kind_page("vet_seen").split())
+    spoken = {name: one.says for kind in KINDS.values() for name, one in members(kind).items() if "carr" in name}
+    assert spoken == {"carrying": "gravid, as the vet found"}

@@ -79,9 +79,9 @@ def test_the_healthy_have_no_such_hour_and_lay_whole_clutches(name: str) -> None
 def test_her_weight_rises_with_the_eggs_and_falls_with_them() -> None:
     one = course("mating seen", 0)
     first = one.layings[0]
-    own, carrying, after = one.grams(0), one.grams(first.began), one.grams(first.ended)
-    assert after < own < carrying
-    assert first.whole * 2.9 - 1 <= carrying - own <= first.whole * 4.9 + 1
+    own, gravid, after = one.grams(0), one.grams(first.began), one.grams(first.ended)
+    assert after < own < gravid
+    assert first.whole * 2.9 - 1 <= gravid - own <= first.whole * 4.9 + 1
 
 
 def test_follicles_without_a_mate_and_no_male_ever() -> None:

@@ -69,8 +69,9 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     clutch, still heavy or digging after it; nobody looked at her for days; quiet or dull. How many points are for
     the vet, and how many for today, are house rules too. It is a list, not a verdict: read it to your vet.
 
-    As vet it stands until eggs of a believable number, a vet's visit or call; then it rests until the day the vet
-    named, or for some days, and asks again while the signs stand.
+    As vet it stands until enough eggs came, or a vet has seen her or was spoken to. After a visit or a call it
+    rests until the day the vet named. No day named: 5 days after a call, 7 after a visit. Then it asks again while
+    the signs stand.
     """
     if not look.may_be_gravid:
         return
@@ -126,7 +127,7 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
 def _said_already(look: Look, level: Level) -> bool:
     """Whether another matter of her eggs is for the vet, or presses harder: one cause, one matter."""
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
-        return True  # eggs of a believable number; laying_stopped says whether they are all
+        return True  # enough eggs; laying_stopped says whether they are all
     digs = look.digging
     dug_long = digs is not None and look.female.digs_for_vet(digs, look.now, look.now)
     danger = any(one.sign in DANGER_SIGNS for one in look.animal.danger)
@@ -160,8 +161,8 @@ def _in_order(entries: dict[str, Entry]) -> tuple[Entry, ...]:
 def window_past(look: Look) -> Iterator[Matter]:
     """Her window to lay ended, no eggs were seen, and nothing else speaks for eggs in her.
 
-    Watch, for two weeks: she may not have taken, or has laid unseen. With other signs the list of `signs add up`
-    says it, up to the vet. Not of the window for a next clutch by stored sperm alone.
+    Watch, for two weeks: she may not be gravid, or has laid unseen. With other signs `signs add up` says it, up to
+    the vet. A window for the next clutch, by stored sperm, does not count here.
     """
     today = look.now.date()
     window = look.window

@@ -53,9 +53,9 @@ _ON_TUBS: Final = frozenset({digger.unknown_digger})
 def alarm_answered(look: Look) -> Iterator[Matter]:
     """A matter at vet or vet now came down, and by what.
 
-    Watch, for three days after it was written down: eggs of a believable number, a vet's visit, a call with a vet,
-    or an entry taken back.
-    Nothing else brings such a matter down but a death or a leaving.
+    Watch, for three days after it was written down: enough eggs, a vet's visit, a call with a vet, or an entry
+    taken back. A vet matter also goes with a death or a leaving, and when another vet matter of hers says the same.
+    Nothing else brings it down.
     """
     shown = timedelta(days=look.house.days("walk.answered_days"))
     answers = [entry for entry in _answers(look) if look.now - known_at(entry, look.now) <= shown]

@@ -290,7 +290,7 @@ def _came(one: Animal, place: str) -> Entry | None:
 def fighting(look: Look) -> Iterator[Matter]:
     """Biting or chasing was seen in a shared enclosure.
 
-    Biting: today. Chasing: watch. Shown for some days, as long as the enclosure is shared. A nape bite in
+    Biting: today. Chasing: watch. Shown for 3 days, as long as the enclosure is shared. A nape bite in
     mating is another word and is not meant.
     """
     tub = look.subject.startswith("enclosure/")

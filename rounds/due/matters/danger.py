@@ -201,7 +201,7 @@ def vet_waits(look: Look) -> Iterator[Matter]:
     """The day has come by which a vet wanted to see or hear of an animal again.
 
     Today, from that day until the vet was seen or phoned. After a call about a danger sign: vet, the day after the
-    one the vet named, or some days after the call, when no vet has seen the animal since.
+    one the vet named, or 5 days after the call when none was named, if no vet has seen the animal since.
     """
     contact = look.animal.last_contact
     if contact is None:
@@ -225,8 +225,8 @@ def vet_waits(look: Look) -> Iterator[Matter]:
         entries=(*signs[-1:], contact),
         do=(
             *(vet_steps(look.house) if unseen else ()),
-            "Phone, or go, and write down what the vet said.",
-            AGREE_STEP,
+            "Write down what the vet said." if unseen else "Phone, or go, and write down what the vet said.",
+            *(() if unseen else (AGREE_STEP,)),
         ),
         worsens="any danger sign: vet now" if unseen else "what the vet feared goes on unseen",
         acts=("vet called", "vet seen", "note"),

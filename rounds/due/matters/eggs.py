@@ -56,9 +56,9 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     when nothing more was noted for some hours. The vet has a deadline 48 h after the last egg (WikiVet, Lizard and
     Snake Dystocia), counted down in elapsed hours: vet from half of it on, vet now past it.
 
-    Once vet, it comes down by eggs of a believable number, or by a vet's visit or call: one egg more does not, nor
-    the word "complete" over a short clutch, or when eggs were felt after the last egg. After a visit or a call it
-    rests until the day the vet named, else for those 48 h; not finished by then it is vet again.
+    Once vet, it comes down by enough eggs, or by a vet's visit or call. One egg more is not enough, nor is the word
+    "complete" over a short clutch, or after eggs were felt since the last egg. After a visit or a call it rests
+    until the day the vet named, else for those 48 h; not finished by then it is vet again.
     """
     clutch = _clutch(look)
     last = clutch.last_egg if clutch is not None else None
@@ -233,7 +233,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
 
     Today at the first weighing; vet when a second one, half a day later or more, is as heavy. It stays vet until a
-    vet has seen her or was spoken to, or a clutch of a believable number came. Her own weight is the median of the
+    vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
     """
     found: list[tuple[Clutch, list[Weighed], bool]] = []

@@ -32,9 +32,11 @@ def refused_food(look: Look) -> Iterator[Matter]:
 
     Young: today. Adults: watch, today from twice as many times on. Any food taken ends it. Not asked in
     brumation. Of a gravid female who is bright it is expected (dvm360) and stands on her line; today from two
-    weeks on. Vet: four weeks without food (WikiVet), and food refused for a week with a gain of 10 % over her own
-    weight in a female who may be gravid, where no open window explains it, or for two weeks in an open one. As vet
-    it stands until a vet has seen the animal or was spoken to, or eggs of a believable number came.
+    weeks on.
+
+    Vet at any one of these: (a) four weeks without food (WikiVet); (b) a female who may be gravid, 10 % or more
+    above her own weight, refuses food for a week, and no window is open; (c) the same for two weeks, in an open
+    window. As vet it stands until a vet has seen the animal or was spoken to, or enough eggs came.
     """
     one = look.animal
     raised = next((found for run in one.off_food_runs if (found := _off_food_for_vet(look, run)) is not None), None)

@@ -29,9 +29,11 @@ level. It can be **put off** until a day, with the reason; it comes back on that
 gets worse than it was then. A vet matter can be put off to tomorrow at the latest. What is vet now, and any danger
 sign, cannot be put off, and a new danger sign asks again.
 
-A matter at vet or vet now comes down only by what answers it: eggs of a believable number (a danger sign: not by
-eggs), a vet's visit or call after it, a correction of the entry behind it, a death or a leaving. What brought it
-down stays readable for three days.
+A matter at vet or vet now comes down only by what answers it: enough eggs (a danger sign: not by eggs), a vet's
+visit or call after it, a correction of the entry behind it, a death or a leaving. It also goes when another vet
+matter of the same animal says the same: one cause, one matter. What brought it down stays readable for three days.
+
+**Enough eggs** are half of her usual clutch or more; where her usual is not known, 10 or more.
 
 A matter is named by its rule, its subject and the day on which it began (`no lay box animal/wattle 2026-04-12`),
 so that an answer counts for this one and not for the next of its kind. Entries dated later than now do not count.

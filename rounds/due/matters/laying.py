@@ -35,8 +35,8 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
 
     Today when she can be gravid: mated or with a male in the last months, or by stored sperm after a clutch, or
     eggs were felt. Otherwise watch, and today from day 5 on, because unmated females can lay infertile eggs
-    (common practice, no source). No nest site is the commonest cause of egg-binding in lizards (WikiVet). From the
-    day on which digging is for the vet, that matter says it too.
+    (common practice, no source). No nest site is the commonest cause of egg-binding in lizards (WikiVet). Once
+    digging is for the vet, `digging without eggs` says so instead.
     """
     digs = look.digging
     if digs is None or not look.may_be_gravid or look.female.has_lay_box or look.unfinished:
@@ -146,13 +146,16 @@ def nest_too_shallow(look: Look) -> Iterator[Matter]:
 def digging_without_eggs(look: Look) -> Iterator[Matter]:
     """She digs and no eggs come.
 
-    The day on which digging was first seen is day 1, and the days run on through a pause: trial nests come and
-    go. Day 3 watch; day 5 today (is the nest deep, damp, warm and quiet? offer another); after day 7 vet. About a
-    week of scratching before eggs is common practice, no source. Digging counts however it was entered, also when
-    it was written of her tub and can only have been hers. Digging of one day alone stays at today and ends after
-    two weeks, unless a window that is or was open, eggs felt or a heavy body speaks for eggs too. The days end with
-    eggs of a believable number, with a vet who has seen her or was spoken to, or, before they have come to the
-    vet's, with two weeks without digging.
+    The day on which digging was first seen is day 1. The days run on through a pause: trial nests come and go.
+    Day 3: watch. Day 5: today (is the nest deep, damp, warm and quiet? offer another). After day 7: vet. About a
+    week of scratching before eggs is common practice, no source. Digging counts however it was entered. It counts
+    as hers too when it was written of her tub and only she can have dug.
+
+    Seen on one day only, it stays at today and ends after two weeks. It goes on to the vet when something else
+    speaks for eggs: a window that is or was open, eggs felt, a heavy body.
+
+    Enough eggs end the days, and so does a vet who has seen her or was spoken to. Two weeks without digging end
+    them too, as long as they have not come to the vet.
     """
     digs = look.digging
     if digs is None or not look.may_be_gravid:
@@ -163,7 +166,7 @@ def digging_without_eggs(look: Look) -> Iterator[Matter]:
     begun = look.unfinished or (look.female.last_complete if look.female.laid_since_cycle_start else None)
     laid = begun.count if begun is not None else 0
     if look.unfinished is not None and not look.female.is_short(look.unfinished):
-        return  # eggs of a believable number; laying_stopped says whether they are all
+        return  # enough eggs; laying_stopped says whether they are all
     # Of a vet who heard of it the word stands for some days; then her days count on from the first.
     contact = look.animal.last_contact if not look.animal.after_contact(digs.entries[0]) else None
     rests = look.evidence.rests_until if contact is not None else None

@@ -36,8 +36,12 @@ def weight_loss(look: Look) -> Iterator[Matter]:
 
     Either two weighings in a row are at least 7 % under the median of the earlier ones, or the last six
     fall more than chance would have it (Theil–Sen slope, exact one-sided Mann–Kendall test) by a fitted 5 %
-    or more. Today; vet when the loss is large, when the animal also refuses food or looks dull, and in a gravid
-    female. As vet it stands until a vet has seen the animal or was spoken to, or eggs of a believable number came.
+    or more. Today.
+
+    Vet at any one of these: (a) a loss of 15 % or more; (b) the animal also refuses food; (c) it also looks dull;
+    (d) she may be gravid by what was noted. As vet it stands until a vet has seen the animal or was spoken to, or
+    enough eggs came.
+
     The weights are judged from laying, from brumation, from the visit at which a vet found her empty, and from
     coming back, and the matter says so: the loss at laying is no sickness. Loss over brumation has a rule of its
     own. Judged by simulation with assumed 2 % noise: it flags 6 to 8 % of healthy animals in ten weeks.
@@ -144,7 +148,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
 
 
 def _laid_enough(look: Look) -> bool:
-    """Whether eggs of a believable number came since her last clutch."""
+    """Whether enough eggs came since her last clutch."""
     her = look.female
     return any((enough := her.believed_eggs(eggs)) is not None and her.counts(enough) for eggs in her.clutches)
 

@@ -107,7 +107,8 @@ def soak_step(house: House) -> str:
     low, high = house.band("eggbinding.soak_minutes")
     warm = f"{house.number('eggbinding.soak_c'):g} °C, {low:g}–{high:g} min"
     return (
-        f"Bright and not digging: you may soak her once a day, about {warm}. Stay with her; water below her chin."
+        f"Look first. Bright and not digging? Then you may soak her once a day, about {warm}. "
+        "Stay with her; water below her chin."
     )
 
 

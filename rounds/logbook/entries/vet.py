@@ -50,7 +50,7 @@ class VetSeen(Entry, frozen=True, kw_only=True):
     instructions: Text = ""
     treatment: Text = ""
     under_treatment_until: date | None = None
-    carrying: bool | None = None
+    carrying: Annotated[bool, msgspec.Meta(extra={"says": "gravid, as the vet found"})] | None = None
     vet: Text = ""
     again: date | None = None
     weigh_days: Annotated[int, msgspec.Meta(ge=1, le=60, extra={"unit": "days"})] | None = None

@@ -67,7 +67,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("slugs", "slugs among them"),
             Field("sire", "sire", hint="empty when not known"),
         ),
-        "Not sure that she is done? Say not yet: the clock then counts from the last egg.",
+        "Not sure that she is done? Say not yet: the clock goes on.",
     ),
     KindForm(
         "b",

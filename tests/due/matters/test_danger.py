@@ -8,7 +8,7 @@ from rounds.due.matter import Level
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS, URGENT_SIGNS
 from rounds.paper.words import age_words
 from rounds.standing.animal import animal
-from tests.due.matters.found import DIG, ROOM, found, the
+from tests.due.matters.found import DIG, HOUSE, ROOM, found, the
 from tests.notation import at, standing
 
 
@@ -318,3 +318,15 @@ def test_a_female_dull_on_two_days_is_for_the_vet_before_she_is_looked_at_again(
     assert the(once, "2026-04-01 11:00", "looks dull").acts[0] == "egg check"
     twice = the(once + "2026-04-02\n10:00 wattle condition_seen look=dull\n", "2026-04-02 11:00", "looks dull")
     assert (twice.level, twice.acts[0]) == (Level.VET, "vet called")
+
+
+def test_what_a_vet_waits_for_is_said_once_and_speaks_of_no_eggs_to_a_male() -> None:
+    page = ROOM + "2026-04-01\n10:00 karri condition_seen signs=prolapse\n11:00 karri vet_called said=wait\n"
+    matter = the(page, "2026-04-06 12:00", "vet waits")
+    assert matter.level == Level.VET
+    assert matter.do == (
+        "Phone a reptile vet today. Say what you saw, and when.",
+        "Anything more: agree it with your vet.",
+        "Write down what the vet said.",
+    )
+    assert all("egg" not in HOUSE.rule(key).cite().partition("(")[0] for key in matter.house)

@@ -53,6 +53,7 @@ def explains_itself(matter: Matter, standing: Standing, now: datetime) -> None:
         for sentence in re.split(r"[.;:]\s", text):
             assert not FORBIDDEN.search(sentence) or sentence == NEVER, sentence
     assert matter.acts
+    assert len(set(matter.do)) == len(matter.do), "a step is said once"
     if matter.level >= Level.VET:
         assert any(step.startswith("Phone ") for step in matter.do), matter.do
         assert "agree it with your vet" in steps
