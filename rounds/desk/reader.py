@@ -209,7 +209,9 @@ class Reader:
 
     def history(self, subject: str) -> list[Entry]:
         """Every entry on a subject's page that was ever written, oldest first, corrected ones too."""
-        return sorted(self._counting(self._about(subject)), key=lambda entry: entry.key)
+        # Those ahead are known since they were read; one that was corrected is not to be reported again.
+        counting = self._state.counting(self._about(subject), self._limit(), keep=False)
+        return sorted(counting, key=lambda entry: entry.key)
 
     def _about(self, subject: str) -> Iterable[Entry]:
         self._verify()

@@ -110,6 +110,8 @@ class Watch:
         self._paths: dict[str, set[str]] = {}
         self._ordered: list[str] | None = None
         self._hot: list[str] = []
+        #: Sheets found changed at the last look, with the mark they had: looked at again until they have another.
+        self._changed: dict[str, Mark | None] = {}
         self._turn = 0
         self._looked = False
 
@@ -135,10 +137,14 @@ class Watch:
         if changed:
             self._ordered = None
         self.size = sum(statuses[path].st_size for path in changed)
+        self._changed = {path: self.marks.get(path) for path in changed}
         return sorted(changed, key=in_turn)
 
     def _worth_a_look(self) -> Iterable[str]:
-        """The newest sheets, by the day they carry and by when they were last written, and some others in turn."""
+        """The newest sheets, by the day they carry and by when they were last written, and some others in turn.
+
+        Also those found changed at the last look and not read since: `Sheets.verify` looks, and reads none.
+        """
         paths = self._ordered
         if paths is None:
             paths = sorted((path for paths in self._paths.values() for path in paths), key=in_turn)
@@ -158,7 +164,8 @@ class Watch:
             self._turn = 0
         in_turn_now = paths[self._turn : self._turn + _IN_TURN]
         self._turn += _IN_TURN
-        return [*self._hot, *in_turn_now]
+        unread = [path for path, mark in self._changed.items() if self.marks.get(path) is mark]
+        return [*unread, *self._hot, *in_turn_now]
 
     def _look_into(self, folder: str, statuses: dict[str, FileStatus], depth: int) -> None:
         try:

@@ -169,6 +169,8 @@ def test_an_entry_from_a_wrong_clock_that_was_corrected_is_not_reported_again(tm
         assert desk.clock_doubt() == ""
         assert weights(desk, "wattle") == [450]
         assert desk.standing.page("animal/wattle").of(Weighed)[-1].at == seen
+        assert wrong not in desk.history("animal/wattle")
+        assert (desk.ahead, desk.clock_doubt()) == ([], ""), "neither after its history was read"
 
 
 def test_a_dated_ahead_entry_counts_by_itself_when_its_time_has_come(tmp_path: Path) -> None:

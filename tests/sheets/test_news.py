@@ -172,6 +172,26 @@ def test_old_sheets_written_into_in_place_are_found_in_turn(tmp_path: Path) -> N
     assert found == [entry(1_000)]
 
 
+@pytest.mark.parametrize("late", ["2025-01-06.shelf", "2025-06-06.shelf", "2025-03-06.rack"])
+def test_an_old_sheet_that_came_while_nobody_listened_is_news_at_the_first_look(tmp_path: Path, late: str) -> None:
+    folder = tmp_path / "sheets/2025"
+    folder.mkdir(parents=True)
+    days = [f"2025-{month:02d}-{day:02d}" for month in range(1, 13) for day in range(1, 29)]
+    for number, day in enumerate(days):
+        (folder / f"{day}.rack.jsonl").write_bytes(lines(entry(number)))
+    earlier = Sheets(tmp_path, "earlier")
+    earlier.read()
+    with (folder / f"{late}.jsonl").open("ab") as file:  # by a sync program, new or longer than it was
+        file.write(lines(entry(1_000)))
+    for path in (*folder.iterdir(), folder, tmp_path / "sheets"):  # long ago
+        os.utime(path, ns=(10**18 + (path.stem == late), 10**18 + (path.stem == late)))
+    marks = {path: [*mark[:2], 10**18, *mark[3:]] for path, mark in earlier.marks().items()}
+    reader = Sheets(tmp_path, "reader")
+    assert reader.resume(marks)
+    assert reader.news() == [entry(1_000)]
+    assert reader.news() == []
+
+
 def test_nothing_new_costs_the_same_looks_after_ten_years(tmp_path: Path) -> None:
     counted: list[str] = []
     disk = HookedDisk(str(tmp_path), lambda name, _: counted.append(name))
