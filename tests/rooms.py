@@ -8,7 +8,7 @@ from typing import NamedTuple
 class Tests(NamedTuple):
     """The tests of a room, as paths from the top of the project."""
 
-    own: tuple[str, ...]  # they end in seconds
+    own: tuple[str, ...]  # run for each change in the room
     also: tuple[
         str, ...
     ] = ()  # tests of other rooms that hold this one to what it promises, as far as they are quick
