@@ -184,7 +184,12 @@ class RoundsApp(Navigation):
 
     def action_leave(self) -> None:
         """Quit."""
-        self.exit()
+        if not isinstance(self.screen, RoundScreen) or self.screen.may_leave("q"):
+            self.exit()
+
+    def unwritten(self) -> list[str]:
+        """Notes for the next keeper are written by signing."""
+        return [f"notes for the next: “{self.notes}”"] if self.notes else []
 
     def walk_to(self, subject: str) -> None:
         """Stand at the stop of a subject."""

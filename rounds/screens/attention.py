@@ -15,10 +15,11 @@ from rounds.logbook.entries import (
 from rounds.logbook.written_times import read_day
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.keys.screens import BY_ID
-from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.fields import Clockwork, Field, said_back, value_of
 from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.acting import acting
 from rounds.screens.record.filling import clockwork
 from rounds.screens.screen import RoundScreen

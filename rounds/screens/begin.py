@@ -11,8 +11,9 @@ from rounds.rules.settings import zone_of
 from rounds.screens.board.board import BLANK, Line, Span, line, wrap
 from rounds.screens.board.colours import register_themes
 from rounds.screens.keys.dispatch import KeyedApp
-from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Confirm
+from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
 
 
@@ -55,7 +56,7 @@ class BeginScreen(RoundScreen):
             return
         name = yield Words("What is the colony or its room called", typed=self.name_typed, most=120)
         self.name_typed = name
-        zone = yield Words("Time zone of the room", typed=self.zone, most=60, check=_wrong_zone)
+        zone = yield Words("Time zone of the room", offered=self.zone, most=60, check=_wrong_zone)
         try:
             write_new(self.folder, name, zone)
         except RoundsError as error:

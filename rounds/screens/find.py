@@ -15,7 +15,8 @@ from rounds.paper.said import said
 from rounds.paper.subject import called
 from rounds.paper.words import time_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
 
 #: The longest that reading on may keep a key waiting, in s.

@@ -12,9 +12,10 @@ from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
-from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
 
 

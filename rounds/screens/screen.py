@@ -98,7 +98,7 @@ class RoundScreen(TalkScreen):
         if height < SMALL:
             head = [] if self.ask is not None and self.ask.whole else [one for one in head if one]
         if self.ask is not None:
-            warned = self.drop_lines(width)
+            warned = self.notice_lines(width)
             asked = [*self.ask.lines(width, max(1, height - len(head) - len(warned))), *warned]
             keys: list[Line] = []
         else:
@@ -166,12 +166,13 @@ class RoundScreen(TalkScreen):
         selected = self.writing.selected or self.get_selected_text()
         if selected:
             self.app.copy_to_clipboard(selected)
-        text = "Copied." if selected else "To leave: q, or Ctrl-Q. All that was acknowledged is on disk already."
-        if self.ask is None:
-            self.say(text)
+            self.tell("Copied.")
+        elif self.unsaved:
+            self.tell("Say first what becomes of the entry; then q, or Ctrl-Q, leaves.")
+        elif self.ask is not None:
+            self.tell("To leave: Ctrl-Q. It says first what would be dropped.")
         else:
-            self.ask.wrong = text
-            self.paint()
+            self.tell("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
 
     def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
         """The keys that move a cursor so many lines down, or up where it is less than 0."""

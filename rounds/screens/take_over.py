@@ -11,10 +11,11 @@ from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Acknowledged, HandedOver, TakenOver
 from rounds.paper.words import CAUTION, SALMONELLA, damaged, many, stamp_words, vet_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines, wrap
-from rounds.screens.prompts.asks import Talk, Words
-from rounds.screens.prompts.choices import Read
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.choices import Confirm, Read
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.matter import whole_matter
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
@@ -94,13 +95,19 @@ class TakeOverScreen(RoundScreen):
         self.converse(self._taking())
 
     def _taking(self) -> Talk:
-        keepers = tuple(self.shift.desk.settings.keepers)
-        initials = yield Words(
-            "Your initials", typed=self.app.offered, ready=keepers, most=12, check=_wrong_initials
-        )
         desk = self.shift.desk
-        desk.keeper = as_initials(initials)
-        is_new = desk.keeper not in {entry.by for entry in desk.standing.page("room").of(TakenOver)}
+        keepers, offered = tuple(desk.settings.keepers), self.app.offered
+        before = {entry.by for entry in desk.standing.page("room").of(TakenOver)}
+        while True:
+            typed = yield Words("Your initials", offered=offered, ready=keepers, most=12, check=_wrong_initials)
+            initials = as_initials(typed)
+            if not keepers or initials in keepers or initials in before:
+                break
+            listed = f"{initials} is not among the keepers in colony.toml: {', '.join(keepers)}."
+            if (yield Confirm([listed], yes=f"take over as {initials}", no="type it again", by_enter=False)):
+                break
+            offered = ""
+        desk.keeper, is_new = initials, initials not in before
         read: list[Matter] = []
         try:
             last = self._last()

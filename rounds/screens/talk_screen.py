@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -37,7 +37,12 @@ class TalkScreen(KeyedScreen):
         self._agreed: set[str] = set()
         #: What was typed in this talk and is not written yet; whether Backspace has said that it would drop it.
         self._gathered: list[str] = []
+        self._typed: dict[str, Mapping[str, str]] = {}
         self._warned_to_drop = False
+        #: Whether this key, and the key before, said what leaving would drop.
+        self._warned_to_leave = self._said_leaving = False
+        #: A sentence below what is asked, until the next key.
+        self.notice = ""
         self._after: Callable[[], None] | None = None
 
     @property
@@ -53,6 +58,14 @@ class TalkScreen(KeyedScreen):
         """Put a sentence above the keys until the next key."""
         self.message, self.message_style = text, style
         self.paint()
+
+    def tell(self, text: str) -> None:
+        """Say something until the next key, whether something is asked or not."""
+        if self.ask is None:
+            self.say(text)
+        else:
+            self.notice = text
+            self.paint()
 
     def converse(self, talk: Talk) -> None:
         """Begin a talk: ask its first question. What was asked before is broken off."""
@@ -78,6 +91,7 @@ class TalkScreen(KeyedScreen):
 
     async def pressed(self, key: str, character: str | None) -> None:
         """One key: an answer to what is asked, or else the screen's own."""
+        self._said_leaving, self._warned_to_leave = self._warned_to_leave, False
         if await self.takes(key, character):
             return
         active = self.active_bindings
@@ -88,7 +102,12 @@ class TalkScreen(KeyedScreen):
 
     async def takes(self, key: str, character: str | None) -> bool:
         """Give a key to what is asked; False when nothing is."""
+        backspaces = self.app.backspaces
+        backspaces.press(key, self.app.monotonic(), asked=self.ask is not None)
+        self.notice = ""
         if self.ask is None:
+            if backspaces.held and backspaces.from_question:
+                return True
             if self.message:
                 self.message = ""
                 self.paint()
@@ -97,17 +116,44 @@ class TalkScreen(KeyedScreen):
             return False
         answer = await self.writing.press(self.ask, key, character)
         warned, self._warned_to_drop = self._warned_to_drop, False
-        if answer is BROKEN_OFF and key == "backspace" and self._gathered and not warned:
+        if answer is BROKEN_OFF and key == "backspace" and self._stays_open(warned):
             self._warned_to_drop = True
-            self.paint()
+            self.tell(
+                f"Backspace again drops what you wrote: {', '.join(self._gathered)}."
+                if self._gathered
+                else "Empty. Wait a moment, then Backspace breaks off."
+            )
         else:
+            backspaces.deleted |= key == "backspace" and answer is OPEN and isinstance(self.ask, Typed)
             self._answered(answer)
         return True
 
+    def _stays_open(self, warned: bool) -> bool:
+        """Whether a Backspace on an empty line does not break off yet: what was typed would be lost without a word,
+        or the thumb is on the key still and the next words would be keys of the screen."""
+        backspaces = self.app.backspaces
+        return backspaces.held or (not warned and (backspaces.deleted or bool(self._gathered)))
+
+    def may_leave(self, key: str) -> bool:
+        """Whether the app may be left by this key now: what would be dropped is said first, once."""
+        if key == "Ctrl-Q":
+            self._said_leaving = self._warned_to_leave
+        typed = self.ask.in_words() if self.ask is not None else ""
+        dropped = [*self._gathered, *([typed] if typed else []), *self.app.unwritten()]
+        if not dropped or self._said_leaving:
+            return True
+        self._warned_to_leave = True
+        self.tell(f"Not left. {key} again leaves and drops {', '.join(dropped)}.")
+        return False
+
     async def pasted(self, text: str) -> None:
         """Give pasted text to what is asked; with nothing asked it is taken for a scanned label."""
+        self.notice = ""
         if self.ask is not None:
-            self._answered(await self.writing.paste(self.ask, text))
+            if self.ask.in_field is None and not isinstance(self.ask, Typed):
+                self.tell("A paste answers nothing here: press a key of the question.")
+            else:
+                self._answered(await self.writing.paste(self.ask, text))
         elif text.strip():
             self.label_scanned(text.strip())
 
@@ -124,17 +170,27 @@ class TalkScreen(KeyedScreen):
             self._after_doubt(self._doubted, answer)
         elif answer is BROKEN_OFF:
             typed = self.ask.in_words() if self.ask is not None else ""
-            dropped = [*self._gathered, *([typed] if typed else [])]
+            dropped = self._dropped([*self._gathered, *([typed] if typed else [])])
             self._end()
             if dropped:
-                self.message, self.message_style = f"Not written: {', '.join(dropped)}.", "today"
+                self.message, self.message_style = dropped, "today"
             self.paint()
             self.broken_off()
         else:
             self._note_answer(answer)
             self._advance(answer)
 
+    def _dropped(self, typed: list[str]) -> str:
+        """What is said of something broken off. Its texts are kept for when the same is asked again."""
+        if self.ask is not None and self.ask.texts:
+            self._typed[self.ask.title] = self.ask.texts
+        self.app.broken_off |= self._typed
+        again = " Asked again, Ctrl-Z brings it back." if self._typed else ""
+        return f"Not written: {shortened(', '.join(typed))}.{again}" if typed else ""
+
     def _note_answer(self, answer: Any) -> None:
+        if self.ask is not None and self.ask.texts:
+            self._typed[self.ask.title] = self.ask.texts
         if isinstance(self.ask, Typed) and answer is not None and (typed := self.ask.in_words()):
             self._gathered.append(typed)
         if isinstance(self.ask, Confirm) and answer is True:
@@ -160,7 +216,7 @@ class TalkScreen(KeyedScreen):
                 saved = self._save(asked)
                 if saved is None:
                     return
-                self._gathered.clear()
+                self._written()
                 asked = talk.send(saved)
         except StopIteration:
             if self._talk is talk:
@@ -175,7 +231,15 @@ class TalkScreen(KeyedScreen):
             self.say(str(error), "today")
         else:
             self.ask = asked
+            asked.lost = self.app.broken_off.get(asked.title, asked.lost)
         self.paint()
+
+    def _written(self) -> None:
+        """What was typed up to here is on disk."""
+        for title in self._typed:
+            self.app.broken_off.pop(title, None)
+        self._typed.clear()
+        self._gathered.clear()
 
     def _may_be_written(self, wanted: Save) -> bool:
         """Whether a save can be written as it stands; what is doubtful about it is asked."""
@@ -199,13 +263,12 @@ class TalkScreen(KeyedScreen):
             self._agreed.update(self.ask.says)
         self.ask = None
         if answer is not True:
-            dropped = f": {', '.join(self._gathered)}" if self._gathered else ""
-            self.say(f"Not written{dropped}.", "today")
+            self.say(self._dropped(self._gathered) or "Not written.", "today")
             self._advance(())
             return
         saved = self._save(wanted)
         if saved is not None:
-            self._gathered.clear()
+            self._written()
             self._advance(saved)
 
     def _save(self, wanted: Save) -> tuple[Entry, ...] | None:
@@ -225,6 +288,7 @@ class TalkScreen(KeyedScreen):
         if answer == "again":
             saved = self._save(wanted)
             if saved is not None:
+                self._written()
                 self._advance(saved)
             return
         if answer == "elsewhere":
@@ -247,15 +311,20 @@ class TalkScreen(KeyedScreen):
 
     def _end(self) -> None:
         talk, self._talk, self.ask, self._saving = self._talk, None, None, None
-        self._doubted, self._warned_to_drop = None, False
+        self._doubted, self._warned_to_drop, self.notice = None, False, ""
         self._gathered.clear()
+        self._typed.clear()
         self._agreed.clear()
         if talk is not None:
             talk.close()
 
-    def drop_lines(self, width: int) -> list[Line]:
-        """What a second Backspace would drop, once a first one has asked for it."""
-        if not self._warned_to_drop:
-            return []
-        told = f"Backspace again drops what you wrote: {', '.join(self._gathered)}."
-        return [line(" ", Span(one, "today")) for one in short(wrap(told, width - 2), 2)]
+    def notice_lines(self, width: int) -> list[Line]:
+        """What is said below what is asked."""
+        return (
+            [line(" ", Span(one, "today")) for one in short(wrap(self.notice, width - 2), 2)] if self.notice else []
+        )
+
+
+def shortened(text: str, most: int = 160) -> str:
+    """The beginning of a text that is only named."""
+    return text if len(text) <= most else f"{text[: most - 2].rstrip()} …"

@@ -34,10 +34,11 @@ from rounds.screens.board.board import Line as BoardLine
 from rounds.screens.board.board import Span
 from rounds.screens.keys import key_map
 from rounds.screens.keys.screens import BY_ID
-from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, TO_FIELD, Ask, Figure, Found, Search, Words
+from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, TO_FIELD, Ask, Figure, Found, Search
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Clockwork, Form
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.forms import FORMS
 from rounds.screens.record.kind_form import drafts_of, with_finders
 from tests.conftest import RecordFigure

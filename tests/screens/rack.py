@@ -88,6 +88,7 @@ class Rack:
         self.keys = 0
         self._earlier = {entry.id for entry in on_disk(folder)}
         self._told = set(self._earlier)
+        app.monotonic = lambda: clock.now.timestamp()  # type: ignore[method-assign]
 
     # Keys
 
@@ -106,6 +107,13 @@ class Rack:
         for key in keys:
             self._send(key)
         await self.settled()
+
+    async def hold(self, key: str, times: int) -> None:
+        """A key held down: it comes again and again, much faster than a keeper presses it."""
+        await self.press(key)
+        for _ in range(times - 1):
+            self.clock.forward(seconds=-0.97)  # a key pressed puts the clock on by a second
+            await self.press(key)
 
     async def paste(self, text: str) -> None:
         """Text that arrives as a paste."""

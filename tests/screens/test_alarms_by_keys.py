@@ -93,7 +93,7 @@ LOOKS = {
     "ate well": ("f", "w"),
     "a climate": ("c", *"40", "enter", *"24", "enter", "enter", "enter"),
     "a lay box": ("l", "enter", "enter"),
-    "left out": ("o", "1", "1"),
+    "left out": ("o", "1", "1", "enter"),
     "a note": ("n", *"well", "enter"),
     "the stop walked": ("enter", "enter"),
     "read": ("a", "y", "w"),

@@ -183,7 +183,7 @@ async def test_a_vet_matter_can_wait_until_tomorrow_and_no_longer(tmp_path: Path
         await rack.press("o")
         await rack.sees("tomorrow", "Not later: it is for the vet.")
         await rack.sees_not("in a week", "another day")
-        await rack.press("enter", "1")
+        await rack.press("enter", "1", "enter")
         (off,) = rack.of(PutOff)
         assert (str(off.until), off.reason) == ("2026-03-22", "agreed with the vet")
         await rack.sees("put off until 22 Mar")

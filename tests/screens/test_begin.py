@@ -17,6 +17,8 @@ async def answered(folder: Path, *keys: str) -> tuple[BeginApp, str]:
     """The little app after these keys, and what stood on its board at last."""
     app = BeginApp(folder, "UTC")
     async with app.run_test(size=(80, 24)) as pilot:
+        seconds = iter(range(1, 1_000))
+        app.monotonic = lambda: float(next(seconds))  # type: ignore[method-assign]
         app.post_message(events.Paste("TUB-1\r"))
         await pilot.pause()
         for key in keys:

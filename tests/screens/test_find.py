@@ -67,9 +67,9 @@ async def test_a_weight_under_a_figure_is_found_and_enter_opens_whose_it_is(fold
         assert not rack.written
 
 
-async def test_yesterday_is_two_keys_and_the_cursor_goes_down_the_list(folder: Path) -> None:
+async def test_yesterday_is_three_keys_and_the_cursor_goes_down_the_list(folder: Path) -> None:
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
-        await rack.press("r", "1")
+        await rack.press("r", "1", "enter")
         await read_through(rack)
         await rack.sees("3 found", "on 8 Mar 2026", "> yesterday 08:40 EM Wattle: refused")
         await rack.press("down")
@@ -108,7 +108,7 @@ async def test_broken_off_at_once_it_leads_back_and_after_a_list_to_the_list(fol
 
 async def test_a_corrected_entry_is_found_and_marked(folder: Path) -> None:
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
-        await rack.press("p", "down", "x", "t", "1")
+        await rack.press("p", "down", "x", "t", "1", "enter")
         assert rack.of(Corrected)
         await rack.press("backspace")
         await ask(rack, "weighed")

@@ -130,7 +130,7 @@ async def test_a_mating_from_his_side_without_her_is_refused(folder: Path) -> No
 async def test_a_mating_put_right_with_the_male_as_the_one_it_is_about_is_turned_round(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("i", "b", "m", *"kar", "f2", "p", "x", "c")
-        await rack.press(*"karri", "enter", *"wattle", "f2", "enter")
+        await rack.press("up", *"karri", "enter", *"wattle", "f2", "enter")
         assert {(one.about, one.sire) for one in rack.of(MatingSeen)} == {("animal/wattle", "animal/karri")}
         (correction,) = rack.of(Corrected)
         assert correction.was == "mating seen with Karri"
@@ -309,7 +309,7 @@ async def test_z_takes_back_on_a_page_and_the_cursor_stays_on_its_entry(folder: 
 
 async def test_a_correction_keeps_the_cursor_on_the_entry_and_the_time_to_the_second(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("p", *"455", "enter", "x", "c", "down", *"456", "f2", "enter")
+        await rack.press("p", *"455", "enter", "x", "c", *"456", "f2", "enter")
         first, right = rack.of(Weighed)
         assert (right.grams, right.at) == (456, first.at)
         await rack.sees("(corrected 07:00 AK) weighed 455 g")

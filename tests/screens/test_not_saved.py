@@ -137,7 +137,7 @@ async def test_a_correction_that_was_not_saved_can_be_tried_again(folder: Path) 
         await rack.press("enter")
         assert [entry.replaces for entry in rack.of(Corrected)] == [entry.id for entry in rack.of(Weighed)]
         disk.full = True
-        await rack.press("p", "down", "down", "x", "c", "down", *"425", "f2", "1")
+        await rack.press("p", "down", "down", "x", "c", *"425", "f2", "1", "enter")
         await rack.sees("NOT SAVED")
         await rack.sees("corrected: Wattle, yesterday 08:20 AK: weighed 450 g")
         await rack.press("d")

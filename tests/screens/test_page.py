@@ -45,7 +45,7 @@ async def test_a_weight_is_corrected_by_the_right_one_at_the_time_of_the_wrong_o
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("p", "down", "down", "x", "c")
         await rack.sees("As it should be", "455")
-        await rack.press("down", *"435", "f2", "3")
+        await rack.press(*"435", "f2", "3", "enter")
         (correction,), (right,) = rack.of(Corrected), rack.of(Weighed)
         assert (right.grams, right.at.isoformat(), right.by) == (435, "2026-03-08T08:20:00+01:00", "EM")
         assert right.note == "after food"
@@ -80,7 +80,7 @@ async def test_a_behaviour_written_for_the_wrong_animal_is_put_right(folder: Pat
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("p", "down", "x", "c")
         await rack.sees("of whom Wattle", "arm-waving")
-        await rack.press(*"karri", "f2", "2")
+        await rack.press("up", *"karri", "f2", "2", "enter")
         (seen,), (correction,) = rack.of(BehaviourSeen), rack.of(Corrected)
         assert (seen.about, seen.behaviour) == ("animal/karri", "arm-waving")
         assert seen.at.isoformat() == "2026-03-08T08:30:00+01:00"
@@ -120,3 +120,11 @@ async def test_a_page_of_an_enclosure_shows_who_lives_there_and_leads_on(folder:
         await rack.press("g")
         await rack.sees("stop 1 of 2")
         assert not rack.written
+
+
+async def test_a_correction_begins_at_the_figure_and_leaves_whom_it_is_about(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("p", "down", "down", "x", "c")
+        await rack.sees("of whom Wattle", "> weight 455")
+        await rack.press(*"440", "f2", "enter")
+        assert [(one.about, one.grams) for one in rack.of(Weighed)] == [("animal/wattle", 440)]

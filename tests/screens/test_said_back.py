@@ -125,5 +125,5 @@ async def test_a_day_to_put_off_until_is_said_back_too(tmp_path: Path) -> None:
         await rack.sees("give a day that is still to come")
         await rack.press("ctrl+u", *"+1w")
         await rack.sees("= Mon 9 Mar 2026")
-        await rack.press("enter", "3")
+        await rack.press("enter", "3", "enter")
         assert [str(one.until) for one in rack.of(PutOff)] == ["2026-03-09"]

@@ -130,7 +130,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         # A lay box, from Attention: open, act, lay box, 20 cm, the first medium offered.
         await rack.press("a", "enter")
         await rack.sees("TODAY Wattle B1", "Give her a lay box", "common practice, no source")
-        await rack.press("d", "l", "2", "0", "enter", "1")
+        await rack.press("d", "l", "2", "0", "enter", "1", "enter")
         box = rack.of(LayBoxIn)[-1]
         assert (box.about, box.depth_cm, box.medium) == ("animal/wattle", 20, "damp sand and soil")
         await rack.sees("This matter is settled")

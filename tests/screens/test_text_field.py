@@ -12,6 +12,7 @@ from rounds.logbook.entries import (
     BehaviourSeen,
     Fed,
     HandedOver,
+    LayBoxIn,
     LeftOut,
     Moved,
     Noted,
@@ -19,6 +20,7 @@ from rounds.logbook.entries import (
     VetCalled,
     Weighed,
 )
+from rounds.screens.app import RoundsApp
 from tests.screens.failing_disk import failing
 from tests.screens.rack import Rack, colony, opened
 
@@ -39,6 +41,14 @@ PARAGRAPH = "Left eye half shut.\rDug at the glass until noon.\r\rRing Dr Ferris
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return colony(tmp_path / "colony", ROOM)
+
+
+@pytest.fixture
+def left(monkeypatch: pytest.MonkeyPatch) -> list[None]:
+    """Each time the app was left."""
+    times: list[None] = []
+    monkeypatch.setattr(RoundsApp, "exit", lambda _app: times.append(None))
+    return times
 
 
 def notes(rack: Rack) -> list[str]:
@@ -130,7 +140,7 @@ async def test_what_is_selected_in_a_note_is_copied_cut_and_put_elsewhere(folder
 async def test_ctrl_c_in_a_question_leaves_nothing_and_keeps_what_is_typed(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", *"dull", "ctrl+c")
-        await rack.sees("dull_", "To leave: q, or Ctrl-Q.")
+        await rack.sees("dull_", "To leave: Ctrl-Q. It says first what would be dropped.")
         await rack.press("enter")
         assert notes(rack) == ["dull"]
 
@@ -227,7 +237,7 @@ async def test_a_digit_takes_a_ready_answer_only_while_the_field_is_empty(
     folder: Path,
 ) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("f", "o", "2")
+        await rack.press("f", "o", "2", "enter")
         await rack.press("f", "o", *"x2", "home", "delete", "enter")
         assert [one.what for one in rack.of(Fed)] == ["fruit", "2"]
 
@@ -237,6 +247,8 @@ async def test_backspace_on_an_empty_field_breaks_off_and_asks_for_a_second_one_
 ) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", "a", "backspace", "backspace")
+        await rack.sees("Empty. Wait a moment, then Backspace breaks off.")
+        await rack.press("backspace")
         await rack.sees("as planned, next")
         await rack.press("l", "9", "enter", "x", "backspace", "backspace")
         await rack.sees("Backspace again drops what you wrote: 9 cm.")
@@ -255,9 +267,9 @@ async def test_escape_breaks_off_and_says_what_was_typed(folder: Path) -> None:
 
 async def test_in_a_form_a_letter_replaces_what_was_given_and_an_arrow_mends_it(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("n", *"dull", "enter", "p", "x", "c", "tab", "home", *"not ", "f2", "enter")
+        await rack.press("n", *"dull", "enter", "p", "x", "c", "home", *"not ", "f2", "enter")
         assert notes(rack) == ["dull", "not dull"]
-        await rack.press("w", "n", *"calm", "enter", "p", "x", "c", "tab", *"lame", "f2", "enter")
+        await rack.press("w", "n", *"calm", "enter", "p", "x", "c", *"lame", "f2", "enter")
         assert notes(rack)[-1] == "lame"
 
 
@@ -363,3 +375,162 @@ async def test_notes_for_the_next_keeper_have_lines_on_the_sheet_and_at_the_take
         lines = [line.strip() for line in (await rack.text()).split("\n")]
         assert "weigh Sedge" in lines
         assert all("⏎" not in line for line in lines)
+
+
+# Ready answers: a digit fills the field, Enter writes
+
+
+async def test_a_digit_puts_a_ready_answer_into_the_field_and_enter_writes_it(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("f", "o", "2")
+        await rack.sees("What was given fruit_", "Enter writes it")
+        assert not rack.written
+        await rack.press("enter")
+        assert [one.what for one in rack.of(Fed)] == ["fruit"]
+
+
+async def test_what_begins_with_a_digit_is_the_text_as_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        for text in ("20", "2 left, dry", "1 to 1 sand and soil", "12"):
+            await rack.press("f", "o", *text, "enter")
+        await rack.burst("f", "o", *"1 to 3", "enter")
+        assert [one.what for one in rack.of(Fed)] == ["20", "2 left, dry", "1 to 1 sand and soil", "12", "1 to 3"]
+
+
+async def test_a_medium_that_begins_with_a_digit_fires_no_key(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("l", *"20", "enter", *"1 to 1 sand and soil", "enter")
+        assert [(one.depth_cm, one.medium) for one in rack.of(LayBoxIn)] == [(20, "1 to 1 sand and soil")]
+        assert len(rack.written) == 1
+
+
+async def test_backspace_takes_a_ready_answer_away_and_another_can_be_taken(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("f", "o", "2", "backspace", "3", "enter")
+        await rack.press("f", "o", "2", "end", *" and salad", "enter")
+        assert [one.what for one in rack.of(Fed)] == ["pellets", "fruit and salad"]
+
+
+# A held Backspace
+
+
+async def test_a_held_backspace_stays_in_the_note_and_the_words_typed_after_it_are_words(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"abc")
+        await rack.hold("backspace", 9)
+        await rack.sees("Note about Sedge: _", "Empty. Wait a moment, then Backspace breaks off.")
+        await rack.press(*"basking spot dirty", "enter")
+        assert [one.kind for one in rack.written] == ["noted"]
+        assert notes(rack) == ["basking spot dirty"]
+
+
+async def test_a_backspace_held_on_an_open_question_goes_no_further_than_that_question(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("right")
+        await rack.sees("stop 2 of 2")
+        await rack.press("n")
+        await rack.hold("backspace", 9)
+        await rack.sees("as planned, next", "stop 2 of 2")
+        await rack.press("backspace")
+        await rack.sees("stop 1 of 2")
+
+
+async def test_a_figure_deleted_by_a_held_backspace_is_typed_again(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press(*"954")
+        await rack.hold("backspace", 8)
+        await rack.press(*"450", "enter")
+        assert [one.grams for one in rack.of(Weighed)] == [450]
+
+
+# Leaving
+
+
+async def test_ctrl_q_says_what_it_would_drop_and_leaves_when_pressed_again(folder: Path, left: list[None]) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dull", "ctrl+q")
+        await rack.sees("dull_", "Not left. Ctrl-Q again leaves and drops “dull”.")
+        await rack.press("!", "ctrl+q")
+        assert not left
+        await rack.press("ctrl+q")
+        assert left == [None]
+        assert not rack.written
+
+
+async def test_ctrl_q_leaves_at_once_where_nothing_was_typed(folder: Path, left: list[None]) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", "ctrl+q")
+        assert left == [None]
+
+
+async def test_notes_for_the_next_that_are_not_signed_are_said_before_the_app_is_left(
+    folder: Path, left: list[None]
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("h", "n", *"ring the vet", "enter", "w", "q")
+        await rack.sees("Not left. q again leaves and drops notes for the next: “ring the vet”.")
+        assert not left
+        await rack.press("q")
+        assert left == [None]
+
+
+# What is offered is replaced
+
+
+async def test_initials_offered_are_replaced_by_what_is_typed_and_taken_by_enter(folder: Path) -> None:
+    async with opened(folder, MORNING, offered="AK") as rack:
+        await rack.press("enter")
+        await rack.sees("Enter takes it; what you type replaces it")
+        await rack.press(*"JT", "enter")
+        assert [one.by for one in rack.of(TakenOver)] == ["JT"]
+    async with opened(folder, "2026-03-02 08:00", offered="MM") as rack:
+        await rack.press("enter", "enter")
+        assert [one.by for one in rack.of(TakenOver)] == ["MM"]
+
+
+async def test_initials_that_colony_toml_does_not_list_are_asked_about_once(folder: Path) -> None:
+    settings = folder / "colony.toml"
+    settings.write_text(
+        settings.read_text("utf-8").replace("[keepers]", '[keepers]\nAK = "Anna"\nEM = "Emil"'), "utf-8"
+    )
+    async with opened(folder, MORNING) as rack:
+        await rack.press("enter", *"JT", "enter")
+        await rack.sees("JT is not among the keepers in colony.toml: AK, EM.")
+        await rack.press("n")
+        await rack.press(*"em", "enter")
+        assert [one.by for one in rack.of(TakenOver)] == ["EM"]
+    for hour, who, keys in (("08", "JT", "y"), ("09", "EM", ""), ("10", "JT", "")):
+        async with opened(folder, f"2026-03-02 {hour}:00", offered=who) as rack:
+            await rack.press("enter", "enter", *keys)
+            assert [one.by for one in rack.of(TakenOver)] == [who]
+
+
+# What was broken off
+
+
+async def test_a_note_broken_off_comes_back_by_ctrl_z_when_it_is_asked_again(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"dug until noon", "escape")
+        await rack.sees("Not written: “dug until noon”. Asked again, Ctrl-Z brings it back.")
+        await rack.press("n")
+        await rack.sees("Ctrl-Z brings back “dug until noon”")
+        await rack.press("ctrl+z", *", then slept", "enter", "n")
+        await rack.sees_not("Ctrl-Z brings back")
+        await rack.press("escape")
+        assert notes(rack) == ["dug until noon, then slept"]
+
+
+async def test_the_vets_words_broken_off_come_back_by_ctrl_z_in_their_field(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "v", "c", *"rest and warmth", "escape", "i", "v", "c")
+        await rack.sees("Ctrl-Z brings back “rest and warmth”")
+        await rack.press("ctrl+z", "f2")
+        assert [one.said for one in rack.of(VetCalled)] == ["rest and warmth"]
+
+
+async def test_a_paste_where_a_key_is_asked_for_is_said(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("b")
+        await rack.paste("nest digging")
+        await rack.sees("A paste answers nothing here: press a key of the question.")
+        assert not rack.written

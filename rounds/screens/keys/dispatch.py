@@ -7,8 +7,9 @@ walk this one.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from typing import ClassVar, TypeVar
+import time
+from collections.abc import Mapping, Sequence
+from typing import ClassVar, Final, TypeVar
 
 from textual import events
 from textual.app import App
@@ -21,6 +22,32 @@ from rounds.screens.board.uncoloured import Uncoloured
 from rounds.screens.keys.key_map import KeyMap
 
 Result = TypeVar("Result")
+#: Backspaces that follow each other within this time are one that is held down, in s. A keyboard waits up to
+#: two thirds of a second before it repeats a key.
+HELD: Final = 0.8
+
+
+class Backspaces:
+    """Backspaces in a row. One that is held down ends at the empty field: it runs neither out of the question nor
+    on into what Backspace does on the screen behind it."""
+
+    def __init__(self) -> None:
+        self._last: float | None = None
+        #: Whether the last key was a Backspace so soon behind another that it is held down.
+        self.held = False
+        #: Whether those held down were begun in a question.
+        self.from_question = False
+        #: Whether one of them has deleted something.
+        self.deleted = False
+
+    def press(self, key: str, moment: float, *, asked: bool) -> None:
+        """A key, the moment in s, and whether something is asked."""
+        if key != "backspace":
+            self._last, self.held, self.from_question, self.deleted = None, False, False, False
+            return
+        self.held = self._last is not None and moment - self._last < HELD
+        self.from_question = asked or (self.held and self.from_question)
+        self._last = moment
 
 
 class KeyedScreen(Screen[None]):
@@ -33,6 +60,10 @@ class KeyedScreen(Screen[None]):
 
     def say(self, text: str, style: str = "quiet") -> None:
         """Put a sentence above the keys until the next key."""
+        raise NotImplementedError
+
+    def may_leave(self, key: str) -> bool:
+        """Whether the app may be left by this key now; what would be dropped is said first."""
         raise NotImplementedError
 
     async def pressed(self, key: str, character: str | None) -> None:
@@ -58,6 +89,20 @@ class KeyedApp(App[Result]):
     #: The keys as this keeper has them.
     key_map = KeyMap()
 
+    def __init__(self) -> None:
+        super().__init__()
+        self.backspaces = Backspaces()
+        #: What was typed and broken off in this run, by the question it was typed in, and by field.
+        self.broken_off: dict[str, Mapping[str, str]] = {}
+
+    def monotonic(self) -> float:
+        """Seconds that go on evenly, by which a key that is held down is told from one pressed again."""
+        return time.monotonic()
+
+    def unwritten(self) -> list[str]:
+        """What the app holds that leaving would drop, in words."""
+        return []
+
     def get_css_variables(self) -> dict[str, str]:
         """Colours by what they mean; a word stands beside each of them."""
         return super().get_css_variables() | colour_variables(self.current_theme)
@@ -73,8 +118,9 @@ class KeyedApp(App[Result]):
                 if isinstance(event, events.Paste):
                     await screen.pasted(event.text)
                     return
-                if event.key == "ctrl+q" and not screen.unsaved:
-                    self.exit()
+                if event.key == "ctrl+q":
+                    if not screen.unsaved and screen.may_leave("Ctrl-Q"):
+                        self.exit()
                 elif event.key in ("ctrl+c", "super+c"):
                     screen.copy()
                 else:

@@ -7,11 +7,11 @@ Escape from an arrow, so that no everyday answer needs it.
 
 from __future__ import annotations
 
-import unicodedata
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Callable, Generator, Mapping, Sequence
+from types import MappingProxyType
 from typing import Any, ClassVar, Final, NamedTuple
 
-from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, typed_rows, wrap
+from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, wrap
 
 #: Keypad keys arrive under names of their own.
 TWINS: Final = {
@@ -29,8 +29,6 @@ BROKEN_OFF: Final = object()
 OPEN: Final = object()
 #: A key that mends what stands in the text field: the question is still open.
 TO_FIELD: Final = object()
-#: A text of several lines has so many rows at least.
-_ROWS: Final = 3
 
 
 def letter_of(key: str, character: str | None) -> str:
@@ -42,6 +40,8 @@ def letter_of(key: str, character: str | None) -> str:
 class Ask:
     """Something asked. `takes` gives the answer, `OPEN` while there is none, or `BROKEN_OFF`."""
 
+    #: What is asked.
+    title: str = ""
     #: Whether it wants the whole board and not only the lines above the keys.
     whole: ClassVar[bool] = False
     #: Whether the text may have several lines.
@@ -54,11 +54,28 @@ class Ask:
     most_letters: int = 2_000
     #: Why what was typed does not do, and how to mend it.
     wrong = ""
+    #: What was broken off where the same was asked before, by field: Ctrl-Z in an empty field brings it back.
+    lost: Mapping[str, str] = MappingProxyType({})
 
     @property
     def in_field(self) -> str | None:
         """What stands in the text field; None while nothing is typed in one."""
         return None
+
+    @property
+    def field_name(self) -> str:
+        """The name of the field that text is typed in, where there are several."""
+        return ""
+
+    @property
+    def offers(self) -> bool:
+        """Whether what stands in the field is only offered: it is selected, and what is typed replaces it."""
+        return False
+
+    @property
+    def texts(self) -> dict[str, str]:
+        """What was typed in text fields and is not written yet, by field."""
+        return {}
 
     def edited(self, text: str) -> None:
         """What stands in the text field from now on."""
@@ -181,95 +198,6 @@ class Figure(Typed):
         style = "today" if self.wrong else "quiet"
         below = [line(" ", Span(one, style)) for one in short(wrap(told, width - 2), 2)]
         return [*asked(title, self.typed, width), *below][:height]
-
-
-class Words(Typed):
-    """A few words; Enter ends. Ready answers stand below, each by its digit while empty."""
-
-    def __init__(
-        self,
-        title: str,
-        *,
-        typed: str = "",
-        optional: bool = False,
-        ready: Sequence[str] = (),
-        most: int = 2_000,
-        several: bool = False,
-        check: Callable[[str], str] | None = None,
-        says: Callable[[str], str] | None = None,
-    ) -> None:
-        self.title = title
-        self.typed = typed
-        self.optional = optional
-        #: Says back what was read.
-        self.says = says
-        self.ready = list(ready)[:9]
-        self.most_letters = most
-        self.several = several
-        self.check = check
-
-    @property
-    def in_field(self) -> str:
-        return self.typed
-
-    def edited(self, text: str) -> None:
-        self.typed = text
-
-    def takes(self, key: str, character: str | None) -> Any:
-        self.wrong = ""
-        if key in CANCEL or (key == "backspace" and not self.typed):
-            return BROKEN_OFF
-        if key == "enter":
-            return self._answer()
-        digit = TWINS.get(key, character or "")
-        if not self.typed and digit.isdecimal() and 0 < int(digit) <= len(self.ready):
-            return self.ready[int(digit) - 1]
-        return TO_FIELD
-
-    def _answer(self) -> Any:
-        answer = as_written(self.typed)
-        if not answer and not self.optional:
-            self.wrong = "Type a few words, then Enter; Backspace on an empty line breaks off."
-        elif self.check is not None and (answer or not self.optional):
-            self.wrong = self.check(answer)
-        return OPEN if self.wrong else answer
-
-    def in_words(self) -> str:
-        return f"“{self.typed}”" if self.typed else ""
-
-    def lines(self, width: int, height: int) -> list[Line]:
-        text = self.typed
-        rows = len(typed_rows(text, width - 2))
-        rows = min(max(_ROWS, rows + 1) if self.several else rows, max(_ROWS, height // 2))
-        shown = asked(self.title, text, width, style="field", rows=rows)
-        if self.ready and not text:
-            shown += _ready(self.ready, width)
-        said = self.says(text) if self.says is not None and text else ""
-        if said:
-            shown.append(line(" ", Span(fit(f"= {said}", width - 2), "good")))
-        if self.wrong:
-            shown += [line(" ", Span(one, "today")) for one in short(wrap(self.wrong, width - 2), 2)]
-        elif not self.ready or text:
-            told = "Enter writes it" if text or not self.optional else "Enter alone leaves it out"
-            told += "; Ctrl-J begins a line" if self.several else ""
-            shown.append(line(" ", Span(fit(f"{told}; Backspace on an empty line breaks off", width - 2), "quiet")))
-        return shown[:height]
-
-
-def as_written(text: str) -> str:
-    """What was typed as it is kept: composed letters (Unicode NFC), no blanks around it or behind a line."""
-    return unicodedata.normalize("NFC", "\n".join(one.rstrip() for one in text.split("\n")).strip())
-
-
-def _ready(words: Sequence[str], width: int) -> list[Line]:
-    """The ready answers by their digits, in at most two lines."""
-    lines: list[list[Span]] = [[]]
-    for number, word in enumerate(words, 1):
-        one = Span(fit(f"{number} {word}", min(len(word) + 2, width - 2)), "quiet", (str(number),))
-        if lines[-1] and sum(len(span.text) + 3 for span in lines[-1]) + len(one.text) > width - 2:
-            lines.append([])
-        lines[-1] += [Span("   " if lines[-1] else " "), one]
-    return [tuple(one) for one in lines[:2]]
 
 
 class Found(NamedTuple):

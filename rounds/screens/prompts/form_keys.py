@@ -9,8 +9,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, ClassVar
 
-from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, Found, Typed, as_written, letter_of
+from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, Found, Typed, letter_of
 from rounds.screens.prompts.fields import TICK_KEYS, Clockwork, Field, Unreadable, is_about, said_back, value_of
+from rounds.screens.prompts.words import as_written
 
 
 class FormKeys(Typed):
@@ -18,7 +19,9 @@ class FormKeys(Typed):
 
     whole: ClassVar[bool] = True
 
-    def __init__(self, title: str, fields: Sequence[Field], clock: Clockwork, *, told: str = "") -> None:
+    def __init__(
+        self, title: str, fields: Sequence[Field], clock: Clockwork, *, told: str = "", at: int = 0
+    ) -> None:
         self.title = title
         self.fields = list(fields)
         self.clock = clock
@@ -44,9 +47,9 @@ class FormKeys(Typed):
                     if found.value == field.given:
                         self._take(field, found)
                         break
-        # Where the first figure that is needed has still to be written.
+        # Where the first figure that is needed has still to be written, else where it is to begin.
         needed = [place for place, one in enumerate(self.fields) if one.required and not one.given]
-        self.at = needed[0] if needed else 0
+        self.at = needed[0] if needed else at
 
     # The text field
 
@@ -59,6 +62,21 @@ class FormKeys(Typed):
     def in_field(self) -> str | None:
         field = self.field
         return self.typed[field.name] if field is not None and field.sort not in ("choice", "ticks") else None
+
+    @property
+    def field_name(self) -> str:
+        return self.field.name if self.field is not None else ""
+
+    @property
+    def offers(self) -> bool:
+        """A subject that was found is offered too: a letter looks for another one."""
+        field = self.field
+        return field is not None and (field.name in self.untouched or field.name in self.chosen)
+
+    @property
+    def texts(self) -> dict[str, str]:
+        texts = {one.name: self.typed[one.name] for one in self.fields if one.sort in ("text", "when", "date")}
+        return {name: text for name, text in texts.items() if text and name in self.mended}
 
     @property
     def several(self) -> bool:  # type: ignore[override]

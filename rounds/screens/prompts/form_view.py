@@ -76,6 +76,8 @@ def _way(form: FormKeys, place: int) -> tuple[str, ...]:
 
 
 def _hint(form: FormKeys, field: Field) -> str:
+    if form.lost.get(field.name) and not form.typed[field.name]:
+        return f"Ctrl-Z brings back “{form.lost[field.name]}”"
     if field.hint:
         return field.hint
     if field.several:

@@ -51,10 +51,19 @@ class TextField(TextArea):
 
     # What stands in it
 
-    def open(self, text: str, *, several: bool) -> None:
-        """Begin with this text, the cursor behind it; what was undone before is forgotten."""
+    def open(self, text: str, *, several: bool, lost: str = "") -> None:
+        """Begin with this text, the cursor behind it; what was undone before is forgotten.
+
+        An empty field that has `lost` a text is undone to it.
+        """
         self._several = several
-        self.load_text(safe(text))
+        self.load_text(safe(text or lost))
+        self.to_end()
+        if lost and not text:
+            self.hold("")
+
+    def to_end(self) -> None:
+        """The cursor behind the text, and nothing selected."""
         self.move_cursor(self.document.end)
 
     def hold(self, text: str) -> None:

@@ -46,13 +46,15 @@ class Writing:
             return await self.paste(ask, self._screen.app.clipboard.rstrip("\r\n"))
         field = await self.ready()
         self._hold(field, ask)
-        to_field = not ask.by_arrows and field.goes(key)
+        to_field, offered = not ask.by_arrows and field.goes(key), ask.offers
         answer = TO_FIELD if to_field else ask.takes(key, character)
         if answer is not TO_FIELD:
             return answer
         if field.writes(key, character):
             ask.before_typing()
             self._hold(field, ask)
+        elif offered and key == "backspace":
+            field.to_end()  # it mends what is offered; a letter replaces it
         before = field.text
         await field.press(key, character, ask.most_letters)
         self._tell(field, ask, before)
@@ -113,9 +115,13 @@ class Writing:
         text = ask.in_field or ""
         if self._of != (ask, ask.at):
             self._of = ask, ask.at
-            field.open(text, several=ask.several)
+            field.open(text, several=ask.several, lost=ask.lost.get(ask.field_name, ""))
         elif text != self._text:
             field.hold(text)
+        else:
+            return
+        if ask.offers:
+            field.select_all()
         self._text = text
 
     def _tell(self, field: TextField, ask: Ask, before: str) -> None:

@@ -26,11 +26,12 @@ from rounds.logbook.entries import (
 from rounds.logbook.words import EGG_SIGNS
 from rounds.paper.said import said
 from rounds.paper.words import time_words
-from rounds.screens.prompts.asks import Talk, Words
+from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Field, Form
 from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.filling import any_subject, clockwork
 from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
@@ -124,11 +125,10 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     what = yield Choice(entry, options)
     instead: Draft | None = None
     if what == "right" and form is not None:
-        filled = yield Form(
-            f"As it should be: {form.label}",
-            _fields(form, wrong, standing),
-            clockwork(screen),
-        )
+        fields = _fields(form, wrong, standing)
+        # What is wrong is mostly the figure, seldom of whom it is.
+        own = 1 if fields[0].name == "about" else 0
+        filled = yield Form(f"As it should be: {form.label}", fields, clockwork(screen), at=own)
         instead = _instead(form, wrong, filled)
         checked = validated(shift, [instead], frozenset({wrong.id}))
         if checked.refused:

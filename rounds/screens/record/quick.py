@@ -26,10 +26,11 @@ from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS
 from rounds.paper.words import day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
-from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk, Words
+from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
