@@ -227,7 +227,8 @@ def test_show_knows_tubs_clutches_and_the_room(story: Door) -> None:
     story.well("log", "eggs_laid", "wattle", "count=12", "sire=karri")
     told = story.well("show", "wattle-2026-1").out
     assert "Wattle × Karri" in told
-    assert "12 eggs, 0 slugs, not said to be complete" in told
+    assert "not said to be complete" in told
+    assert "12 laid: 12 not boxed" in told
     story.well("log", "noted", "room", "note=door of the rack sticks")
     assert "door of the rack sticks" in story.well("show", "room").out
 
