@@ -37,6 +37,12 @@ def many(count: int, one: str, more: str = "") -> str:
     return f"{count} {one if count == 1 else more or one + 's'}"
 
 
+def first_words(text: str, most: int = 60) -> str:
+    """The beginning of a text that is only named, on one line, in at most so many letters."""
+    text = " ⏎ ".join(text.split("\n"))
+    return text if len(text) <= most else f"{text[: most - 2].rstrip()} …"
+
+
 def age_words(since: date | None, now: datetime) -> str:
     """An age as keepers say it: `12 d`, `7 m`, `3 y 1 m`, whole months by the calendar."""
     if since is None:

@@ -17,6 +17,7 @@ from rounds.desk.shift import Shift
 from rounds.errors import NoColony, RoundsError
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
+from rounds.paper.words import first_words
 from rounds.screens.board.colours import DUSK, NOON, register_themes
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.screens import BY_NAME
@@ -189,7 +190,7 @@ class RoundsApp(Navigation):
 
     def unwritten(self) -> list[str]:
         """Notes for the next keeper are written by signing."""
-        return [f"notes for the next: “{self.notes}”"] if self.notes else []
+        return [f"notes for the next: “{first_words(self.notes)}”"] if self.notes else []
 
     def walk_to(self, subject: str) -> None:
         """Stand at the stop of a subject."""

@@ -10,10 +10,10 @@ from rounds import folders
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
-from rounds.paper.words import many
+from rounds.paper.words import first_words, many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
 from rounds.screens.prompts.asks import Talk
-from rounds.screens.prompts.choices import Confirm
+from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
@@ -67,9 +67,15 @@ class HandOverScreen(RoundScreen):
         """Notes for the next keeper."""
 
         def talk() -> Talk:
-            self.app.notes = yield Words("For the next keeper", typed=self.notes, optional=True, several=True)
+            yield from self._noting()
+            told = f"Noted for the next: “{first_words(self.notes)}”." if self.notes else "No notes for the next."
+            self.say(f"{told} {self.label('sign')} signs.", "good")
 
         self.converse(talk())
+
+    def _noting(self) -> Talk:
+        typed = f"{self.notes}\n" if self.notes else ""  # what is added begins a line of its own
+        self.app.notes = yield Words("For the next keeper", typed=typed, optional=True, several=True)
 
     def action_sign(self) -> None:
         """Sign and hand over."""
@@ -81,20 +87,24 @@ class HandOverScreen(RoundScreen):
             matters = "; ".join(one.says for one in unread)
             self.say(f"Not signed. Nobody has acknowledged: {matters} {self._answers}.", "vet")
             return
-        if not self.notes:
-            self.app.notes = yield Words("For the next keeper", optional=True, several=True)
-        wanted = self.shift.hand_over_draft(self.notes)
-        keeper = self.shift.desk.keeper
-        asked = [f"{keeper} hands over. The sheet is written to the logbook as it stands."]
         waiting = self.shift.waiting()
+        asked = [f"{self.shift.desk.keeper} hands over. The sheet is written to the logbook as it stands."]
         if waiting:
             whose = ", ".join(dict.fromkeys(self.shift.desk.standing.name(due.about) for due in waiting))
             asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
-        # Enter is under the thumb: while an animal still waits, it does not sign.
-        yes = yield Confirm(asked, yes="sign", no="not yet", by_enter=not waiting)
-        if not yes:
-            return
-        saved = yield Save(wanted)
+        while not self.notes:
+            # Enter is under the thumb: while an animal still waits, it does not sign.
+            signs, notes = Option("y", "sign", True), Option("n", "notes for the next first", False)
+            told = [*asked, "No notes for the next."]
+            if (yield Choice(" ".join(told), [signs, notes], start=None if waiting else 0)):
+                break
+            yield from self._noting()
+        if self.notes:
+            told = [*asked, f"With your notes: “{first_words(self.notes)}”."]
+            if not (yield Confirm(told, yes="sign", no="not yet", by_enter=not waiting)):
+                self.say(f"Not signed. Your notes stay; {self.label('sign')} signs.", "today")
+                return
+        saved = yield Save(self.shift.hand_over_draft(self.notes))
         if saved:
             self.then(self._handed_over)
 

@@ -2,13 +2,25 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+from collections.abc import Sequence
+from typing import ClassVar, Final
 
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.keys.register import Key
 from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.screen import RoundScreen
 
+#: What its keys do while text is typed.
+_TEXT: Final = (
+    ("Enter", "Write it, or go on to the next field of a form"),
+    ("Ctrl-J", "Begin a line, in a note, the vet's words and notes for the next keeper"),
+    ("← → ↑ ↓", "Go by letters and lines; with Ctrl by words, with Shift they select"),
+    ("Home End", "To the beginning of the line, to its end"),
+    ("Backspace", "Delete; on an empty line it breaks off, and is asked for twice where something was typed"),
+    ("Delete", "Delete the letter behind; Ctrl-W a word, Ctrl-U to the beginning, Ctrl-K to the end"),
+    ("Ctrl-Z", "Undo, Ctrl-Y redo; in an empty field it brings back what was broken off"),
+    ("Ctrl-C", "Copy what is selected, Ctrl-X cut, Ctrl-V paste, F7 select all"),
+    ("Escape", "Break off; nothing is written"),
+)
 #: What is true on every screen.
 _BESIDE = (
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
@@ -26,25 +38,29 @@ class HelpScreen(RoundScreen):
     NAME = "help"
     FOOTER: ClassVar[tuple[str, ...]] = ("help-back", "help-down", "help-page-down")
 
-    def __init__(self, behind: str) -> None:
+    def __init__(self, behind: str, asked: str = "") -> None:
         super().__init__()
         self._behind = BY_NAME[behind]
+        #: Whether text is being typed there: its keys come first.
+        self._typing = asked == "text"
 
     def body(self, width: int, height: int) -> list[Line]:
-        shown: list[Line] = [line(" ", Span("Keys of this screen", "title")), BLANK]
-        shown += self._rows(self._behind.keys, width)
-        shown += [BLANK, line(" ", Span("On every screen", "title")), BLANK]
-        shown += self._rows(self._behind.common, width)
-        shown.append(BLANK)
+        shown: list[Line] = []
+        if self._typing:
+            shown += [line(" ", Span("Keys while text is typed", "title")), BLANK, *_rows(_TEXT, width), BLANK]
+        for title, keys in (("Keys of this screen", self._behind.keys), ("On every screen", self._behind.common)):
+            rows = _rows([(self.key_map.label(key), key.tip) for key in keys], width)
+            shown += [line(" ", Span(title, "title")), BLANK, *rows, BLANK]
         for text in _BESIDE:
             shown += [line("   ", part) for part in wrap(text, width - 4)]
         return self.window(shown, height)
 
-    def _rows(self, keys: tuple[Key, ...], width: int) -> list[Line]:
-        labels = [self.key_map.label(key) for key in keys]
-        cells = max((len(label) for label in labels), default=0) + 2
-        return [
-            line("   ", Span(fit(label if row == 0 else "", cells), "key"), part)
-            for key, label in zip(keys, labels, strict=True)
-            for row, part in enumerate(wrap(key.tip, width - cells - 4))
-        ]
+
+def _rows(keys: Sequence[tuple[str, str]], width: int) -> list[Line]:
+    """What each key does, by how the key is named."""
+    cells = max((len(label) for label, _ in keys), default=0) + 2
+    return [
+        line("   ", Span(fit(label if row == 0 else "", cells), "key"), part)
+        for label, tip in keys
+        for row, part in enumerate(wrap(tip, width - cells - 4))
+    ]

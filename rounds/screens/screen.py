@@ -183,7 +183,8 @@ class RoundScreen(TalkScreen):
 
     def action_help(self) -> None:
         """Show what the keys of this screen do."""
-        self.app.open_screen("help", self.NAME)
+        typing = self.ask is not None and self.ask.in_field is not None
+        self.app.open_screen("help", self.NAME, *(["text"] if typing else []))
 
     def action_back(self) -> None:
         """Back to the screen before."""

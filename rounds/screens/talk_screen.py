@@ -9,6 +9,7 @@ from typing import Any
 from rounds.desk.shift import Shift
 from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
+from rounds.paper.words import first_words
 from rounds.screens.board.board import Line, Span, line, short, wrap
 from rounds.screens.keys.dispatch import KeyedScreen
 from rounds.screens.navigation import Navigation
@@ -143,7 +144,7 @@ class TalkScreen(KeyedScreen):
         if not dropped or self._said_leaving:
             return True
         self._warned_to_leave = True
-        self.tell(f"Not left. {key} again leaves and drops {', '.join(dropped)}.")
+        self.tell(f"Not left. {key} again leaves and drops {first_words(', '.join(dropped), 120)}.")
         return False
 
     async def pasted(self, text: str) -> None:
@@ -186,7 +187,7 @@ class TalkScreen(KeyedScreen):
             self._typed[self.ask.title] = self.ask.texts
         self.app.broken_off |= self._typed
         again = " Asked again, Ctrl-Z brings it back." if self._typed else ""
-        return f"Not written: {shortened(', '.join(typed))}.{again}" if typed else ""
+        return f"Not written: {first_words(', '.join(typed), 160)}.{again}" if typed else ""
 
     def _note_answer(self, answer: Any) -> None:
         if self.ask is not None and self.ask.texts:
@@ -323,8 +324,3 @@ class TalkScreen(KeyedScreen):
         return (
             [line(" ", Span(one, "today")) for one in short(wrap(self.notice, width - 2), 2)] if self.notice else []
         )
-
-
-def shortened(text: str, most: int = 160) -> str:
-    """The beginning of a text that is only named."""
-    return text if len(text) <= most else f"{text[: most - 2].rstrip()} …"

@@ -85,11 +85,11 @@ async def test_signing_over_an_egg_check_nobody_made_is_asked_about_and_enter_do
     async with opened(grave, "2026-04-05 07:00", keeper="AK") as rack:
         await rack.press("a", "y", "h")
         await rack.sees("not done: 1 egg check")
-        await rack.press("s", "enter")
+        await rack.press("s")
         await rack.sees("Not done on this walk: 1 egg check (Wattle). Sign all the same?")
         await rack.press("enter")
         assert not rack.of(HandedOver)
-        await rack.press("s", "enter", "y")
+        await rack.press("s", "y")
         assert [sheet.by for sheet in rack.of(HandedOver)] == ["AK"]
 
 
@@ -97,16 +97,43 @@ async def test_signing_when_every_check_was_made_or_left_out_is_one_enter(grave:
     async with opened(grave, "2026-04-05 07:00", keeper="AK") as rack:
         await rack.press("a", "y", "w", "e", "enter", "h")
         await rack.sees("ready to sign")
-        await rack.press("s", "enter", "enter")
+        await rack.press("s", "enter")
         assert len(rack.of(HandedOver)) == 1
 
 
 async def test_what_the_last_keeper_wanted_read_stands_above_the_matters(grave: Path) -> None:
     async with opened(grave, "2026-03-29 07:00", keeper="AK") as rack:
-        await rack.press("a", "y", "h", "s")
+        await rack.press("a", "y", "h", "s", "n")
         await rack.write("ring the vet at nine")
         await rack.press("enter", "y")
         await rack.sees("for you, from AK, 29 Mar 07:00: ring the vet at nine")
         assert isinstance(rack.app.screen, RoundScreen)
         text = rack.app.screen.board.text
         assert text.index("ring the vet at nine") < text.index("open matters")
+
+
+async def test_a_y_meant_for_signing_signs_and_never_becomes_a_note(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a", "y", "h", "s")
+        await rack.sees("AK hands over.", "No notes for the next.", "y 1 sign", "n 2 notes for the next first")
+        await rack.press("n", "enter")
+        await rack.sees("No notes for the next.")
+        assert not rack.of(HandedOver)
+        await rack.press("y")
+        assert [(one.by, one.note) for one in rack.of(HandedOver)] == [("AK", "")]
+
+
+async def test_notes_for_the_next_are_added_on_a_line_of_their_own_and_said(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", keeper="AK") as rack:
+        await rack.press("a", "y", "h", "n", *"ring the vet", "enter")
+        await rack.sees("Noted for the next: “ring the vet”. s signs.")
+        await rack.press("n", *"weigh Wattle", "enter")
+        await rack.press("n", "enter", "n", *"no", "escape")
+        await rack.sees("Not written: “ring the vet ⏎ weigh Wattle ⏎ no”.")
+        await rack.press("s")
+        await rack.sees("With your notes: “ring the vet ⏎ weigh Wattle”.")
+        await rack.press("n")
+        await rack.sees("Not signed. Your notes stay; s signs.")
+        assert not rack.of(HandedOver)
+        await rack.press("s", "y")
+        assert [one.note for one in rack.of(HandedOver)] == ["ring the vet\nweigh Wattle"]

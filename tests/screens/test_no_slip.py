@@ -280,7 +280,7 @@ async def test_notes_for_the_next_keeper_stay_when_the_sheet_is_left(folder: Pat
         await rack.press("h", "n", *"ring the vet", "enter", "backspace", "right", "h", "pagedown")
         await rack.sees("ring the vet")
         await rack.press("n")
-        await rack.sees("For the next keeper ring the vet_")
+        await rack.sees("For the next keeper ring the vet _")
 
 
 async def test_initials_typed_are_not_dropped_by_one_backspace_at_a_vet_matter(tmp_path: Path) -> None:

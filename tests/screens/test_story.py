@@ -160,7 +160,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         await rack.press("y")
         await rack.sees("read by AK")
         assert [entry.by for entry in rack.of(Acknowledged)] == ["AK"]
-        await rack.press("h", "s")
+        await rack.press("h", "s", "n")
         await rack.write("Wattle needs the vet")
         await rack.press("enter", "enter")
         signed = rack.of(HandedOver)[-1]

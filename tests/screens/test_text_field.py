@@ -189,7 +189,9 @@ async def test_keys_that_arrive_together_go_to_the_field_and_then_to_the_next_qu
 async def test_help_is_there_and_what_was_typed_is_too(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", *"dul", "f1")
-        await rack.sees("Keys of this screen")
+        await rack.sees("Keys while text is typed", "Ctrl-J Begin a line")
+        text = await rack.text()
+        assert text.index("Ctrl-Z") < text.index("Keys of this screen")
         await rack.press("enter", "l", "enter")
         assert notes(rack) == ["dull"]
 
@@ -369,7 +371,7 @@ async def test_notes_for_the_next_keeper_have_lines_on_the_sheet_and_at_the_take
             await rack.press("pagedown")
         lines = [line.strip() for line in (await rack.text()).split("\n")]
         assert lines.index("weigh Sedge") == lines.index("ring the vet") + 1
-        await rack.press("s", "y", "enter")
+        await rack.press("s", "y")
         assert [one.note for one in rack.of(HandedOver)] == ["ring the vet\nweigh Sedge"]
         await rack.text()
         lines = [line.strip() for line in (await rack.text()).split("\n")]
@@ -534,3 +536,11 @@ async def test_a_paste_where_a_key_is_asked_for_is_said(folder: Path) -> None:
         await rack.paste("nest digging")
         await rack.sees("A paste answers nothing here: press a key of the question.")
         assert not rack.written
+
+
+async def test_what_is_taken_back_is_said_with_the_first_words_of_its_note(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("n", *"basking spot dirty", "enter", "z")
+        await rack.sees("Sedge: note: basking spot dirty")
+        await rack.press("enter")
+        await rack.sees("Taken back: Sedge: note: basking spot dirty")

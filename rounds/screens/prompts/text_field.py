@@ -54,13 +54,13 @@ class TextField(TextArea):
     def open(self, text: str, *, several: bool, lost: str = "") -> None:
         """Begin with this text, the cursor behind it; what was undone before is forgotten.
 
-        An empty field that has `lost` a text is undone to it.
+        Where a text was `lost`, undoing brings it back.
         """
         self._several = several
-        self.load_text(safe(text or lost))
+        self.load_text(safe(lost or text))
         self.to_end()
-        if lost and not text:
-            self.hold("")
+        if lost:
+            self.hold(text)
 
     def to_end(self) -> None:
         """The cursor behind the text, and nothing selected."""

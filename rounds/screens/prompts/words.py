@@ -43,6 +43,8 @@ class Words(Typed):
         self.most_letters = most
         self.several = several
         self.check = check
+        #: What stood in it at first.
+        self._began = self.typed
         self._offers = bool(offered) and not typed
         #: The digit that a ready answer was picked by, while that answer stands in the field.
         self._digit = ""
@@ -57,7 +59,7 @@ class Words(Typed):
 
     @property
     def texts(self) -> dict[str, str]:
-        return {"": self.typed} if self.typed and not self._offers else {}
+        return {"": self.typed} if self.typed not in ("", self._began) and not self._offers else {}
 
     def before_typing(self) -> None:
         """A letter over what is offered replaces it; over a ready answer it follows the digit."""
@@ -97,7 +99,7 @@ class Words(Typed):
         return OPEN if self.wrong else answer
 
     def in_words(self) -> str:
-        return f"“{self.typed}”" if self.typed and not (self._offers and not self._digit) else ""
+        return f"“{self.typed}”" if self.typed not in ("", self._began) else ""
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
@@ -123,7 +125,7 @@ class Words(Typed):
             return "Enter takes it; what you type replaces it; Backspace mends it"
         told = "Enter writes it" if self.typed or not self.optional else "Enter alone leaves it out"
         told += "; Ctrl-J begins a line" if self.several else ""
-        if not self.typed and self.lost.get(""):
+        if self.typed == self._began and self.lost.get(""):
             return f"{told}; Ctrl-Z brings back “{self.lost['']}”"
         return f"{told}; Backspace on an empty line breaks off"
 

@@ -25,7 +25,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.words import EGG_SIGNS
 from rounds.paper.said import said
-from rounds.paper.words import time_words
+from rounds.paper.words import first_words, time_words
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.finding import find, finder
@@ -91,7 +91,7 @@ def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     if refused:
         screen.say(refused, "today")
         return
-    entries = [f"{standing.name(entry.about)}: {said(standing, entry)}" for entry in wrong]
+    entries = [f"{standing.name(entry.about)}: {_said(standing, entry)}" for entry in wrong]
     first = time_words(wrong[0].written or wrong[0].at, shift.now())
     shown = entries if len(entries) <= 8 else [*entries[:7], f"and {len(entries) - 7} more"]
     yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
@@ -121,7 +121,9 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     options = [Option("t", "take it back: it was not so", "back")]
     if form is not None:
         options.append(Option("c", "put the right one in its place", "right"))
-    entry = f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {said(standing, wrong)}"
+    entry = (
+        f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {_said(standing, wrong)}"
+    )
     what = yield Choice(entry, options)
     instead: Draft | None = None
     if what == "right" and form is not None:
@@ -149,6 +151,11 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     )
     if saved:
         screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+
+
+def _said(standing: Standing, entry: Entry) -> str:
+    """An entry in words, with the first words of its note."""
+    return said(standing, entry) + (f": {first_words(entry.note)}" if entry.note else "")
 
 
 def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
