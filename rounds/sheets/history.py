@@ -20,6 +20,8 @@ from rounds.sheets.parse import LARGEST, Lines, Reading, Trouble, judge, line_by
 from rounds.sheets.watch import Mark, Watch, day_in, name_of, shown
 
 ID_OF: Final = attrgetter("id")
+#: Of a period longer than this the months are not looked for in later sheets: they are decoded.
+_FEW_DAYS: Final = 10 * 366
 
 
 class Slice(NamedTuple):
@@ -113,8 +115,8 @@ class Shelf:
         """
         paths = self.paths()
         late = late_lines(first, last)
-        after = (last + timedelta(days=1)).isoformat() if last is not None else "~"
-        before = (first - timedelta(days=1)).isoformat() if first is not None else ""
+        after = _moved(last, 1).isoformat() if last is not None else "~"
+        before = _moved(first, -1).isoformat() if first is not None else ""
         undated = [path for path in paths if not day_in(path)]
         dated = [path for path in reversed(paths) if day_in(path) >= before and day_in(path)]
         done, of = 0, len(undated) + len(dated)
@@ -161,13 +163,23 @@ class Shelf:
 
 
 def late_lines(first: date | None, last: date | None) -> re.Pattern[bytes] | None:
-    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction."""
+    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction.
+
+    None for a period without an end, and for a long one: every sheet may hold such.
+    """
     if first is None or last is None:
         return None
     # A day more on both sides: an offset may put an entry on the day before or after.
-    day, end = first - timedelta(days=1), last + timedelta(days=1)
-    months = {f"{day + timedelta(days=step):%Y-%m}".encode() for step in range((end - day).days + 1)}
+    day, end = _moved(first, -1), _moved(last, 1)
+    if (end - day).days > _FEW_DAYS:
+        return None
+    months = {(day + timedelta(days=step)).isoformat()[:7].encode() for step in range((end - day).days + 1)}
     return re.compile(rb'"at"\s*:\s*"(?:' + b"|".join(sorted(months)) + rb')|"kind"\s*:\s*"corrected"')
+
+
+def _moved(day: date, days: int) -> date:
+    """So many days later, or the last (or first) day of the calendar."""
+    return date.fromordinal(min(max(day.toordinal() + days, 1), date.max.toordinal()))
 
 
 def once(entries: Iterable[Entry]) -> list[Entry]:
