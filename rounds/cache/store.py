@@ -127,8 +127,13 @@ class Store:
         return content
 
     def _checked(self, query: str, *values: Any, known_by: bytes | None = None) -> bytes | None:
-        with _doubts():
-            found = self._open.execute(query, values).fetchone()
+        try:
+            with _doubts():
+                found = self._open.execute(query, values).fetchone()
+        except Doubtful as doubt:
+            if "locked" in str(doubt):  # by a desk that stopped in the middle of it: not to be waited for again
+                self.close()
+            raise
         if found is None:
             return None
         content = found[0]
