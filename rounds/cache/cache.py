@@ -152,6 +152,11 @@ class Cache:
         except OSError:
             return False
 
+    @property
+    def is_damaged(self) -> bool:
+        """Whether something of what was loaded was found damaged, so that it is to be made again."""
+        return self._snapshot is not None and self._snapshot.broken
+
     # The index of lines
 
     @property
@@ -207,7 +212,7 @@ class Cache:
 
     def _store_to_write(self) -> Store:
         """The database at its path, if what was loaded from it was all as it was written; else a new one."""
-        if self._store is not None and not (self._snapshot is not None and self._snapshot.broken):
+        if self._store is not None and not self.is_damaged:
             with contextlib.suppress(Doubtful):
                 return Store(self.folder)
         return Store.begun(self.folder)

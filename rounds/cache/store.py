@@ -130,8 +130,13 @@ class Store:
 
     def _checked(self, known_by: bytes, query: str, *values: Any) -> bytes | None:
         """The content that a query finds, held to its digest; None when there is none. Raises `Doubtful`."""
-        with _doubts():
-            found = self._open.execute(query, values).fetchone()
+        try:
+            with _doubts():
+                found = self._open.execute(query, values).fetchone()
+        except Doubtful as doubt:
+            if "locked" in str(doubt):  # by a desk that stopped in the middle of it: not to be waited for again
+                self.close()
+            raise
         if found is None:
             return None
         content = found[0]

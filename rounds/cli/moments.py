@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 from datetime import UTC, datetime, time, timedelta
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook.times import DateOrder, fixed, on_wall
 from rounds.logbook.written_times import read_day, read_moment
+
+#: What is reckoned looks back some years, for which the calendar has to have room.
+_EARLIEST: Final = 1900
 
 
 def reckoning_moment(text: str, zone: ZoneInfo, now: datetime, order: DateOrder = "day-month") -> datetime:
@@ -15,6 +19,13 @@ def reckoning_moment(text: str, zone: ZoneInfo, now: datetime, order: DateOrder 
 
     Raises `UsageError`.
     """
+    found = _named(text, zone, now, order)
+    if found.year < _EARLIEST:
+        raise UsageError(f"--on {text[:40]}: too far away to reckon")
+    return found
+
+
+def _named(text: str, zone: ZoneInfo, now: datetime, order: DateOrder) -> datetime:
     today = fixed(now, zone).date()
     try:
         day = read_day(text, today, order)

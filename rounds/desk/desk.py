@@ -92,9 +92,11 @@ class Desk(Reader):
     def close(self, *, keeping: bool = False) -> None:
         """Let go of the sheet and of the writer lock.
 
-        What was taken in is kept for the next start: `keeping`, or if it is a good deal.
+        What was taken in is kept for the next start: `keeping`, or if it is a good deal; also when what was kept
+        turned out damaged, or each start would mend it anew.
         """
-        if self._not_kept >= (1 if keeping else _WORTH_KEEPING):
+        damaged = self._cache is not None and self._cache.is_damaged
+        if damaged or self._not_kept >= (1 if keeping else _WORTH_KEEPING):
             self.keep()
         self.sheets.close()
         if self._lock is not None:

@@ -175,7 +175,12 @@ class _Reading:
         elif start in _SINCE | _UNTIL | _ON or start in ("today", "yesterday"):
             self._take_period(start)
         elif len(self.left) > 1 and not quoted and self.left[1][0].casefold() in _SIGNS:
-            self._take_figure()
+            kind = _kind(f"{word} {self.left[1][0]}")  # "handed over"
+            if kind is None:
+                self._take_figure()
+            else:
+                del self.left[:2]
+                self.found = self.found._replace(kinds=(*self.found.kinds, kind))
         else:
             self._take_kind_or_name()
 

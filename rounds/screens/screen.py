@@ -69,7 +69,7 @@ class RoundScreen(TalkScreen):
 
     def on_mount(self) -> None:
         """Once the screen is seen, what text is typed in is made ready."""
-        self.call_after_refresh(self.writing.ready)
+        self.call_after_refresh(self.writing.make_ready)
 
     def on_screen_resume(self) -> None:
         """In front again: what was written on the screen that has been left counts here too."""

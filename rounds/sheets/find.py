@@ -47,7 +47,10 @@ def query_of(wanted: Conditions) -> QueryInstance:
         parts.append(Query().map(_subjects).all(list(wanted.subjects)))
     parts += [_figure(figure) for figure in wanted.figures]
     parts += [_note(folded(words)) for words in wanted.words]
-    return reduce(and_, parts)
+    # In pairs, and pairs of these: a thousand one behind the other would be a thousand calls deep.
+    while len(parts) > 1:
+        parts = [reduce(and_, parts[place : place + 2]) for place in range(0, len(parts), 2)]
+    return parts[0]
 
 
 def _figure(figure: Figure) -> QueryInstance:

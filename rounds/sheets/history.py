@@ -163,7 +163,10 @@ class Shelf:
 
 
 def late_lines(first: date | None, last: date | None) -> re.Pattern[bytes] | None:
-    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction."""
+    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction.
+
+    None for a period without an end, and for a long one: every sheet may hold such.
+    """
     if first is None or last is None:
         return None
     # A day more on both sides: an offset may put an entry on the day before or after.

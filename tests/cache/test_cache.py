@@ -24,6 +24,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import cache as cache_module
+from rounds.cache import store as store_module
 from rounds.cache.cache import Cache
 from rounds.cache.store import DATABASE, Store, alone
 from rounds.desk.colony_file import load, write_new
@@ -228,6 +229,46 @@ def test_a_damaged_page_is_made_again_and_kept_so(folder: Path, keep: Path, kept
     with database(kept) as tables:
         assert tables.execute("SELECT count(*) FROM pages WHERE instr(content, 'NOTE')").fetchone() == (0,)
     assert is_kept(opened(folder, clock, keep=keep))
+
+
+def test_a_command_that_met_a_damaged_page_leaves_none_to_the_next(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    with database(kept) as tables:
+        tables.execute("DELETE FROM pages WHERE subject = 'animal/wattle'")
+        tables.execute("UPDATE pages SET content = CAST(replace(content, 'note 3', 'NOTE 3') AS BLOB)")
+    desk = opened(folder, clock, keep=keep)
+    assert everything(desk) == truth(folder, clock)
+    desk.close()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert everything(again) == truth(folder, clock)
+    assert not Cache(folder, keep).is_damaged
+    with database(kept) as tables:
+        assert tables.execute("SELECT count(*) FROM pages WHERE subject = 'animal/wattle'").fetchone() == (1,)
+
+
+def test_a_database_that_another_holds_for_ever_is_waited_for_once(
+    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(store_module, "_PATIENCE", 0.05)
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    with database(kept) as tables:
+        tables.execute("BEGIN EXCLUSIVE")
+        let_go: list[Store] = []
+        close = Store.close
+
+        def noted(store: Store) -> None:
+            let_go.append(store)
+            close(store)
+
+        monkeypatch.setattr(Store, "close", noted)
+        desk.standing.page("animal/wattle")
+        assert let_go, "each page would wait for it"
+        assert everything(desk) == truth(folder, clock)
+    assert desk.keep()
+    assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
 
 
 def test_a_page_of_an_earlier_save_is_not_taken_for_the_newest(

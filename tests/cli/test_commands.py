@@ -182,7 +182,7 @@ def test_a_bare_day_is_its_end_and_today_is_now(story: Door) -> None:
 
 
 @pytest.mark.parametrize(
-    "moment", ["some day", "2026-13-01", "2026-02-30", "13/13/2026", "2026-04", "9999-12-31", ""]
+    "moment", ["some day", "2026-13-01", "2026-02-30", "13/13/2026", "2026-04", "0001-01-01", "9999-12-31", ""]
 )
 def test_a_day_that_is_none_is_refused_with_a_sentence(story: Door, moment: str) -> None:
     said = story("today", "--on", moment)

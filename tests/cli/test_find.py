@@ -149,6 +149,18 @@ def test_a_time_ago_alone_is_no_command(room: Door) -> None:
     assert "no command" not in told.err
 
 
+def test_the_first_and_the_last_day_of_the_calendar_are_days(season: Door) -> None:
+    every = found(season, "weighed")
+    assert found(season, "weighed", "since", "0001-01-01") == every
+    assert found(season, "weighed", "until", "9999-12-31") == every
+    assert found(season, "weighed", "since", "0001-01-01", "until", "9999-12-31") == every
+    assert found(season, "weighed", "on", "9999-12-31") == found(season, "weighed", "on", "0001-01-01") == []
+
+
+def test_ever_so_many_conditions_are_asked(season: Door) -> None:
+    assert found(season, "weighed", *["grams<300"] * 2_000) == found(season, "weighed", "grams<300")
+
+
 def test_without_a_condition_the_usage_is_shown(room: Door) -> None:
     assert room("find").code == 2
 

@@ -85,6 +85,8 @@ def said(line: str) -> str:
         ("left", "left"),
         ("kind left sedge", "left, sedge"),
         ("room noted", "noted, room"),
+        ("handed over room", "handed over, room"),
+        ("taken over by ak", "taken over, by ak"),
     ],
 )
 def test_words_in_any_order_are_conditions(line: str, means: str) -> None:

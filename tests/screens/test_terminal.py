@@ -92,9 +92,9 @@ class Terminal:
         self.process.wait(PATIENCE)
         self.hang_up()
 
-    def press(self, keys: str) -> None:
+    def press(self, keys: str | bytes) -> None:
         """Send keys as a terminal does."""
-        os.write(self.master, keys.encode())
+        os.write(self.master, keys.encode() if isinstance(keys, str) else keys)
 
     def hang_up(self) -> None:
         """The window is closed, or the line is cut."""
@@ -167,6 +167,19 @@ def nothing_left_of(process: subprocess.Popen[bytes]) -> Iterator[None]:
     yield
     with pytest.raises(ProcessLookupError):
         os.killpg(process.pid, 0)
+
+
+def test_bytes_that_are_no_utf_8_end_nothing(folder: Path) -> None:
+    with Terminal(folder) as terminal:
+        terminal.begin_shift()
+        terminal.press(b"\xfc")  # an umlaut as a terminal set to Latin-1 sends it
+        terminal.press(b"\x1b[200~\xff\xfe\x00\x1b[201~")
+        terminal.press(b"\xc3")  # half of one
+        terminal.draw(0.5)
+        terminal.press("511\r")
+        terminal.writes(
+            lambda: any(isinstance(one, Weighed) and one.grams == 511 for one in on_disk(folder)), "the weight"
+        )
 
 
 def test_killed_in_the_middle_of_a_walk_everything_acknowledged_is_there_and_the_walk_goes_on(folder: Path) -> None:

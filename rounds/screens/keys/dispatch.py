@@ -14,6 +14,7 @@ from typing import ClassVar, Final, TypeVar
 from textual import events
 from textual.app import App
 from textual.binding import BindingType
+from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
@@ -102,6 +103,15 @@ class KeyedApp(App[Result]):
     def unwritten(self) -> list[str]:
         """What the app holds that leaving would drop, in words."""
         return []
+
+    def get_driver_class(self) -> type[Driver]:
+        """Textual's own for this system."""
+        driver = super().get_driver_class()
+        if driver.__module__ == "textual.drivers.linux_driver":
+            from rounds.screens.keys.lenient import read_on
+
+            read_on()
+        return driver
 
     def get_css_variables(self) -> dict[str, str]:
         """Colours by what they mean; a word stands beside each of them."""

@@ -27,6 +27,11 @@ class Writing:
         self._of: tuple[Ask, int] | None = None
         self._text = ""
 
+    async def make_ready(self) -> None:
+        """Have the field before its first letter is typed, unless the screen was left meanwhile."""
+        if self._screen.is_attached:
+            await self.ready()
+
     async def ready(self) -> TextField:
         """The field, made the first time: its import and its mounting take longer than a key may."""
         async with self._making:
@@ -107,7 +112,7 @@ class Writing:
             self._field.show_cursor_of_terminal(False)
 
     async def _place_late(self) -> None:
-        await self.ready()
+        await self.make_ready()
         self._paint()
 
     def _hold(self, field: TextField, ask: Ask) -> None:
