@@ -265,13 +265,13 @@ def test_small_segments_are_made_one_when_they_are_more_than_three() -> None:
 
 
 class _Refusing(index_module.IndexBuilder):
-    """Its disk is full for the first sheet, then no more."""
+    """Its disk is full at the second sheet, then no more."""
 
     tries = 0
 
     def add(self, span: Span, lines: Lines) -> None:
         type(self).tries += 1
-        if self.tries == 1:
+        if self.tries == 2:
             raise Doubtful("the disk is full")
         super().add(span, lines)
 
@@ -282,7 +282,7 @@ def test_when_the_disk_does_not_take_the_index_no_part_of_it_is_used(
     monkeypatch.setattr(index_module, "IndexBuilder", _Refusing)
     monkeypatch.setattr(_Refusing, "tries", 0)
     desk = opened(folder, clock, keep=tmp_path / "cache")
-    assert _Refusing.tries == 1, "it is not tried again"
+    assert _Refusing.tries == 2, "it is not tried again"
     assert not uses_the_index(desk)
     for subject in EVERY:
         assert desk.history(subject) == by_the_sheets(folder, subject)
