@@ -551,6 +551,7 @@ def test_a_walk_is_known_after_a_save_by_a_clock_put_back_a_day(folder: Path, ke
     assert opened(folder, clock, keep=keep).keep()
     desk = opened(folder, clock, keep=keep)
     assert is_kept(desk)
+    assert desk.standing.register.walks_since(date.min) == {}, "the day before yesterday's is let go"
     clock.forward(days=-1)
     assert desk.keep()
     again = opened(folder, clock, keep=keep)
@@ -564,6 +565,8 @@ def test_a_start_at_once_tells_what_is_wrong_with_a_sheet_that_has_not_changed(
 ) -> None:
     with (folder / "sheets/2026/2026-03-10.rack.jsonl").open("ab") as sheet:
         sheet.write(b"hello\n")
+    for path in (folder / "sheets", folder / "sheets/2026"):
+        os.utime(path, ns=(10**18, 10**18))
     assert opened(folder, clock, keep=keep).keep()
     at_once = opened(folder, clock, keep=keep, at_once=True)
     assert is_kept(at_once)
