@@ -191,6 +191,13 @@ def test_what_is_bad_is_known_to_the_byte_and_ends_where_the_next_good_line_begi
     )
 
 
+def test_of_a_sheet_without_a_whole_save_nothing_is_read_and_its_bad_bytes_are_told_once() -> None:
+    begun = line(0, 1).replace(b'"by":"AK"', b'"by":"EM"')
+    reading = line_by_line(SHEET, begun, 5)
+    assert (reading.entries, reading.end, reading.lines) == ([], 0, 4)
+    assert reading.bad == ((0, len(begun)),)
+
+
 def test_lines_missing_between_two_of_a_save_are_told_and_a_new_save_is_not() -> None:
     def told(*content: bytes) -> list[int]:
         troubles = line_by_line(SHEET, b"".join(content)).troubles
@@ -202,6 +209,7 @@ def test_lines_missing_between_two_of_a_save_are_told_and_a_new_save_is_not() ->
     assert told(line(0, 1), line(1, 1), line(2)) == [2]
     assert told(line(0, 3), b"hello\n", line(1, 1), line(2)) == [], "the foreign line stands in its place"
     assert told(line(0, 2), b"hello\n", line(1, 1), line(2)) == [3]
+    assert told(line(0, 1), b"hello\n", line(3, 2), line(4, 1), line(5)) == [], "it stands for the last of the save"
 
 
 @pytest.mark.parametrize("many", [1, 400, 1200])

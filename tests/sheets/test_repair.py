@@ -129,7 +129,9 @@ def test_what_other_programs_put_around_the_lines_is_taken_away_and_counts_as_no
     assert sheet.read_bytes() == right
 
 
-@pytest.mark.parametrize(("found", "mended"), [(0o600, 0o600), (0o640, 0o640), (0o666, 0o644), (0o444, 0o644)])
+@pytest.mark.parametrize(
+    ("found", "mended"), [(0o600, 0o600), (0o640, 0o640), (0o666, 0o644), (0o444, 0o644), (0o777, 0o644)]
+)
 def test_a_mended_sheet_lets_in_whom_the_sheet_let_in_but_only_its_keeper_write(
     sheet: Path, found: int, mended: int
 ) -> None:
