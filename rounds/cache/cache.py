@@ -96,7 +96,7 @@ class Cache:
     # Loading
 
     def load(
-        self, now: datetime, limit: datetime, refold: Callable[[str], Page], *, looking_back: bool = False
+        self, now: datetime, limit: datetime, refold: Callable[[str], Page], *, looking_back: bool
     ) -> Loaded | None:
         """The state of an earlier run, if it can be used, up to a look at all sheets (`Sheets.verify`); else None.
 

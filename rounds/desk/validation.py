@@ -166,8 +166,15 @@ def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[s
     """How many of a group there are when this entry, and those that do not count, are left aside."""
     excluding |= {entry.id}
     young = group(standing, entry.about)
+    came = young.own(Arrived)
+    # Who died or left before the group was registered is not counted in it.
     ends: list[Died | Left] = [*young.own(Died), *young.own(Left)]
-    return young.started - sum(end.count or 0 for end in ends if end.id not in excluding)
+    ends = [end for end in ends if end.id not in excluding and (not came or end.key > came[0].key)]
+    emptied = max((end.key for end in ends if end.count is None and end.key < entry.key), default=None)
+    if emptied is not None:
+        came = tuple(arrival for arrival in came if arrival.key > emptied)
+        ends = [end for end in ends if end.key > emptied]
+    return max(0, sum(arrival.count or 0 for arrival in came) - sum(end.count or 0 for end in ends))
 
 
 def _one(standing: Standing, subject: str) -> Animal:

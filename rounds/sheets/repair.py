@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from rounds.logbook import rows
-from rounds.sheets.aside import ASIDE, keep_aside, make_folders, sync_folders
+from rounds.sheets.aside import keep_aside, make_folders, sync_folders
 from rounds.sheets.disk import Disk, write_all
 from rounds.sheets.history import Shelf
 from rounds.sheets.parse import judge, line_by_line, stripped
@@ -115,11 +115,9 @@ def _copy_put_away(disk: Disk, shelf: Shelf, path: str, content: bytes) -> Itera
         what = f"is a copy and holds {len(missing)} entries that stand nowhere else; it stays, and they count"
         yield Mended(path, "", f"{shown(path)} {what}.")
         return
-    folders = make_folders(disk, ASIDE)
     name = path.rpartition("/")[2]
     aside = keep_aside(disk, f"{name}.copy", content)
     disk.remove(path)
-    sync_folders(disk, folders[:2])
     with contextlib.suppress(OSError):
         disk.sync_folder(path.rpartition("/")[0])
     yield Mended(

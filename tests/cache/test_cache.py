@@ -29,7 +29,8 @@ from rounds.cache.cache import Cache
 from rounds.cache.store import DATABASE, Store, alone
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
-from rounds.logbook.entries import Corrected, Entry, StopWalked
+from rounds.logbook.drafts import draft
+from rounds.logbook.entries import Corrected, Entry, HandedOver, StopWalked
 from rounds.sheets.parse import Reading
 from rounds.sheets.store import Sheets
 from rounds.standing.enclosure import walking_order
@@ -522,6 +523,95 @@ def test_looking_back_reads_the_sheets_and_looking_at_today_need_not(
         read = Desk(folder, load(folder), Sheets(folder, "x"), clock=clock, until=until)
         read.read()
         assert everything(kept_until) == everything(read)
+
+
+@pytest.mark.parametrize(("seconds", "uses"), [(-1, False), (0, True)])
+def test_looking_back_to_the_newest_entry_need_not_read_the_sheets(
+    folder: Path, keep: Path, clock: Clock, seconds: int, uses: bool
+) -> None:
+    """The clock of the other laptop is two minutes ahead: its newest entry counts at both."""
+    newest = clock.now + timedelta(minutes=2)
+    put(folder, [_noted("by the other laptop", newest)])
+    assert opened(folder, clock, keep=keep).keep()
+    until = newest + timedelta(seconds=seconds)
+    looking = Desk(folder, load(folder), Sheets(folder, "x"), clock=clock, until=until, cache=Cache(folder, keep))
+    assert looking.load_from_cache(at_once=False) == uses
+
+
+def test_looking_back_with_entries_dated_ahead_reads_the_sheets(folder: Path, keep: Path, clock: Clock) -> None:
+    put(folder, [_noted("ahead", clock.now + timedelta(hours=5))])
+    assert opened(folder, clock, keep=keep).keep()
+    until = clock.now + timedelta(hours=9)
+    looking, read = (
+        Desk(folder, load(folder), Sheets(folder, "x"), clock=clock, until=until, cache=cache)
+        for cache in (Cache(folder, keep), None)
+    )
+    assert not looking.load_from_cache(at_once=True)
+    looking.read()
+    read.read()
+    assert everything(looking) == everything(read)
+    assert "ahead" in {entry.id for entry in looking.recent}
+
+
+@pytest.mark.parametrize(("seconds", "recent"), [(0, True), (1, False)])
+def test_what_was_kept_as_recent_is_recent_for_48_hours(
+    folder: Path, keep: Path, clock: Clock, seconds: int, recent: bool
+) -> None:
+    late = msgspec.structs.replace(_noted("late", clock.now - timedelta(days=5)), written=clock.now)
+    handed = draft(HandedOver, "room").entry("handed", clock.now, "AK")
+    put(folder, [_noted("seen now", clock.now), late, handed])
+    assert opened(folder, clock, keep=keep).keep()
+    clock.forward(hours=48, seconds=seconds)
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    assert [entry.id for entry in desk.recent_shifts] == ["handed"] * recent
+    assert {entry.id for entry in desk.recent} == ({"seen-now", "late", "handed"} if recent else set())
+    assert everything(desk) == truth(folder, clock)
+
+
+def walked_stops(desk: Desk) -> dict[str, set[str]]:
+    """On which stops somebody stood, by the day of the morning's walk."""
+    days = [date(2026, 3, day) for day in range(9, 15)]
+    return {str(day): set(desk.standing.register.walked(day, "morning")) for day in days}
+
+
+@pytest.mark.usefixtures("kept")
+def test_yesterdays_walk_is_kept_and_the_one_before_is_read_from_the_pages(
+    folder: Path, keep: Path, clock: Clock
+) -> None:
+    desk = opened(folder, clock, keep=keep)
+    register = desk.standing.register
+    assert {str(day) for day, _ in register.walks_since(date.min)} == {"2026-03-11"}
+    assert walked_stops(desk) == walked_stops(opened(folder, clock, keep=None))
+    assert walked_stops(desk)["2026-03-10"] == {"enclosure/b3"}
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_walk_is_known_after_a_save_by_a_clock_put_back_a_day(folder: Path, keep: Path, clock: Clock) -> None:
+    clock.forward(days=1)
+    assert opened(folder, clock, keep=keep).keep()
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    assert desk.standing.register.walks_since(date.min) == {}, "the day before yesterday's is let go"
+    clock.forward(days=-1)
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert walked_stops(again) == walked_stops(opened(folder, clock, keep=None))
+    assert walked_stops(again)["2026-03-11"] == {"enclosure/b3"}
+
+
+def test_a_start_at_once_tells_what_is_wrong_with_a_sheet_that_has_not_changed(
+    folder: Path, keep: Path, clock: Clock
+) -> None:
+    with (folder / "sheets/2026/2026-03-10.rack.jsonl").open("ab") as sheet:
+        sheet.write(b"hello\n")
+    for path in (folder / "sheets", folder / "sheets/2026"):
+        os.utime(path, ns=(10**18, 10**18))
+    assert opened(folder, clock, keep=keep).keep()
+    at_once = opened(folder, clock, keep=keep, at_once=True)
+    assert is_kept(at_once)
+    assert at_once.troubles == opened(folder, clock, keep=None).troubles != []
 
 
 def test_reading_everything_says_how_far_it_is_and_can_be_broken_off(

@@ -14,11 +14,13 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import index as index_module
-from rounds.cache.store import DATABASE
+from rounds.cache.store import DATABASE, Store
+from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Entry
-from rounds.sheets.positions import SheetLines
+from rounds.sheets.parse import Lines
+from rounds.sheets.positions import SheetLines, Span
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, SUBJECTS, entries
 from tests.cache.test_cache import database, opened
@@ -204,3 +206,121 @@ def test_segments_are_made_one_before_they_are_too_many(folder: Path, keep: Path
         assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
         clock.forward(hours=1)
     assert max(many[6:]) < max(many[0], 4) + 14
+
+
+def an_index(folder: Path, keep: Path, clock: Clock) -> index_module.Segments:
+    """The segments with which a start begins."""
+    desk = opened(folder, clock, keep=keep)
+    assert desk._cache is not None
+    assert desk._cache.index is not None
+    return desk._cache.index.segments
+
+
+def test_a_save_with_nothing_new_leaves_the_index_as_it_is(folder: Path, keep: Path, clock: Clock) -> None:
+    before = an_index(folder, keep, clock)
+    assert opened(folder, clock, keep=keep).keep()
+    assert an_index(folder, keep, clock) == before
+
+
+@pytest.mark.parametrize(("more", "made"), [(0, True), (1, False)])
+def test_what_is_new_is_made_a_segment_when_it_is_worth_one(
+    folder: Path, keep: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, more: int, made: bool
+) -> None:
+    before = an_index(folder, keep, clock)
+    desk = opened(folder, clock, keep=keep)
+    desk.record(*some_entries(random.Random(2), "x"))
+    (sheet,) = folder.glob(f"sheets/*/{clock.now:%Y-%m-%d}.rack.jsonl")
+    monkeypatch.setattr(index_module, "WORTH_A_SEGMENT", sheet.stat().st_size + more)
+    assert desk.keep()
+    after = an_index(folder, keep, clock)
+    assert after[: len(before)] == before
+    assert (len(after) > len(before)) == made
+
+
+@pytest.mark.parametrize("harm", ["DELETE FROM segments WHERE part = 7", "DELETE FROM segments"])
+def test_an_index_of_which_another_desk_took_something_away_is_made_again(
+    folder: Path, keep: Path, clock: Clock, looked_through: list[str], harm: str
+) -> None:
+    (kept,) = keep.iterdir()
+    desk = opened(folder, clock, keep=keep)
+    with database(kept) as tables:
+        tables.execute(harm)
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    for subject in EVERY:
+        assert again.history(subject) == by_the_sheets(folder, subject)
+    assert looked_through == []
+
+
+def of_size(size: int) -> index_module.Segment:
+    return index_module.Segment(size, [], size, [])
+
+
+def test_small_segments_are_made_one_when_they_are_more_than_three() -> None:
+    half = index_module.SEGMENT_BYTES // 2
+    large, small = of_size(half + 1), of_size(half)
+    assert index_module._without_small((large, small, small, small)) == (large, small, small, small)
+    assert index_module._without_small((large, small, small, small, small)) == (large,)
+    assert index_module._without_small((large, large, large, large)) == (large, large, large, large)
+
+
+class _Refusing(index_module.IndexBuilder):
+    """Its disk is full at the second sheet, then no more."""
+
+    tries = 0
+
+    def add(self, span: Span, lines: Lines) -> None:
+        type(self).tries += 1
+        if self.tries == 2:
+            raise Doubtful("the disk is full")
+        super().add(span, lines)
+
+
+def test_when_the_disk_does_not_take_the_index_no_part_of_it_is_used(
+    folder: Path, tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(index_module, "IndexBuilder", _Refusing)
+    monkeypatch.setattr(_Refusing, "tries", 0)
+    desk = opened(folder, clock, keep=tmp_path / "cache")
+    assert _Refusing.tries == 2, "it is not tried again"
+    assert not uses_the_index(desk)
+    for subject in EVERY:
+        assert desk.history(subject) == by_the_sheets(folder, subject)
+
+
+def test_where_no_database_can_be_begun_all_is_read_without_an_index(folder: Path) -> None:
+    asked: list[str] = []
+
+    def begin() -> Store:
+        asked.append("begin")
+        raise OSError("no place")
+
+    indexing = index_module.Indexing(begin)
+    sheets = Sheets(folder, "reader")
+    for part in sheets.read_through():
+        indexing.add(sheets, part)
+    assert asked == ["begin"]
+    assert indexing.end() == ()
+
+
+def test_an_index_whose_last_part_cannot_be_written_is_none(
+    folder: Path, tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(*_: object) -> None:
+        raise Doubtful("the disk is full")
+
+    monkeypatch.setattr(index_module, "SEGMENT_BYTES", 1 << 30)
+    monkeypatch.setattr(Store, "add_segment", full)
+    desk = opened(folder, clock, keep=tmp_path / "cache")
+    assert not uses_the_index(desk)
+    assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_colonies_worth_an_index_get_one_and_smaller_ones_do_without(
+    folder: Path, tmp_path: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch, more: int
+) -> None:
+    size = sum(path.stat().st_size for path in folder.glob("sheets/*/*.jsonl"))
+    monkeypatch.setattr(index_module, "WORTH_A_SEGMENT", size + more)
+    desk = opened(folder, clock, keep=tmp_path / "cache")
+    assert uses_the_index(desk) == (more == 0)

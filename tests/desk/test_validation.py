@@ -185,6 +185,37 @@ def test_so_many_are_there_without_the_entry_itself() -> None:
     assert there_without(now, left, frozenset({died.id})) == 5
 
 
+@pytest.mark.parametrize(
+    ("before", "line", "there"),
+    [
+        ("09:00 group/young died", "10:00 group/young died count=1", 0),
+        ("11:00 group/young died", "10:00 group/young died count=1", 5),
+        ("09:00 group/young left how=sold", "10:00 group/young died", 0),
+        (
+            "09:00 group/young died\n09:30 group/young arrived name=Young place=enclosure/b3 count=3",
+            "10:00 group/young died",
+            3,
+        ),
+        ("09:00 group/young died count=4\n09:30 group/young died", "10:00 group/young died count=1", 0),
+        ("09:00 group/young died count=6", "10:00 group/young died count=1", 0),
+    ],
+)
+def test_of_a_group_that_died_or_left_whole_none_is_there(before: str, line: str, there: int) -> None:
+    page = f"{ROOM}{before}\n{line}\n"
+    entry = next(one for one in logbook(page) if f"{one.at:%H:%M}" == "10:00")
+    assert isinstance(entry, Died)
+    assert there_without(standing(page), entry) == there
+
+
+def test_who_died_before_the_group_was_registered_is_not_missing_from_it() -> None:
+    earlier = "2026-02-01 AK\n08:00 group/young died count=3\n"
+    page = f"{earlier}{ROOM}10:00 group/young died count=5\n"
+    died = logbook(page)[-1]
+    assert isinstance(died, Died)
+    assert there_without(standing(page), died) == 5
+    assert not judged(standing(f"{earlier}{ROOM}"), HOUSE, died).doubts
+
+
 def test_an_egg_check_is_for_animals_that_are_no_males() -> None:
     now = standing(ROOM)
     assert wrong_sex(now, EggCheckDone, "animal/karri")
