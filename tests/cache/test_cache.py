@@ -257,7 +257,13 @@ def test_a_database_that_another_holds_for_ever_is_waited_for_once(
     with database(kept) as tables:
         tables.execute("BEGIN EXCLUSIVE")
         let_go: list[Store] = []
-        monkeypatch.setattr(Store, "close", lambda store, close=Store.close: (let_go.append(store), close(store)))
+        close = Store.close
+
+        def heard(held: Store) -> None:
+            let_go.append(held)
+            close(held)
+
+        monkeypatch.setattr(Store, "close", heard)
         desk.standing.page("animal/wattle")
         assert let_go, "each page would wait for it"
         assert everything(desk) == truth(folder, clock)
