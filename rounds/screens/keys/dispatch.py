@@ -125,6 +125,8 @@ class KeyedApp(App[Result]):
         if isinstance(event, events.Key | events.Paste) and not event.is_forwarded and self.screen_stack:
             screen = self.screen
             if isinstance(screen, KeyedScreen):
+                if not screen.is_attached:
+                    return  # the app is ending: what comes behind the key that ended it is for no screen
                 if isinstance(event, events.Paste):
                     await screen.pasted(event.text)
                     return
