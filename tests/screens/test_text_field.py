@@ -159,7 +159,7 @@ async def test_the_caret_stands_where_the_next_letter_goes(folder: Path) -> None
         await rack.press("n", *"dull", "left")
         await rack.text()
         assert rack.beside_caret == ("dul", "l")
-        await rack.press("escape", "p", "x", "c", *["tab"] * 2, *"again")
+        await rack.press("escape", "p", "x", "c", *["tab"] * 11, *"again")
         await rack.text()
         assert rack.beside_caret[0].endswith("again")
 
