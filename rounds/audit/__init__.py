@@ -15,6 +15,7 @@ from rounds.logbook.entries import Entry
 
 RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     lives.arrived_twice,
+    lives.two_of_one_name,
     lives.died_and_came_back,
     lives.outside_its_life,
     lives.names_the_unknown,

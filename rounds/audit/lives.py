@@ -12,6 +12,7 @@ from rounds.logbook.entries import (
     Died,
     EggsLaid,
     EnclosureSetUp,
+    EnclosureTakenDown,
     Entry,
     Hatched,
     Left,
@@ -24,6 +25,7 @@ from rounds.logbook.entries import (
     VetCalled,
 )
 from rounds.logbook.entries.base import SUBJECT
+from rounds.logbook.plain import folded
 
 #: May be written of one that died or left (a sample, a word with the vet), and are likelier meant for another.
 _ASKED_ABOUT: Final = (Referred, Tested, VetCalled)
@@ -50,6 +52,32 @@ def arrived_twice(book: Book) -> Iterator[Finding]:
                     (here, entry),
                 )
             here = entry
+
+
+def two_of_one_name(book: Book) -> Iterator[Finding]:
+    """Two enclosures that stand, or two animals or groups that are here, by one name: what is written of one may be
+    meant for the other."""
+    ended = {entry.about for entry in book.any_of(Died, Left, EnclosureTakenDown) if not _one_of_many(entry)}
+    named: dict[tuple[bool, str], dict[str, Entry]] = defaultdict(dict)
+    for entry in book.any_of(Arrived, EnclosureSetUp):
+        assert isinstance(entry, Arrived | EnclosureSetUp)
+        if entry.about not in ended and book.name(entry.about) == entry.name:
+            named[entry.about.startswith("enclosure/"), folded(entry.name)][entry.about] = entry
+    for several in named.values():
+        if len(several) > 1:
+            entries = tuple(several.values())
+            listed = ", ".join(f"{book.name(one.about)} ({one.about}) since {when(one)}" for one in entries)
+            yield Finding(
+                "doubt",
+                f"One name for {len(entries)}: {listed}. If they are one, take the wrong one back; if they are "
+                "two, correct one name.",
+                entries,
+            )
+
+
+def _one_of_many(entry: Entry) -> bool:
+    """Whether only some of a group died or left."""
+    return isinstance(entry, Died | Left) and entry.about.startswith("group/") and entry.count is not None
 
 
 def died_and_came_back(book: Book) -> Iterator[Finding]:

@@ -5,10 +5,11 @@ Part of the one validation that every door shares (`rounds.desk.validation`). Pu
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Final
 
+from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
@@ -16,17 +17,24 @@ from rounds.logbook.entries import (
     Corrected,
     Died,
     EggCheckDone,
+    EggsBoxed,
     EggsLaid,
+    EggsLost,
     EnclosureSetUp,
+    EnclosureTakenDown,
     Entry,
     FeltForEggs,
+    Hatched,
     LayBoxIn,
     Left,
     MatingSeen,
+    Moved,
+    PutTogether,
     SexSettled,
     VetCalled,
     VetSeen,
 )
+from rounds.logbook.plain import folded
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -140,6 +148,12 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         days = (entry.again - entry.at.date()).days
         if days > house.days("plausible.vet_again_days"):
             yield f"{name}: the vet's next day is {days} days away, {entry.again:%Y-%m-%d}. Is that the day?"
+    if isinstance(entry, Arrived | EnclosureSetUp):
+        yield from _twice(standing, entry, excluding)
+    if isinstance(entry, EggsBoxed):
+        yield from _boxed_again(standing, entry, excluding)
+    if isinstance(entry, Arrived | Moved | PutTogether):
+        yield from _into_quarantine(standing, entry)
     if isinstance(entry, Died | Left):
         one = group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
         came = [arrival for arrival in one.own(Arrived) if arrival.id not in excluding]
@@ -150,6 +164,76 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
             yield f"{name}: noted as of a female: {', '.join(found[:_MOST_TOLD])}{more}. Is it a male?"
+
+
+def _twice(standing: Standing, entry: Arrived | EnclosureSetUp, excluding: frozenset[str]) -> Iterator[str]:
+    """Another one of that name is here, or the same enclosure stands already."""
+    wanted = folded(entry.name)
+    for subject in _by_name(standing, entry.about.partition("/")[0] == "enclosure").get(wanted, ()):
+        if subject != entry.about:
+            where = f", in {standing.name(place)}" if (place := standing.places.get(subject)) else ""
+            yield f"There is a {standing.name(subject)} already{where}. Another one?"
+            return
+    if isinstance(entry, EnclosureSetUp):
+        page = standing.page(entry.about)
+        before = [one for one in page.of(EnclosureSetUp) if one.id not in excluding and one.key < entry.key]
+        down = any(before[-1].key < one.key < entry.key for one in page.of(EnclosureTakenDown)) if before else True
+        if not down:
+            yield (
+                f"{entry.name} is set up already, since {day_of(before[-1])}. Set it up again? "
+                f"Another one has an id of its own, such as {entry.about}-2."
+            )
+
+
+def _by_name(standing: Standing, enclosures: bool) -> Mapping[str, list[str]]:
+    """Those who are here, by their name as it is compared; worked out once for a standing."""
+    found: dict[str, list[str]] | None = standing.views.get(("by name", enclosures))
+    if found is None:
+        found = standing.views[("by name", enclosures)] = {}
+        for sort in ("enclosure",) if enclosures else ("animal", "group"):
+            for subject in standing.subjects(sort):
+                card = standing.card(subject)
+                if card.opened and card.here:
+                    found.setdefault(folded(card.name), []).append(subject)
+    return found
+
+
+def _boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:
+    """A boxing that is read as the same eggs boxed again, though its count is not what was left."""
+    eggs = clutch(standing, entry.about)
+    kinds: tuple[type[EggsBoxed | EggsLost | Hatched], ...] = (EggsBoxed, EggsLost, Hatched)
+    events = [one for kind in kinds for one in eggs.page.of(kind) if one.about == entry.about]
+    events = [*(one for one in events if one.id not in excluding), entry]
+    for box in read_boxings([one for one in eggs.laid if one.id not in excluding], events).times:
+        if box.in_doubt and entry in box.boxes:
+            held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
+            yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
+
+
+def _into_quarantine(standing: Standing, entry: Arrived | Moved | PutTogether) -> Iterator[str]:
+    """An animal in quarantine comes together with one that is not, whichever of the two is moved."""
+    if entry.about.startswith("group/") or entry.written is not None:
+        return
+    if isinstance(entry, PutTogether):
+        others: tuple[str, ...] = (entry.mate,)
+    else:
+        place = entry.to if isinstance(entry, Moved) else entry.place
+        others = standing.living_in(place) if place else ()
+    own = (
+        entry.quarantine
+        if isinstance(entry, Arrived)
+        else animal(standing, entry.about).quarantine_since is not None
+    )
+    name = entry.name if isinstance(entry, Arrived) else standing.name(entry.about)
+    for other in others:
+        if other == entry.about or not other.startswith("animal/"):
+            continue
+        theirs = animal(standing, other).quarantine_since is not None
+        if own != theirs:
+            shut = name if own else standing.name(other)
+            with_whom = standing.name(other) if own else name
+            yield f"{shut} is in quarantine. Together with {with_whom} all the same?"
+            return
 
 
 def _as_a_female(one: Animal, excluding: frozenset[str]) -> list[str]:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
 
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, EnclosureSetUp
 from rounds.logbook.entries.base import SUBJECT
-from rounds.logbook.plain import slug
+from rounds.logbook.plain import folded, slug
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
@@ -47,11 +46,6 @@ def refuse_sign(word: str) -> None:
     sort, own = _SIGNS.get(word[:1], ""), slug(word)
     if sort and own:
         raise BadEntry(f"“{shown(word)[:80]}” is written without the sign: {own}, or {sort}/{own}.")
-
-
-def _folded(name: str) -> str:
-    """A name as it is compared: letters composed, in one case, one space between words."""
-    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
 
 
 def known(standing: Standing, subject: str) -> bool:
@@ -95,7 +89,7 @@ class Names:
         subject = as_id(word)
         if subject is not None:
             return subject if self.known(subject) else None
-        wanted = _folded(word)
+        wanted = folded(word)
         found = {subject for subject, names in self._named(sorts) if wanted in names} if wanted else set()
         return self._one_of(shown(word)[:80], found) if found else None
 
@@ -112,7 +106,7 @@ class Names:
         subject = as_id(word)
         if subject is not None:
             raise BadEntry(self._unknown(plain, subject, sorts))
-        wanted = _folded(word)
+        wanted = folded(word)
         if not wanted:
             raise BadEntry("Whom is it about? Write a name, an id such as animal/wattle, or room.")
         if wanted == "room":
@@ -135,7 +129,7 @@ class Names:
                 if not card.opened and subject not in opened:
                     continue
                 names = (subject.rpartition("/")[2], self.opened.get(subject, ""), card.name, card.tag)
-                found.append((subject, sort, frozenset(_folded(name) for name in names if name)))
+                found.append((subject, sort, frozenset(folded(name) for name in names if name)))
         return found
 
     def _named(self, sorts: Collection[str]) -> Iterator[tuple[str, frozenset[str]]]:
@@ -167,7 +161,7 @@ class Names:
             return f"“{word}” {how}.{self._near(word, sorts)}"
         *most, last = [sort for sort in SORTS if sort in sorts] or ["subject"]
         what = f"{', '.join(most)} or {last}" if most else last
-        others = [other for other, names in self._named(set(SORTS) - set(sorts)) if _folded(word) in names]
+        others = [other for other, names in self._named(set(SORTS) - set(sorts)) if folded(word) in names]
         if others:
             told = ", ".join(f"{shown(self.standing.name(one))} ({one})" for one in sorted(others))
             return f"There is no {what} “{word}” here, only {told}."
@@ -176,7 +170,7 @@ class Names:
     def _near(self, word: str, sorts: Collection[str]) -> str:
         from difflib import get_close_matches
 
-        own = _folded(word.rpartition("/")[2])
+        own = folded(word.rpartition("/")[2])
         names = {name: subject for subject, names in self._named(sorts) for name in names}
         near = get_close_matches(own, names, n=2, cutoff=0.7)
         told = list(dict.fromkeys(f"{shown(self.standing.name(names[one]))} ({names[one]})" for one in near))

@@ -23,6 +23,11 @@ def slug(name: str) -> str:
     return re.sub(r"[^a-z0-9]+", "-", folded).strip("-")[:60].strip("-")
 
 
+def folded(name: str) -> str:
+    """A name as it is compared: letters composed, in one case, one space between words."""
+    return " ".join(unicodedata.normalize("NFC", name).casefold().split())
+
+
 def subject_of(word: str, sort: str = "animal") -> str:
     """The id a word of the notation stands for; without a sort of its own it is of this one."""
     if word in ("room", "") or "/" in word:

@@ -17,7 +17,14 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN, stop_lines
-from rounds.screens.views.walk import after_the_last, before_the_first, head_line, stop_head
+from rounds.screens.views.walk import (
+    after_the_last,
+    before_the_first,
+    done_before,
+    head_line,
+    still_open,
+    stop_head,
+)
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
 
@@ -194,6 +201,11 @@ class WalkScreen(RoundScreen):
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
         drafts: list[Draft] = [one for due in plain for one in due.drafts]
         looks = self._open_looks()
+        before = self.shift.walk().done.get(stop, ())
+        if before and self._said_open != stop:
+            self._warned = stop
+            self.say(done_before(before[-1], looks, self.label), "today")
+            return
         if looks and self._said_open != stop:
             self._warned = stop
 
@@ -216,19 +228,10 @@ class WalkScreen(RoundScreen):
         self.converse(walked())
 
     def _say_open(self, looks: list[DueLine]) -> None:
-        standing = self.shift.desk.standing
-        named = ", ".join(
-            due.care if due.about == self.stop else f"{due.care} {standing.name(due.about)}" for due in looks[:4]
-        )
-        more = f" and {len(looks) - 4} more" if len(looks) > 4 else ""
-        here = self._here()
         if self.cursor not in [due.about for due in looks]:
+            here = self._here()
             self.cursor = next((due.about for due in looks if due.about in here), self.cursor)
-        self.say(
-            f"Still open here: {named}{more}. {self.label('stop')} again goes on and leaves them open; "
-            f"{self.label('leave-out')} leaves one out.",
-            "today",
-        )
+        self.say(still_open(self.shift.desk.standing, looks, self.label), "today")
 
     def action_digit(self, digit: str) -> None:
         """Begin a weight."""

@@ -565,6 +565,14 @@ SLIPS = {
         "said",
         "The morning walk of 5 Mar 2026: 1 stop walked more than once (B3) by AK and EM.",
     ),
+    "two tubs of one name": (
+        """
+    2026-03-02 AK
+    08:00  b3-2   enclosure_set_up  name=b3
+    """,
+        "doubt",
+        "One name for 2: B3 (enclosure/b3) since 1 Mar 2026 (AK, entry ",
+    ),
 }
 
 
@@ -711,3 +719,15 @@ def test_findings_are_values_that_point_at_their_entries() -> None:
     assert [type(entry).__name__ for entry in told[0].entries] == ["Weighed", "Corrected", "Corrected"]
     assert isinstance(told[0].entries[1], Corrected)
     assert msgspec.to_builtins(told[0].entries[0])["grams"] == 448
+
+
+def test_two_animals_of_one_name_are_a_doubt_while_both_are_here() -> None:
+    level, sentence = only("2026-03-02 AK\n08:00 wattle-2 arrived name=wattle sex=F place=b4")
+    assert level == "doubt"
+    assert "wattle (animal/wattle-2) since 2 Mar 2026" in sentence
+
+
+def test_a_name_that_is_free_again_is_no_doubt() -> None:
+    gone = "2026-03-02 AK\n07:00 wattle left how=sold\n08:00 wattle-2 arrived name=Wattle sex=F place=b4"
+    assert found(gone) == []
+    assert found("2026-03-02 AK\n08:00 group/b3 arrived name=B3 count=3 place=b4") == []

@@ -71,7 +71,7 @@ def written_as_seen(door: Door, entries: list[Entry]) -> None:
     """Each entry written when it was seen: one written late is known from then on only."""
     for entry in entries:
         door.now = entry.at
-        door.well("log", "-", stdin=as_lines([entry], ids=False), by=entry.by)
+        door.well("log", "-", "--sure", stdin=as_lines([entry], ids=False), by=entry.by)
     door.at("2026-04-14 08:00")
 
 

@@ -253,3 +253,84 @@ def test_of_many_who_live_there_four_are_named_and_the_rest_counted() -> None:
     assert "and 2 more" in six
     gone = "09:00 fern moved to=enclosure/b4\n09:00 group/young moved to=enclosure/b4"
     assert " more " not in look("10:00 enclosure/b3 enclosure_taken_down", gone).refused
+
+
+# One name for two, boxed again, quarantine
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("10:00 enclosure/b3-2 enclosure_set_up name=b3", "There is a B3 already. Another one?"),
+        ("10:00 wattle-2 arrived name=WATTLE place=enclosure/b4", "There is a Wattle already, in B3. Another one?"),
+        (
+            "10:00 group/wattle arrived name=wattle place=enclosure/b4 count=3",
+            "There is a Wattle already, in B3. Another one?",
+        ),
+        (
+            "10:00 enclosure/b3 enclosure_set_up name=B3",
+            "B3 is set up already, since 1 Mar 2026. Set it up again? "
+            "Another one has an id of its own, such as enclosure/b3-2.",
+        ),
+    ],
+)
+def test_a_second_one_of_a_name_that_is_here_is_asked_about(line: str, told: str) -> None:
+    assert look(line).doubts == (told,)
+
+
+@pytest.mark.parametrize(
+    ("line", "before"),
+    [
+        ("10:00 enclosure/b5 enclosure_set_up name=B5", ""),
+        ("10:00 wattle-2 arrived name=Wattle place=enclosure/b4", "09:00 wattle left how=sold"),
+        ("10:00 wattle arrived name=Wattle place=enclosure/b4", "09:00 wattle left how=sold"),
+        ("10:00 enclosure/b4-2 enclosure_set_up name=B4", "09:00 enclosure/b4 enclosure_taken_down"),
+        ("10:00 enclosure/b4 enclosure_set_up name=B4", "09:00 enclosure/b4 enclosure_taken_down"),
+        ("10:00 enclosure/wattle enclosure_set_up name=Wattle", ""),
+    ],
+)
+def test_a_name_that_is_free_is_not_asked_about(line: str, before: str) -> None:
+    assert look(line, before).doubts == ()
+
+
+BOXED = """
+08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
+08:00 enclosure/s2 enclosure_set_up name=S2 what="incubator shelf"
+09:00 wattle eggs_laid clutch=clutch/w-1 count=20 slugs=1 complete=true
+10:00 clutch/w-1 eggs_boxed count=19 place=enclosure/s1
+2026-04-03"""
+
+
+@pytest.mark.parametrize(("count", "how"), [(14, "asked"), (18, "asked"), (19, "fine"), (20, "asked")])
+def test_eggs_boxed_again_that_are_not_all_that_were_left_are_asked_about(count: int, how: str) -> None:
+    assert verdict(f"10:00 clutch/w-1 eggs_boxed count={count} place=enclosure/s2", BOXED) == how
+
+
+def test_eggs_boxed_again_are_asked_about_with_what_was_left() -> None:
+    assert look("10:00 clutch/w-1 eggs_boxed count=14 place=enclosure/s2", BOXED).doubts == (
+        "w-1: 19 were left in boxes and none in no box. Are the 14 boxed now all that is left?",
+    )
+    assert verdict("10:00 clutch/w-1 eggs_boxed count=17", f"{BOXED}\n09:00 clutch/w-1 eggs_lost count=2") == "fine"
+
+
+NEW = "\n09:00 new arrived name=New sex=M place=enclosure/b4 quarantine=true\n"
+
+
+@pytest.mark.parametrize(
+    ("line", "doubt"),
+    [
+        ("10:00 wattle moved to=enclosure/b4", "New is in quarantine. Together with Wattle all the same?"),
+        ("10:00 new moved to=enclosure/b3", "New is in quarantine. Together with Fern all the same?"),
+        ("10:00 wattle put_together mate=new", "New is in quarantine. Together with Wattle all the same?"),
+        (
+            "10:00 dusk arrived name=Dusk place=enclosure/b4",
+            "New is in quarantine. Together with Dusk all the same?",
+        ),
+        ("10:00 dusk arrived name=Dusk place=enclosure/b4 quarantine=true", ""),
+        ("10:00 wattle moved to=enclosure/b3", ""),
+        ("10:00 new parted mate=wattle", ""),
+    ],
+)
+def test_an_animal_in_quarantine_is_put_with_another_only_when_that_was_asked(line: str, doubt: str) -> None:
+    found = look(line, NEW).doubts
+    assert [one for one in found if "quarantine" in one][:1] == ([doubt] if doubt else [])

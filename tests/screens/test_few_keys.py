@@ -183,3 +183,17 @@ async def test_a_long_list_scrolls_and_any_part_of_a_name_finds_its_option(folde
         await rack.press("escape", "j", *"hatch", "enter", "m")
         await rack.press(*["down"] * 7)
         await rack.sees("> S1 incubator shelf")
+
+
+async def test_eggs_that_are_boxed_already_are_shown_and_fewer_are_asked_about(folder: Path) -> None:
+    async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
+        await rack.press("j", *"sedge", "enter", "i", "b", "x", "f2")
+        rack.clock.forward(days=2)
+        await rack.press("i", "b", "x")
+        await rack.sees("> clutch sedge-2026-1", "eggs 18", "sedge-2026-1: 18 are boxed in S1, none in no box.")
+        await rack.press("enter", *"14", "f2")
+        await rack.sees("18 were left in boxes and none in no box. Are the 14 boxed now all that is left?")
+        await rack.press("enter")
+        assert [one.count for one in rack.of(EggsBoxed)] == [18]
+        await rack.press("i", "b", "x", "f2")
+        assert [one.count for one in rack.of(EggsBoxed)] == [18, 18]

@@ -10,6 +10,7 @@ from rounds.logbook.entries import (
     Corrected,
     Died,
     EggsLaid,
+    EnclosureSetUp,
     EnclosureTakenDown,
     Fed,
     Left,
@@ -210,10 +211,10 @@ async def test_still_open_is_said_again_after_any_other_key(other: tuple[str, ..
     folder = colony(tmp_path / "colony", ROOM.replace("08:20  wattle  weighed  grams=450\n", ""))
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("enter")
-        await rack.sees("Still open here: weigh Wattle")
+        await rack.sees("Still open: weigh Wattle")
         await rack.press(*other)
         await rack.press("enter")
-        await rack.sees("Still open here: weigh Wattle")
+        await rack.sees("Still open: weigh Wattle")
         assert not rack.of(StopWalked)
         await rack.press("enter")
         assert [one.about for one in rack.of(StopWalked)] == ["enclosure/b1"]
@@ -365,3 +366,29 @@ async def test_a_group_weighed_beyond_what_an_entry_takes_is_refused_before_it_i
         assert [one.grams for one in rack.of(Weighed)] == [3.1]
         await rack.press("i", "s", "w", *"9000", "f2")
         await rack.sees("weight: 9000 g is too much: at most 5000 g.")
+
+
+# Names that stand already, and stops that are done
+
+
+async def test_a_second_tub_of_a_name_is_asked_about_once_and_only_y_sets_it_up(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("f2", "e", *"b1", "f2")
+        await rack.sees("There is a B1 already. Another one?")
+        await rack.press("enter")
+        assert not rack.of(EnclosureSetUp)
+        await rack.press("f2", "e", *"b1", "f2", "y")
+        assert [(one.about, one.name) for one in rack.of(EnclosureSetUp)] == [("enclosure/b1-2", "b1")]
+
+
+async def test_enter_at_a_stop_that_is_done_says_by_whom_and_writes_nothing_before_a_second_enter(
+    folder: Path,
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("right", "enter", "enter", "j", *"b2", "enter")
+        rack.news()
+        await rack.press("enter")
+        await rack.sees("Done at 07:00 by AK.", "Enter again does it again; → only goes on.")
+        assert rack.news() == []
+        await rack.press("enter")
+        assert "stop_walked enclosure/b2" in rack.news()

@@ -65,7 +65,7 @@ async def test_what_wants_a_look_holds_the_walk_up_once(tmp_path: Path) -> None:
     folder = colony(tmp_path / "colony", ROOM.replace("08:20  karri   weighed  grams=510\n", ""))
     async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
         await rack.press("enter", "enter")
-        await rack.sees("B2", "Still open here: weigh Karri")
+        await rack.sees("B2", "Still open: weigh Karri")
         assert [entry.about for entry in rack.of(StopWalked)] == ["enclosure/b1"]
         assert [entry.about for entry in rack.of(Cleaned)] == ["enclosure/b1", "enclosure/b2"]
         await rack.press("enter")

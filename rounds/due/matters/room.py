@@ -108,7 +108,7 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
         f"Part {look.name} from {listed(other.name for other in others)}: {look.name} is in quarantine.",
         since=max(min(newest, default=one.arrived.at), stay.since if stay else one.arrived.at),
         entries=(one.arrived,),
-        do=("Part them. Who was with it counts as in quarantine too.",),
+        do=("Part them. Keep who was with it apart as long: its days are not counted here.",),
         worsens="what one has the other may have too",
         acts=("move",),
     )

@@ -10,7 +10,7 @@ import unicodedata
 from typing import Final
 
 from textual.binding import Binding
-from textual.geometry import Region
+from textual.geometry import Offset, Region
 from textual.widgets import TextArea
 
 from rounds.paper.plain_text import shown
@@ -124,6 +124,11 @@ class TextField(TextArea):
         if self.screen.focused is not self:
             self.screen.set_focus(self, scroll_visible=False)
         self.show_cursor_of_terminal(True)
+
+    @property
+    def cursor_screen_offset(self) -> Offset:
+        """Where the cursor stands on the screen: by where the field is to lie, also before it has been laid out."""
+        return super().cursor_screen_offset - self.content_region.offset + self._at.offset
 
     def leave(self) -> None:
         """Hide."""

@@ -63,7 +63,8 @@ def fill(screen: Host, form: KindForm, subject: str) -> Talk:
         return
     fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, subject))
     title = f"{form.label[:1].upper()}{form.label[1:]}: {standing.name(subject)}"
-    filled = yield Form(title, fields, clockwork(screen), told=form.told)
+    told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
+    filled = yield Form(title, fields, clockwork(screen), told=told)
     if form.label == "counted":
         drafts = yield from _counted(screen, subject, filled)
     else:
@@ -130,8 +131,8 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
     given = {"clutch": likely[0]}
     eggs = clutch(standing, likely[0])
     if form.kind is EggsBoxed:
-        if eggs.unboxed and eggs.boxed is None:
-            given["count"] = str(eggs.unboxed)
+        if (left := eggs.unboxed or eggs.left_to_hatch) > 0:
+            given["count"] = str(left)
         place = _egg_place(standing)
         if place is not None:
             given["place"] = place
@@ -142,6 +143,19 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
         if into:
             given["into"] = into[0]
     return given
+
+
+def _boxed_before(standing: Standing, subject: str) -> str:
+    """Where the eggs of the clutch that is offered lie already."""
+    for one in clutches_for(standing, subject)[:1]:
+        eggs = clutch(standing, one)
+        places = list(dict.fromkeys(standing.name(box.place) for box in eggs.in_boxes.boxes if box.place))
+        if eggs.left_to_hatch:
+            where = f" in {', '.join(places)}" if places else ""
+            return (
+                f"{standing.name(one)}: {eggs.left_to_hatch} are boxed{where}, {eggs.unboxed or 'none'} in no box."
+            )
+    return ""
 
 
 def _egg_place(standing: Standing) -> str | None:

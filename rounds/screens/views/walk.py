@@ -2,18 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 
 from rich.cells import cell_len
 
 from rounds.desk.shift import PRESSING, Shift
+from rounds.due.line import DueLine
 from rounds.due.matter import Level
+from rounds.logbook.entries import StopWalked
 from rounds.paper.plain_text import cut, shown
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL
 from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
 
 
 def head_line(shift: Shift, stop: str | None, now: datetime, width: int) -> Line:
@@ -80,6 +83,28 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
     if len(undone) > room:
         lines.append(line("   ", Span(f"and {len(undone) - room} more; {label('hand-over')} tells all", "quiet")))
     return lines
+
+
+def done_before(walked: StopWalked, looks: Sequence[DueLine], label: Callable[[str], str]) -> str:
+    """A stop that was done on this walk: by whom, and how it is done again or passed."""
+    still = f" Still open: {', '.join(dict.fromkeys(due.care for due in looks))}." if looks else ""
+    on = label("next").split()[0]
+    return (
+        f"Done at {walked.at:%H:%M} by {walked.by}.{still} {label('stop')} again does it again; {on} only goes on."
+    )
+
+
+def still_open(standing: Standing, looks: Sequence[DueLine], label: Callable[[str], str]) -> str:
+    """What an animal still waits for at a stop, and how it is passed or left out."""
+    named = ", ".join(
+        due.care if due.about == due.place else f"{due.care} {standing.name(due.about)}" for due in looks[:4]
+    )
+    more = f" and {len(looks) - 4} more" if len(looks) > 4 else ""
+    them = "it" if len(looks) == 1 else "them"
+    out = "it out" if len(looks) == 1 else "one out"
+    return (
+        f"Still open: {named}{more}. {label('stop')} again leaves {them} open; {label('leave-out')} leaves {out}."
+    )
 
 
 def stop_head(shift: Shift, stop: str, width: int) -> list[Line]:
