@@ -26,6 +26,11 @@ from rounds.screens.talk_screen import TalkScreen
 SMALL: Final = 16
 
 
+#: What text is typed in takes some 20 ms to make: it waits so long, in s, that the first frame does not. A letter
+#: typed before that has it made at once.
+_FIELD_AFTER: Final = 0.3
+
+
 class RoundScreen(TalkScreen):
     """A screen made of one board. Subclasses give `body`, and their name in the list of screens."""
 
@@ -68,8 +73,8 @@ class RoundScreen(TalkScreen):
         yield self.board
 
     def on_mount(self) -> None:
-        """Once the screen is seen, what text is typed in is made ready."""
-        self.call_after_refresh(self.writing.make_ready)
+        """Once the screen has been seen for a moment, what text is typed in is made ready."""
+        self.set_timer(_FIELD_AFTER, self.writing.make_ready)
 
     def on_screen_resume(self) -> None:
         """In front again: what was written on the screen that has been left counts here too."""
