@@ -93,7 +93,7 @@ class Desk(Reader):
         """Let go of the sheet and of the writer lock.
 
         What was taken in is kept for the next start: `keeping`, or if it is a good deal; also when what was kept
-        turned out damaged, or each start would mend it anew.
+        turned out damaged, or each start would mend it again.
         """
         damaged = self._cache is not None and self._cache.is_damaged
         if damaged or self._not_kept >= (1 if keeping else _WORTH_KEEPING):
