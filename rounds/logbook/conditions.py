@@ -15,9 +15,11 @@ from functools import cache
 from typing import Final, Literal, NamedTuple, Protocol, TypeVar
 
 from rounds.errors import BadEntry
+from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
 from rounds.logbook.times import DateOrder
+from rounds.logbook.words import BEHAVIOURS, SIGNS
 from rounds.logbook.written_times import read_day
 
 Sign = Literal["<", "<=", ">", ">=", "="]
@@ -87,6 +89,8 @@ class Conditions(NamedTuple):
     #: What its note, or another text in it, holds; in any case.
     words: tuple[str, ...] = ()
     figures: tuple[Figure, ...] = ()
+    #: Signs and behaviours that were seen, all of them.
+    seen: tuple[str, ...] = ()
 
 
 class Names(Protocol):
@@ -114,6 +118,13 @@ _NO_WORDS: Final = frozenset(
 def usual_figures(kind: type[Entry]) -> Mapping[str, float | None]:
     """The members of a kind that hold a number, each with what it is when a line leaves it out."""
     return {name: one.default for name, one in members(kind).items() if one.sort in ("whole", "figure")}
+
+
+@cache
+def seen_members(kind: type[Entry]) -> frozenset[str]:
+    """The members of a kind that hold signs or behaviours that were seen; not those looked for and not seen."""
+    words = {*SIGNS, *BEHAVIOURS}
+    return frozenset(name for name, one in members(kind).items() if words & set(one.words)) - {"absent"}
 
 
 @cache
@@ -181,6 +192,8 @@ class _Reading:
             else:
                 del self.left[:2]
                 self.found = self.found._replace(kinds=(*self.found.kinds, kind))
+        elif len(self.left) > 1 and not (quoted or self.left[1][1]) and not self.left[1][0].strip("<>=≤≥"):
+            raise BadEntry(f"“{self.left[1][0][:20]}” is no sign: write {start[:60]}<300 or {start[:60]}>300.")
         else:
             self._take_kind_or_name()
 
@@ -276,11 +289,16 @@ class _Reading:
             self.found = self.found._replace(kinds=(*self.found.kinds, kind))
             return
         subject = self._longest(self.names.named)
+        if subject is None and not quoted and (seen := self._longest(_seen)) is not None:
+            self.found = self.found._replace(seen=(*self.found.seen, seen))
+            return
         if subject is None:
             word = self.left[0][0]
             try:
                 subject = self.names.find(word)
             except BadEntry as error:
+                if word.casefold() in figure_names():
+                    raise BadEntry(f"{word} wants a figure: {word}<300 or {word}>300.") from error
                 near = _near(word, KINDS)
                 how = f"“{word[:60]}” is no entry kind either.{near}" if near else f"In notes: note {word[:60]}"
                 raise BadEntry(f"{error} {how}") from error
@@ -289,9 +307,26 @@ class _Reading:
 
 
 def _kind(text: str) -> str | None:
-    """The kind of these words: `egg check done`, `egg-check-done`, `egg_check_done`."""
+    """The kind of these words: `egg check done`, `egg-check-done`, or as it is printed: `vet phoned`."""
     kind = re.sub(r"[\s-]+", "_", text.casefold())
-    return kind if kind in KINDS else None
+    return kind if kind in KINDS else _printed().get(text.casefold())
+
+
+@cache
+def _printed() -> Mapping[str, str]:
+    """How lists and pages print a kind, up to its first figure, comma or bracket."""
+    found = {"evening stop": "stop_walked"}
+    for name, kind in KINDS.items():
+        like = {"id": "x", "by": "x", "at": "2026-01-01T08:00:00+00:00", "kind": name, **kind.example}
+        about = kind.of[0] if kind.of[0] == "room" else f"{kind.of[0]}/x"
+        phrase = rows.from_mapping({"about": about, **like}, lenient=True).phrase()
+        found.setdefault(re.split(r"[,(:]|\d", phrase)[0].strip().casefold(), name)
+    return {words: name for words, name in found.items() if _seen(words) is None}
+
+
+def _seen(text: str) -> str | None:
+    """The sign or behaviour of these words."""
+    return next((word for word in (*SIGNS, *BEHAVIOURS) if word.casefold() == text.casefold()), None)
 
 
 def _near(word: str, known: Mapping[str, object] | Sequence[str]) -> str:
@@ -316,6 +351,7 @@ def _day(day: date) -> str:
 def in_words(found: Conditions, name: Callable[[str], str]) -> str:
     """The conditions said back, `name` telling what a subject is called: `weighed, Wattle, grams below 300`."""
     told = [kind.replace("_", " ") for kind in found.kinds]
+    told += [f"{seen} seen" for seen in found.seen]
     told += [name(subject) for subject in found.subjects]
     told += [f"{one.name} {_IN_WORDS[one.sign]} {one.value:g}" for one in found.figures]
     if found.first is not None and found.first == found.last:

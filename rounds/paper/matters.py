@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.paper.page import Page
 from rounds.paper.today import matter_counts
 from rounds.paper.values import Values, counts, matter_values, moment, when
-from rounds.paper.words import left_words
+from rounds.paper.words import date_words, left_words, many
 from rounds.rules.settings import Settings
 from rounds.standing.fold import Standing
 
@@ -33,8 +33,11 @@ def matters_text(found: Values, now: datetime) -> str:
     """The matters as 80 columns of text."""
     page = Page()
     page.title(f"{found['colony']}   attention", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
-    sum_ = matter_counts(found["counts"])
-    page.text(sum_ + (f"   ({found['put_off']} put off)" if found["put_off"] else ""))
+    sum_, off = matter_counts(found["counts"]), many(found["put_off"], "matter")
+    if found["put_off"] and not any(found["counts"].values()):
+        page.text(f"{off} put off. Nothing else needs attention.")
+    else:
+        page.text(sum_ + (f"   ({found['put_off']} put off)" if found["put_off"] else ""))
     for matter in found["matters"]:
         page.blank()
         matter_text(page, matter, now)
@@ -75,5 +78,6 @@ def _answers(matter: Values, now: datetime) -> str:
     if not read and matter["level"] in ("vet", "vet now"):
         answers = "; not read by anyone"
     if put_off:
-        answers += f"; put off until {put_off['until']} by {put_off['by']}: {put_off['reason']}"
+        until = date_words(date.fromisoformat(put_off["until"]), now)
+        answers += f"; put off until {until} by {put_off['by']}: {put_off['reason']}"
     return answers

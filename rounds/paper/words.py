@@ -107,6 +107,11 @@ def left_words(deadline: datetime, now: datetime) -> str:
     return f"{text} left" if hours >= 0 else f"{text} past"
 
 
+def left_beside(says: str, deadline: datetime | None, now: datetime) -> str:
+    """How long is left, beside a matter's sentence; nothing where that says how long it is overdue."""
+    return "" if deadline is None or (deadline < now and " overdue." in says) else left_words(deadline, now)
+
+
 class Resident(NamedTuple):
     """One who lives at a stop, in columns."""
 
@@ -188,8 +193,12 @@ def phase_words(her: Female, now: datetime, *, on_paper: bool = False) -> str:
     if phase == "laying" and her.laying is not None:
         return f"laying, {many(her.laying.count, 'egg')} so far"
     if phase in ("nesting", "in lay box"):
-        digs = her.digging(now)
-        return f"{phase}, day {digs.day(now)}" if digs else phase
+        digs, found = her.digging(now), window(her, now)
+        told = [f"{phase}, day {digs.day(now)}" if digs else phase]
+        if her.matings and not on_paper:  # paper has a column for her window
+            told += [f"mated {date_words(her.matings[-1].at, now)}"]
+            told += [window_words(her, now)] if found is not None and now.date() <= found.closes else []
+        return ", ".join(told)
     if phase == "mated" and her.matings:
         return f"mated {date_words(her.matings[-1].at, now)}, {window_words(her, now)}"
     found = window(her, now)

@@ -213,7 +213,7 @@ class RoundsApp(Navigation):
         if found and isinstance(self.screen, RoundScreen):
             self.walk_to(found[0].value)
         elif isinstance(self.screen, RoundScreen):
-            self.screen.say(f"Nothing has the label {text[:60]!r}.", "today")
+            self.screen.say(f"Nothing has the label “{first_words(text)}”.", "today")
 
     def shift_taken_over(self, say: str) -> None:
         """To the walk, where it goes on."""

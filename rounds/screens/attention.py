@@ -6,6 +6,8 @@ from datetime import timedelta
 from typing import ClassVar
 
 from rounds.due.matter import Level, Matter
+from rounds.due.matters.answered import alarm_answered
+from rounds.due.matters.look import title
 from rounds.errors import BadEntry
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import (
@@ -13,7 +15,8 @@ from rounds.logbook.entries import (
     PutOff,
 )
 from rounds.logbook.written_times import read_day
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.paper.words import date_words, many
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, wrap
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
@@ -86,7 +89,7 @@ class AttentionScreen(RoundScreen):
         matter = self._matter()
         if self.opened and matter is None:
             return [
-                line(" ", Span("This matter is settled.", "good")),
+                *(line(" ", Span(one, "good")) for one in wrap(self._settled(), width - 2)),
                 BLANK,
                 line(" Backspace goes back to the list."),
             ]
@@ -96,6 +99,15 @@ class AttentionScreen(RoundScreen):
             desk = self.shift.desk
             return self.window(whole_matter(matter, desk.standing, desk.house, self.shift.now(), width), height)
         return self._list(matter, width, height)
+
+    def _settled(self) -> str:
+        """What became of a matter that was opened and is gone: an alarm that was answered stays in sight."""
+        about = self.chosen.rsplit(" ", 2)[1]
+        answered = [one for one in self.shift.matters_about([about]) if one.rule == title(alarm_answered)]
+        if not answered:
+            return "This matter is settled."
+        days = self.shift.desk.house.days("walk.answered_days")
+        return f"{answered[0].says} It stays under watch for {many(days, 'day')}."
 
     def _list(self, chosen: Matter, width: int, height: int) -> list[Line]:
         """As many matters as fit, the chosen one whole among them. Only these are laid out."""
@@ -201,7 +213,9 @@ class AttentionScreen(RoundScreen):
         )
         saved = yield Save(draft(PutOff, matter.about, matter=matter.key, until=until, reason=reason))
         if saved:
-            self.say(f"Put off until {until:%d %b}; it stands at the end of the list.", "good")
+            self.say(
+                f"Put off until {date_words(until, self.shift.now())}; it stands at the end of the list.", "good"
+            )
 
     def action_act(self) -> None:
         """Act on it from here."""

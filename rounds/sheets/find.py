@@ -13,7 +13,7 @@ from typing import Any, NoReturn
 from tinydb import Query, where
 from tinydb.queries import QueryInstance
 
-from rounds.logbook.conditions import Conditions, Figure, folded, texts, usual_figures
+from rounds.logbook.conditions import Conditions, Figure, folded, seen_members, texts, usual_figures
 from rounds.logbook.entries import KINDS, Entry
 from rounds.sheets.database import EVERY_DAY, AppendOnly, Logbook, SheetStorage
 
@@ -47,6 +47,7 @@ def query_of(wanted: Conditions) -> QueryInstance:
         parts.append(Query().map(_subjects).all(list(wanted.subjects)))
     parts += [_figure(figure) for figure in wanted.figures]
     parts += [_note(folded(words)) for words in wanted.words]
+    parts += [_seen(word) for word in wanted.seen]
     # In pairs, and pairs of these: a thousand one behind the other would be a thousand calls deep.
     while len(parts) > 1:
         parts = [reduce(and_, parts[place : place + 2]) for place in range(0, len(parts), 2)]
@@ -69,6 +70,15 @@ def _note(words: str) -> QueryInstance:
         return (folded(document[name]) for name in texts(KINDS[document["kind"]]) if name in document)
 
     return Query().map(said).test(lambda found: any(words in text for text in found))
+
+
+def _seen(word: str) -> QueryInstance:
+    def told(document: Document) -> Iterator[str]:
+        for name in seen_members(KINDS[document["kind"]]):
+            value = document.get(name) or ()
+            yield from (value,) if isinstance(value, str) else value
+
+    return Query().map(told).test(lambda found: word in found)
 
 
 def _day(at: str) -> str:

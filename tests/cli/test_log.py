@@ -407,3 +407,7 @@ def test_a_name_with_an_escape_sequence_never_reaches_the_terminal_as_one(room: 
     assert "\\x1b[2JOdd\\u202e" in room.well("show", "odd").out
     for asked in (("show", "odd", "--json"), ("today", "--json"), ("show", "--lines")):
         assert room.well(*asked).out.isascii()
+
+
+def test_what_was_written_is_said_by_the_names_on_the_tubs(room: Door) -> None:
+    assert "Sedge  moved to B4" in room.well("log", "moved", "sedge", "to=b4").out

@@ -87,6 +87,13 @@ def said(line: str) -> str:
         ("room noted", "noted, room"),
         ("handed over room", "handed over, room"),
         ("taken over by ak", "taken over, by ak"),
+        ("vet phoned wattle", "vet called, wattle"),
+        ("Morning stop b3", "stop walked, b3"),
+        ("spot clean b3 yesterday", "cleaned, b3, on 11 Nov 2026"),
+        ("lethargy wattle", "lethargy seen, wattle"),
+        ("weak hind limbs", "weak hind limbs seen"),
+        ("nest digging since yesterday", "nest digging seen, since 11 Nov 2026"),
+        ("kind vet phoned", "vet called"),
     ],
 )
 def test_words_in_any_order_are_conditions(line: str, means: str) -> None:
@@ -116,6 +123,9 @@ def test_a_name_that_is_a_kind_wants_about_before_it() -> None:
             "climate_read has no grams. Its figures: air_c, basking_c, cool_c, humidity, night_low_c, uv_index.",
         ),
         ("hatched eggs>15", "hatched has no eggs. Its figures: count."),
+        ("grams", "grams wants a figure: grams<300 or grams>300."),
+        ("wattle grams", "grams wants a figure: grams<300 or grams>300."),
+        ("grams<<3", "“<<” is no sign: write grams<300 or grams>300."),
         ("grams<heavy", "“heavy” is no figure: write grams<300."),
         ("grams under", "grams wants a figure: write grams under 300."),
         (

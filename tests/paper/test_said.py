@@ -30,6 +30,6 @@ def test_ids_are_put_by_names_and_matters_by_their_rule() -> None:
         "moved to B1 ∕ left, karri was there",
         "parted",
         "acknowledged: danger sign (vet now)",
-        "no droppings: put off until 2026-03-04: shedding",
+        "no droppings: put off until 4 Mar: shedding",
         "acknowledged: odd",
     ]

@@ -150,7 +150,7 @@ async def test_a_keeper_who_takes_over_reads_the_vet_matters_one_by_one(folder: 
 async def test_a_matter_settled_at_another_place_says_so(folder: Path) -> None:
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
         await rack.press("a", "down", "enter", "d", "u", "2")
-        await rack.sees("This matter is settled")
+        await rack.sees("T1: taken back 21 Mar 07:00", "It stays under watch for 3 days.")
         await rack.press("y", "o", "d", "p", "g", "up", "down", "enter")
         assert not rack.of(Acknowledged)
         await rack.press("backspace")
@@ -201,7 +201,10 @@ async def test_a_vet_matter_is_answered_by_a_call_from_where_it_is_read(tmp_path
         await rack.press("k", *"seen tomorrow", "f2")
         (call,) = rack.of(VetCalled)
         assert (call.about, call.said, call.vet) == ("animal/wattle", "seen tomorrow", "Dr Quoll, 08 5550 1234")
-        await rack.sees("This matter is settled.")
+        await rack.sees(
+            "Wattle: digging without eggs answered 21 Mar 07:00: vet phoned (Dr Quoll) (AK). It stays under watch "
+            "for 3 days."
+        )
 
 
 async def test_without_a_number_the_matter_says_where_to_write_it(tmp_path: Path) -> None:

@@ -127,7 +127,7 @@ async def test_slugs_thrown_out_before_leave_all_the_sound_eggs_to_be_boxed(tmp_
 async def test_hatched_young_are_counted_by_the_keeper_and_go_into_their_group(folder: Path) -> None:
     async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"fern", "enter", "i", "b", "h", "f2")
-        await rack.sees("young is needed")
+        await rack.sees("How many young?")
         await rack.press("5", "f2")
         assert [(one.count, one.into) for one in rack.of(Hatched)] == [(5, "group/hatch-1")]
 

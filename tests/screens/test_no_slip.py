@@ -61,7 +61,7 @@ async def test_five_enters_in_a_row_kill_and_sell_nobody(who: str, keys: tuple[s
 async def test_of_a_group_it_is_asked_how_many_and_more_than_one_wants_y(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("j", *"young", "enter", "i", "m", "d", "f2")
-        await rack.sees("how many is needed")
+        await rack.sees("How many of the group?")
         await rack.press("1", "f2")
         assert [one.count for one in rack.of(Died)] == [1]
         await rack.press("i", "m", "d", "3", "f2")

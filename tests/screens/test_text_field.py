@@ -544,3 +544,18 @@ async def test_what_is_taken_back_is_said_with_the_first_words_of_its_note(folde
         await rack.sees("Sedge: note: basking spot dirty")
         await rack.press("enter")
         await rack.sees("Taken back: Sedge: note: basking spot dirty")
+
+
+async def test_the_hint_of_the_notes_for_the_next_finds_room_in_80_columns(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("h", "n")
+        await rack.sees("Enter alone leaves it out; Ctrl-J begins a line; Backspace breaks off")
+
+
+async def test_what_a_form_needs_is_asked_for_in_plain_words(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "b", "e", "f2")
+        await rack.sees("How many eggs?")
+        await rack.press(*"14", "f2")
+        await rack.sees("Say whether she is done.")
+        assert not rack.written

@@ -233,7 +233,7 @@ async def test_a_label_scanned_as_a_paste_jumps_from_any_screen(folder: Path) ->
         await rack.paste("WAT")
         await rack.sees("B1", "> F Wattle")
         await rack.paste("TUB-9999")
-        await rack.sees("Nothing has the label 'TUB-9999'")
+        await rack.sees("Nothing has the label “TUB-9999”")
         await rack.press("j")
         await rack.paste("TUB-0003\r")
         await rack.sees("B3", "stop 3 of 3")

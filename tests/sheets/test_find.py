@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from rounds.desk.find import Found, find
 from rounds.desk.reader import Reader
 from rounds.logbook.conditions import Conditions, Figure, figure_names, folded
-from rounds.logbook.entries import KINDS, Corrected, Entry
+from rounds.logbook.entries import KINDS, BehaviourSeen, ConditionSeen, Corrected, EggCheckDone, Entry
 from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
 from rounds.sheets.store import Sheets
@@ -36,6 +36,15 @@ def found(sheets: Sheets, wanted: Conditions) -> list[Found]:
     return [one for step in find(reader(sheets), wanted) for one in step.found]
 
 
+def every_seen(entry: Entry) -> set[str]:
+    """The signs and behaviours that an entry says were seen."""
+    if isinstance(entry, BehaviourSeen):
+        return {entry.behaviour}
+    if isinstance(entry, ConditionSeen):
+        return set(entry.signs)
+    return set(entry.present) if isinstance(entry, EggCheckDone) else set()
+
+
 def fulfils(entry: Entry, wanted: Conditions) -> bool:
     """The plain look."""
     every = {name: getattr(entry, name) for name in entry.__struct_fields__}
@@ -50,6 +59,7 @@ def fulfils(entry: Entry, wanted: Conditions) -> bool:
         and (wanted.first is None or entry.at.date() >= wanted.first)
         and (wanted.last is None or entry.at.date() <= wanted.last)
         and all(any(folded(words) in text for text in texts) for words in wanted.words)
+        and all(seen in every_seen(entry) for seen in wanted.seen)
         and all(
             any(figure.holds(numbers[name]) for name in figure.members_of(entry.kind) if name in numbers)
             for figure in wanted.figures
@@ -80,6 +90,7 @@ _MANY = st.builds(
     last=_DAYS,
     words=st.lists(st.sampled_from(["dusty", "ärger", "sand", "\x1b[2J", "}"]), max_size=1).map(tuple),
     figures=st.lists(_FIGURES, max_size=1).map(tuple),
+    seen=st.lists(st.sampled_from(["lethargy", "digging", "nest digging", "gaping"]), max_size=1).map(tuple),
 )
 #: Two alone find something more often than all together.
 _TWO = st.tuples(_MANY, st.permutations(Conditions._fields)).map(

@@ -13,6 +13,7 @@ from rounds.errors import BadEntry, UsageError
 from rounds.logbook import plain
 from rounds.logbook.entries import KINDS, Entry
 from rounds.paper.plain_text import shown
+from rounds.paper.said import said
 from rounds.paper.values import entry_values
 from rounds.paper.words import many
 
@@ -81,7 +82,7 @@ def _tell(call: Call, desk: Desk, written: Iterable[Entry], skipped: list[Entry]
             note = f": {entry.note}" if entry.note else ""
             call.print(
                 f"{shown(entry.id)}  {entry.at:%Y-%m-%d %H:%M} {shown(entry.by)}  {shown(about)}  "
-                f"{shown(entry.phrase() + note)}"
+                f"{shown(said(desk.standing, entry) + note)}"
             )
     if skipped:
         call.say(f"{many(len(skipped), 'entry', 'entries')} stood on the sheets already and were left as they are.")

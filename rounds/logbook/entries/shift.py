@@ -51,7 +51,8 @@ class PutOff(Entry, frozen=True, kw_only=True):
     reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
 
     def phrase(self) -> str:
-        return f"put off until {self.until.isoformat()}: {self.reason}"
+        year = "" if self.until.year == self.at.year else f" {self.until.year}"
+        return f"put off until {self.until.day} {self.until:%b}{year}: {self.reason}"
 
 
 class HandedOver(Entry, frozen=True, kw_only=True):

@@ -40,6 +40,8 @@ class Field(NamedTuple):
     most: float | None = None
     #: Whether it may hold several lines.
     several: bool = False
+    #: What is said when it is needed and empty.
+    missing: str = ""
 
 
 #: The heaviest weight that an entry takes, in g.

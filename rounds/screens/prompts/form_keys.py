@@ -205,7 +205,7 @@ class FormKeys(Typed):
             try:
                 value = self._value(field)
                 if value is None and field.required:
-                    raise Unreadable(f"{field.label} is needed.")
+                    raise Unreadable(field.missing or f"{field.label} is needed.")
             except Unreadable as error:
                 self.at, self.wrong = place, str(error)
                 return OPEN

@@ -127,7 +127,7 @@ class Words(Typed):
         told += "; Ctrl-J begins a line" if self.several else ""
         if self.typed == self._began and self.lost.get(""):
             return f"{told}; Ctrl-Z brings back “{self.lost['']}”"
-        return f"{told}; Backspace on an empty line breaks off"
+        return f"{told}; Backspace {'on an empty line ' if self.typed else ''}breaks off"
 
 
 def as_written(text: str) -> str:

@@ -7,7 +7,7 @@ from datetime import datetime
 from rounds.due.matter import Level, Matter
 from rounds.paper.plain_text import cut
 from rounds.paper.said import said
-from rounds.paper.words import left_words, time_words
+from rounds.paper.words import date_words, left_beside, left_words, time_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
@@ -22,9 +22,9 @@ def matter_row(matter: Matter, standing: Standing, now: datetime, width: int, ma
     place = standing.name(matter.place) if matter.place else ""
     tail = ""
     if matter.put_off is not None:
-        tail = f"  put off until {matter.put_off.until:%d %b}: {matter.put_off.reason}"
-    elif matter.deadline is not None:
-        tail = f"  {left_words(matter.deadline, now)}"
+        tail = f"  put off until {date_words(matter.put_off.until, now)}: {matter.put_off.reason}"
+    elif left := left_beside(matter.says, matter.deadline, now):
+        tail = f"  {left}"
     if matter.needs_acknowledging:
         tail += "  not read yet"
     elif matter.acknowledged is not None:

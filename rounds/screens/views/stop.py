@@ -11,7 +11,7 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.logbook.entries import Acknowledged, Corrected, Entry, PutOff, StopWalked
 from rounds.paper.said import said
-from rounds.paper.words import Resident, left_words, many, time_words
+from rounds.paper.words import Resident, left_beside, many, time_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.standing.fold import Standing
 
@@ -100,18 +100,18 @@ def matter_lines(matters: Sequence[Matter], now: datetime, width: int, most: int
     shown: list[Line] = []
     for place, matter in enumerate(matters):
         text = matter.says
-        if matter.deadline is not None:
-            text += f" ({left_words(matter.deadline, now)})"
+        if left := left_beside(matter.says, matter.deadline, now):
+            text += f" ({left})"
         if matter.acknowledged is not None and matter.level >= Level.VET:
             text += f" · read by {matter.acknowledged.by}"
         parts = wrap(text, width - 11)
-        left = len(matters) - place
-        if len(shown) + min(2, len(parts)) > most - (1 if left > 1 else 0):
+        more = len(matters) - place
+        if len(shown) + min(2, len(parts)) > most - (1 if more > 1 else 0):
             if not shown:  # the worst one is always in sight
                 shown.append(_matter_line(matter, short(parts, 1)[0]))
-                left -= 1
-            if left and len(shown) < most:
-                shown.append(line(" ", Span(f"        + {many(left, 'more matter')} here{see}", "quiet")))
+                more -= 1
+            if more and len(shown) < most:
+                shown.append(line(" ", Span(f"        + {many(more, 'more matter')} here{see}", "quiet")))
             break
         for row, part in enumerate(short(parts, 2)):
             shown.append(_matter_line(matter, part) if row == 0 else line(" " * 9, part))
