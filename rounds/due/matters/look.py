@@ -256,8 +256,8 @@ class Look:
         done, lasts = last.complete, self.house.breeding_days.laid_lasts
         felt = [
             entry
-            for entry in her.felt_since(last.last_egg)
-            if entry.at > last.last_egg.at
+            for entry in her.felt_since(min(done, last.last_egg, key=lambda egg: egg.at))
+            if entry.at > min(done.at, last.last_egg.at)
             and days_between(done.at, entry.at) <= lasts
             and self.animal.after_contact(entry)
         ]
