@@ -184,6 +184,11 @@ DUG_FOR_DAYS_THEN_NOTHING: Final = [
     Step("wattle felt_for_eggs found=none", 24, 0),
     Step("fern fed", 336, 0),
 ]
+FEW_EGGS_THEN_A_FEW_MORE_WRITTEN_LATE: Final = [
+    Step("wattle eggs_laid clutch=CLUTCH count=COUNT complete=true", 25, 20),
+    Step("wattle egg_check_done", 3, 0),
+    Step("wattle eggs_laid clutch=CLUTCH count=COUNT", 1, 5),
+]
 
 RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 
@@ -193,6 +198,7 @@ RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 @example(pages=LETHARGY_THEN_CLEAR)
 @example(pages=TREMOR_THEN_ALL_LOOKED_FOR)
 @example(pages=DUG_FOR_DAYS_THEN_NOTHING)
+@example(pages=FEW_EGGS_THEN_A_FEW_MORE_WRITTEN_LATE)
 def test_an_alarm_comes_down_only_by_what_answers_it(pages: list[Step]) -> None:
     now = START
     standing = fold([entry_of(number, line, now, None, {}) for number, line in enumerate(OPENING)])

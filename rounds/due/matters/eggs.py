@@ -156,7 +156,8 @@ def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
     her, begun, contact = look.female, clutch.begun_at, look.animal.last_contact
     if begun is None or not her.is_short(clutch) or (contact is not None and contact.at >= begun):
         return []
-    return [(other, begun) for other in her.clutches if other.laid[0].at < begun and her.counts(other.laid[0])]
+    known = max(begun, min(entry.known for entry in clutch.laid))  # written down late it ended no waiting before
+    return [(other, known) for other in her.clutches if other.laid[0].at < begun and her.counts(other.laid[0])]
 
 
 def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:
