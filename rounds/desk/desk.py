@@ -15,11 +15,13 @@ from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import Corrected, Entry
+from rounds.logbook.entries import Cleaned, Corrected, Entry, Fed, Misted, StopWalked, Watered
 from rounds.paper.said import said
 from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
     from rounds.cache.cache import Cache
     from rounds.desk.writer_lock import WriterLock
     from rounds.rules.settings import Settings
@@ -28,6 +30,8 @@ __all__ = ["Clock", "Desk", "Progress", "system_clock"]
 
 #: How much of what a wrong entry said its correction repeats, in letters.
 _MOST_WAS: Final = 500
+#: What Enter writes at a stop before anything is looked at.
+PLAIN: Final = (Fed, Watered, Misted, Cleaned)
 #: So many entries more than were kept are worth keeping them, for a plain command too.
 _WORTH_KEEPING: Final = 250
 
@@ -154,27 +158,52 @@ class Desk(Reader):
 
     def last_save(self) -> tuple[Entry, ...]:
         """What this keeper saved last (all entries of one key), if it was not taken back already."""
+        return next(self._saves(), ())
+
+    def last_run(self, within: float) -> tuple[tuple[Entry, ...], ...]:
+        """The stops that this keeper did one right after the other, save by save in the order of writing.
+
+        They are the last saves, each no more than `within` s after the one before; () when they are no stops. The
+        plain lines that were written at a stop before it was gone on from belong to it.
+        """
+        run: list[tuple[Entry, ...]] = []
+        for save in self._saves():
+            walked = next((one.about for one in save if isinstance(one, StopWalked)), "")
+            of_next = bool(run) and all(isinstance(one, PLAIN) for one in save)
+            if not walked and not (of_next and self._stops_of(save) & self._stops_of(run[-1])):
+                break
+            if run and not _within(save[-1], run[-1][0], within):
+                break
+            run.append(save)
+        return tuple(reversed(run))
+
+    def _stops_of(self, save: Sequence[Entry]) -> set[str | None]:
+        """The enclosures that a save is about, or whose animals."""
+        places = self.standing.places
+        return {one.about if one.about.startswith("enclosure/") else places.get(one.about) for one in save}
+
+    def _saves(self) -> Iterator[tuple[Entry, ...]]:
+        """This keeper's saves that were not taken back, newest first."""
         dead = {entry.replaces for entry in self.recent if isinstance(entry, Corrected)}
         mine = [
             entry
             for entry in self.recent
             if entry.by == self.keeper and not isinstance(entry, Corrected) and entry.id not in dead
         ]
-        if not mine:
-            return ()
         mine.sort(key=lambda entry: entry.id)
-        save = [mine.pop()]
-        # The ids of one save follow each other ms by ms; between two saves there is a gap.
-        while mine and (ms := rows.ms_of(save[-1].id)) is not None and rows.ms_of(mine[-1].id) == ms - 1:
-            save.append(mine.pop())
-        return tuple(reversed(save))
+        while mine:
+            save = [mine.pop()]
+            # The ids of one save follow each other ms by ms; between two saves there is a gap.
+            while mine and (ms := rows.ms_of(save[-1].id)) is not None and rows.ms_of(mine[-1].id) == ms - 1:
+                save.append(mine.pop())
+            yield tuple(reversed(save))
 
-    def take_back(self, because: str = "") -> tuple[Entry, ...]:
-        """Take back what this keeper saved last, by corrections; what was taken back, or ().
+    def take_back(self, because: str = "", *, wrong: Sequence[Entry] = ()) -> tuple[Entry, ...]:
+        """Take these entries back, or what this keeper saved last, by corrections in one save; what was taken back.
 
         What had itself been put in the place of another entry gives that one its place again.
         """
-        wrong = self.last_save()
+        wrong = tuple(wrong) or self.last_save()
         now = self.clock_time()
         written: list[Entry] = []
         for entry in wrong:
@@ -210,3 +239,9 @@ class Desk(Reader):
         ms = max(int(self._clock().timestamp() * 1000), self._state.last_ms + 1)
         self._state.last_ms = ms
         return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), int.from_bytes(urandom(4), "big"))
+
+
+def _within(first: Entry, second: Entry, seconds: float) -> bool:
+    """Whether the second was written no later than so many seconds after the first."""
+    one, other = rows.ms_of(first.id), rows.ms_of(second.id)
+    return one is not None and other is not None and other - one <= seconds * 1000

@@ -6,7 +6,7 @@ hour has moved on, in slices between keys.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
 from typing import Final
 
@@ -183,9 +183,13 @@ class Shift:
         self.touched(subject for entry in entries for subject in entry.subjects())
         return entries
 
-    def take_back(self) -> tuple[Entry, ...]:
-        """Take back what was saved last."""
-        wrong = self.desk.take_back()
+    def last_run(self) -> tuple[tuple[Entry, ...], ...]:
+        """The last stops of this keeper that were done in quick succession, save by save."""
+        return self.desk.last_run(self.desk.house.number("walk.legs_seconds"))
+
+    def take_back(self, wrong: Sequence[Entry] = ()) -> tuple[Entry, ...]:
+        """Take these entries back, or what was saved last."""
+        wrong = self.desk.take_back(wrong=wrong)
         self.touched(subject for entry in wrong for subject in entry.subjects())
         return wrong
 

@@ -88,6 +88,10 @@ class RoundsApp(Navigation):
         if isinstance(self.screen, RoundScreen):
             self.screen.say(sentence, "today")
 
+    @property
+    def seen_seconds(self) -> float:
+        return self.shift.desk.house.number("walk.seen_seconds")
+
     # Between keys
 
     def listen(self) -> None:

@@ -12,7 +12,7 @@ from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
 from rounds.paper.words import first_words, many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
-from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.asks import Ask, Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
@@ -96,12 +96,12 @@ class HandOverScreen(RoundScreen):
             # Enter is under the thumb: while an animal still waits, it does not sign.
             signs, notes = Option("y", "sign", True), Option("n", "notes for the next first", False)
             told = [*asked, "No notes for the next."]
-            if (yield Choice(" ".join(told), [signs, notes], start=None if waiting else 0)):
+            if (yield _seen(Choice(" ".join(told), [signs, notes], start=None if waiting else 0))):
                 break
             yield from self._noting()
         if self.notes:
             told = [*asked, f"With your notes: “{first_words(self.notes)}”."]
-            if not (yield Confirm(told, yes="sign", no="not yet", by_enter=not waiting)):
+            if not (yield _seen(Confirm(told, yes="sign", no="not yet", by_enter=not waiting))):
                 self.say(f"Not signed. Your notes stay; {self.label('sign')} signs.", "today")
                 return
         saved = yield Save(self.shift.hand_over_draft(self.notes))
@@ -122,6 +122,12 @@ class HandOverScreen(RoundScreen):
             self.say(f"The file was not written: {error}", "today")
         else:
             self.say(f"Written to {path}", "good")
+
+
+def _seen(ask: Ask) -> Ask:
+    """A question that is answered once it has been seen: no one signs by a key pressed before."""
+    ask.to_be_seen = True
+    return ask
 
 
 def _named(waiting: Sequence[DueLine]) -> str:

@@ -15,11 +15,13 @@ from textual.widget import Widget
 
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.keys.register import DIGITS, EVERYWHERE, Key, bindings
+from rounds.screens.keys.presses import Reach
+from rounds.screens.keys.register import DIGITS, EVERYWHERE, Key, bindings, shown_key
 from rounds.screens.keys.screens import BY_ID, BY_NAME
-from rounds.screens.prompts.asks import Search, Talk
+from rounds.screens.prompts.asks import Figure, Search, Talk
 from rounds.screens.prompts.commands import commands
 from rounds.screens.prompts.finding import find
+from rounds.screens.prompts.words import Words
 from rounds.screens.talk_screen import TalkScreen
 
 #: On a screen with fewer lines blank ones are left away.
@@ -59,6 +61,10 @@ class RoundScreen(TalkScreen):
         #: The key lines as they were last laid out, and for which keys and width.
         self._keys_for: tuple[tuple[str, ...], int] | None = None
         self._keys_shown: list[Line] = []
+        #: What keys would be done to, and since when it has been on the screen, in s; None until it is painted.
+        self._about: object = self
+        self._about_since: float | None = None
+        self._looked = False
 
     @property
     def key_map(self) -> KeyMap:
@@ -78,6 +84,7 @@ class RoundScreen(TalkScreen):
 
     def on_screen_resume(self) -> None:
         """In front again: what was written on the screen that has been left counts here too."""
+        self._about = self  # it has to be seen again
         self.paint()
 
     def on_screen_suspend(self) -> None:
@@ -124,6 +131,25 @@ class RoundScreen(TalkScreen):
         # Where there is no room for all of it, what is asked and the keys stay.
         self.board.show(shown[max(0, len(shown) - height) :])
         self.writing.place(self.ask, self.board.field)
+        about = self.ask if self.ask is not None and self.ask.to_be_seen else self.stands_at
+        if about != self._about:
+            self._about, self._about_since, self._looked = about, None, False
+            self.call_after_refresh(self._painted, about)
+
+    @property
+    def stands_at(self) -> object:
+        """What the screen's own keys are done to, where that has to be seen first."""
+        return None
+
+    def _painted(self, about: object) -> None:
+        """This is on the screen now."""
+        if about == self._about and self._about_since is None:
+            self._about_since = self.app.monotonic()
+
+    @property
+    def is_painted(self) -> bool:
+        """Whether what stands here now is on the screen already."""
+        return self._about_since is not None
 
     def key_lines(self, width: int) -> list[Line]:
         """The keys that matter here, in at most two lines; the last one (help) always finds room."""
@@ -183,6 +209,49 @@ class RoundScreen(TalkScreen):
         """The keys that move a cursor so many lines down, or up where it is less than 0."""
         key = self.key_map.keys(BY_ID[down if number > 0 else up])[0]
         return (key,) * abs(number)
+
+    # Keys
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        """How far this key would reach now: as an answer to what is asked, or else as the screen's own."""
+        if self.ask is not None:
+            if key == "f1" and not self.unsaved:
+                return "moves"
+            # Where something was typed in this talk, Enter leaves the rest of it out as fast as it likes.
+            leaves_out = key == "enter" and self.has_typed and isinstance(self.ask, Figure | Words)
+            return "ends" if leaves_out else self.ask.reach(key, character)
+        own = self.own_key(key)
+        return own.reach if own is not None else "moves"
+
+    def own_key(self, key: str) -> Key | None:
+        """What this key is on this screen, when nothing is asked."""
+        bound = self.bound(key)
+        id = bound.binding.id or "" if bound is not None else ""
+        return BY_ID.get(id) or BY_ID.get(id.rpartition("-")[0])  # each digit has an id of its own
+
+    def is_seen(self, key: str, moment: float) -> bool:
+        looked = self._looked_at(moment)
+        return looked or not self.has_to_be_seen(key)
+
+    def has_to_be_seen(self, key: str) -> bool:
+        """Whether what this key would be done to has to be seen before."""
+        return self.ask is not None and self.ask.to_be_seen
+
+    def _looked_at(self, moment: float) -> bool:
+        """Whether a keeper can have looked at what stands here by this moment, in s: with a still hand."""
+        since = self._about_since
+        if since is not None and not self._looked:
+            self._looked = moment - max(since, self.app.pressed_before) >= self.app.seen_seconds
+        return self._looked
+
+    def too_soon(self, key: str) -> None:
+        """Say that keys come too soon to count; what was said before stays."""
+        named = "-".join(one.capitalize() for one in key.split("+")) if "+" in key else shown_key(key)
+        told = f"Not taken: {named} came too soon, or is held. Let go for a second."
+        if self.ask is None:
+            self.say(f"{told} {self.message}".strip(), "today")
+        else:
+            self.tell(told)
 
     # Keys that screens share
 

@@ -9,9 +9,10 @@ from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.timeline import corrected_by
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.record import quick
-from rounds.screens.record.correcting import correct, take_back_last
+from rounds.screens.record.correcting import correct
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
+from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head

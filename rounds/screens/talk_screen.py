@@ -6,6 +6,8 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
+from textual.binding import ActiveBinding
+
 from rounds.desk.shift import Shift
 from rounds.errors import NotSaved, RoundsError
 from rounds.logbook.entries import Entry
@@ -90,21 +92,31 @@ class TalkScreen(KeyedScreen):
         """Whether the disk did not take an entry and the keeper has not said yet what becomes of it."""
         return self._saving is not None
 
+    def bound(self, key: str) -> ActiveBinding | None:
+        """What this key does on this screen, when nothing is asked."""
+        active = self.active_bindings
+        # With Caps Lock on, a letter is still that letter.
+        bound = active.get(key) or active.get(key.lower())
+        return bound if bound is not None and bound.enabled else None
+
+    @property
+    def has_typed(self) -> bool:
+        """Whether something was typed in this talk that is not written yet."""
+        return bool(self._gathered)
+
     async def pressed(self, key: str, character: str | None) -> None:
         """One key: an answer to what is asked, or else the screen's own."""
         self._said_leaving, self._warned_to_leave = self._warned_to_leave, False
         if await self.takes(key, character):
             return
-        active = self.active_bindings
-        # With Caps Lock on, a letter is still that letter.
-        bound = active.get(key) or active.get(key.lower())
-        if bound is not None and bound.enabled:
+        bound = self.bound(key)
+        if bound is not None:
             await self.app.run_action(bound.binding.action, bound.node)
 
     async def takes(self, key: str, character: str | None) -> bool:
         """Give a key to what is asked; False when nothing is."""
         backspaces = self.app.backspaces
-        backspaces.press(key, self.app.monotonic(), asked=self.ask is not None)
+        backspaces.press(key, self.app.pressed_at, asked=self.ask is not None)
         self.notice = ""
         if self.ask is None:
             if backspaces.held and backspaces.from_question:

@@ -15,6 +15,7 @@ from rounds.screens.board.board import BLANK, Line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
+from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import (
@@ -58,6 +59,7 @@ class WalkScreen(RoundScreen):
         #: again at that one goes on.
         self._warned = ""
         self._said_open = ""
+        self._legs = Legs()
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -71,6 +73,16 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
         return self.FOOTER
+
+    @property
+    def stands_at(self) -> object:
+        return self.stop
+
+    def has_to_be_seen(self, key: str) -> bool:
+        """A stop is done by a key pressed after it could be seen."""
+        if self.ask is None and self.stop is not None and (own := self.own_key(key)) and own.id == "stop":
+            return True
+        return super().has_to_be_seen(key)
 
     async def pressed(self, key: str, character: str | None) -> None:
         """Any other key at a stop lets Enter say again what is still open there."""
@@ -198,6 +210,9 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return
         stop = self.stop
+        if self._legs.overtaken(self.app.pressed_at, self.shift.desk.house):
+            self.converse(were_walked(self, self._legs, self.label("stop"), self.stand_at))
+            return
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
         drafts: list[Draft] = [one for due in plain for one in due.drafts]
         looks = self._open_looks()
@@ -223,6 +238,7 @@ class WalkScreen(RoundScreen):
             seen = draft(StopWalked, stop, walk=self.shift.part, day=self.shift.walk().day)
             saved = yield Save(*drafts, seen)
             if saved:
+                self._legs.did(self.app.pressed_at)
                 self.stand_at(self.shift.walk().next(stop))
 
         self.converse(walked())
@@ -304,9 +320,7 @@ class WalkScreen(RoundScreen):
 
     def action_take_back(self) -> None:
         """Take back what was saved last."""
-        from rounds.screens.record.correcting import take_back_last
-
-        take_back_last(self)
+        take_back_last(self, self.stand_at)
 
     def action_move(self) -> None:
         """Move the animal selected."""

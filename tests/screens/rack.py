@@ -89,13 +89,14 @@ class Rack:
         self._earlier = {entry.id for entry in on_disk(folder)}
         self._told = set(self._earlier)
         app.monotonic = lambda: clock.now.timestamp()  # type: ignore[method-assign]
+        app.read_at = lambda _: clock.now.timestamp()  # type: ignore[method-assign, assignment]
 
     # Keys
 
-    async def press(self, *keys: str) -> None:
-        """Press keys, by name or by their character, each after the one before was answered."""
+    async def press(self, *keys: str, after: float = 1.0) -> None:
+        """Press keys, by name or by their character, each so many s after the one before, which was answered."""
         for key in keys:
-            self._send(key)
+            self._send(key, after)
             await self.settled()
 
     async def write(self, text: str) -> None:
@@ -104,16 +105,19 @@ class Rack:
 
     async def burst(self, *keys: str) -> None:
         """Keys that arrive all at once, as from a label scanner or over a slow line."""
+        self.clock.forward(seconds=1)
         for key in keys:
-            self._send(key)
+            self._send(key, 0)
         await self.settled()
 
-    async def hold(self, key: str, times: int) -> None:
-        """A key held down: it comes again and again, much faster than a keeper presses it."""
+    async def hold(self, key: str, times: int, *, first: float = 0.03, every: float = 0.03) -> None:
+        """A key held down: it comes again and again, much faster than a keeper presses it.
+
+        `first` is what the keyboard waits before it repeats the key, `every` the time between two repeats, in s.
+        """
         await self.press(key)
-        for _ in range(times - 1):
-            self.clock.forward(seconds=-0.97)  # a key pressed puts the clock on by a second
-            await self.press(key)
+        for number in range(times - 1):
+            await self.press(key, after=every if number else first)
 
     async def paste(self, text: str) -> None:
         """Text that arrives as a paste."""
@@ -124,6 +128,7 @@ class Rack:
 
     async def click(self, words: str, times: int = 1) -> None:
         """Click on the middle of some words of the board, so many times in a moment."""
+        self.clock.forward(seconds=1)
         await self.pilot.click(offset=await self._place(words, middle=True), times=times)
         await self.settled()
 
@@ -141,15 +146,20 @@ class Rack:
                 return cell_len(line[: line.index(words)]) + (cell_len(words) // 2 if middle else 0), y
         raise AssertionError(f"{words!r} is not on the board:\n{self.board_text}")
 
-    def _send(self, key: str) -> None:
+    def _send(self, key: str, after: float) -> None:
         self.keys += 1
-        self.clock.forward(seconds=1)
+        self.clock.forward(seconds=after)
         self.app.post_message(key_event(key))
 
     async def settled(self) -> None:
         """Until every key so far was answered."""
         for _ in range(2):  # the second time for what the first had called later
             await reached(self.app)
+        screen = self.app.screen if self.app.screen_stack else None
+        if isinstance(screen, RoundScreen) and screen.is_attached and not screen.is_painted:
+            painted = asyncio.Event()
+            screen.call_after_refresh(painted.set)
+            await asyncio.wait_for(painted.wait(), PATIENCE)
 
     def count(self) -> int:
         """How many keys were pressed since the last count."""

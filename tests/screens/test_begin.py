@@ -18,7 +18,7 @@ async def answered(folder: Path, *keys: str) -> tuple[BeginApp, str]:
     app = BeginApp(folder, "UTC")
     async with app.run_test(size=(80, 24)) as pilot:
         seconds = iter(range(1, 1_000))
-        app.monotonic = lambda: float(next(seconds))  # type: ignore[method-assign]
+        app.read_at = lambda _: float(next(seconds))  # type: ignore[method-assign, assignment]
         app.post_message(events.Paste("TUB-1\r"))
         await pilot.pause()
         for key in keys:

@@ -35,9 +35,17 @@ ROOT = Path(__file__).parents[2]
 OPEN = """
 import sys
 from datetime import UTC, datetime, timedelta
+from itertools import count
 from pathlib import Path
 from rounds.screens.app import run
+from rounds.screens.keys.dispatch import KeyedApp
+from rounds.screens.screen import RoundScreen
 
+if sys.argv[3] == "a key a second":
+    # Whoever presses has waited for what is to be seen.
+    second = count()
+    KeyedApp.read_at = lambda app, event: next(second)
+    RoundScreen.is_seen = lambda screen, key, moment: True
 back = timedelta(seconds=float(sys.argv[2]))
 sys.exit(run(Path(sys.argv[1]), clock=lambda: datetime.now(UTC) - back))
 """
@@ -59,7 +67,9 @@ ROOM = """
 class Terminal:
     """The app in a pseudo-terminal of 80 by 24."""
 
-    def __init__(self, folder: Path, *, controlling: bool = True, before: str = "") -> None:
+    def __init__(
+        self, folder: Path, *, controlling: bool = True, before: str = "", pace: str = "a key a second"
+    ) -> None:
         self.folder = folder
         self.master, slave = os.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
@@ -70,7 +80,7 @@ class Terminal:
                 fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
         self.process = subprocess.Popen(
-            [sys.executable, "-c", before + OPEN, str(folder), str(BACK)],
+            [sys.executable, "-c", before + OPEN, str(folder), str(BACK), pace],
             stdin=slave,
             stdout=slave,
             stderr=slave,
@@ -232,6 +242,18 @@ def test_the_terminal_goes_away_and_the_process_is_gone_within_two_seconds(endin
         if took <= WITHIN:
             return
     pytest.fail(f"{ending}: {took:.1f} s until it was gone, three times in a row")
+
+
+def test_a_thousand_enters_in_a_real_terminal_are_one_stop_at_most(folder: Path) -> None:
+    with Terminal(folder) as terminal:
+        terminal.begin_shift()
+    with Terminal(folder, pace="as it comes") as terminal:
+        terminal.sees("still on shift")
+        terminal.press("\r" * 1_000)
+        terminal.sees("Not taken: Enter came too soon, or is held. Let go for a second.")
+        terminal.press("/sedge\r")
+        terminal.sees("stop 3 of 3")
+    assert len(walked(folder)) <= 2
 
 
 def test_where_no_signal_tells_that_the_terminal_went_away_it_is_noticed_all_the_same(folder: Path) -> None:

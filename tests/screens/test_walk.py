@@ -253,9 +253,9 @@ async def test_a_scanned_label_answers_no_question(folder: Path) -> None:
 
 async def test_keys_that_arrive_together_reach_the_screen_they_open(folder: Path) -> None:
     async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
-        await rack.burst("a", "enter", "backspace", "p", "backspace", "b", "h", "enter")
-        assert kinds(rack.written)[:1] == ["behaviour_seen"]
-        assert [entry.about for entry in rack.of(StopWalked)] == ["enclosure/b1"]
+        await rack.burst("a", "enter", "backspace", "p", "backspace", "b", "h", "n", *"dug", "enter")
+        assert kinds(rack.written) == ["behaviour_seen", "noted"]
+        assert rack.of(Noted)[0].note == "dug"
 
 
 async def test_going_on_without_enter_writes_nothing(folder: Path) -> None:

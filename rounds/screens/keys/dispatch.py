@@ -3,13 +3,15 @@
 A label scanner, or a slow line over SSH, sends several keys at once. Textual would give them to a widget and look
 for their bindings later, when another screen may be in front: an Enter meant for the jump to another stop would
 walk this one.
+
+A key counts at the moment it was read from the terminal: a machine that works off a thousand of them later does not
+take them for presses. What came too soon to be a press is refused here.
 """
 
 from __future__ import annotations
 
-import time
 from collections.abc import Mapping, Sequence
-from typing import ClassVar, Final, TypeVar
+from typing import ClassVar, TypeVar
 
 from textual import events
 from textual.app import App
@@ -21,34 +23,9 @@ from textual.screen import Screen
 from rounds.screens.board.colours import colour_variables
 from rounds.screens.board.uncoloured import Uncoloured
 from rounds.screens.keys.key_map import KeyMap
+from rounds.screens.keys.presses import Backspaces, Presses, Reach
 
 Result = TypeVar("Result")
-#: Backspaces that follow each other within this time are one that is held down, in s. A keyboard waits up to
-#: two thirds of a second before it repeats a key.
-HELD: Final = 0.8
-
-
-class Backspaces:
-    """Backspaces in a row. One that is held down ends at the empty field: it runs neither out of the question nor
-    on into what Backspace does on the screen behind it."""
-
-    def __init__(self) -> None:
-        self._last: float | None = None
-        #: Whether the last key was a Backspace so soon behind another that it is held down.
-        self.held = False
-        #: Whether those held down were begun in a question.
-        self.from_question = False
-        #: Whether one of them has deleted something.
-        self.deleted = False
-
-    def press(self, key: str, moment: float, *, asked: bool) -> None:
-        """A key, the moment in s, and whether something is asked."""
-        if key != "backspace":
-            self._last, self.held, self.from_question, self.deleted = None, False, False, False
-            return
-        self.held = self._last is not None and moment - self._last < HELD
-        self.from_question = asked or (self.held and self.from_question)
-        self._last = moment
 
 
 class KeyedScreen(Screen[None]):
@@ -65,6 +42,18 @@ class KeyedScreen(Screen[None]):
 
     def may_leave(self, key: str) -> bool:
         """Whether the app may be left by this key now; what would be dropped is said first."""
+        raise NotImplementedError
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        """How far this key would reach now."""
+        raise NotImplementedError
+
+    def is_seen(self, key: str, moment: float) -> bool:
+        """Whether what this key, read at a moment in s, would be done to can have been seen. Told of every key."""
+        raise NotImplementedError
+
+    def too_soon(self, key: str) -> None:
+        """Say, once, that keys come too soon to count."""
         raise NotImplementedError
 
     async def pressed(self, key: str, character: str | None) -> None:
@@ -92,13 +81,25 @@ class KeyedApp(App[Result]):
 
     def __init__(self) -> None:
         super().__init__()
+        self.presses = Presses()
         self.backspaces = Backspaces()
+        #: When the last key was read from the terminal, and the one before it, in s.
+        self.pressed_at = self.pressed_before = 0.0
         #: What was typed and broken off in this run, by the question it was typed in, and by field.
         self.broken_off: dict[str, Mapping[str, str]] = {}
 
     def monotonic(self) -> float:
-        """Seconds that go on evenly, by which a key that is held down is told from one pressed again."""
-        return time.monotonic()
+        """Seconds that go on evenly, by which keys and what is shown are timed."""
+        return events.Idle().time  # the clock by which Textual times what it reads
+
+    def read_at(self, event: events.Event) -> float:
+        """When a key was read from the terminal, by `monotonic`: it may have waited since."""
+        return event.time
+
+    @property
+    def seen_seconds(self) -> float:
+        """How long something has to stand on the screen, and no key come, before it counts as seen, in s."""
+        return 0.0
 
     def unwritten(self) -> list[str]:
         """What the app holds that leaving would drop, in words."""
@@ -130,12 +131,21 @@ class KeyedApp(App[Result]):
                 if isinstance(event, events.Paste):
                     await screen.pasted(event.text)
                     return
-                if event.key == "ctrl+q":
-                    if not screen.unsaved and screen.may_leave("Ctrl-Q"):
-                        self.exit()
-                elif event.key in ("ctrl+c", "super+c"):
-                    screen.copy()
-                else:
-                    await screen.pressed(event.key, event.character)
+                await self._press(screen, event)
                 return
         await super().on_event(event)
+
+    async def _press(self, screen: KeyedScreen, event: events.Key) -> None:
+        key, character = event.key, event.character
+        self.pressed_before, self.pressed_at = self.pressed_at, (moment := self.read_at(event))
+        reach: Reach = "leaves" if key == "ctrl+q" else screen.reach(key, character)
+        if self.presses.refuses(key, moment, reach, seen=screen.is_seen(key, moment)):
+            if self.presses.begins:
+                screen.too_soon(key)
+        elif key == "ctrl+q":
+            if not screen.unsaved and screen.may_leave("Ctrl-Q"):
+                self.exit()
+        elif key in ("ctrl+c", "super+c"):
+            screen.copy()
+        else:
+            await screen.pressed(key, character)

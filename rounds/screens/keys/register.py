@@ -12,6 +12,8 @@ from typing import Final, NamedTuple
 
 from textual.binding import Binding, BindingType
 
+from rounds.screens.keys.presses import Reach
+
 
 class Key(NamedTuple):
     """One thing a key does: its id, its keys (all twins), the screen's action, the word, and the help."""
@@ -22,6 +24,8 @@ class Key(NamedTuple):
     word: str
     tip: str
     shows: str = ""
+    #: How far it reaches: one that acts does so once, however long it is held.
+    reach: Reach = "opens"
 
     @property
     def label(self) -> str:
@@ -70,7 +74,7 @@ def shown_key(name: str) -> str:
 
 
 EVERYWHERE: Final = (
-    Key("help", "question_mark,f1", "help", "help", "What the keys of this screen do", "?"),
+    Key("help", "question_mark,f1", "help", "help", "What the keys of this screen do", "?", reach="moves"),
     Key("walk", "w", "app.walk", "walk", "To the walk, at the stop where you left it"),
     Key("attention", "a", "app.open_screen('attention')", "attention", "All matters, worst first"),
     Key(
@@ -80,6 +84,7 @@ EVERYWHERE: Final = (
         "jump",
         "To an enclosure, animal or clutch, by a few letters or a scanned label",
         "j /",
+        reach="moves",
     ),
     Key(
         "find",
@@ -91,8 +96,8 @@ EVERYWHERE: Final = (
     Key("hand-over", "h", "app.open_screen('hand over')", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
     Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),
-    Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground"),
-    Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already"),
+    Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground", reach="acts"),
+    Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already", reach="leaves"),
 )
 
 WALK: Final = (
@@ -103,6 +108,7 @@ WALK: Final = (
         "as planned, next",
         "Do all plain due lines as planned and go to the next stop",
         "Enter",
+        reach="acts",
     ),
     Key(
         "weight",
@@ -148,9 +154,9 @@ WALK: Final = (
         "Take back what you saved last (a correction is written; both stay readable)",
     ),
     Key("page", "p", "page", "page", "The page of the animal selected: weights, timeline, every entry"),
-    Key("up", "up,k", "cursor(-1)", "up", "Select the animal above", "↑"),
-    Key("down", "down", "cursor(1)", "down", "Select the animal below", "↓"),
-    Key("next", "right,plus,add", "go(1)", "next", "To the next stop; nothing is written", "→ +"),
+    Key("up", "up,k", "cursor(-1)", "up", "Select the animal above", "↑", reach="moves"),
+    Key("down", "down", "cursor(1)", "down", "Select the animal below", "↓", reach="moves"),
+    Key("next", "right,plus,add", "go(1)", "next", "To the next stop; nothing is written", "→ +", reach="moves"),
     Key(
         "previous",
         "left,minus,subtract,backspace",
@@ -158,9 +164,16 @@ WALK: Final = (
         "back",
         "Back to the stop before; nothing is written",
         "← -",
+        reach="moves",
     ),
     Key(
-        "other-walk", "f3", "other_walk", "morning/evening", "Change between the morning and the evening walk", "F3"
+        "other-walk",
+        "f3",
+        "other_walk",
+        "morning/evening",
+        "Change between the morning and the evening walk",
+        "F3",
+        reach="acts",
     ),
 )
 
@@ -173,10 +186,15 @@ ATTENTION: Final = (
         "Open the matter: its entries, its rule, its source, what to do",
         "Enter",
     ),
-    Key("matter-up", "up,k", "cursor(-1)", "up", "The matter above", "↑"),
-    Key("matter-down", "down", "cursor(1)", "down", "The matter below", "↓"),
+    Key("matter-up", "up,k", "cursor(-1)", "up", "The matter above", "↑", reach="moves"),
+    Key("matter-down", "down", "cursor(1)", "down", "The matter below", "↓", reach="moves"),
     Key(
-        "acknowledge", "y", "acknowledge", "acknowledge", "Say that you have read it and take it on; it stays open"
+        "acknowledge",
+        "y",
+        "acknowledge",
+        "acknowledge",
+        "Say that you have read it and take it on; it stays open",
+        reach="acts",
     ),
     Key(
         "put-off",
@@ -188,14 +206,14 @@ ATTENTION: Final = (
     Key("act", "d", "act", "do something", "Act on it from here: vet phoned or seen, lay box, egg check, weigh …"),
     Key("matter-page", "p", "page", "page", "The page of the subject"),
     Key("go-there", "g", "go_there", "go there", "Walk to the stop where it is"),
-    Key("back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+    Key("back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"),
 )
 
 SUBJECT: Final = (
-    Key("entry-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑"),
-    Key("entry-down", "down", "cursor(1)", "down", "The entry below (older)", "↓"),
-    Key("page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp"),
-    Key("page-down", "pagedown", "cursor(12)", "page down", "A screenful down", "PgDn"),
+    Key("entry-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑", reach="moves"),
+    Key("entry-down", "down", "cursor(1)", "down", "The entry below (older)", "↓", reach="moves"),
+    Key("page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("page-down", "pagedown", "cursor(12)", "page down", "A screenful down", "PgDn", reach="moves"),
     Key("correct", "x", "correct", "correct", "Correct the entry selected, or take it back; both stay readable"),
     Key("page-move", "m", "move", "move", "Move it; back where it was is offered first"),
     Key(
@@ -217,14 +235,22 @@ SUBJECT: Final = (
     ),
     Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
-    Key("subject-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+    Key(
+        "subject-back",
+        "backspace,left,escape",
+        "back",
+        "back",
+        "Back to where you came from",
+        "Backspace",
+        reach="moves",
+    ),
 )
 
 FIND: Final = (
     Key("found-open", "enter", "open", "its page", "The page of whom the entry is about", "Enter"),
-    Key("found-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑"),
-    Key("found-down", "down", "cursor(1)", "down", "The entry below (older)", "↓"),
-    Key("found-page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp"),
+    Key("found-up", "up,k", "cursor(-1)", "up", "The entry above (newer)", "↑", reach="moves"),
+    Key("found-down", "down", "cursor(1)", "down", "The entry below (older)", "↓", reach="moves"),
+    Key("found-page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp", reach="moves"),
     Key(
         "found-page-down",
         "pagedown",
@@ -232,34 +258,50 @@ FIND: Final = (
         "page down",
         "A screenful down; at the end more are read",
         "PgDn",
+        reach="moves",
     ),
     Key("change", "c", "change", "change", "Change the conditions, or look for something else"),
-    Key("found-back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace"),
+    Key(
+        "found-back",
+        "backspace,left,escape",
+        "back",
+        "back",
+        "Back to where you came from",
+        "Backspace",
+        reach="moves",
+    ),
 )
 
 HAND_OVER: Final = (
-    Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑"),
-    Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓"),
-    Key("sheet-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp"),
-    Key("sheet-down", "pagedown", "scroll(16)", "page down", "A screenful down", "PgDn"),
+    Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
+    Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),
+    Key("sheet-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("sheet-down", "pagedown", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"),
     Key("next-notes", "n", "notes", "notes for the next", "Add notes for the next keeper"),
     Key("sign", "s", "sign", "sign", "Sign and hand over; refused while a vet-now matter is unread"),
-    Key("save-text", "t", "save_text", "text file", "Write the sheet to a text file that can be printed"),
-    Key("hand-over-back", "backspace,left,escape", "back", "back", "Back to the walk", "Backspace"),
+    Key(
+        "save-text",
+        "t",
+        "save_text",
+        "text file",
+        "Write the sheet to a text file that can be printed",
+        reach="acts",
+    ),
+    Key("hand-over-back", "backspace,left,escape", "back", "back", "Back to the walk", "Backspace", reach="moves"),
 )
 
 TAKE_OVER: Final = (
-    Key("take-up", "up,k", "scroll(-3)", "up", "Up", "↑"),
-    Key("take-down", "down", "scroll(3)", "down", "Down", "↓"),
+    Key("take-up", "up,k", "scroll(-3)", "up", "Up", "↑", reach="moves"),
+    Key("take-down", "down", "scroll(3)", "down", "Down", "↓", reach="moves"),
     Key("take", "enter", "take", "take over", "Read each vet matter, then begin the shift", "Enter"),
 )
 
 HELP: Final = (
-    Key("help-back", "backspace,enter,left,escape,question_mark", "back", "back", "Back", "Enter"),
-    Key("help-up", "up,k", "scroll(-1)", "up", "A line up", "↑"),
-    Key("help-down", "down", "scroll(1)", "down", "A line down", "↓"),
-    Key("help-page-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp"),
-    Key("help-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn"),
+    Key("help-back", "backspace,enter,left,escape,question_mark", "back", "back", "Back", "Enter", reach="moves"),
+    Key("help-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
+    Key("help-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),
+    Key("help-page-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("help-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"),
 )
 
 #: Before a keeper is on shift there is only help, and leaving.

@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any, ClassVar, Final, NamedTuple
 
 from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, wrap
+from rounds.screens.keys.presses import Reach
 
 #: Keypad keys arrive under names of their own.
 TWINS: Final = {
@@ -19,6 +20,10 @@ TWINS: Final = {
     **{"decimal": ".", "full_stop": "."},
 }
 CANCEL: Final = ("escape",)
+#: Keys that answer nothing: they go to and fro. Backspace has rules of its own for when it is held down.
+MOVES: Final = frozenset(
+    ("up", "down", "left", "right", "pageup", "pagedown", "home", "end", "tab", "shift+tab", "backspace")
+)
 #: Puts what was copied into the text field.
 PASTE: Final = ("ctrl+v", "super+v")
 #: A figure may be so long, the division of a total among it.
@@ -48,6 +53,8 @@ class Ask:
     several: bool = False
     #: Whether the arrows up and down choose, whatever stands in the text field.
     by_arrows: ClassVar[bool] = False
+    #: Whether it may only be answered once it has stood on the screen for a moment.
+    to_be_seen: bool = False
     #: Which of its texts stands in the field, when it has several.
     at: int = 0
     #: So many letters at most.
@@ -83,6 +90,10 @@ class Ask:
     def before_typing(self) -> None:
         """A letter is going to be typed into the field, or text pasted."""
 
+    def reach(self, key: str, character: str | None) -> Reach:
+        """Whether this key can answer, so that one held down must not, or only moves, marks or types."""
+        return "moves" if key in MOVES else "acts"
+
     def takes(self, key: str, character: str | None) -> Any:
         """One key pressed."""
         raise NotImplementedError
@@ -106,6 +117,12 @@ Talk = Generator[Ask, Any, None]
 
 class Typed(Ask):
     """Something asked in words or figures: a pasted line is as if typed, and its end as Enter."""
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        """What was typed says that the Enter behind it is meant, however soon it comes: a scanner sends both."""
+        if key in CANCEL:
+            return "acts"
+        return ("ends" if self.in_words() else "acts") if key in ("enter", "f2") else "moves"
 
     def pasted(self, text: str) -> Any:
         first, *more = text.splitlines() or [""]
@@ -234,6 +251,9 @@ class Search(Typed):
     @property
     def in_field(self) -> str:
         return self.typed
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        return "ends" if key == "enter" and self.typed else super().reach(key, character)
 
     def edited(self, text: str) -> None:
         self.typed = text

@@ -9,6 +9,7 @@ from typing import Any, ClassVar, NamedTuple
 from rich.cells import cell_len
 
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
+from rounds.screens.keys.presses import Reach
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask
 
 
@@ -104,6 +105,7 @@ class Confirm(Ask):
         self.by_enter = by_enter
         #: Whether Backspace says no; where no leaves the program it says nothing.
         self.by_backspace = by_backspace
+        self.to_be_seen = not by_enter  # a doubt was not expected: what was typed before is no answer to it
         self.top = 0
 
     def takes(self, key: str, character: str | None) -> Any:
@@ -134,6 +136,7 @@ class Read(Ask):
     """Something to be read before anything goes on: only y (or 1) says so; one Enter too many says nothing."""
 
     whole: ClassVar[bool] = True
+    to_be_seen = True
 
     def __init__(self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str) -> None:
         self.title = title
@@ -204,6 +207,9 @@ class Ticks(Ask):
         #: Those that `n` has marked, and no digit since.
         self._by_all: set[str] = set()
         self.leaving = False
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        return "acts" if key in ("enter", *CANCEL) else "moves"
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in CANCEL or key == "backspace":

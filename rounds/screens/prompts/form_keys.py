@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, ClassVar
 
+from rounds.screens.keys.presses import Reach
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, Found, Typed, letter_of
 from rounds.screens.prompts.fields import TICK_KEYS, Clockwork, Field, Unreadable, is_about, said_back, value_of
 from rounds.screens.prompts.words import as_written
@@ -99,6 +100,12 @@ class FormKeys(Typed):
             self.pick, self.picked = 0, False
 
     # Keys
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        """Enter held down runs to the line that writes, and no further."""
+        if key == "enter":
+            return "acts" if self.field is None else "moves"
+        return super().reach(key, character)
 
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""

@@ -41,6 +41,7 @@ class NotWritten(Choice):
     """The disk did not take a save: nothing goes on until the keeper has chosen what to do."""
 
     whole: ClassVar[bool] = True
+    to_be_seen = True
 
     def __init__(self, reason: str, wanted: Save) -> None:
         elsewhere = Option("f", "write it to a file in your home folder instead", "elsewhere")

@@ -1,4 +1,4 @@
-"""A mistake is answered by a correction: what was saved last is taken back, or the right entry put in its place."""
+"""A mistake is answered by a correction: an entry is taken back, or the right one put in its place."""
 
 from __future__ import annotations
 
@@ -24,10 +24,9 @@ from rounds.logbook.entries import (
     LeftOut,
 )
 from rounds.logbook.words import EGG_SIGNS
-from rounds.paper.said import said
-from rounds.paper.words import first_words, time_words
+from rounds.paper.words import time_words
 from rounds.screens.prompts.asks import Talk
-from rounds.screens.prompts.choices import Choice, Confirm, Option
+from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Field, Form
 from rounds.screens.prompts.saving import Save
@@ -37,6 +36,7 @@ from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import TRUTHS, KindForm, drafts_of, with_finders
 from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_fields
+from rounds.screens.record.taking_back import in_words
 from rounds.screens.record.validating import validated
 from rounds.standing.fold import Standing
 
@@ -83,33 +83,6 @@ _OPENING: Final = (Arrived, EnclosureSetUp)
 _REASONS: Final = ("slip of the finger", "wrong animal", "misread", "not sure any more")
 
 
-def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
-    """Take back what was saved last; it is shown before."""
-    shift = screen.shift
-    standing = shift.desk.standing
-    refused = vanishing(without(standing, wrong, shift.now()), wrong)
-    if refused:
-        screen.say(refused, "today")
-        return
-    entries = [f"{standing.name(entry.about)}: {_said(standing, entry)}" for entry in wrong]
-    first = time_words(wrong[0].written or wrong[0].at, shift.now())
-    shown = entries if len(entries) <= 8 else [*entries[:7], f"and {len(entries) - 7} more"]
-    yes = yield Confirm([f"Take back what you wrote at {first}?", *shown], yes="take it back", no="leave it")
-    if not yes:
-        return
-    yield Save(write=shift.take_back, says=[f"taken back: {one}" for one in entries])
-    screen.say(f"Taken back: {'; '.join(entries)}", "good")
-
-
-def take_back_last(screen: Host) -> None:
-    """Take back what this keeper saved last, if there is anything: the key of the walk and of the pages."""
-    wrong = screen.shift.desk.last_save()
-    if not wrong:
-        screen.say("There is nothing of yours to take back.", "quiet")
-        return
-    screen.converse(take_back(screen, wrong))
-
-
 def correct(screen: Host, wrong: Entry) -> Talk:
     """Correct one entry by its form, or take it back; both stay readable."""
     shift = screen.shift
@@ -122,7 +95,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     if form is not None:
         options.append(Option("c", "put the right one in its place", "right"))
     entry = (
-        f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {_said(standing, wrong)}"
+        f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {in_words(standing, wrong)}"
     )
     what = yield Choice(entry, options)
     instead: Draft | None = None
@@ -151,11 +124,6 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     )
     if saved:
         screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
-
-
-def _said(standing: Standing, entry: Entry) -> str:
-    """An entry in words, with the first words of its note."""
-    return said(standing, entry) + (f": {first_words(entry.note)}" if entry.note else "")
 
 
 def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
