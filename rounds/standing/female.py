@@ -29,6 +29,7 @@ from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.slopes import median
+from rounds.standing.weighings import Weighing, weighings, weighings_known
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
@@ -110,7 +111,8 @@ class Female(Cycle):
         """
         if digs.day(at) <= self.days.dig_vet_day:
             return False
-        if digs.since.date() != digs.last.date():
+        # Digging noted a minute before midnight and a minute after it was seen once.
+        if digs.since.date() != digs.last.date() and hours_between(digs.since, digs.last) >= self.days.turn_hours:
             return True
         by = min(at.date(), digs.last.date() + timedelta(days=self.days.nesting_gap))
         spoke = [window.opens for window in self.windows(now)]
@@ -281,6 +283,18 @@ class Female(Cycle):
         own = self.own_weight(weighing.at, weighing.known)
         return None if own is None else weighing.grams / own - 1
 
+    def weighings(self, known: datetime | None = None) -> tuple[Weighing, ...]:
+        """Her weighings, oldest first; with `known` by what was written up to then."""
+        if known is None:
+            return weighings(self.animal, self.days.shift_hours)
+        if known not in self._weighings_known:
+            self._weighings_known[known] = weighings_known(self.animal, self.days.shift_hours, known)
+        return self._weighings_known[known]
+
+    @cached_property
+    def _weighings_known(self) -> dict[datetime, tuple[Weighing, ...]]:
+        return {}
+
     def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         """Her own weight in g before she can have been gravid this time; None when none was noted.
 
@@ -288,9 +302,7 @@ class Female(Cycle):
         first three after it; of one never with a male, of the last three that are four weeks old or older, unless
         she is known to be growing still. With `known` by what was written up to then.
         """
-        weights, start = self.animal.weights, self.cycle_start
-        if known is not None:
-            weights = tuple(entry for entry in weights if entry.known <= known)
+        weights, start = self.weighings(known), self.cycle_start
         chances = [window for window in self.windows(known or now) if window.why != "stored sperm"]
         if chances:
             first = chances[0].first
@@ -299,7 +311,9 @@ class Female(Cycle):
                 return median(before[-3:])
         if start is not None and self.laid_at == start:
             after = [
-                entry.grams for entry in weights if start < entry.at <= start + timedelta(days=self.days.next_opens)
+                entry.grams
+                for entry in weights
+                if start < entry.ended and entry.at <= start + timedelta(days=self.days.next_opens)
             ]
             # She regains what laying took: only above her weight before it is it a gain.
             own = self.weight_before_last_clutch()
@@ -326,8 +340,7 @@ class Female(Cycle):
             return None
         begun = eggs.begun_at
         # A weight written down once she had laid does not change what her own weight was taken for.
-        in_time = tuple(entry for entry in self.animal.weights if entry.known <= eggs.laid[0].known)
-        weights = in_time or self.animal.weights
+        weights = self.weighings(eggs.laid[0].known) or self.weighings()
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [
@@ -343,14 +356,14 @@ class Female(Cycle):
             return _median_before(weights, min(chances))
         if since is not None and days_between(since, begun) <= self.days.window_closes:
             # By stored sperm: what she weighed once the clutch before was laid.
-            after = [entry.grams for entry in weights if since < entry.at < begun][:3]
+            after = [entry.grams for entry in weights if since < entry.ended and entry.at < begun][:3]
             return median(after) if after else None
         longest = self.days.window_closes
         far = tuple(entry for entry in weights if days_between(entry.at, begun) >= longest)
         return _median_before(far, begun)
 
 
-def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | None:
+def _median_before(weights: tuple[Weighing, ...], moment: datetime) -> float | None:
     before = [entry.grams for entry in weights if entry.at <= moment]
     return median(before[-3:]) if before else None
 

@@ -163,7 +163,7 @@ def day_of(entry: Entry) -> int:
 
 
 def is_let_go(entry: Entry, floor: Key | None, crowded: Mapping[Crowded, Key]) -> bool:
-    """Whether a page that let go of entries up to a key, and of some on crowded days, does not keep this one either."""
+    """Whether a page that let go of entries up to a key, and of some on crowded days, lets go of this one too."""
     kind = type(entry)
     if not kind.a_day:
         return floor is not None and entry.key <= floor
@@ -198,7 +198,7 @@ def newest_days(strand: Sequence[Entry], keep: int, a_day: int) -> list[Entry]:
 
 
 def kept(kind: type[Entry], strand: Sequence[Entry]) -> tuple[Sequence[Entry], Key | None, dict[Crowded, Key]]:
-    """Of entries in order those that a page keeps; the newest that is too old for it; the newest let go of crowded days.
+    """Of entries in order those that a page keeps; the newest that is too old; the newest let go of each crowded day.
 
     In whatever order entries arrive it comes to the same: what is let go would be let go with more of them too.
     """

@@ -6,7 +6,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.checks import next_check
-from rounds.due.dates import later
+from rounds.due.dates import just_before, later
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.danger import danger_sign
@@ -30,9 +30,7 @@ from rounds.due.round import known_at
 from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen, Weighed
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
-
-#: Weighings nearer together than this are one weighing; a second one that is to count comes later.
-_APART_HOURS = 12
+from rounds.standing.weighings import Weighing, changed_by
 
 
 @cites(
@@ -215,7 +213,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         )
         behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
     before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
-    weighed = look.animal.last_weight
+    weighed = look.last_weighing
     over = house.number("eggbinding.heavy_after_percent") / 100
     if (
         before is not None
@@ -224,16 +222,22 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         and is_over(weighed.grams, before, over)
     ):
         words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
-        behind.append(weighed)
+        behind.append(weighed.reading)
     return words, tuple(behind)
 
 
-@cites("eggbinding.heavy_after_percent", "breeding.laid_lasts", "breeding.window_closes", "eggbinding.soak_c")
+@cites(
+    "eggbinding.heavy_after_percent",
+    "weights.shift_hours",
+    "breeding.laid_lasts",
+    "breeding.window_closes",
+    "eggbinding.soak_c",
+)
 @needs(EggsLaid)
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
 
-    Today at the first weighing; vet when a second one, half a day later or more, is as heavy. It stays vet until a
+    Today at the first weighing; vet when a second one, of another shift, is as heavy. It stays vet until a
     vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
     """
@@ -287,20 +291,31 @@ def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighed], bool]:
     her, done, before = look.female, eggs.complete, look.female.weight_before(eggs)
     if done is None or before is None:
         return [], False
-    over = look.house.number("eggbinding.heavy_after_percent") / 100
-    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
-    after = [
-        entry
-        for entry in look.animal.weights
-        if done.at < entry.at and entry.at - done.at < lasts and look.animal.after_contact(entry)
-    ]
-    heavy = [entry for entry in after if is_over(entry.grams, before, over)]
-    if not heavy:
-        return [], False
-    again = hours_between(heavy[0].at, heavy[-1].at) >= _APART_HOURS
-    if not again and (her.laying or look.unfinished is not None or after[-1] is not heavy[-1]):
+    heavy: list[Weighing] = []
+    after: list[Weighing] = []
+    # Read again within a shift, a weight may be no longer heavy: what stood before that is asked first.
+    changed = changed_by(look.animal, look.house.weight_limits.shift_hours)
+    for moment in (*sorted(just_before(entry.known) for entry in changed), look.now):
+        after = _weighed_after(look, done, moment)
+        over = look.house.number("eggbinding.heavy_after_percent") / 100
+        heavy = [weighing for weighing in after if is_over(weighing.grams, before, over)]
+        if len(heavy) > 1:
+            return [weighing.reading for weighing in heavy], True
+    if not heavy or her.laying or look.unfinished is not None or after[-1] is not heavy[-1]:
         return [], False  # laying_stopped says it, with its deadline; or she is no longer heavy
-    return heavy, again
+    return [weighing.reading for weighing in heavy], False
+
+
+def _weighed_after(look: Look, done: EggsLaid, moment: datetime) -> list[Weighing]:
+    """Weighings of the days after a clutch of which no vet has heard, as they stood at a moment."""
+    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
+    return [
+        weighing
+        for weighing in look.female.weighings(moment)
+        if done.at < weighing.ended
+        and weighing.at - done.at < lasts
+        and look.animal.after_contact(weighing.reading)
+    ]
 
 
 @cites(

@@ -16,7 +16,7 @@ from rounds.logbook.entries import BrumationBegan, Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import median
 from rounds.standing.trend import Trend
-from rounds.standing.weighings import windows_upto
+from rounds.standing.weighings import Weighing, windows_upto
 
 
 @cites(
@@ -29,6 +29,7 @@ from rounds.standing.weighings import windows_upto
     "weights.trend_p",
     "weights.trend_loss_percent",
     "weights.vet_percent",
+    "weights.shift_hours",
 )
 @needs(Weighed)
 def weight_loss(look: Look) -> Iterator[Matter]:
@@ -36,7 +37,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
 
     Either two weighings in a row are at least 7 % under the median of the earlier ones, or the last six
     fall more than chance would have it (Theil–Sen slope, exact one-sided Mann–Kendall test) by a fitted 5 %
-    or more. Today.
+    or more. Today. Weights read within a shift are one weighing, their median.
 
     Vet at any one of these: (a) a loss of 15 % or more; (b) the animal also refuses food; (c) it also looks dull;
     (d) she may be gravid by what was noted. As vet it stands until a vet has seen the animal or was spoken to, or
@@ -56,7 +57,9 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     last = found.weighings[-1]
     level = Level.VET if raised is not None else Level.TODAY
     says = f"{look.name}: {percent(found.loss)} lost in {many(found.loss_days, 'day')}, {last.grams:g} g"
-    says += f" {day(last.at)}." if raised is not None and last is not look.animal.last_weight else "."
+    # Where it was read again, that it is the median; where it is not the last weighing any more, of which day.
+    says += f", median of {last.times} readings" if last.times > 1 else ""
+    says += f" {day(last.at)}." if raised is not None and last != look.last_weighing else "."
     if raised is not None and raised.why:
         says += f" {raised.why}"
     if found.restart is not None:
@@ -96,7 +99,7 @@ def _raised(look: Look) -> _Raised | None:
     one = look.animal
     start = look.female.cycle_start if look.may_be_gravid else None
     for window in windows_upto(one, look.now):
-        weighings = window.weighings
+        weighings = window.readings
         highest = 0.0
         fell = False
         for entry in weighings:
@@ -126,7 +129,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     assert first is not None
     if trend.loss >= look.house.number("weights.vet_percent") / 100:
         return _Raised(trend, "", ())
-    last = trend.weighings[-1]
+    last = trend.weighings[-1].reading
     dull = [
         entry
         for run in one.dull_runs
@@ -141,9 +144,9 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     for run in one.off_food_runs:
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
         open_then = refused and (run.ended is None or run.ended.known > last.at)
-        many_times = len(refused) >= look.house.number("health.refused_young_times")
+        many_times = look.turns(refused) >= look.house.number("health.refused_young_times")
         if open_then and many_times and not is_expected(look, last.at):
-            return _Raised(trend, f"Refused food {times(len(refused))}.", refused)
+            return _Raised(trend, f"Refused food {times(look.turns(refused))}.", refused)
     return None
 
 
@@ -176,7 +179,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
     before, after = found
     limit = look.house.number("weights.brumation_loss_percent") / 100
     own = median(entry.grams for entry in before)
-    low: list[Weighed] = []
+    low: list[Weighing] = []
     for entry in reversed(after):
         if entry.grams > own * (1 - limit) + 1e-6:
             break
@@ -190,7 +193,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
         f"{look.name}: {percent(1 - after[-1].grams / own)} lost over brumation, {own:g} g before, "
         f"{after[-1].grams:g} g {day(after[-1].at)}.",
         since=low[-1].at,
-        entries=(*before, *after),
+        entries=tuple(weighing.reading for weighing in (*before, *after)),
         do=(
             "Weigh again.",
             f"{'Waking it early, or letting it sleep on' if asleep else 'How to feed it up'}: {CALL_STEP}",
@@ -200,7 +203,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
     )
 
 
-def _over_brumation(look: Look) -> tuple[tuple[Weighed, ...], tuple[Weighed, ...]] | None:
+def _over_brumation(look: Look) -> tuple[tuple[Weighing, ...], tuple[Weighing, ...]] | None:
     """Weighings before the last brumation began, and those since; None when it is no question (any more)."""
     one = look.animal
     span = one.last_brumation
@@ -210,8 +213,9 @@ def _over_brumation(look: Look) -> tuple[tuple[Weighed, ...], tuple[Weighed, ...
     if ended is not None and look.days_since(ended) > look.house.days("weights.brumation_after_days"):
         return None
     within = look.house.days("weights.brumation_before_days")
-    before = [entry for entry in one.weights if entry.at <= began and days_between(entry.at, began) <= within][-3:]
-    after = [entry for entry in one.weights if entry.at > began]
+    every = look.weighings
+    before = [entry for entry in every if entry.at <= began and days_between(entry.at, began) <= within][-3:]
+    after = [entry for entry in every if entry.ended > began and entry not in before]
     if one.laid and one.laid[-1].at > began:
         after = [entry for entry in after if entry.at < one.laid[-1].at]
     return (tuple(before), tuple(after)) if before and after else None
