@@ -25,3 +25,12 @@ def turns(entries: Iterable[Kind], hours: float) -> list[list[Kind]]:
         else:
             found.append([entry])
     return found
+
+
+def said_once(entries: Iterable[Kind], hours: float) -> list[Kind]:
+    """Entries (oldest first) without those that say again, word for word, what another of their turn said."""
+    found: list[Kind] = []
+    for turn in turns(entries, hours):
+        first = {one.phrase(): one.id for one in reversed(turn)}
+        found += [entry for entry in turn if first[entry.phrase()] == entry.id]
+    return found

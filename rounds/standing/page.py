@@ -198,7 +198,7 @@ def newest_days(strand: Sequence[Entry], keep: int, a_day: int) -> list[Entry]:
 
 
 def kept(kind: type[Entry], strand: Sequence[Entry]) -> tuple[Sequence[Entry], Key | None, dict[Crowded, Key]]:
-    """Of entries in order those that a page keeps; the newest that is too old; the newest let go of each crowded day.
+    """Of entries in order those that a page keeps; the newest that is too old; the newest let go of crowded days.
 
     In whatever order entries arrive it comes to the same: what is let go would be let go with more of them too.
     """

@@ -1,4 +1,4 @@
-"""Weighings, each the readings of one shift; and which of them the weight rule judges together: those of one window.
+"""Weighings, each the readings of one shift, and which of them are judged together: those of one window.
 
 A window begins again when eggs are laid, brumation begins or ends, a vet finds her empty, or the animal comes back
 after it had left: what it weighed before tells nothing of a loss after.

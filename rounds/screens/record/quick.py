@@ -23,7 +23,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
-from rounds.paper.words import day_words, resident, time_words
+from rounds.paper.words import counts_words, day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
 from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
@@ -106,7 +106,9 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     saved = yield Save(Draft(Weighed, subject, weighed))
     if saved:
         each = f" each ({number} together, {total} g)" if shared else ""
-        screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}", "good")
+        desk = screen.shift.desk
+        counts = counts_words(desk.standing, desk.house, subject)
+        screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}{counts}", "good")
 
 
 def doubtful(shift: Shift, subject: str, grams: float) -> str:
@@ -201,7 +203,8 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
             break
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
-        written += [entry.phrase() for entry in saved]
+        counts = counts_words(shift.desk.standing, shift.desk.house, subject)
+        written += [entry.phrase() + counts for entry in saved]
     if feel:
         found = yield Choice(
             f"Felt {one.name} for eggs? For practised hands; do not press.",
