@@ -18,7 +18,7 @@ from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.trend import trend
-from rounds.standing.weighings import Weighing, last_weighing
+from rounds.standing.weighings import last_weighing
 
 #: CDC 2024. For keepers who are new here, and in docs/how-to.md.
 SALMONELLA: Final = (
@@ -181,20 +181,15 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append("male")
     weighed = last_weighing(one, house.weight_limits.shift_hours)
     if weighed is not None and weighed.times > 1 and weighed.ended.date() == now.date():
-        words.append(f"weight: {median_words(weighed)}")
+        words.append(f"weight: {weighed.words}")
     return ", ".join(words)
-
-
-def median_words(weighed: Weighing) -> str:
-    """How often a weight was read within a shift: `median of 3 readings`; of two it is the later."""
-    return "the later of 2 readings" if weighed.times == 2 else f"median of {weighed.times} readings"
 
 
 def counts_words(standing: Standing, house: House, subject: str) -> str:
     """Behind a weight just written: what counts, where it was read before in this shift; else nothing."""
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
     last = last_weighing(one, house.weight_limits.shift_hours)
-    return f"; {grams(last.grams)} counts, {median_words(last)}" if last is not None and last.times > 1 else ""
+    return f"; {grams(last.grams)} counts, {last.words}" if last is not None and last.times > 1 else ""
 
 
 def is_off_food(one: Animal, house: House, now: datetime) -> bool:

@@ -1,4 +1,4 @@
-"""What a female weighs, and by how much that lies above her own weight: what she weighed before she can be gravid."""
+"""How far a female's weight lies above her own: what she weighed before she can have been gravid."""
 
 from __future__ import annotations
 
@@ -44,13 +44,7 @@ class OwnWeight(Cycle):
         """Her weighings, oldest first; with `known` by what was written up to then."""
         if known is None:
             return weighings(self.animal, self.days.shift_hours)
-        if known not in self._weighings_known:
-            self._weighings_known[known] = weighings_known(self.animal, self.days.shift_hours, known)
-        return self._weighings_known[known]
-
-    @cached_property
-    def _weighings_known(self) -> dict[datetime, tuple[Weighing, ...]]:
-        return {}
+        return weighings_known(self.animal, self.days.shift_hours, known)
 
     def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         """Her own weight in g before she can have been gravid this time; None when none was noted.

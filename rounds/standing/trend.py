@@ -55,17 +55,17 @@ class Trend:
 
     def __init__(
         self,
-        window: Sequence[Weighed],
+        weighings: Sequence[Weighing],
         limits: Limits | None = None,
         restart: Restart | None = None,
         brumating: bool = False,
     ) -> None:
-        """`window`: its readings, oldest first; `restart`: what the window began with, if it ever began again."""
+        """`weighings`: those of a window, oldest first; `restart`: what it began with, if it ever began again."""
         self.limits = limits or Limits()
         self.restart = restart
         self.brumating = brumating
         #: One a shift, oldest first: what the rule judges.
-        self.weighings = weighings_of(window, self.limits.shift_hours)
+        self.weighings = tuple(weighings)
         self._logs = [log(entry.grams) for entry in self.weighings]
 
     @property
@@ -222,10 +222,21 @@ class Trend:
         return theil_sen(days, logs) * days[-1] <= log(1 - self.limits.fall) + 1e-9
 
 
+def trend_of(
+    readings: Sequence[Weighed],
+    limits: Limits | None = None,
+    restart: Restart | None = None,
+    brumating: bool = False,
+) -> Trend:
+    """How the weight goes over the readings of one window, oldest first."""
+    limits = limits or Limits()
+    return Trend(weighings_of(readings, limits.shift_hours), limits, restart, brumating)
+
+
 def trend(one: Animal, limits: Limits, now: datetime) -> Trend:
     """How the weight of an animal or group goes at `now`, by the weight limits of the house."""
     restart = max(restarts(one), default=None)
-    weighings = tuple(
+    readings = tuple(
         entry for entry in one.weights if entry.at <= now and (restart is None or entry.at >= restart.at)
     )
-    return Trend(weighings, limits, restart, brumating=one.brumating_since is not None)
+    return trend_of(readings, limits, restart, brumating=one.brumating_since is not None)

@@ -6,15 +6,19 @@ after it had left: what it weighed before tells nothing of a loss after.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
-from datetime import datetime
-from typing import Literal, NamedTuple
+from bisect import bisect_right
+from collections.abc import Iterable, Iterator, Sequence
+from datetime import datetime, timedelta
+from itertools import groupby
+from typing import Final, Literal, NamedTuple
 
 import msgspec
 
 from rounds.logbook.entries import Arrived, BrumationBegan, BrumationEnded, Died, Left, VetSeen, Weighed
-from rounds.logbook.turns import turns
 from rounds.standing.animal import Animal
+
+#: After this part of a shift without a reading the next one is not read again, once the shift is over (no source).
+_PAUSE: Final = 0.25
 
 
 class Weighing(msgspec.Struct, frozen=True):
@@ -47,6 +51,11 @@ class Weighing(msgspec.Struct, frozen=True):
         """How many readings it has."""
         return len(self.readings)
 
+    @property
+    def words(self) -> str:
+        """Which of several readings counts: `median of 3 readings`."""
+        return "the later of 2 readings" if self.times == 2 else f"median of {self.times} readings"
+
     def unsure(self, share: float) -> bool:
         """Whether nothing says which of two readings in the middle holds: they lie apart by so much, or more."""
         if len(self.readings) % 2:
@@ -58,7 +67,8 @@ class Weighing(msgspec.Struct, frozen=True):
 def weighings_of(
     readings: Iterable[Weighed], hours: float, splits: Iterable[datetime] = ()
 ) -> tuple[Weighing, ...]:
-    """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on.
+    """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on (and what is read
+    again as it ends).
 
     `splits` are moments at which the weight itself changed, eggs laid among them: what was read before and what was
     read after are two weighings, however near. Of readings at one and the same moment the last answers the others.
@@ -80,9 +90,38 @@ def weighings_of(
 
 
 def _grouped(readings: Sequence[Weighed], hours: float) -> list[Weighing]:
-    return [
-        Weighing(max(_middle(shift), key=lambda entry: entry.key), tuple(shift)) for shift in turns(readings, hours)
-    ]
+    found: list[Weighing] = []
+    for shift in _shifts(readings, hours):
+        counts = max(_middle(shift), key=lambda entry: entry.key).grams
+        # Read over and over it is the first of these: what was seen then, and known then.
+        found.append(Weighing(next(entry for entry in shift if entry.grams == counts), tuple(shift)))
+    return found
+
+
+def _shifts(readings: Iterable[Weighed], hours: float) -> list[list[Weighed]]:
+    found: list[list[Weighed]] = []
+    for entry in readings:
+        if found and not _is_another_shift(found[-1], entry, hours):
+            found[-1].append(entry)
+        else:
+            found.append([entry])
+    return found
+
+
+def _is_another_shift(shift: Sequence[Weighed], entry: Weighed, hours: float) -> bool:
+    """Whether a reading is no longer of a shift: so many hours after its first reading, not just after its last.
+
+    A scale read twice as the shift ends is read in it; what is read on and on around the clock ends after two.
+    """
+    since, pause = (
+        (entry.at - shift[0].at) / timedelta(hours=hours),
+        (entry.at - shift[-1].at) / timedelta(hours=hours),
+    )
+    return since >= 1 and (pause >= _PAUSE or since >= 2)
+
+
+def _parted(splits: Sequence[datetime], first: Weighed, then: Weighed) -> bool:
+    return bisect_right(splits, first.at) != bisect_right(splits, then.at)
 
 
 def _middle(readings: Sequence[Weighed]) -> Sequence[Weighed]:
@@ -92,6 +131,40 @@ def _middle(readings: Sequence[Weighed]) -> Sequence[Weighed]:
     by_weight = sorted(readings, key=lambda entry: entry.grams)
     half = len(by_weight) // 2
     return by_weight[half : half + 1] if len(by_weight) % 2 else by_weight[half - 1 : half + 1]
+
+
+class AsKnown(NamedTuple):
+    """The weighings of a window as they stood from one moment on, and the newest reading among them."""
+
+    moment: datetime
+    last: Weighed
+    weighings: tuple[Weighing, ...]
+
+
+def as_known(readings: Sequence[Weighed], hours: float, splits: Sequence[datetime] = ()) -> Iterator[AsKnown]:
+    """The weighings after each moment at which readings of them were written down, oldest first.
+
+    `splits`, in order, as in `weighings_of`.
+    """
+    known: list[Weighed] = []
+    closed: tuple[Weighing, ...] = ()
+    shift: list[Weighed] = []
+    by_moment = groupby(sorted(readings, key=lambda entry: (entry.known, entry.key)), key=lambda entry: entry.known)
+    for moment, group in by_moment:
+        written = list(group)
+        if known and written[0].at <= known[-1].at:
+            # Noted late, or put right at its moment: what stood before is grouped again.
+            known = sorted([*known, *written], key=lambda entry: entry.key)
+            *before, last = weighings_of(known, hours, splits)
+            closed, shift, written = tuple(before), list(last.readings), []
+        for entry in written:
+            known.append(entry)
+            if shift and entry.at == shift[-1].at:
+                shift.pop()
+            elif shift and (_is_another_shift(shift, entry, hours) or _parted(splits, shift[0], entry)):
+                closed, shift = (*closed, *_grouped(shift, hours)), []
+            shift.append(entry)
+        yield AsKnown(moment, known[-1], (*closed, *_grouped(shift, hours)))
 
 
 def weighings(one: Animal, hours: float) -> tuple[Weighing, ...]:
@@ -111,10 +184,12 @@ def last_weighing(one: Animal, hours: float) -> Weighing | None:
 
 def weighings_known(one: Animal, hours: float, moment: datetime) -> tuple[Weighing, ...]:
     """Its weighings by what had been written down at a moment."""
-    every = weighings(one, hours)
-    if all(entry.known <= moment for weighing in every for entry in weighing.readings):
-        return every
-    return weighings_of((entry for entry in one.weights if entry.known <= moment), hours, splits(one))
+    key = ("weighings known", one.subject, hours)
+    stood: tuple[AsKnown, ...] | None = one.standing.views.get(key)
+    if stood is None:
+        stood = one.standing.views[key] = tuple(as_known(one.weights, hours, splits(one)))
+    place = bisect_right(stood, moment, key=lambda then: then.moment)
+    return stood[place - 1].weighings if place else ()
 
 
 def changed_by(one: Animal, hours: float) -> tuple[Weighed, ...]:

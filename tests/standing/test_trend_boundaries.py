@@ -12,7 +12,7 @@ from rounds.logbook.entries import Corrected, Weighed
 from rounds.standing.animal import animal
 from rounds.standing.fold import fold
 from rounds.standing.group import group
-from rounds.standing.trend import Limits, Trend
+from rounds.standing.trend import Limits, Trend, trend_of
 from rounds.standing.weighings import restarts, weighings_of, windows_upto
 from rounds.standing.weighings import weighings as weighings_of_her
 from tests.notation import at, logbook, standing
@@ -28,7 +28,7 @@ def weighings(grams: Sequence[float], days: float = 7) -> list[Weighed]:
 
 
 def of(*grams: float, days: float = 7, limits: Limits | None = None) -> Trend:
-    return Trend(weighings(grams, days), limits)
+    return trend_of(weighings(grams, days), limits)
 
 
 def test_a_drop_needs_two_in_a_row_at_seven_percent_and_both() -> None:
@@ -88,7 +88,7 @@ def test_a_drop_shown_by_more_weighings_is_dated_by_the_first_that_showed_it() -
 
 
 def test_brumating_no_loss_counts() -> None:
-    drop = Trend(weighings([400, 400, 360, 356]), brumating=True)
+    drop = trend_of(weighings([400, 400, 360, 356]), brumating=True)
     assert (drop.lost, drop.loss, drop.words) == (False, 0, "brumating")
 
 
@@ -148,6 +148,9 @@ def test_a_shift_is_twelve_hours_from_its_first_reading_and_goes_on_across_midni
     assert after(0, 11.99) == [[400, 401]]
     assert after(0, 12) == [[400], [401]]
     assert after(15.99, 16.01) == [[400, 401]], "a minute before midnight, and a minute after"
+    assert after(0, 11.99, 12.01) == [[400, 401, 402]], "read twice as the shift ends"
+    assert after(0, 8.99, 12) == [[400, 401], [402]], "3 hours later it is the next one"
+    assert after(*(2.0 * n for n in range(14))) == [[400 + n for n in range(12)], [412, 413]], "read on and on"
 
 
 def test_weights_read_every_three_hours_around_the_clock_are_two_weighings_a_day() -> None:

@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from rounds.logbook.entries import Weighed
 from rounds.rules.default import default_house
 from rounds.standing.animal import animal
-from rounds.standing.trend import Limits, Trend, trend
+from rounds.standing.trend import Limits, Trend, trend, trend_of
 from tests.notation import VIENNA, at, standing
 
 HOUSE = default_house(VIENNA)
@@ -31,7 +31,7 @@ def weighings(grams: Sequence[float], days: float = 7) -> list[Weighed]:
 
 
 def of(*grams: float, days: float = 7) -> Trend:
-    return Trend(weighings(grams, days))
+    return trend_of(weighings(grams, days))
 
 
 def page(*lines: str) -> str:
@@ -130,11 +130,11 @@ def test_repeats_within_a_shift_are_one_weighing_their_median() -> None:
         ]
 
     before = weighings([400, 402, 400, 401])
-    assert [one.grams for one in Trend([*before, *day(360, 398, 399)]).weighings] == [400, 402, 400, 401, 398]
-    assert [one.grams for one in Trend([*before, *day(360, 398)]).weighings][-1] == 398, "the later of two"
-    assert [one.grams for one in Trend([*before, *day(398, 360)]).weighings][-1] == 360
-    assert not Trend([*before, *day(360, 361)]).lost, "twice on one day is one low weighing"
-    assert Trend([*before, *day(360, 361), *weighings([0.1] * 5 + [359])[5:]]).lost
+    assert [one.grams for one in trend_of([*before, *day(360, 398, 399)]).weighings] == [400, 402, 400, 401, 398]
+    assert [one.grams for one in trend_of([*before, *day(360, 398)]).weighings][-1] == 398, "the later of two"
+    assert [one.grams for one in trend_of([*before, *day(398, 360)]).weighings][-1] == 360
+    assert not trend_of([*before, *day(360, 361)]).lost, "twice on one day is one low weighing"
+    assert trend_of([*before, *day(360, 361), *weighings([0.1] * 5 + [359])[5:]]).lost
 
 
 def test_two_readings_of_a_shift_that_do_not_agree_are_to_be_taken_again_a_third_says_which_holds() -> None:
@@ -149,7 +149,7 @@ def test_two_readings_of_a_shift_that_do_not_agree_are_to_be_taken_again_a_third
             )
             for place, one in enumerate(grams)
         ]
-        trend = Trend([*weighings([400, 402, 400, 401, 360]), *again])
+        trend = trend_of([*weighings([400, 402, 400, 401, 360]), *again])
         return trend.lost, trend.words
 
     assert found(358, 480) == (False, "weigh again")
@@ -169,7 +169,7 @@ def test_up_and_down_hold_against_the_weighing_of_the_day_that_is_named(
     for place, one in enumerate(grams):
         moment += timedelta(hours=hours[place])
         entries.append(Weighed(id=f"{place:03d}", at=moment, by="AK", about="animal/wattle", grams=one))
-    found = Trend(entries)
+    found = trend_of(entries)
     words = found.words
     said = re.fullmatch(r"(up|down) (\d+) % since (\d+ \w{3})", words)
     if said is None:
@@ -196,7 +196,7 @@ def test_a_loss_is_dated_by_the_weighing_that_first_showed_it() -> None:
 
 def test_a_weighing_put_right_at_the_same_moment_counts_once() -> None:
     twice = [*weighings([400, 402, 400, 401]), *weighings([400, 402, 400, 365])[3:]]
-    assert [entry.grams for entry in Trend(twice).weighings] == [400, 402, 400, 365]
+    assert [entry.grams for entry in trend_of(twice).weighings] == [400, 402, 400, 365]
 
 
 def test_the_weights_are_judged_again_after_laying() -> None:
@@ -277,7 +277,7 @@ def test_no_weights_raise(grams: list[float], minutes: list[int]) -> None:
     for place, one in enumerate(grams):
         moment += timedelta(minutes=minutes[place])
         entries.append(Weighed(id=f"{place:03d}", at=moment, by="AK", about="animal/wattle", grams=one))
-    found = Trend(entries)
+    found = trend_of(entries)
     assert 0 <= found.loss < 1
     assert found.lost == (found.lost_since is not None)
     assert found.words
@@ -297,7 +297,7 @@ class Herd:
     def _flagged(self, course: Callable[[int], float], weeks_before: int) -> bool:
         grams = [450 * course(max(0, week)) * (1 + self.random.gauss(0, 0.02)) for week in range(-weeks_before, 10)]
         entries = weighings(grams)
-        return any(Trend(entries[:many]).lost for many in range(weeks_before + 1, len(entries) + 1))
+        return any(trend_of(entries[:many]).lost for many in range(weeks_before + 1, len(entries) + 1))
 
 
 def test_the_rule_flags_few_healthy_animals_and_catches_real_losses() -> None:

@@ -95,6 +95,9 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     referral = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
     entries.update({entry.id: entry for entry in look.gravid_because or ()} if not entries else {})
+    if not entries and look.animal.arrived is not None:
+        # Company that was no chance when it was: her mate's sex was settled later.
+        entries[look.animal.arrived.id] = look.animal.arrived
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     yield look.matter(
         signs_add_up,

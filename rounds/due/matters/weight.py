@@ -16,7 +16,7 @@ from rounds.logbook.entries import BrumationBegan, Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import median
 from rounds.standing.trend import Trend
-from rounds.standing.weighings import Weighing, windows_upto
+from rounds.standing.weighings import Weighing, as_known, windows_upto
 
 
 @cites(
@@ -58,7 +58,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     level = Level.VET if raised is not None else Level.TODAY
     says = f"{look.name}: {percent(found.loss)} lost in {many(found.loss_days, 'day')}, {last.grams:g} g"
     # Where it was read again, that it is the median; where it is not the last weighing any more, of which day.
-    says += f", median of {last.times} readings" if last.times > 1 else ""
+    says += f", {last.words}" if last.times > 1 else ""
     says += f" {day(last.at)}." if raised is not None and last != look.last_weighing else "."
     if raised is not None and raised.why:
         says += f" {raised.why}"
@@ -96,28 +96,25 @@ class _Raised(msgspec.Struct, frozen=True):
 
 def _raised(look: Look) -> _Raised | None:
     """The first moment at which a loss came to the vet's, since a vet last heard of the animal."""
-    one = look.animal
+    one, limits = look.animal, look.house.weight_limits
     start = look.female.cycle_start if look.may_be_gravid else None
     for window in windows_upto(one, look.now):
-        weighings = window.readings
         highest = 0.0
         fell = False
-        for entry in weighings:
+        for entry in window.readings:
             # Healthy weights are passed over quickly: no rule finds a loss where none is this far under another.
-            fell = fell or entry.grams < highest * (1 - look.house.weight_limits.fall / 2)
+            fell = fell or entry.grams < highest * (1 - limits.fall / 2)
             highest = max(highest, entry.grams)
         if not fell:
             continue
-        moments = sorted({entry.known for entry in weighings})
-        for moment, ends in zip(moments, [*moments[1:], look.now], strict=True):
-            # As it was known then: what was written down late says nothing about the time before.
-            known = [entry for entry in weighings if entry.known <= moment]
-            last = known[-1]
-            if not one.after_contact(last) or (start is not None and last.at <= start):
+        # As it was known then: what was written down late says nothing about the time before.
+        stood = list(as_known(window.readings, limits.shift_hours))
+        for then, ends in zip(stood, [*(later.moment for later in stood[1:]), look.now], strict=True):
+            if not one.after_contact(then.last) or (start is not None and then.last.at <= start):
                 continue
-            if one.brumated_at(last.at, last.known):
+            if one.brumated_at(then.last.at, then.last.known):
                 continue
-            trend = Trend(known, look.house.weight_limits, window.restart)
+            trend = Trend(then.weighings, limits, window.restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None
