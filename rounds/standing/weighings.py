@@ -67,8 +67,7 @@ class Weighing(msgspec.Struct, frozen=True):
 def weighings_of(
     readings: Iterable[Weighed], hours: float, splits: Iterable[datetime] = ()
 ) -> tuple[Weighing, ...]:
-    """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on (and what is read
-    again as it ends).
+    """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on.
 
     `splits` are moments at which the weight itself changed, eggs laid among them: what was read before and what was
     read after are two weighings, however near. Of readings at one and the same moment the last answers the others.

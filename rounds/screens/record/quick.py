@@ -35,6 +35,7 @@ from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
+from rounds.standing.weighings import last_weighing
 
 #: The letter of each behaviour; digits choose the first nine too.
 BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
@@ -84,7 +85,7 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     standing = screen.shift.desk.standing
     one = animal(standing, subject)
     now = screen.shift.now()
-    last = one.last_weight
+    last = last_weighing(one, screen.shift.desk.house.weight_limits.shift_hours)
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
     before += "   Enter writes it, Backspace mends it"
     together = subject.startswith("group/")
@@ -187,7 +188,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
-    last, written = one.last_weight, []
+    last, written = last_weighing(one, shift.desk.house.weight_limits.shift_hours), []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(
