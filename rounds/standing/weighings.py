@@ -70,14 +70,13 @@ def weighings_of(
     """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on.
 
     `splits` are moments at which the weight itself changed, eggs laid among them: what was read before and what was
-    read after are two weighings, however near. Of readings at one and the same moment the last answers the others.
+    read after are two weighings, however near.
     """
-    by_moment = {entry.at: entry for entry in readings}
     ends = sorted(splits)
     found: list[Weighing] = []
     part: list[Weighed] = []
     place = 0
-    for entry in by_moment.values():
+    for entry in readings:
         split = False
         while place < len(ends) and ends[place] <= entry.at:
             place, split = place + 1, True
@@ -151,16 +150,14 @@ def as_known(readings: Sequence[Weighed], hours: float, splits: Sequence[datetim
     by_moment = groupby(sorted(readings, key=lambda entry: (entry.known, entry.key)), key=lambda entry: entry.known)
     for moment, group in by_moment:
         written = list(group)
-        if known and written[0].at <= known[-1].at:
-            # Noted late, or put right at its moment: what stood before is grouped again.
+        if known and written[0].key < known[-1].key:
+            # Noted late: what stood before is grouped again.
             known = sorted([*known, *written], key=lambda entry: entry.key)
             *before, last = weighings_of(known, hours, splits)
             closed, shift, written = tuple(before), list(last.readings), []
         for entry in written:
             known.append(entry)
-            if shift and entry.at == shift[-1].at:
-                shift.pop()
-            elif shift and (_is_another_shift(shift, entry, hours) or _parted(splits, shift[0], entry)):
+            if shift and (_is_another_shift(shift, entry, hours) or _parted(splits, shift[0], entry)):
                 closed, shift = (*closed, *_grouped(shift, hours)), []
             shift.append(entry)
         yield AsKnown(moment, known[-1], (*closed, *_grouped(shift, hours)))
@@ -193,12 +190,7 @@ def weighings_known(one: Animal, hours: float, moment: datetime) -> tuple[Weighi
 
 def changed_by(one: Animal, hours: float) -> tuple[Weighed, ...]:
     """Readings that can change what stood before they were written: again in a shift, or noted late."""
-    firsts = {weighing.at for weighing in weighings(one, hours)}
-    found: list[Weighed] = []
-    for entry in one.weights:
-        if entry.at not in firsts:
-            found.append(entry)
-        firsts.discard(entry.at)
+    found = [entry for weighing in weighings(one, hours) for entry in weighing.readings[1:]]
     known: datetime | None = None
     for entry in reversed(one.weights):
         if known is not None and entry.known > known:

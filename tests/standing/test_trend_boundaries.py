@@ -121,19 +121,13 @@ def test_the_last_weighing_that_turned_by_five_percent_tells_its_own_change() ->
     assert same_way.since.grams == 400
 
 
-def test_a_reading_put_right_at_its_moment_is_answered_by_the_last_one() -> None:
-    first, second, third = weighings([400, 410, 420], days=0)
-    (later,) = weighings([430])
-    assert [one.readings for one in weighings_of([first, second, third], 12)] == [(third,)]
-    other = Weighed(id="x", at=START + timedelta(hours=1), by="AK", about="animal/wattle", grams=500)
-    assert [one.readings for one in weighings_of([first, other], 12)] == [(first, other)]
-    assert later.at == first.at
-
-
 def test_of_a_shifts_readings_the_middle_one_counts_of_an_even_number_the_later() -> None:
     shift = weighings([400, 420, 410], days=0.1)
     assert [one.grams for one in weighings_of(shift, 12)] == [410]
     assert [one.grams for one in weighings_of(shift[:2], 12)] == [420]
+    assert [one.grams for one in weighings_of(weighings([400, 420], days=0), 12)] == [420], (
+        "in one and the same second"
+    )
     assert [one.grams for one in weighings_of([*shift, *weighings([430] * 10)[9:]], 12)] == [410, 430]
 
 
