@@ -23,20 +23,20 @@ SHIFT_HOURS: Final = 12.0
 
 
 def off_by_ten(book: Book) -> Iterator[Finding]:
-    """A weight about ten times, or a tenth of, its neighbours in time: the next readings, or the next weighings.
+    """A weight about ten times, or a tenth of, its neighbours in time: other weighings, or readings of its shift.
 
     A slip that was read again within a shift stands beside itself, so that only other shifts tell it.
     """
     for subject, weights in by_subject(book.of(Weighed)).items():
         shifts = turns(weights, SHIFT_HOURS)
         middles = [_middle(shift) for shift in shifts]
-        place = -1
         for number, shift in enumerate(shifts):
-            for entry in shift:
-                place += 1
-                before = middles[max(0, number - 2) : number]
-                others = _beside([*before, entry, *middles[number + 1 : number + 3]], len(before))
-                beside = next((found for found in (_beside(weights, place), others) if _is_off(entry, found)), None)
+            before, after = middles[max(0, number - 2) : number], middles[number + 1 : number + 3]
+            whole = [*before, *shift, *after]
+            for place, entry in enumerate(shift, len(before)):
+                alone = _beside([*before, entry, *after], len(before))
+                among = _beside(whole, place)
+                beside = next((found for found in (alone, among) if _is_off(entry, found)), None)
                 if beside is None:
                     continue
                 told = " and ".join(f"{grams(one.grams)} on {when(one)}" for one in beside)

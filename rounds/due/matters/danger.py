@@ -88,7 +88,7 @@ def _sign(one: SignSeen) -> str:
     return f"{one.sign} {day_time(one.last.at)}{gone}"
 
 
-@cites("eggbinding.danger_signs", "health.dull_again_days")
+@cites("eggbinding.danger_signs", "health.dull_again_days", "walk.turn_gap_hours")
 @needs(ConditionSeen)
 def looks_dull(look: Look) -> Iterator[Matter]:
     """An animal was seen to look dull.

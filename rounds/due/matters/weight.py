@@ -161,7 +161,12 @@ def _gravid_then(look: Look, moment: datetime) -> bool:
     return in_window or any(entry.at <= moment for entry in seen)
 
 
-@cites("weights.brumation_loss_percent", "weights.brumation_before_days", "weights.brumation_after_days")
+@cites(
+    "weights.brumation_loss_percent",
+    "weights.brumation_before_days",
+    "weights.brumation_after_days",
+    "weights.shift_hours",
+)
 @needs(BrumationBegan)
 def brumation_loss(look: Look) -> Iterator[Matter]:
     """An animal has lost more over brumation than the house rule allows.

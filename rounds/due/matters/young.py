@@ -15,7 +15,7 @@ from rounds.standing.slopes import theil_sen
 from rounds.standing.weighings import Weighing
 
 
-@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months")
+@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months", "weights.shift_hours")
 @needs(Weighed)
 def not_growing(look: Look) -> Iterator[Matter]:
     """Young do not grow as young do.
