@@ -126,7 +126,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     assert first is not None
     if trend.loss >= look.house.number("weights.vet_percent") / 100:
         return _Raised(trend, "", ())
-    last = trend.weighings[-1].reading
+    last = trend.weighings[-1].ended
     dull = [
         entry
         for run in one.dull_runs
@@ -135,14 +135,14 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     ]
     if dull:
         return _Raised(trend, f"Dull {day(dull[-1].at)}.", tuple(dull))
-    gravid = look.female.gravid_because(last.at) if look.may_be_gravid else None
-    if gravid is not None and not _laid_enough(look) and _gravid_then(look, last.at):
+    gravid = look.female.gravid_because(last) if look.may_be_gravid else None
+    if gravid is not None and not _laid_enough(look) and _gravid_then(look, last):
         return _Raised(trend, "She may be gravid.", gravid)
     for run in one.off_food_runs:
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
-        open_then = refused and (run.ended is None or run.ended.known > last.at)
+        open_then = refused and (run.ended is None or run.ended.known > last)
         many_times = look.turns(refused) >= look.house.number("health.refused_young_times")
-        if open_then and many_times and not is_expected(look, last.at):
+        if open_then and many_times and not is_expected(look, last):
             return _Raised(trend, f"Refused food {times(look.turns(refused))}.", refused)
     return None
 

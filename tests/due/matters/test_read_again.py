@@ -171,6 +171,12 @@ def test_a_loss_with_food_refused_twice_in_a_minute_is_not_yet_the_vets() -> Non
     assert found(later, "2026-04-07", "weight loss") == ["vet weight loss sedge"]
 
 
+def test_eggs_felt_between_two_readings_of_a_shift_make_a_loss_the_vets() -> None:
+    page = ROOM + shifts([450], [452], [449], [451], [410], [409])
+    felt = page + "09:00 sedge felt_for_eggs found=eggs\n10:00 sedge weighed grams=409\n"
+    assert found(felt, "2026-04-07", "weight loss") == ["vet weight loss sedge"]
+
+
 def test_seventy_refusals_in_a_minute_hide_no_four_weeks_without_food() -> None:
     days = (1, 4, 8, 12, 16, 20, 24, 27)
     page = ROOM + "".join(f"2026-04-{day:02}\n10:00 karri ate how=refused\n" for day in days)
