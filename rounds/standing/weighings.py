@@ -90,32 +90,33 @@ def weighings_of(
 def _grouped(readings: Sequence[Weighed], hours: float) -> list[Weighing]:
     found: list[Weighing] = []
     for shift in _shifts(readings, hours):
-        counts = max(_middle(shift), key=lambda entry: entry.key).grams
-        # Read over and over it is the first of these: what was seen then, and known then.
-        found.append(Weighing(next(entry for entry in shift if entry.grams == counts), tuple(shift)))
+        reading = shift[0]
+        if len(shift) > 1:
+            # Read over and over it is the first of these: what was seen then, and known then.
+            counts = max(_middle(shift), key=lambda entry: entry.key).grams
+            reading = next(entry for entry in shift if entry.grams == counts)
+        found.append(Weighing(reading, tuple(shift)))
     return found
 
 
 def _shifts(readings: Iterable[Weighed], hours: float) -> list[list[Weighed]]:
     found: list[list[Weighed]] = []
+    within = timedelta(hours=hours)
     for entry in readings:
-        if found and not _is_another_shift(found[-1], entry, hours):
+        if found and not _is_another_shift(found[-1], entry, within):
             found[-1].append(entry)
         else:
             found.append([entry])
     return found
 
 
-def _is_another_shift(shift: Sequence[Weighed], entry: Weighed, hours: float) -> bool:
-    """Whether a reading is no longer of a shift: so many hours after its first reading, not just after its last.
+def _is_another_shift(shift: Sequence[Weighed], entry: Weighed, within: timedelta) -> bool:
+    """Whether a reading is no longer of a shift: so long after its first reading, and not just after its last.
 
     A scale read twice as the shift ends is read in it; what is read on and on around the clock ends after two.
     """
-    since, pause = (
-        (entry.at - shift[0].at) / timedelta(hours=hours),
-        (entry.at - shift[-1].at) / timedelta(hours=hours),
-    )
-    return since >= 1 and (pause >= _PAUSE or since >= 2)
+    since = entry.at - shift[0].at
+    return since >= within and (entry.at - shift[-1].at >= within * _PAUSE or since >= 2 * within)
 
 
 def _parted(splits: Sequence[datetime], first: Weighed, then: Weighed) -> bool:
@@ -147,6 +148,7 @@ def as_known(readings: Sequence[Weighed], hours: float, splits: Sequence[datetim
     known: list[Weighed] = []
     closed: tuple[Weighing, ...] = ()
     shift: list[Weighed] = []
+    within = timedelta(hours=hours)
     by_moment = groupby(sorted(readings, key=lambda entry: (entry.known, entry.key)), key=lambda entry: entry.known)
     for moment, group in by_moment:
         written = list(group)
@@ -157,7 +159,7 @@ def as_known(readings: Sequence[Weighed], hours: float, splits: Sequence[datetim
             closed, shift, written = tuple(before), list(last.readings), []
         for entry in written:
             known.append(entry)
-            if shift and (_is_another_shift(shift, entry, hours) or _parted(splits, shift[0], entry)):
+            if shift and (_is_another_shift(shift, entry, within) or _parted(splits, shift[0], entry)):
                 closed, shift = (*closed, *_grouped(shift, hours)), []
             shift.append(entry)
         yield AsKnown(moment, known[-1], (*closed, *_grouped(shift, hours)))
@@ -180,6 +182,9 @@ def last_weighing(one: Animal, hours: float) -> Weighing | None:
 
 def weighings_known(one: Animal, hours: float, moment: datetime) -> tuple[Weighing, ...]:
     """Its weighings by what had been written down at a moment."""
+    if not changed_by(one, hours):
+        every = weighings(one, hours)
+        return every[: bisect_right(every, moment, key=lambda weighing: weighing.reading.known)]
     key = ("weighings known", one.subject, hours)
     stood: tuple[AsKnown, ...] | None = one.standing.views.get(key)
     if stood is None:
@@ -190,13 +195,21 @@ def weighings_known(one: Animal, hours: float, moment: datetime) -> tuple[Weighi
 
 def changed_by(one: Animal, hours: float) -> tuple[Weighed, ...]:
     """Readings that can change what stood before they were written: again in a shift, or noted late."""
-    found = [entry for weighing in weighings(one, hours) for entry in weighing.readings[1:]]
-    known: datetime | None = None
+    key = ("changed by", one.subject, hours)
+    known: tuple[Weighed, ...] | None = one.standing.views.get(key)
+    if known is None:
+        known = one.standing.views[key] = tuple(_changing(one, hours))
+    return known
+
+
+def _changing(one: Animal, hours: float) -> Iterator[Weighed]:
+    for weighing in weighings(one, hours):
+        yield from weighing.readings[1:]
+    soonest: datetime | None = None
     for entry in reversed(one.weights):
-        if known is not None and entry.known > known:
-            found.append(entry)
-        known = entry.known if known is None else min(known, entry.known)
-    return tuple(found)
+        if soonest is not None and entry.known > soonest:
+            yield entry
+        soonest = entry.known if soonest is None else min(soonest, entry.known)
 
 
 def splits(one: Animal) -> list[datetime]:
