@@ -66,7 +66,7 @@ def program() -> str:
     """What tells one version of the program from another: what is kept was worked out by its code."""
     told = hashlib.blake2b(f"{_FORMAT} {__version__} {RESERVE}".encode(), digest_size=16)
     for kind in KINDS.values():
-        told.update(f"{kind.__name__} {kind.keep} {kind.mentions} {kind.__struct_fields__}".encode())
+        told.update(f"{kind.__name__} {kind.keep} {kind.a_day} {kind.mentions} {kind.__struct_fields__}".encode())
     rounds = Path(__file__).parent.parent
     with contextlib.suppress(OSError):  # a package that is not unpacked on disk has no files to tell apart
         for room in _WORK_IT_OUT:

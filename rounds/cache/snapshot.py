@@ -13,7 +13,7 @@ from rounds.cache.store import Root, Store, digest
 from rounds.cache.trust import Doubtful
 from rounds.logbook.entries import KINDS, AnyEntry, Entry, StopWalked
 from rounds.standing.card import Card
-from rounds.standing.page import Key, Page
+from rounds.standing.page import Crowded, Key, Page
 from rounds.standing.register import Register, Walked, WalkKey
 
 Content = TypeVar("Content")
@@ -24,6 +24,7 @@ class _PageRow(msgspec.Struct, array_like=True):
     entries: list[AnyEntry]
     floors: list[tuple[str, datetime, str]]
     dead: list[str]
+    crowded: list[tuple[str, int, datetime, str]]
 
 
 class _WalkRow(NamedTuple):
@@ -43,7 +44,8 @@ def page_bytes(page: Page) -> bytes:
     """A page as it is stored."""
     entries = [entry for strand in page.strands.values() for entry in strand]
     floors = [(kind.__name__, at, id) for kind, (at, id) in page.floors.items()]
-    return _ENCODER.encode((entries, floors, sorted(page.dead)))
+    crowded = [(kind.__name__, day, at, id) for (kind, day), (at, id) in page.crowded.items()]
+    return _ENCODER.encode((entries, floors, sorted(page.dead), crowded))
 
 
 def page_of(subject: str, content: bytes) -> Page:
@@ -54,7 +56,8 @@ def page_of(subject: str, content: bytes) -> Page:
         strands.setdefault(type(entry), []).append(entry)
     floors: dict[type[Entry], Key] = {_BY_NAME[name]: (at, id) for name, at, id in row.floors}
     whole: Mapping[type[Entry], tuple[Entry, ...]] = {kind: tuple(strand) for kind, strand in strands.items()}
-    return Page(subject, whole, floors, frozenset(row.dead))
+    crowded: dict[Crowded, Key] = {(_BY_NAME[name], day): (at, id) for name, day, at, id in row.crowded}
+    return Page(subject, whole, floors, frozenset(row.dead), crowded)
 
 
 class Sections:

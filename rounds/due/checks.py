@@ -34,6 +34,7 @@ from rounds.standing.animal import Animal
 from rounds.standing.breeding import Window
 from rounds.standing.digging import may_be_gravid
 from rounds.standing.female import Female, female
+from rounds.standing.weighings import last_weighing
 
 #: Without any of these on her page only a tub she lived in can say that she is gravid.
 _EVIDENCE: Final = (
@@ -122,20 +123,20 @@ def _signs(around: Round, her: Female) -> Iterator[Rung]:
         yield Rung(_known(around, felt[0]), every, "eggs felt", (_NEAR,), felt[-1:])
     if her.heavy is not None and her.gravid_because(around.now) is not None:
         yield Rung(_known(around, her.heavy), every, "heavy", (_NEAR,), (her.heavy,))
-    weights = her.animal.weights
-    if felt or not weights or not _has_gained(around, her.animal):
+    if felt or not _has_gained(around, her.animal):
         return
-    gain = her.gain(weights[-1])
+    weighed = her.weighings()[-1].reading
+    gain = her.gain(weighed)
     if gain is not None and gain >= around.house.number(_GAIN) / 100 - 1e-6:
         why = f"{gain * 100:.0f} % above her own weight"
-        yield Rung(_known(around, weights[-1]), every, why, (_GAIN, _NEAR), weights[-1:])
+        yield Rung(_known(around, weighed), every, why, (_GAIN, _NEAR), (weighed,))
 
 
 def _has_gained(around: Round, one: Animal) -> bool:
     """Whether the last weighing lies so far above the least one that a gain is worth asking about: quickly told."""
-    weights = one.weights
+    last = last_weighing(one, around.house.weight_limits.shift_hours)
     over = 1 + around.house.number(_GAIN) / 100 - 1e-6
-    return bool(weights) and weights[-1].grams >= over * min(entry.grams for entry in weights)
+    return last is not None and last.grams >= over * min(entry.grams for entry in one.weights)
 
 
 def _in_window(around: Round, her: Female) -> Iterator[Rung]:

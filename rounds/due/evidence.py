@@ -17,10 +17,19 @@ import msgspec
 
 from rounds.due.dates import end_of_day, just_before, later
 from rounds.due.signs import Sign, Signs
-from rounds.logbook.entries import BehaviourSeen, BrumationBegan, ConditionSeen, Entry, MatingSeen, VetSeen
+from rounds.logbook.entries import (
+    BehaviourSeen,
+    BrumationBegan,
+    BrumationEnded,
+    ConditionSeen,
+    Entry,
+    MatingSeen,
+    VetSeen,
+)
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.female import Female
+from rounds.standing.weighings import changed_by
 
 
 class Sum(msgspec.Struct, frozen=True):
@@ -83,10 +92,13 @@ class Case(Signs):
         yield from sorted(times)
 
     def _lowering(self) -> Iterator[Entry]:
-        """Entries that can have made the sum smaller: eggs, a mating, food taken, a look after days without."""
+        """Entries that can have made the sum smaller: eggs, a mating, food taken, a weight read again, a look after
+        days without."""
         yield from self.one.laid
         yield from self.one.own(MatingSeen)
         yield from self.one.own(BrumationBegan)
+        yield from self.one.own(BrumationEnded)
+        yield from changed_by(self.one, self.her.days.shift_hours)
         yield from self.her.dug_noted
         yield from self.her.felt_ever
         for seen in self.one.own(BehaviourSeen):
@@ -156,7 +168,7 @@ class Case(Signs):
         if self._felt:
             most += self._most("eggs_felt", "vet_found_eggs")
         # One weighing alone is a gain only once a window has ended.
-        gains = self._gains if over else self._gained_twice
+        gains = self._gains if over or self._may_have_gained_twice() else ()
         if self._heavy or gains:
             most += self._most("gain")
         first = min((entry.at for entry in (*self._felt[:1], *gains[:1])), default=self.now)

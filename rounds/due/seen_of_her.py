@@ -7,7 +7,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen, Weighed
-from rounds.logbook.times import days_between
+from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.breeding import Window
 from rounds.standing.clutch import Clutch
@@ -25,6 +25,10 @@ class SeenOfHer:
         self.house = house
         self.now = now
         self.one = her.animal
+
+    def apart(self, first: Entry, last: Entry) -> bool:
+        """Whether two entries are of two turns: noted over and over within one, a thing was seen once."""
+        return hours_between(first.at, last.at) >= self.house.number("walk.turn_gap_hours")
 
     def _points(self, key: str) -> int:
         return int(self.house.number(f"evidence.{key}"))
@@ -50,7 +54,8 @@ class SeenOfHer:
         if isinstance(entry, VetSeen) or self.one.after_contact(entry):
             return True
         visit = self.one.last_vet
-        twice = len({felt.at.date() for felt in self.her.felt_ever}) > 1
+        felt = self.her.felt_ever
+        twice = bool(felt) and felt[0].at.date() != felt[-1].at.date() and self.apart(felt[0], felt[-1])
         return twice and (visit is None or entry.key > visit.key)
 
     @cached_property
@@ -76,7 +81,7 @@ class SeenOfHer:
 
     @cached_property
     def _gains(self) -> tuple[Weighed, ...]:
-        """Weighings well above her own weight, before any eggs of this clutch."""
+        """Readings well above her own weight, before any eggs of this clutch."""
         least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
         # Her own weight is no less than the lightest figure: nearer to that there is no gain to ask for.
         lightest = min((entry.grams for entry in self.one.weights), default=0.0)
@@ -88,16 +93,6 @@ class SeenOfHer:
         ]
         return tuple(entry for entry, is_over in over if is_over)
 
-    @cached_property
-    def _gained_twice(self) -> tuple[Weighed, ...]:
-        """The second of two such weighings in a row: one figure alone may be a slip of the scale, or a full gut."""
-        over = {entry.id for entry in self._gains}
-        return tuple(
-            later
-            for earlier, later in pairwise(entry for entry in self.one.weights if self.fresh(entry))
-            if {earlier.id, later.id} <= over and days_between(earlier.at, later.at) >= 1
-        )
-
     def _laid_by(self, moment: datetime, since: date) -> bool:
         """Whether any eggs of hers came after that day, up to the moment."""
         return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
@@ -107,9 +102,26 @@ class SeenOfHer:
         return any(entry.known <= moment and entry.at.date() >= day for entry in self.one.laid)
 
     def _gained(self, moment: datetime) -> list[Weighed]:
-        """Weighings that count as a gain: once her window has ended one alone does."""
-        weights = self._gains if self._window_over(moment) else self._gained_twice
-        return [entry for entry in weights if entry.known <= moment]
+        """Weighings that count as a gain, as they stood at a moment: once her window has ended one alone does.
+
+        Else the second of two in a row: one figure alone may be a slip of the scale, or a full gut.
+        """
+        if not self._gains:
+            return []
+        over = {entry.id for entry in self._gains}
+        fresh = [weighing for weighing in self.her.weighings(moment) if self.fresh(weighing.reading)]
+        if self._window_over(moment):
+            return [weighing.reading for weighing in fresh if weighing.reading.id in over]
+        return [
+            later.reading
+            for earlier, later in pairwise(fresh)
+            if {earlier.reading.id, later.reading.id} <= over and days_between(earlier.at, later.at) >= 1
+        ]
+
+    def _may_have_gained_twice(self) -> bool:
+        """Whether any two readings can be two such weighings."""
+        gains = self._gains
+        return len(gains) > 1 and days_between(gains[0].at, gains[-1].at) >= 1
 
     def _window_over(self, moment: datetime) -> bool:
         """Whether a window of hers has ended, no eggs seen in it."""

@@ -166,20 +166,20 @@ class Signs(SeenOfHer):
                 eggs.laid[-1:],
             )
         after = [
-            entry
-            for entry in self.one.weights
-            if done.at < entry.at and entry.known <= moment and days_between(done.at, entry.at) <= days.laid_lasts
+            weighing
+            for weighing in self.her.weighings(moment)
+            if done.at < weighing.ended and days_between(done.at, weighing.at) <= days.laid_lasts
         ]
         own = self.her.weight_before(eggs)
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
-        heavy = [entry for entry in after if own is not None and entry.grams >= own * over - 1e-6]
+        heavy = [weighing for weighing in after if own is not None and weighing.grams >= own * over - 1e-6]
         if heavy and own is not None:
             yield Sign(
                 f"{heavy[-1].grams / own * 100 - 100:.0f} % above her own weight after laying",
                 self._points("heavy_after"),
                 heavy[0].at,
                 ("evidence.heavy_after", "eggbinding.heavy_after_percent"),
-                (heavy[-1],),
+                (heavy[-1].reading,),
             )
         digs = self._digs_after(moment)
         if digs:
@@ -198,7 +198,9 @@ class Signs(SeenOfHer):
                 continue
             days = days_between(entries[0].at, entries[-1].at)
             stale = days_between(entries[-1].at, moment) > self.house.days("health.refused_lapses_days")
-            if stale or len(entries) < 2 or days_between(entries[0].at, moment) < self._days("off_food_days"):
+            if stale or not self.apart(entries[0], entries[-1]):
+                continue  # one refusal, however often it was noted
+            if days_between(entries[0].at, moment) < self._days("off_food_days"):
                 continue
             # For long only what was seen counts: one refusal some time ago is no time without food.
             long = days >= self._days("off_food_long_days")

@@ -20,10 +20,11 @@ from rounds.logbook.entries import (
     VetSeen,
     Weighed,
 )
+from rounds.logbook.turns import said_once
 from rounds.logbook.words import SIGNS
 from rounds.paper.page import Page
 from rounds.paper.said import said
-from rounds.paper.subject import weight_rows
+from rounds.paper.subject import weighing_values, weight_rows
 from rounds.paper.timeline import counting, timeline
 from rounds.paper.values import Values, entry_values, moment, printed, resident_values
 from rounds.paper.words import CAUTION
@@ -53,10 +54,12 @@ def referral(
     known = [entry for entry in counting(history) if entry.at <= now]
     own = [entry for entry in known if entry.about == subject]
     place = standing.page(one.place) if one.place else None
-    climate = [entry for entry in place.of(ClimateRead) if entry.about == one.place] if place else []
+    gap = house.number("walk.turn_gap_hours")
+    read = [entry for entry in place.of(ClimateRead) if entry.about == one.place] if place else []
+    climate = said_once(read, gap)
     since = _since(female(standing, subject, house.breeding_days), now)
     vets = [entry for entry in own if isinstance(entry, VetSeen | Referred | TreatmentGiven)]
-    eaten = [entry for entry in own if isinstance(entry, Ate)]
+    eaten = said_once((entry for entry in own if isinstance(entry, Ate)), gap)
     return {
         "colony": settings.name,
         "now": moment(now, house),
@@ -89,6 +92,7 @@ def referral(
             for entry in own
             if isinstance(entry, Weighed)
         ],
+        "weighings": weighing_values(standing, house, subject, own),
         "eaten": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in eaten[-6:]
         ],
@@ -163,9 +167,9 @@ def referral_text(found: Values, now: datetime) -> str:
     for last, signs in _absent(found["signs"]).items():
         page.text(f"{', '.join(signs)} ({printed(last, now)})", "  not there      ")
     _part(page, "Timeline", found["timeline"], now)
-    if found["weights"]:
+    if found["weighings"]:
         page.heading("Weights")
-        page.table(weight_rows(found["weights"][-_MOST:], now, printed), (16, 9, 8), lead="  ")
+        page.table(weight_rows(found["weighings"][-_MOST:], now, printed), (16, 9, 8), lead="  ")
     _part(page, "Food", found["eaten"], now)
     _part(page, "Condition, droppings, shed", found["looked"], now)
     _part(page, "Climate at its enclosure", found["climate"], now)

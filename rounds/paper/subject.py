@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
+from typing import Final
 
 from rounds.due.matter import Matter
 from rounds.logbook.entries import Corrected, Entry, Weighed
@@ -14,8 +15,15 @@ from rounds.paper.subject_head import head_text, head_values
 from rounds.paper.timeline import corrected_by, counting, timeline
 from rounds.paper.values import Values, entry_values, matter_values, moment, when
 from rounds.paper.words import many
+from rounds.rules.house import House
 from rounds.rules.settings import Settings
+from rounds.standing.animal import animal
 from rounds.standing.fold import Standing
+from rounds.standing.group import group
+from rounds.standing.weighings import splits, weighings_of
+
+#: Of one weighing so many readings are printed, the newest.
+_MOST_READINGS: Final = 4
 
 
 def subject_page(
@@ -41,10 +49,29 @@ def subject_page(
             for entry in counting(history)
             if isinstance(entry, Weighed) and entry.about == subject
         ],
+        "weighings": weighing_values(standing, house, subject, counting(history)),
         "matters": [matter_values(standing, house, matter) for matter in matters],
         "timeline": [_in_words(standing, subject, entry) for entry in timeline(history)],
         "entries": [listed_values(standing, entry, dead.get(entry.id), subject) for entry in reversed(history)],
     }
+
+
+def weighing_values(standing: Standing, house: House, subject: str, entries: Iterable[Entry]) -> list[Values]:
+    """Weights as they count, oldest first: what was read within a shift is one weighing, its median."""
+    if not subject.startswith(("animal/", "group/")):
+        return []
+    one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    readings = [entry for entry in entries if isinstance(entry, Weighed) and entry.about == subject]
+    return [
+        {
+            "at": weighing.reading.at.isoformat(),
+            "grams": weighing.grams,
+            "by": weighing.reading.by,
+            "id": weighing.reading.id,
+            "readings": [entry.grams for entry in weighing.readings],
+        }
+        for weighing in weighings_of(readings, house.weight_limits.shift_hours, splits(one))
+    ]
 
 
 def listed_values(standing: Standing, entry: Entry, corrected: Corrected | None, subject: str = "") -> Values:
@@ -89,7 +116,7 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
         page.heading("What needs attention")
         for matter in found["matters"]:
             page.text(matter["says"], f"  {matter['level'].upper():<8}")
-    weights = found["weights"]
+    weights = found["weighings"]
     if weights:
         page.heading(f"Weights: {len(weights)}")
         page.table(weight_rows(weights[-12:], now), (16, 9, 8), lead="  ")
@@ -107,14 +134,23 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
 def weight_rows(
     weights: Sequence[Values], now: datetime, in_words: Callable[[str, datetime], str] = when
 ) -> list[list[str]]:
-    """Weights with the change since the one before, in %; `in_words` puts a moment into words."""
+    """Weighings with the change since the one before, in %; `in_words` puts a moment into words."""
     rows: list[list[str]] = []
     before: float | None = None
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
-        rows.append([in_words(one["at"], now), f"{grams(one['grams']):>9}", f"{change:>8}", one["by"]])
+        by = one["by"] + _read_again(one["readings"])
+        rows.append([in_words(one["at"], now), f"{grams(one['grams']):>9}", f"{change:>8}", by])
         before = one["grams"]
     return rows
+
+
+def _read_again(readings: Sequence[float]) -> str:
+    if len(readings) < 2:
+        return ""
+    shown = ", ".join(grams(one).removesuffix(" g") for one in readings[-_MOST_READINGS:])
+    older = "… " if len(readings) > _MOST_READINGS else ""
+    return f"  {'later' if len(readings) == 2 else 'median'} of {len(readings)}: {older}{shown} g"
 
 
 def _row(one: Values, now: datetime) -> list[str]:

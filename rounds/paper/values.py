@@ -23,6 +23,7 @@ from rounds.standing.animal import animal
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.weighings import last_weighing
 
 Values = dict[str, Any]
 
@@ -93,7 +94,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     row = resident(standing, house, subject, now)
     young = subject.startswith("group/")
     one = group(standing, subject) if young else animal(standing, subject)
-    last = one.last_weight
+    last = last_weighing(one, house.weight_limits.shift_hours)
     values: Values = {
         "subject": subject,
         "name": row.name,
@@ -101,7 +102,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
         "age_days": one.age_days(now),
         "age": row.age,
         "grams": last.grams if last else None,
-        "weighed_at": moment(last.at, house) if last else None,
+        "weighed_at": moment(last.ended, house) if last else None,
         "weight": row.weight,
         "trend": row.trend,
         "state": row.state,

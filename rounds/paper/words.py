@@ -10,6 +10,7 @@ from rounds.due.dates import day
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, hours_between, months_between
+from rounds.logbook.turns import turns
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Window
@@ -17,6 +18,7 @@ from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.trend import trend
+from rounds.standing.weighings import last_weighing
 
 #: CDC 2024. For keepers who are new here, and in docs/how-to.md.
 SALMONELLA: Final = (
@@ -133,7 +135,7 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
             str(young.count),
             young.name,
             age_words(young.hatched, now),
-            weight_words(young),
+            weight_words(young, house),
             "",
             "young, counted together" + (f", {young.died} died" if young.died else ""),
         )
@@ -143,15 +145,15 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
         one.sex,
         one.name,
         age_words(one.hatched, now),
-        weight_words(one),
+        weight_words(one, house),
         trend(one, house.weight_limits, now).words,
         state_words(standing, house, one, now),
     )
 
 
-def weight_words(one: Animal) -> str:
-    """The last weight."""
-    last = one.last_weight
+def weight_words(one: Animal, house: House) -> str:
+    """The last weight; of one read again within a shift, the median."""
+    last = last_weighing(one, house.weight_limits.shift_hours)
     return grams(last.grams) if last else "no weight"
 
 
@@ -177,14 +179,25 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append(phase_words(female(standing, one.subject, house.breeding_days), now))
     elif one.sex == "M":
         words.append("male")
+    weighed = last_weighing(one, house.weight_limits.shift_hours)
+    if weighed is not None and weighed.times > 1 and weighed.ended.date() == now.date():
+        words.append(f"weight: {weighed.words}")
     return ", ".join(words)
+
+
+def counts_words(standing: Standing, house: House, subject: str) -> str:
+    """Behind a weight just written: what counts, where it was read before in this shift; else nothing."""
+    one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    last = last_weighing(one, house.weight_limits.shift_hours)
+    return f"; {grams(last.grams)} counts, {last.words}" if last is not None and last.times > 1 else ""
 
 
 def is_off_food(one: Animal, house: House, now: datetime) -> bool:
     """Whether it has refused food several times up to now, so that its line says so."""
     run = one.refusals
     least = house.number("eggbinding.off_food_times")
-    return len(run) >= least and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days")
+    refused = len(turns(run, house.number("walk.turn_gap_hours")))
+    return refused >= least and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days")
 
 
 def phase_words(her: Female, now: datetime, *, on_paper: bool = False) -> str:

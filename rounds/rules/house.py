@@ -135,6 +135,8 @@ class House:
             grown_grams=int(self.number("breeding.grown_grams")),
             least_eggs=int(self.number("eggbinding.least_eggs")),
             short_percent=int(self.number("eggbinding.count_short_percent")),
+            shift_hours=self.number("weights.shift_hours"),
+            turn_hours=self.number("walk.turn_gap_hours"),
         )
 
     @cached_property
@@ -150,4 +152,5 @@ class House:
             chance=self.number("weights.trend_p"),
             fall=self.number("weights.trend_loss_percent") / 100,
             steady=self.number("weights.steady_percent") / 100,
+            shift_hours=self.number("weights.shift_hours"),
         )

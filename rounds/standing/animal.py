@@ -128,13 +128,8 @@ class Animal(AnimalIdentity, Health):
 
     @property
     def weights(self) -> tuple[Weighed, ...]:
-        """Its weighings, oldest first, as far back as the page goes."""
+        """Every reading of the scale, oldest first, as far back as the page goes; `weighings` has what counts."""
         return self.own(Weighed)
-
-    @property
-    def last_weight(self) -> Weighed | None:
-        """The last weighing."""
-        return self.last(Weighed)
 
     @property
     def lengths(self) -> tuple[Measured, ...]:

@@ -38,6 +38,10 @@ class Days(msgspec.Struct, frozen=True):
     grown_grams: int = 200
     least_eggs: int = 10
     short_percent: int = 50
+    #: Weights read within so many hours are one weighing.
+    shift_hours: float = 12
+    #: What is noted within so many hours was seen once.
+    turn_hours: float = 3
 
 
 class Company(msgspec.Struct, frozen=True):

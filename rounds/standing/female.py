@@ -18,23 +18,20 @@ from rounds.logbook.entries import (
     LayBoxIn,
     LayBoxOut,
     VetSeen,
-    Weighed,
 )
 from rounds.logbook.times import days_between, hours_between
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days, Digging, Phase
-from rounds.standing.clutch import Clutch
-from rounds.standing.cycle import Cycle
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-from rounds.standing.slopes import median
+from rounds.standing.own_weight import OwnWeight
 
 #: Body words that say that she may be full of eggs.
 HEAVY = frozenset({"heavy", "very heavy"})
 
 
-class Female(Cycle):
+class Female(OwnWeight):
     """One female as she stands. Get her with `female(standing, subject, days)`; meaningless for a male."""
 
     # What is seen of her
@@ -110,7 +107,8 @@ class Female(Cycle):
         """
         if digs.day(at) <= self.days.dig_vet_day:
             return False
-        if digs.since.date() != digs.last.date():
+        # Digging noted a minute before midnight and a minute after it was seen once.
+        if digs.since.date() != digs.last.date() and hours_between(digs.since, digs.last) >= self.days.turn_hours:
             return True
         by = min(at.date(), digs.last.date() + timedelta(days=self.days.nesting_gap))
         spoke = [window.opens for window in self.windows(now)]
@@ -254,105 +252,6 @@ class Female(Cycle):
     def _mated(self, now: datetime) -> bool:
         # A mating counts until she has laid or been found empty; past the window it matters most.
         return any(days_between(entry.at, now) <= 2 * self.days.window_closes for entry in self.matings)
-
-    # Weights
-
-    def gain(self, weighing: Weighed) -> float | None:
-        """By what part a weighing lies above her own weight, by what was written when it was (0.1 for 10 %).
-
-        What is written after it changes nothing in it. None without her own weight, and for one before her first
-        chance of this clutch or after its first eggs.
-        """
-        if weighing.id not in self._gains:
-            self._gains[weighing.id] = self._gain_of(weighing)
-        return self._gains[weighing.id]
-
-    @cached_property
-    def _gains(self) -> dict[str, float | None]:
-        return {}
-
-    def _gain_of(self, weighing: Weighed) -> float | None:
-        begun = self.laid_since_cycle_start
-        if not self.counts(weighing) or (begun is not None and weighing.at >= begun.at):
-            return None
-        first = min((window.first for window in self.windows(weighing.known)), default=None)
-        if first is not None and weighing.at.date() <= first:
-            return None
-        own = self.own_weight(weighing.at, weighing.known)
-        return None if own is None else weighing.grams / own - 1
-
-    def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
-        """Her own weight in g before she can have been gravid this time; None when none was noted.
-
-        The median of the last three weighings up to the first mating or day with a male; after a clutch, of the
-        first three after it; of one never with a male, of the last three that are four weeks old or older, unless
-        she is known to be growing still. With `known` by what was written up to then.
-        """
-        weights, start = self.animal.weights, self.cycle_start
-        if known is not None:
-            weights = tuple(entry for entry in weights if entry.known <= known)
-        chances = [window for window in self.windows(known or now) if window.why != "stored sperm"]
-        if chances:
-            first = chances[0].first
-            before = [entry.grams for entry in weights if entry.at.date() <= first]
-            if before:
-                return median(before[-3:])
-        if start is not None and self.laid_at == start:
-            after = [
-                entry.grams for entry in weights if start < entry.at <= start + timedelta(days=self.days.next_opens)
-            ]
-            # She regains what laying took: only above her weight before it is it a gain.
-            own = self.weight_before_last_clutch()
-            return max(median(after[:3]), own or 0) if after else own
-        months = self.animal.age_months(now)
-        if chances or (months is not None and months < self.days.grown_months):
-            return None
-        old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
-        if not old or (months is None and median(old) < self.days.grown_grams):
-            return None
-        # She regains what brumation took: the lower figures of a time are not her own weight.
-        return max(median(old[-3:]), median(old))
-
-    def weight_before_last_clutch(self) -> float | None:
-        """Her own weight in g before the mating, or the company, that led to her last complete clutch.
-
-        When none was noted: before the day that lies the longest window before the first egg.
-        """
-        return self.weight_before(self.last_complete) if self.last_complete is not None else None
-
-    def weight_before(self, eggs: Clutch) -> float | None:
-        """The same of any clutch of hers."""
-        if eggs.begun_at is None:
-            return None
-        begun = eggs.begun_at
-        # A weight written down once she had laid does not change what her own weight was taken for.
-        in_time = tuple(entry for entry in self.animal.weights if entry.known <= eggs.laid[0].known)
-        weights = in_time or self.animal.weights
-        earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
-        since = max(earlier, default=None)
-        chances = [
-            entry.at for entry in self._matings_ever if entry.at < begun and (since is None or entry.at > since)
-        ]
-        if not chances:
-            chances = [
-                max(one.since, since) if since is not None else one.since
-                for one in self.company
-                if one.since < begun and (since is None or (one.until or begun) > since)
-            ]
-        if chances:
-            return _median_before(weights, min(chances))
-        if since is not None and days_between(since, begun) <= self.days.window_closes:
-            # By stored sperm: what she weighed once the clutch before was laid.
-            after = [entry.grams for entry in weights if since < entry.at < begun][:3]
-            return median(after) if after else None
-        longest = self.days.window_closes
-        far = tuple(entry for entry in weights if days_between(entry.at, begun) >= longest)
-        return _median_before(far, begun)
-
-
-def _median_before(weights: tuple[Weighed, ...], moment: datetime) -> float | None:
-    before = [entry.grams for entry in weights if entry.at <= moment]
-    return median(before[-3:]) if before else None
 
 
 def female(standing: Standing, subject: str, days: Days) -> Female:

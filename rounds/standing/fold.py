@@ -11,7 +11,7 @@ import msgspec
 from rounds.logbook.entries import KINDS, Corrected, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.standing.card import Card
-from rounds.standing.page import RESERVE, Key, Page, in_order
+from rounds.standing.page import RESERVE, Crowded, Key, Page, in_order, is_let_go, kept, least_over
 from rounds.standing.pages import AT_HAND, FEW, PagesUpto, StoredPages, Views
 from rounds.standing.register import Register
 
@@ -142,7 +142,7 @@ def _after(before: Mapping[str, Page], taken: Iterable[Entry]) -> dict[str, Page
 class _Strand(list[Entry]):
     """Entries of one kind on one page, in any order, with at most some more than the page keeps."""
 
-    __slots__ = ("floor", "most")
+    __slots__ = ("crowded", "floor", "most")
 
     def __init__(self, most: int) -> None:
         super().__init__()
@@ -150,6 +150,8 @@ class _Strand(list[Entry]):
         self.most = most
         #: The key of the newest entry that was let go: what is older is not kept either.
         self.floor: Key | None = None
+        #: Days with too many: the key of the newest entry that was let go of each.
+        self.crowded: dict[Crowded, Key] = {}
 
 
 class Gathering:
@@ -231,22 +233,25 @@ class Gathering:
         dead = self._dead.get(subject)
         if dead and kind is not Corrected:
             live = [entry for entry in live if entry.id not in dead]
-        if (floor := strand.floor) is not None:
-            live = [entry for entry in live if entry.key > floor]
-        kept = kind.keep + RESERVE
-        if len(live) > kept:
-            strand.floor = live[-kept - 1].key
+        if strand.floor is not None or strand.crowded:
+            live = [entry for entry in live if not is_let_go(entry, strand.floor, strand.crowded)]
+        if len(live) > least_over(kind):
+            left, over, crowded = kept(kind, live)
             # Where entries come oldest first the strand fills again and again: not to be sorted at each entry.
-            strand.most = 3 * kept
-            if not kind.mentions:
-                self._full_later.append((strand.floor[0], kind, self._one_text(subject)))
-            del live[:-kept]
+            strand.most = 3 * max(len(left), kind.keep + RESERVE)
+            strand.crowded.update(crowded)
+            if over is not None:
+                strand.floor = over
+                if not kind.mentions:
+                    self._full_later.append((over[0], kind, self._one_text(subject)))
+            live = list(left)
         strand[:] = live
 
     def standing(self) -> Standing:
         """All that was folded in, as pages."""
         strands: dict[str, dict[type[Entry], tuple[Entry, ...]]] = {}
         floors: dict[str, dict[type[Entry], Key]] = {}
+        crowded: dict[str, dict[Crowded, Key]] = {}
         for kind, by_subject in self._strands.items():
             for subject, strand in by_subject.items():
                 self._trim(subject, kind, strand)
@@ -255,9 +260,17 @@ class Gathering:
                     kinds[kind] = tuple(strand)
                 if strand.floor is not None:
                     floors.setdefault(subject, {})[kind] = strand.floor
+                if strand.crowded:
+                    crowded.setdefault(subject, {}).update(strand.crowded)
         return Standing(
             {
-                subject: Page(subject, kinds, floors.get(subject), frozenset(self._dead.get(subject, ())))
+                subject: Page(
+                    subject,
+                    kinds,
+                    floors.get(subject),
+                    frozenset(self._dead.get(subject, ())),
+                    crowded.get(subject),
+                )
                 for subject, kinds in strands.items()
             }
         )

@@ -4,8 +4,8 @@ The rule (a house rule judged by simulation with assumed 2 % noise, no veterinar
 the logarithm of the weight: either two weighings in a row at least 7 % under the median of the earlier
 ones, or, over the last six weighings, a Theil–Sen slope that adds up to a loss of at least 5 % while
 the exact one-sided Mann–Kendall test finds the fall in less than 3 % of shuffled orders. Slope: Theil
-1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Repeats within
-a day are one weighing.
+1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Readings within
+a shift are one weighing, their median (`rounds.standing.weighings`).
 """
 
 from __future__ import annotations
@@ -22,7 +22,7 @@ import msgspec
 from rounds.logbook.entries import Weighed
 from rounds.standing.animal import Animal
 from rounds.standing.slopes import falling_chance, median, theil_sen
-from rounds.standing.weighings import Restart, one_a_day, readings_of, restarts
+from rounds.standing.weighings import Restart, Weighing, restarts, weighings_of
 
 #: From 1 g to the heaviest weight that can be written, on log weight.
 _MOST_CHANGE: Final = log(5_000)
@@ -40,13 +40,14 @@ class Limits(msgspec.Struct, frozen=True):
     chance: float = 0.03
     fall: float = 0.05
     steady: float = 0.03
+    shift_hours: float = 12
 
 
 class Change(msgspec.Struct, frozen=True):
-    """How far the last reading lies from the weighing of a day: −0.04 is 4 % under it."""
+    """How far the last weighing lies from an earlier one: −0.04 is 4 % under it."""
 
     fraction: float
-    since: Weighed
+    since: Weighing
 
 
 class Trend:
@@ -54,20 +55,17 @@ class Trend:
 
     def __init__(
         self,
-        window: Sequence[Weighed],
+        weighings: Sequence[Weighing],
         limits: Limits | None = None,
         restart: Restart | None = None,
         brumating: bool = False,
     ) -> None:
-        """`window`: its weighings, oldest first; `restart`: what the window began with, if it ever began again."""
+        """`weighings`: those of a window, oldest first; `restart`: what it began with, if it ever began again."""
         self.limits = limits or Limits()
         self.restart = restart
         self.brumating = brumating
-        readings = readings_of(window)
-        #: One a day, oldest first: what the rule judges.
-        self.weighings = one_a_day(readings)
-        #: What the scale showed last, which is what a keeper sees written; that day's weighing may be another one.
-        self.last_reading = readings[-1] if readings else None
+        #: One a shift, oldest first: what the rule judges.
+        self.weighings = tuple(weighings)
         self._logs = [log(entry.grams) for entry in self.weighings]
 
     @property
@@ -138,9 +136,9 @@ class Trend:
         return max(1, round((self.weighings[-1].at - before.at) / timedelta(days=1)))
 
     @cached_property
-    def lost_since(self) -> Weighed | None:
+    def lost_since(self) -> Weighing | None:
         """The weighing at which the rule first found the present loss."""
-        first: Weighed | None = None
+        first: Weighing | None = None
         for many in range(len(self.weighings), 0, -1):
             if not (self._dropped(many) or self._fallen(many)):
                 break
@@ -149,54 +147,55 @@ class Trend:
 
     @cached_property
     def change(self) -> Change | None:
-        """The change to tell: the last reading against one earlier day, so that anyone can check it by the weights.
+        """The change to tell: the last weighing against an earlier one, so that anyone can check it by the weights.
 
-        After a loss: against the day that shows it best. Else against the first of the last weighings; but against
+        After a loss: against the one that shows it best. Else against the first of the last weighings; but against
         the one before when the last one turned the other way, or lies far off the line of the others. None with no
-        earlier day.
+        earlier one.
         """
         earlier = self.weighings[:-1]
         if not earlier:
             return None
         if self.lost:
             losses = [one for entry in earlier if (one := self._change_since(entry)).fraction < 0]
-            return min(reversed(losses), key=lambda one: abs(one.fraction + self.loss), default=None)
+            if losses:
+                return min(reversed(losses), key=lambda one: abs(one.fraction + self.loss))
         over_all = self._change_since(self.weighings[-self.limits.trend_over :][0])
         over_one = self._change_since(earlier[-1])
         turned = over_all.fraction * over_one.fraction < 0 and abs(over_one.fraction) >= self.limits.fall
         far_off = abs(self.off) >= self.limits.drop and abs(over_one.fraction) >= self.limits.steady
         return over_one if turned or far_off else over_all
 
-    def _change_since(self, entry: Weighed) -> Change:
-        assert self.last_reading is not None
-        return Change(self.last_reading.grams / entry.grams - 1, entry)
+    def _change_since(self, entry: Weighing) -> Change:
+        return Change(self.weighings[-1].grams / entry.grams - 1, entry)
 
     @property
     def words(self) -> str:
         """The trend for a narrow column: `up 6 % since 12 Mar`, `steady`, `not enough weighings`.
 
-        The words hold against the weights as written. Too few weighings are said to be so: they are no good sign.
+        The words hold against the weights that count. Too few weighings are said to be so: they are no good sign.
+        `weigh again`: two readings of the last shift do not agree.
         """
         if self.brumating:
             return "brumating"
         change, limits = self.change, self.limits
-        if not self.enough or self.last_reading is None:
+        if not self.enough or change is None:
             return "not enough weighings"
-        if change is None:
-            # Readings of one day that are far apart: the last alone does not show the loss.
+        if self.weighings[-1].unsure(limits.drop):
             return "weigh again"
         size = abs(change.fraction)
         calm = size < limits.fall and abs(self.fitted) < limits.steady
         if not self.lost and (size < limits.steady or calm):
             return "steady"
-        day, year = change.since.at, self.last_reading.at.year
+        day, year = change.since.at, self.weighings[-1].at.year
         since = f"{day.day} {day:%b}" + (f" {day.year}" if day.year != year else "")
         return f"{'up' if change.fraction > 0 else 'down'} {size * 100:.0f} % since {since}"
 
     @property
     def behind(self) -> tuple[Weighed, ...]:
-        """The weighings the judgement rests on."""
-        return self.weighings[-max(self.limits.trend_over, self.limits.drop_in_a_row + 1) :]
+        """The readings the judgement rests on, one of each weighing."""
+        last = self.weighings[-max(self.limits.trend_over, self.limits.drop_in_a_row + 1) :]
+        return tuple(one.reading for one in last)
 
     def _earlier(self, many: int) -> float:
         ends = many - self.limits.drop_in_a_row
@@ -223,10 +222,21 @@ class Trend:
         return theil_sen(days, logs) * days[-1] <= log(1 - self.limits.fall) + 1e-9
 
 
+def trend_of(
+    readings: Sequence[Weighed],
+    limits: Limits | None = None,
+    restart: Restart | None = None,
+    brumating: bool = False,
+) -> Trend:
+    """How the weight goes over the readings of one window, oldest first."""
+    limits = limits or Limits()
+    return Trend(weighings_of(readings, limits.shift_hours), limits, restart, brumating)
+
+
 def trend(one: Animal, limits: Limits, now: datetime) -> Trend:
     """How the weight of an animal or group goes at `now`, by the weight limits of the house."""
     restart = max(restarts(one), default=None)
-    weighings = tuple(
+    readings = tuple(
         entry for entry in one.weights if entry.at <= now and (restart is None or entry.at >= restart.at)
     )
-    return Trend(weighings, limits, restart, brumating=one.brumating_since is not None)
+    return trend_of(readings, limits, restart, brumating=one.brumating_since is not None)

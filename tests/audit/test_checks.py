@@ -731,3 +731,19 @@ def test_a_name_that_is_free_again_is_no_doubt() -> None:
     gone = "2026-03-02 AK\n07:00 wattle left how=sold\n08:00 wattle-2 arrived name=Wattle sex=F place=b4"
     assert found(gone) == []
     assert found("2026-03-02 AK\n08:00 group/b3 arrived name=B3 count=3 place=b4") == []
+
+
+def test_a_slip_read_again_seconds_later_is_found_though_it_stands_beside_itself() -> None:
+    page = """
+    2026-03-05 EM
+    08:00:00  wattle  weighed  grams=448
+    2026-03-12 EM
+    08:00:00  wattle  weighed  grams=45.1
+    08:00:20  wattle  weighed  grams=45.1
+    08:00:40  wattle  weighed  grams=45.2
+    2026-03-19 EM
+    08:00:00  wattle  weighed  grams=452
+    """
+    told = [sentence for level, sentence in found(page) if level == "doubt"]
+    assert len(told) == 3, "each of them is to be corrected"
+    assert all("next to 448 g on 5 Mar 2026" in one and "452 g on 19 Mar 2026" in one for one in told)

@@ -33,6 +33,8 @@ def _small_pages() -> Iterator[None]:
     with pytest.MonkeyPatch.context() as patch:
         for kind in KINDS:
             patch.setattr(kind, "keep", 2)
+        patch.setattr(Weighed, "a_day", 0)  # of Ate two days, two entries of each
+        patch.setattr(Ate, "a_day", 2)
         patch.setattr(fold_module, "RESERVE", 1)
         patch.setattr("rounds.standing.page.RESERVE", 1)
         yield

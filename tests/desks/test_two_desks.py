@@ -57,8 +57,8 @@ def test_many_saves_between_two_looks_all_arrive(two: Two) -> None:
     for number in range(72):
         two.rack.record(weight("wattle", 400 + number), note(f"{number}"))
     assert two.office.news() == {"animal/wattle", "room"}
-    kept = range(472 - Weighed.keep, 472)
-    assert len(kept) == 64, "a page keeps the newest 64 weighings"
+    kept = range(472 - Weighed.a_day, 472)
+    assert len(kept) == 48, "a page keeps the newest 48 weighings of a day"
     assert weights(two.office, "wattle") == [float(grams) for grams in kept]
     two.agree()
 

@@ -152,3 +152,25 @@ def test_digging_a_day_after_laying_closes_the_nest_and_later_it_speaks() -> Non
 def test_where_nothing_says_that_she_may_be_gravid_nothing_counts() -> None:
     page = ROOM + f"2026-04-01\n{NO_FOOD}2026-04-05\n{NO_FOOD}10:00 wattle condition_seen look=dull\n"
     assert signs(page, "2026-04-06") == {}
+
+
+@pytest.mark.parametrize(("second", "stands"), [("00:01", False), ("02:59", True)])
+def test_eggs_felt_around_midnight_were_felt_on_one_day_and_a_call_answers_them(second: str, stands: bool) -> None:
+    felt = MATED + "2026-04-01\n23:59 wattle felt_for_eggs found=eggs\n"
+    felt += f"2026-04-02\n{second} wattle felt_for_eggs found=eggs\n10:00 wattle vet_called said=wait\n"
+    assert ("eggs_felt" in signs(felt, "2026-04-03")) is stands
+
+
+@pytest.mark.parametrize(("again", "counts"), [("10:00:30", False), ("13:00", True)])
+def test_one_refusal_noted_twice_in_a_minute_is_no_time_without_food(again: str, counts: bool) -> None:
+    page = MATED + f"2026-04-01\n10:00 wattle ate how=refused\n{again} wattle ate how=refused\n"
+    assert ("off_food" in signs(page, "2026-04-06")) is counts
+
+
+@pytest.mark.parametrize("times", [1, 5])
+def test_one_heavy_weighing_is_no_gain_however_often_it_was_read_around_midnight(times: int) -> None:
+    page = ROOM + "2026-03-01\n09:00 wattle weighed grams=400\n" + MATED.removeprefix(ROOM) + "2026-04-01\n"
+    page += "".join(f"23:59:{second:02} wattle weighed grams=460\n" for second in range(times))
+    page += "2026-04-02\n00:00:05 wattle weighed grams=460\n"
+    assert "gain" not in signs(page, "2026-04-03")
+    assert "gain" in signs(page + "2026-04-05\n09:00 wattle weighed grams=460\n", "2026-04-06")

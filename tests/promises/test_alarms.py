@@ -116,7 +116,7 @@ ANSWERS: Final = (
 class Step:
     """One line of the logbook: after how many hours, and how long before it was written it was seen."""
 
-    def __init__(self, line: str, hours: int, ago: int) -> None:
+    def __init__(self, line: str, hours: float, ago: int) -> None:
         self.line = line
         self.hours = hours
         self.ago = ago
@@ -125,7 +125,9 @@ class Step:
         return f"Step({self.line!r}, {self.hours}, {self.ago})"
 
 
-_HOURS = st.sampled_from([1, 3, 10, 14, 24, 24, 24, 48, 72, 168, 336])
+#: Noted again within the shift: some seconds.
+AGAIN: Final = 0.002
+_HOURS = st.sampled_from([AGAIN, AGAIN, 1, 3, 10, 14, 24, 24, 24, 48, 72, 168, 336])
 _AGO = st.sampled_from([0, 0, 0, 0, 0, 0, 5, 20, 30, 80])
 
 
@@ -190,6 +192,33 @@ FEW_EGGS_THEN_A_FEW_MORE_WRITTEN_LATE: Final = [
     Step("wattle eggs_laid clutch=CLUTCH count=COUNT", 1, 5),
 ]
 
+#: Weights that came to the vet's, read again within the shift and found to be as ever.
+HEAVY_THEN_READ_AGAIN: Final = [
+    Step("wattle weighed grams=400", 1, 0),
+    Step("wattle mating_seen sire=karri", 24, 0),
+    *[Step("wattle weighed grams=460", 336, 0)] * 3,
+    Step("wattle ate how=refused", 336, 0),
+    *[Step("wattle weighed grams=400", AGAIN, 0)] * 3,
+    *[Step("wattle weighed grams=402", 1, 0)] * 3,
+]
+HEAVY_AFTER_LAYING_THEN_READ_AGAIN: Final = [
+    Step("sedge weighed grams=400", 1, 0),
+    Step("sedge mating_seen sire=karri", 24, 0),
+    *[Step("sedge eggs_laid clutch=CLUTCH count=COUNT", 72, 0)] * 9,
+    Step("sedge eggs_laid clutch=CLUTCH count=COUNT complete=true", 1, 0),
+    Step("sedge weighed grams=460", 1, 0),
+    Step("sedge weighed grams=460", 14, 0),
+    *[Step("sedge weighed grams=398", AGAIN, 0)] * 3,
+    *[Step("sedge weighed grams=400", 1, 20)] * 3,
+]
+LOST_THEN_READ_AGAIN: Final = [
+    *[Step("karri weighed grams=400", 168, 0)] * 5,
+    Step("karri weighed grams=330", 168, 0),
+    Step("karri weighed grams=330", 24, 0),
+    *[Step("karri weighed grams=400", AGAIN, 0)] * 3,
+    *[Step("karri weighed grams=398", 1, 5)] * 3,
+]
+
 RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 
 
@@ -199,6 +228,9 @@ RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 @example(pages=TREMOR_THEN_ALL_LOOKED_FOR)
 @example(pages=DUG_FOR_DAYS_THEN_NOTHING)
 @example(pages=FEW_EGGS_THEN_A_FEW_MORE_WRITTEN_LATE)
+@example(pages=HEAVY_THEN_READ_AGAIN)
+@example(pages=HEAVY_AFTER_LAYING_THEN_READ_AGAIN)
+@example(pages=LOST_THEN_READ_AGAIN)
 def test_an_alarm_comes_down_only_by_what_answers_it(pages: list[Step]) -> None:
     now = START
     standing = fold([entry_of(number, line, now, None, {}) for number, line in enumerate(OPENING)])

@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import random
-from datetime import timedelta
+from datetime import date, timedelta
 
 import msgspec
+import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -51,6 +52,69 @@ def weighings(many: int) -> list[Entry]:
         Weighed(id=f"w{number:04}", at=START + timedelta(days=number), by="AK", about="animal/wattle", grams=400.0)
         for number in range(many)
     ]
+
+
+def crowded_days(draw: st.DataObject) -> list[Entry]:
+    """Weights of some days, many a day, as a stuck key or a scale that logs by itself writes them."""
+    found: list[Entry] = []
+    for day in range(draw.draw(st.integers(0, 12))):
+        for minute in range(draw.draw(st.integers(1, 9))):
+            at = START + timedelta(days=day, minutes=minute)
+            found.append(Weighed(id=f"d{day:02}{minute:02}", at=at, by="AK", about="animal/wattle", grams=400.0))
+    return found
+
+
+@given(st.data(), st.randoms(use_true_random=False))
+def test_days_with_many_weights_push_no_other_day_off_the_page(data: st.DataObject, chance: random.Random) -> None:
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Weighed, "keep", 4)
+        patch.setattr(Weighed, "a_day", 3)
+        for room in ("page", "fold"):
+            patch.setattr(f"rounds.standing.{room}.RESERVE", 2)
+        written = crowded_days(data)
+        back = [taken_back(entry) for entry in written if chance.random() < 0.3]
+        every = chance.sample([*written, *back], len(written) + len(back))
+        shown = fold([*back, *written]).page("animal/wattle")
+        gone = {one.replaces for one in back}
+        days: dict[date, list[Entry]] = {}
+        for entry in written:
+            if entry.id not in gone:
+                days.setdefault(entry.at.date(), []).append(entry)
+        assert list(shown.of(Weighed)) == [one for day in sorted(days)[-4:] for one in days[day][-3:]]
+        gathering = Gathering()
+        for entry in every:
+            gathering.add([entry])
+        standing = fold([])
+        for number, entry in enumerate(every):
+            standing = standing.after(entry)
+            if not standing.short:
+                assert standing == fold(
+                    [*(one for one in every[: number + 1] if isinstance(one, Corrected)), *every[: number + 1]]
+                )
+        for known in (standing, fold(every), gathering.standing()):
+            assert known.short or known.page("animal/wattle") == shown
+
+
+def test_forty_weights_in_each_of_six_shifts_leave_all_six_on_the_page() -> None:
+    written: list[Entry] = [
+        Weighed(
+            id=f"s{day}{n:02}",
+            at=START + timedelta(days=7 * day, seconds=n),
+            by="AK",
+            about="animal/wattle",
+            grams=400.0 - day,
+        )
+        for day in range(6)
+        for n in range(40)
+    ]
+    assert {entry.grams for entry in fold(written).page("animal/wattle").of(Weighed)} == {
+        395,
+        396,
+        397,
+        398,
+        399,
+        400,
+    }
 
 
 def taken_back(entry: Entry) -> Corrected:

@@ -87,6 +87,16 @@ async def test_a_weight_with_a_decimal_from_the_number_pad(folder: Path) -> None
         assert [entry.grams for entry in rack.of(Weighed)] == [452.5]
 
 
+async def test_a_weight_read_again_in_the_shift_says_which_one_counts(folder: Path) -> None:
+    async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
+        for grams in ("452", "460", "454"):
+            await rack.write(grams)
+            await rack.press("enter")
+        await rack.sees("Wattle: 454 g; 454 g counts, median of 3 readings")
+        await rack.sees("454 g", "weight: median of 3 readings")
+        assert [entry.grams for entry in rack.of(Weighed)] == [452, 460, 454]
+
+
 async def test_a_weight_far_off_is_asked_about_once_and_only_once(folder: Path) -> None:
     async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
         await rack.write("542")

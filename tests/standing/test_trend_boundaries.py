@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
+from itertools import pairwise
 
 import pytest
 
-from rounds.logbook.entries import Weighed
+from rounds.logbook.entries import Corrected, Weighed
 from rounds.standing.animal import animal
-from rounds.standing.trend import Limits, Trend
-from rounds.standing.weighings import one_a_day, readings_of, restarts, windows_upto
-from tests.notation import at, standing
+from rounds.standing.fold import fold
+from rounds.standing.group import group
+from rounds.standing.trend import Limits, Trend, trend_of
+from rounds.standing.weighings import restarts, weighings_of, windows_upto
+from rounds.standing.weighings import weighings as weighings_of_her
+from tests.notation import at, logbook, standing
 
 START = at("2026-01-05 08:00")
 
@@ -24,7 +28,7 @@ def weighings(grams: Sequence[float], days: float = 7) -> list[Weighed]:
 
 
 def of(*grams: float, days: float = 7, limits: Limits | None = None) -> Trend:
-    return Trend(weighings(grams, days), limits)
+    return trend_of(weighings(grams, days), limits)
 
 
 def test_a_drop_needs_two_in_a_row_at_seven_percent_and_both() -> None:
@@ -84,7 +88,7 @@ def test_a_drop_shown_by_more_weighings_is_dated_by_the_first_that_showed_it() -
 
 
 def test_brumating_no_loss_counts() -> None:
-    drop = Trend(weighings([400, 400, 360, 356]), brumating=True)
+    drop = trend_of(weighings([400, 400, 360, 356]), brumating=True)
     assert (drop.lost, drop.loss, drop.words) == (False, 0, "brumating")
 
 
@@ -117,20 +121,79 @@ def test_the_last_weighing_that_turned_by_five_percent_tells_its_own_change() ->
     assert same_way.since.grams == 400
 
 
-def test_a_reading_put_right_at_its_moment_is_answered_by_the_last_one() -> None:
-    first, second, third = weighings([400, 410, 420], days=0)
-    (later,) = weighings([430])
-    assert readings_of([first, second, third]) == (third,)
-    other = Weighed(id="x", at=START + timedelta(hours=1), by="AK", about="animal/wattle", grams=500)
-    assert readings_of([first, other]) == (first, other)
-    assert later.at == first.at
+def test_of_a_shifts_readings_the_middle_one_counts_of_an_even_number_the_later() -> None:
+    shift = weighings([400, 420, 410], days=0.1)
+    assert [one.grams for one in weighings_of(shift, 12)] == [410]
+    assert [one.grams for one in weighings_of(shift[:2], 12)] == [420]
+    assert [one.grams for one in weighings_of(weighings([400, 420], days=0), 12)] == [420], (
+        "in one and the same second"
+    )
+    assert [one.grams for one in weighings_of([*shift, *weighings([430] * 10)[9:]], 12)] == [410, 430]
 
 
-def test_of_a_days_readings_the_middle_one_counts_of_an_even_number_the_later() -> None:
-    day = weighings([400, 420, 410], days=0.1)
-    assert [one.grams for one in one_a_day(day)] == [410]
-    assert [one.grams for one in one_a_day(day[:2])] == [420]
-    assert [one.grams for one in one_a_day([*day, *weighings([430] * 10)[9:]])] == [410, 430]
+def test_a_shift_is_twelve_hours_from_its_first_reading_and_goes_on_across_midnight() -> None:
+    def after(*hours: float) -> list[list[float]]:
+        readings = [
+            Weighed(id=f"h{n}", at=START + timedelta(hours=one), by="AK", about="animal/wattle", grams=400 + n)
+            for n, one in enumerate(hours)
+        ]
+        return [[entry.grams for entry in one.readings] for one in weighings_of(readings, 12)]
+
+    assert after(0, 11.99) == [[400, 401]]
+    assert after(0, 12) == [[400], [401]]
+    assert after(15.99, 16.01) == [[400, 401]], "a minute before midnight, and a minute after"
+    assert after(0, 11.99, 12.01) == [[400, 401, 402]], "read twice as the shift ends"
+    assert after(0, 8.99, 12) == [[400, 401], [402]], "3 hours later it is the next one"
+    assert after(*(2.0 * n for n in range(14))) == [[400 + n for n in range(12)], [412, 413]], "read on and on"
+
+
+def test_weights_read_every_three_hours_around_the_clock_are_two_weighings_a_day() -> None:
+    readings = [
+        Weighed(id=f"c{n:02}", at=START + timedelta(hours=3 * n), by="AK", about="animal/wattle", grams=400 + n)
+        for n in range(24)
+    ]
+    found = weighings_of(readings, 12)
+    assert [len(one.readings) for one in found] == [4] * 6
+    assert {later.at - earlier.at for earlier, later in pairwise(found)} == {timedelta(hours=12)}
+
+
+def test_what_was_read_before_eggs_and_after_them_is_not_one_weighing_however_near() -> None:
+    page = """
+    2026-01-05
+    08:00 wattle arrived name=Wattle sex=F
+    09:00 wattle weighed grams=450
+    09:05 wattle weighed grams=452
+    09:30 wattle eggs_laid clutch=clutch/w-1 count=20 complete=true
+    09:40 wattle weighed grams=380
+    09:41 wattle weighed grams=382
+    09:42 wattle weighed grams=381
+    """
+    her = animal(standing(page), "animal/wattle")
+    assert [(one.grams, one.times) for one in weighings_of_her(her, 12)] == [(452, 2), (381, 3)]
+
+
+def test_when_some_of_a_group_die_the_mean_of_one_before_and_the_one_after_are_two_weighings() -> None:
+    page = """
+    2026-01-05
+    08:00 group/hatch arrived name=Hatch count=9
+    09:00 group/hatch weighed grams=4
+    09:10 group/hatch died count=2
+    09:20 group/hatch weighed grams=5
+    """
+    assert [one.grams for one in weighings_of_her(group(standing(page), "group/hatch"), 12)] == [4, 5]
+
+
+def test_a_wrong_weight_taken_back_is_out_before_the_median() -> None:
+    page = logbook("""
+    2026-01-05
+    08:00 wattle arrived name=Wattle sex=F
+    09:00 wattle weighed grams=384
+    09:01 wattle weighed grams=834
+    """)
+    back = Corrected(id="c", at=at("2026-01-05 09:02"), by="AK", about="animal/wattle", replaces=page[-1].id)
+    two, one = fold(page), fold([*page, back])
+    assert [(w.grams, w.unsure(0.07)) for w in weighings_of_her(animal(two, "animal/wattle"), 12)] == [(834, True)]
+    assert [(w.grams, w.unsure(0.07)) for w in weighings_of_her(animal(one, "animal/wattle"), 12)] == [(384, False)]
 
 
 def test_windows_begin_with_what_restarted_them() -> None:
@@ -151,10 +214,10 @@ def test_windows_begin_with_what_restarted_them() -> None:
     """
     her = animal(standing(page), "animal/wattle")
     found = windows_upto(her, at("2026-03-03 10:00"))
-    assert [[one.grams for one in window.weighings] for window in found] == [[400, 450], [350, 380], [390]]
+    assert [[one.grams for one in window.readings] for window in found] == [[400, 450], [350, 380], [390]]
     assert [window.restart and window.restart.why for window in found] == [None, "laying", "the vet's visit"]
     before = windows_upto(her, at("2026-03-03 09:59"))
-    assert [[one.grams for one in window.weighings] for window in before] == [[400, 450], [350, 380]]
+    assert [[one.grams for one in window.readings] for window in before] == [[400, 450], [350, 380]]
 
 
 def test_without_weighings_there_are_no_days_and_no_loss() -> None:

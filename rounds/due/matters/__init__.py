@@ -15,6 +15,7 @@ from rounds.due.matters import (
     droppings,
     eggs,
     feeding,
+    heavy_after,
     laying,
     room,
     weight,
@@ -31,7 +32,7 @@ FEMALE: Final[tuple[Rule, ...]] = (
     adding_up.signs_add_up,
     adding_up.window_past,
     eggs.laying_stopped,
-    eggs.heavy_after_laying,
+    heavy_after.heavy_after_laying,
     eggs.egg_check_overdue,
 )
 

@@ -95,6 +95,9 @@ def signs_add_up(look: Look) -> Iterator[Matter]:
     referral = f" Referred {day(referred.at)}." if referred is not None and level == Level.VET else ""
     entries = {entry.id: entry for sign in found.signs for entry in sign.entries}
     entries.update({entry.id: entry for entry in look.gravid_because or ()} if not entries else {})
+    if not entries and look.animal.arrived is not None:
+        # Company that was no chance when it was: her mate's sex was settled later.
+        entries[look.animal.arrived.id] = look.animal.arrived
     nest = nest_check_steps(look.house) if look.female.has_lay_box else nest_steps(look.house)
     yield look.matter(
         signs_add_up,
@@ -141,7 +144,8 @@ def _begun(look: Look) -> datetime:
     starts += [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
     starts += [run.entries[0].at for run in look.animal.off_food_runs if her.counts(run.entries[-1])][:1]
     least = look.house.number("eggbinding.gain_percent") / 100 - 1e-6
-    gains = [entry for entry in look.animal.weights if her.counts(entry) and (her.gain(entry) or 0) >= least]
+    weighed = [weighing.reading for weighing in her.weighings()]
+    gains = [entry for entry in weighed if her.counts(entry) and (her.gain(entry) or 0) >= least]
     starts += [entry.at for entry in gains[:1]]
     starts += [her.laid_at] if her.laid_at is not None else []
     begun = min(starts, default=look.now)

@@ -8,7 +8,7 @@ from typing import Final
 
 from rounds.due.dates import just_before
 from rounds.due.matter import Level, Matter
-from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feeding, laying, weight
+from rounds.due.matters import adding_up, danger, digger, droppings, eggs, feeding, heavy_after, laying, weight
 from rounds.due.matters.look import Look, Rule, cites
 from rounds.due.matters.wording import day_time, listed, quoted
 from rounds.due.round import known_at
@@ -24,7 +24,7 @@ ALARMS: Final[tuple[Rule, ...]] = (
     laying.digging_without_eggs,
     adding_up.signs_add_up,
     eggs.laying_stopped,
-    eggs.heavy_after_laying,
+    heavy_after.heavy_after_laying,
     feeding.refused_food,
     droppings.no_droppings,
     droppings.droppings_not_right,
@@ -45,7 +45,9 @@ _SPEAKS: Final = (
     "dug",
     "mat",
 )
-_ON_FEMALES: Final = frozenset({adding_up.signs_add_up, laying.digging_without_eggs, eggs.heavy_after_laying})
+_ON_FEMALES: Final = frozenset(
+    {adding_up.signs_add_up, laying.digging_without_eggs, heavy_after.heavy_after_laying}
+)
 _ON_TUBS: Final = frozenset({digger.unknown_digger})
 
 

@@ -87,11 +87,11 @@ def _of_her(look: Look) -> Iterator[Reason]:
             (look.animal.arrived,),
             ("breeding.female_least_months",),
         )
-    last = look.animal.last_weight
+    last = look.last_weighing
     grams = house.number("breeding.female_least_grams")
     if last is not None and last.grams < grams:
         yield Reason(
-            f"she weighs {last.grams:g} g, bred from {grams:g} g", (last,), ("breeding.female_least_grams",)
+            f"she weighs {last.grams:g} g, bred from {grams:g} g", (last.reading,), ("breeding.female_least_grams",)
         )
     if her.laying is not None:
         yield Reason("she is laying", her.laying.laid)

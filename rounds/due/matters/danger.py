@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import combinations
 
 from rounds.due.dates import later
 from rounds.due.matter import Level, Matter
@@ -88,7 +88,7 @@ def _sign(one: SignSeen) -> str:
     return f"{one.sign} {day_time(one.last.at)}{gone}"
 
 
-@cites("eggbinding.danger_signs", "health.dull_again_days")
+@cites("eggbinding.danger_signs", "health.dull_again_days", "walk.turn_gap_hours")
 @needs(ConditionSeen)
 def looks_dull(look: Look) -> Iterator[Matter]:
     """An animal was seen to look dull.
@@ -147,14 +147,19 @@ def _again(look: Look, runs: Sequence[Sequence[ConditionSeen]]) -> Sequence[Cond
     """Two dull looks on different days with brighter ones between them, near enough to speak of one thing."""
     dull = [entry for run in runs for entry in run]
     within = look.house.days("health.dull_again_days")
-    for first, again in pairwise(dull):
-        if 1 <= days_between(first.at, again.at) <= within:
+    for first, again in combinations(dull, 2):
+        if days_between(first.at, again.at) <= within and _on_two_days(look, first, again):
             return (first, again)
     return None
 
 
+def _on_two_days(look: Look, first: ConditionSeen, last: ConditionSeen) -> bool:
+    """Whether it was dull on two days: a look of two minutes around midnight is one."""
+    return first.at.date() != last.at.date() and look.turns((first, last)) == 2
+
+
 def _for_vet(look: Look, run: Sequence[ConditionSeen]) -> bool:
-    if run[0].at.date() != run[-1].at.date():
+    if _on_two_days(look, run[0], run[-1]):
         return True
     return look.may_be_gravid and look.female.gravid_because(run[-1].at) is not None
 

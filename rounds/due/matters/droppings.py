@@ -121,7 +121,7 @@ def _eaten(look: Look, start: Entry, end: datetime) -> list[Entry]:
     return [entry for entry in one.counting(Fed) if start.at < entry.at <= end]
 
 
-@cites()
+@cites("walk.turn_gap_hours")
 @needs(DroppingsSeen)
 def droppings_not_right(look: Look) -> Iterator[Matter]:
     """Droppings had blood or mucus in them, or were runny or undigested twice in a row.
@@ -133,14 +133,15 @@ def droppings_not_right(look: Look) -> Iterator[Matter]:
     seen = [entry for entry in one.own(DroppingsSeen) if entry.look != "none found" and one.after_contact(entry)]
     blood = [entry for entry in seen if entry.look == "blood or mucus"]
     run = list(takewhile(lambda entry: entry.look != "normal", reversed(seen)))[::-1]
-    if not blood and len(run) < 2:
+    if not blood and look.turns(run) < 2:
         return
     normal = f" Normal {day(seen[-1].at)}." if blood and seen[-1].look == "normal" else ""
     shown = blood or run
     words = "blood or mucus in the droppings" if blood else f"droppings {run[-1].look}"
-    when = f" {day(shown[0].at)}" if len(blood) == 1 else f" since {day(shown[0].at)}"
-    if len(blood) > 1:
-        when = f", {times(len(blood))}{when}"
+    bloody = look.turns(blood)
+    when = f" {day(shown[0].at)}" if bloody == 1 else f" since {day(shown[0].at)}"
+    if bloody > 1:
+        when = f", {times(bloody)}{when}"
     yield look.matter(
         droppings_not_right,
         Level.VET if blood else Level.WATCH,

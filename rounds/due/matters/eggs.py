@@ -10,6 +10,7 @@ from rounds.due.dates import later
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.danger import danger_sign
+from rounds.due.matters.heavy_after import heavy_after_laying
 from rounds.due.matters.laying import digging_without_eggs
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import (
@@ -27,12 +28,9 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.due.round import known_at
-from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen, Weighed
+from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
-
-#: Weighings nearer together than this are one weighing; a second one that is to count comes later.
-_APART_HOURS = 12
 
 
 @cites(
@@ -215,7 +213,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         )
         behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
     before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
-    weighed = look.animal.last_weight
+    weighed = look.last_weighing
     over = house.number("eggbinding.heavy_after_percent") / 100
     if (
         before is not None
@@ -224,83 +222,8 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         and is_over(weighed.grams, before, over)
     ):
         words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
-        behind.append(weighed)
+        behind.append(weighed.reading)
     return words, tuple(behind)
-
-
-@cites("eggbinding.heavy_after_percent", "breeding.laid_lasts", "breeding.window_closes", "eggbinding.soak_c")
-@needs(EggsLaid)
-def heavy_after_laying(look: Look) -> Iterator[Matter]:
-    """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
-
-    Today at the first weighing; vet when a second one, half a day later or more, is as heavy. It stays vet until a
-    vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
-    last three before the mating or the company that led to the clutch.
-    """
-    found: list[tuple[Clutch, list[Weighed], bool]] = []
-    for last in _said_done(look):
-        heavy, again = _heavy_after(look, last)
-        if heavy:
-            found.append((last, heavy, again))
-    if not found:
-        return
-    last, heavy, again = max(found, key=lambda one: one[2])
-    before = look.female.weight_before(last)
-    assert before is not None
-    weighed = heavy[-1]
-    level = Level.VET if again else Level.TODAY
-    what = f"still {weighed.grams:g} g" if again else f"{weighed.grams:g} g"
-    yield look.matter(
-        heavy_after_laying,
-        level,
-        f"{look.name} may hold eggs: {what} after laying, {percent(weighed.grams / before - 1)} above her own.",
-        since=heavy[0].at,
-        entries=(*last.laid[-1:], *heavy),
-        do=(
-            *(vet_steps(look.house) if again else ("Weigh her again tomorrow, and feel for eggs if practised.",)),
-            *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
-            QUIET_STEP,
-            NEVER_STEP,
-        ),
-        worsens="any danger sign: vet now"
-        if again
-        else "as heavy at the next weighing: vet; eggs felt: a deadline",
-        acts=("vet called", "refer", "vet seen", "eggs laid", "weigh")
-        if again
-        else ("felt", "weigh", "egg check", "eggs laid", "refer"),
-    )
-
-
-def _said_done(look: Look) -> list[Clutch]:
-    """Her last clutch that was said to be complete; where it is too short to be believed, those before it too."""
-    done = [(one.complete.key, one) for one in look.female.clutches if one.complete is not None]
-    found: list[Clutch] = []
-    for _, one in sorted(done, key=lambda pair: pair[0], reverse=True):
-        found.append(one)
-        if not look.female.is_short(one):
-            break
-    return found
-
-
-def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighed], bool]:
-    """Weighings after a clutch that are well above her own weight, if that still holds; and whether a second is."""
-    her, done, before = look.female, eggs.complete, look.female.weight_before(eggs)
-    if done is None or before is None:
-        return [], False
-    over = look.house.number("eggbinding.heavy_after_percent") / 100
-    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
-    after = [
-        entry
-        for entry in look.animal.weights
-        if done.at < entry.at and entry.at - done.at < lasts and look.animal.after_contact(entry)
-    ]
-    heavy = [entry for entry in after if is_over(entry.grams, before, over)]
-    if not heavy:
-        return [], False
-    again = hours_between(heavy[0].at, heavy[-1].at) >= _APART_HOURS
-    if not again and (her.laying or look.unfinished is not None or after[-1] is not heavy[-1]):
-        return [], False  # laying_stopped says it, with its deadline; or she is no longer heavy
-    return heavy, again
 
 
 @cites(

@@ -20,6 +20,7 @@ from rounds.standing.health import OffFood
     "health.refused_young_times",
     "health.refused_adult_times",
     "health.refused_lapses_days",
+    "walk.turn_gap_hours",
     "eggbinding.off_food_times",
     "eggbinding.off_food_gain_days",
     "eggbinding.off_food_expected_days",
@@ -28,7 +29,7 @@ from rounds.standing.health import OffFood
 )
 @needs(Ate, EggCheckDone, ConditionSeen)
 def refused_food(look: Look) -> Iterator[Matter]:
-    """An animal refused food several times in a row.
+    """An animal refused food several times in a row. Refusals within three hours of the first of them are one.
 
     Young: today. Adults: watch, today from twice as many times on. Any food taken ends it. Not asked in
     brumation. Of a gravid female who is bright it is expected (dvm360) and stands on her line; today from two
@@ -46,6 +47,7 @@ def refused_food(look: Look) -> Iterator[Matter]:
     if not run:
         return
     days = look.days_since(run[0].at)
+    refused = look.turns(run)
     level: Level | None = Level.VET if raised is not None else None
     if raised is None:
         if one.brumating_since is not None or look.days_since(run[-1].at) > look.house.days(
@@ -54,16 +56,16 @@ def refused_food(look: Look) -> Iterator[Matter]:
             return
         if is_expected(look):
             expected = look.house.days("eggbinding.off_food_expected_days")
-            level = Level.TODAY if days >= expected and len(run) >= limit else None
-        elif len(run) >= limit:
-            level = Level.TODAY if look.is_young or len(run) >= 2 * limit else Level.WATCH
+            level = Level.TODAY if days >= expected and refused >= limit else None
+        elif refused >= limit:
+            level = Level.TODAY if look.is_young or refused >= 2 * limit else Level.WATCH
     if level is None:
         return
     new = ", in quarantine" if one.quarantine_since is not None else ""
     last = one.off_food_runs[-1]
     ended = last.entries[-1] is not run[-1] or last.ended is not None
     since = span(run[0].at, run[-1].at) if raised is not None and ended else f"since {day(run[0].at)}"
-    says = f"{look.name}: refused food {times(len(run))}, {since}{new}."
+    says = f"{look.name}: refused food {times(refused)}, {since}{new}."
     if raised is not None:
         says += f" {raised.why}"
     yield look.matter(
@@ -117,7 +119,7 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
     if days_between(first.at, end) >= four_weeks and days_between(first.at, last.at) >= four_weeks - lapses:
         return _ForVet(entries, f"No food for {four_weeks} days.")
     least = look.house.days("health.refused_adult_times")
-    if not gravid or len(entries) < least:
+    if not gravid or look.turns(entries) < least:
         return None
     for moment in _moments(look, entries, run.ended, lapses):
         heavy = _heavy_off_food(look, run, entries, moment)
@@ -141,15 +143,15 @@ def _moments(look: Look, entries: tuple[Entry, ...], ended: Ate | None, lapses: 
 
 def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment: datetime) -> Weighed | None:
     """The weighing that made a time without food the vet's at a moment, by what was written up to then."""
-    one, her = look.animal, look.female
+    her = look.female
     refused = [entry for entry in entries if entry.known <= moment]
-    if len(refused) < look.house.days("health.refused_adult_times"):
+    if look.turns(refused) < look.house.days("health.refused_adult_times"):
         return None
     if run.ended is not None and run.ended.known <= moment:
         return None
     if days_between(refused[-1].at, moment) > look.house.days("health.refused_lapses_days"):
         return None
-    weighed = [entry for entry in one.weights if entry.known <= moment and her.counts(entry)]
+    weighed = [one.reading for one in her.weighings(moment) if her.counts(one.reading)]
     gain = her.gain(weighed[-1]) if weighed else None
     if gain is None or gain < look.house.number("eggbinding.gain_percent") / 100 - 1e-6:
         return None

@@ -142,6 +142,7 @@ def nest_too_shallow(look: Look) -> Iterator[Matter]:
     "eggbinding.soak_minutes",
     "eggbinding.vet_again_days",
     "eggbinding.call_again_days",
+    "walk.turn_gap_hours",
 )
 def digging_without_eggs(look: Look) -> Iterator[Matter]:
     """She digs and no eggs come.

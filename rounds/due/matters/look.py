@@ -12,6 +12,7 @@ from rounds.due.matter import Act, Level, Matter
 from rounds.due.round import Round
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
+from rounds.logbook.turns import turns
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Digging, Phase, Window
@@ -22,6 +23,7 @@ from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
 from rounds.standing.trend import Trend, trend
+from rounds.standing.weighings import Weighing, last_weighing, weighings
 
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
@@ -209,6 +211,20 @@ class Look:
     def trend(self) -> Trend:
         """How its weight goes, by the numbers of the house."""
         return trend(self.animal, self.house.weight_limits, self.now)
+
+    def turns(self, entries: Sequence[Entry]) -> int:
+        """How many turns entries (oldest first) were noted on: over and over within one they count once."""
+        return len(turns(entries, self.house.number("walk.turn_gap_hours")))
+
+    @property
+    def weighings(self) -> tuple[Weighing, ...]:
+        """Its weighings, oldest first: what was read within a shift is one."""
+        return weighings(self.animal, self.house.weight_limits.shift_hours)
+
+    @property
+    def last_weighing(self) -> Weighing | None:
+        """The last of them."""
+        return last_weighing(self.animal, self.house.weight_limits.shift_hours)
 
     @property
     def round(self) -> Round:

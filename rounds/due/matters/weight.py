@@ -16,7 +16,7 @@ from rounds.logbook.entries import BrumationBegan, Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import median
 from rounds.standing.trend import Trend
-from rounds.standing.weighings import windows_upto
+from rounds.standing.weighings import Weighing, as_known, windows_upto
 
 
 @cites(
@@ -29,6 +29,7 @@ from rounds.standing.weighings import windows_upto
     "weights.trend_p",
     "weights.trend_loss_percent",
     "weights.vet_percent",
+    "weights.shift_hours",
 )
 @needs(Weighed)
 def weight_loss(look: Look) -> Iterator[Matter]:
@@ -36,7 +37,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
 
     Either two weighings in a row are at least 7 % under the median of the earlier ones, or the last six
     fall more than chance would have it (Theil–Sen slope, exact one-sided Mann–Kendall test) by a fitted 5 %
-    or more. Today.
+    or more. Today. Weights read within a shift are one weighing, their median.
 
     Vet at any one of these: (a) a loss of 15 % or more; (b) the animal also refuses food; (c) it also looks dull;
     (d) she may be gravid by what was noted. As vet it stands until a vet has seen the animal or was spoken to, or
@@ -56,7 +57,9 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     last = found.weighings[-1]
     level = Level.VET if raised is not None else Level.TODAY
     says = f"{look.name}: {percent(found.loss)} lost in {many(found.loss_days, 'day')}, {last.grams:g} g"
-    says += f" {day(last.at)}." if raised is not None and last is not look.animal.last_weight else "."
+    # Where it was read again, that it is the median; where it is not the last weighing any more, of which day.
+    says += f", {last.words}" if last.times > 1 else ""
+    says += f" {day(last.at)}." if raised is not None and last != look.last_weighing else "."
     if raised is not None and raised.why:
         says += f" {raised.why}"
     if found.restart is not None:
@@ -93,28 +96,25 @@ class _Raised(msgspec.Struct, frozen=True):
 
 def _raised(look: Look) -> _Raised | None:
     """The first moment at which a loss came to the vet's, since a vet last heard of the animal."""
-    one = look.animal
+    one, limits = look.animal, look.house.weight_limits
     start = look.female.cycle_start if look.may_be_gravid else None
     for window in windows_upto(one, look.now):
-        weighings = window.weighings
         highest = 0.0
         fell = False
-        for entry in weighings:
+        for entry in window.readings:
             # Healthy weights are passed over quickly: no rule finds a loss where none is this far under another.
-            fell = fell or entry.grams < highest * (1 - look.house.weight_limits.fall / 2)
+            fell = fell or entry.grams < highest * (1 - limits.fall / 2)
             highest = max(highest, entry.grams)
         if not fell:
             continue
-        moments = sorted({entry.known for entry in weighings})
-        for moment, ends in zip(moments, [*moments[1:], look.now], strict=True):
-            # As it was known then: what was written down late says nothing about the time before.
-            known = [entry for entry in weighings if entry.known <= moment]
-            last = known[-1]
-            if not one.after_contact(last) or (start is not None and last.at <= start):
+        # As it was known then: what was written down late says nothing about the time before.
+        stood = list(as_known(window.readings, limits.shift_hours))
+        for then, ends in zip(stood, [*(later.moment for later in stood[1:]), look.now], strict=True):
+            if not one.after_contact(then.last) or (start is not None and then.last.at <= start):
                 continue
-            if one.brumated_at(last.at, last.known):
+            if one.brumated_at(then.last.at, then.last.known):
                 continue
-            trend = Trend(known, look.house.weight_limits, window.restart)
+            trend = Trend(then.weighings, limits, window.restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None
@@ -126,7 +126,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     assert first is not None
     if trend.loss >= look.house.number("weights.vet_percent") / 100:
         return _Raised(trend, "", ())
-    last = trend.weighings[-1]
+    last = trend.weighings[-1].ended
     dull = [
         entry
         for run in one.dull_runs
@@ -135,15 +135,15 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     ]
     if dull:
         return _Raised(trend, f"Dull {day(dull[-1].at)}.", tuple(dull))
-    gravid = look.female.gravid_because(last.at) if look.may_be_gravid else None
-    if gravid is not None and not _laid_enough(look) and _gravid_then(look, last.at):
+    gravid = look.female.gravid_because(last) if look.may_be_gravid else None
+    if gravid is not None and not _laid_enough(look) and _gravid_then(look, last):
         return _Raised(trend, "She may be gravid.", gravid)
     for run in one.off_food_runs:
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
-        open_then = refused and (run.ended is None or run.ended.known > last.at)
-        many_times = len(refused) >= look.house.number("health.refused_young_times")
-        if open_then and many_times and not is_expected(look, last.at):
-            return _Raised(trend, f"Refused food {times(len(refused))}.", refused)
+        open_then = refused and (run.ended is None or run.ended.known > last)
+        many_times = look.turns(refused) >= look.house.number("health.refused_young_times")
+        if open_then and many_times and not is_expected(look, last):
+            return _Raised(trend, f"Refused food {times(look.turns(refused))}.", refused)
     return None
 
 
@@ -161,7 +161,12 @@ def _gravid_then(look: Look, moment: datetime) -> bool:
     return in_window or any(entry.at <= moment for entry in seen)
 
 
-@cites("weights.brumation_loss_percent", "weights.brumation_before_days", "weights.brumation_after_days")
+@cites(
+    "weights.brumation_loss_percent",
+    "weights.brumation_before_days",
+    "weights.brumation_after_days",
+    "weights.shift_hours",
+)
 @needs(BrumationBegan)
 def brumation_loss(look: Look) -> Iterator[Matter]:
     """An animal has lost more over brumation than the house rule allows.
@@ -176,7 +181,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
     before, after = found
     limit = look.house.number("weights.brumation_loss_percent") / 100
     own = median(entry.grams for entry in before)
-    low: list[Weighed] = []
+    low: list[Weighing] = []
     for entry in reversed(after):
         if entry.grams > own * (1 - limit) + 1e-6:
             break
@@ -190,7 +195,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
         f"{look.name}: {percent(1 - after[-1].grams / own)} lost over brumation, {own:g} g before, "
         f"{after[-1].grams:g} g {day(after[-1].at)}.",
         since=low[-1].at,
-        entries=(*before, *after),
+        entries=tuple(weighing.reading for weighing in (*before, *after)),
         do=(
             "Weigh again.",
             f"{'Waking it early, or letting it sleep on' if asleep else 'How to feed it up'}: {CALL_STEP}",
@@ -200,7 +205,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
     )
 
 
-def _over_brumation(look: Look) -> tuple[tuple[Weighed, ...], tuple[Weighed, ...]] | None:
+def _over_brumation(look: Look) -> tuple[tuple[Weighing, ...], tuple[Weighing, ...]] | None:
     """Weighings before the last brumation began, and those since; None when it is no question (any more)."""
     one = look.animal
     span = one.last_brumation
@@ -210,8 +215,9 @@ def _over_brumation(look: Look) -> tuple[tuple[Weighed, ...], tuple[Weighed, ...
     if ended is not None and look.days_since(ended) > look.house.days("weights.brumation_after_days"):
         return None
     within = look.house.days("weights.brumation_before_days")
-    before = [entry for entry in one.weights if entry.at <= began and days_between(entry.at, began) <= within][-3:]
-    after = [entry for entry in one.weights if entry.at > began]
+    every = look.weighings
+    before = [entry for entry in every if entry.at <= began and days_between(entry.at, began) <= within][-3:]
+    after = [entry for entry in every if entry.ended > began and entry not in before]
     if one.laid and one.laid[-1].at > began:
         after = [entry for entry in after if entry.at < one.laid[-1].at]
     return (tuple(before), tuple(after)) if before and after else None
@@ -226,7 +232,7 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
     one = look.animal
     if one.brumating_since is not None:
         return
-    last = one.last_weight
+    last = look.last_weighing.reading if look.last_weighing is not None else None
     start = last or one.arrived
     if last is not None and look.days_since(last.at) < look.reckoning.soonest_overdue:
         return

@@ -12,9 +12,10 @@ from rounds.due.matters.wording import CALL_STEP, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import theil_sen
+from rounds.standing.weighings import Weighing
 
 
-@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months")
+@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months", "weights.shift_hours")
 @needs(Weighed)
 def not_growing(look: Look) -> Iterator[Matter]:
     """Young do not grow as young do.
@@ -28,7 +29,7 @@ def not_growing(look: Look) -> Iterator[Matter]:
         return
     if look.animal.brumating_since is not None or (look.subject.startswith("animal/") and look.trend.lost):
         return
-    weights = look.animal.weights
+    weights = look.weighings
     least = look.house.number("young.growth_percent_a_week")
     growth = _growth(look, weights)
     if growth is None or growth * 100 >= least:
@@ -45,7 +46,7 @@ def not_growing(look: Look) -> Iterator[Matter]:
         Level.TODAY if growth <= 0 else Level.WATCH,
         f"{look.name}: growing too slowly, {rate} ({least:g} % or more).",
         since=first.at,
-        entries=_span(look, weights),
+        entries=tuple(weighing.reading for weighing in _span(look, weights)),
         do=(
             "Look at food, warmth and UV; more than one basking spot; part the small from the large.",
             f"Not gaining at the next weighing either: {CALL_STEP}",
@@ -55,13 +56,23 @@ def not_growing(look: Look) -> Iterator[Matter]:
     )
 
 
-def _span(look: Look, weights: Sequence[Weighed]) -> tuple[Weighed, ...]:
-    """The weighings growth is judged over: the newest, back to twice the least span."""
+def _span(look: Look, weights: Sequence[Weighing]) -> tuple[Weighing, ...]:
+    """The weighings growth is judged over: the newest, back to twice the least span.
+
+    Where some of a group died within a shift, the mean of one before it is left out.
+    """
     over = 2 * look.house.days("young.growth_over_days")
-    return tuple(entry for entry in weights if days_between(entry.at, weights[-1].at) <= over)
+    shift = timedelta(hours=look.house.weight_limits.shift_hours)
+    found: list[Weighing] = []
+    for weighing in weights:
+        if days_between(weighing.at, weights[-1].at) <= over:
+            if found and weighing.at - found[-1].at < shift:
+                found.pop()
+            found.append(weighing)
+    return tuple(found)
 
 
-def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
+def _growth(look: Look, weights: Sequence[Weighing]) -> float | None:
     """Growth a week as a fraction; None when the weighings lie too close together."""
     if len(weights) < 2:
         return None
@@ -69,7 +80,7 @@ def _growth(look: Look, weights: Sequence[Weighed]) -> float | None:
     if days_between(span[0].at, span[-1].at) < look.house.days("young.growth_over_days"):
         return None
     weeks = [(entry.at - span[0].at) / timedelta(weeks=1) for entry in span]
-    # Slips of the scale within minutes give a growth a week that no number holds.
+    # Slips of the scale half a day apart give a growth a week that no number holds.
     return expm1(min(5.0, theil_sen(weeks, [log(entry.grams) for entry in span])))
 
 

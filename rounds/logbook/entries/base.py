@@ -68,6 +68,9 @@ class Entry(
     milestone: ClassVar[bool] = False
     #: How many of this kind a subject's page keeps (all of them stay readable in its history).
     keep: ClassVar[int] = 8
+    #: Where it is not 0, `keep` counts days that have entries, and so many entries of a day are kept: what is noted
+    #: over and over within a shift pushes no other day off the page.
+    a_day: ClassVar[int] = 0
     #: What an entry of this kind says in docs and help; `about` only where it is not the first of `of`.
     example: ClassVar[dict[str, Any]] = {}
 

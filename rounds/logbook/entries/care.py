@@ -31,6 +31,7 @@ class Ate(Entry, frozen=True, kw_only=True):
     of = ("animal", "group")
     #: A refusal a day for more than four weeks has to be seen as one run.
     keep = 64
+    a_day = 48
     example = {"how": "well"}
     how: Eaten
     food: Food = "insects"
@@ -79,6 +80,7 @@ class Weighed(Entry, frozen=True, kw_only=True):
     of = ("animal", "group")
     #: Weighings a day, as a vet may ask for, must not push those before the mating off the page.
     keep = 64
+    a_day = 48
     example = {"grams": 452}
     grams: Grams
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rounds.logbook.entries import Weighed
+from rounds.standing.weighings import Weighing
 
 _EIGHTHS = " ▁▂▃▄▅▆▇█"
 
 
-def weight_line(weights: Sequence[Weighed], width: int, rows: int = 3) -> list[str]:
+def weight_line(weights: Sequence[Weighing], width: int, rows: int = 3) -> list[str]:
     """The weights over time in `rows` rows of `width` cells: oldest left, each cell a span of days.
 
     A span without a weighing stays empty, so that a gap is seen as a gap.

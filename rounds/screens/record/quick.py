@@ -23,7 +23,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
-from rounds.paper.words import day_words, resident, time_words
+from rounds.paper.words import counts_words, day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
 from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
@@ -35,6 +35,7 @@ from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
+from rounds.standing.weighings import last_weighing
 
 #: The letter of each behaviour; digits choose the first nine too.
 BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
@@ -84,7 +85,7 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     standing = screen.shift.desk.standing
     one = animal(standing, subject)
     now = screen.shift.now()
-    last = one.last_weight
+    last = last_weighing(one, screen.shift.desk.house.weight_limits.shift_hours)
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
     before += "   Enter writes it, Backspace mends it"
     together = subject.startswith("group/")
@@ -106,7 +107,9 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     saved = yield Save(Draft(Weighed, subject, weighed))
     if saved:
         each = f" each ({number} together, {total} g)" if shared else ""
-        screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}", "good")
+        desk = screen.shift.desk
+        counts = counts_words(desk.standing, desk.house, subject)
+        screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}{counts}", "good")
 
 
 def doubtful(shift: Shift, subject: str, grams: float) -> str:
@@ -185,7 +188,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
-    last, written = one.last_weight, []
+    last, written = last_weighing(one, shift.desk.house.weight_limits.shift_hours), []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(
@@ -201,7 +204,8 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
             break
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
-        written += [entry.phrase() for entry in saved]
+        counts = counts_words(shift.desk.standing, shift.desk.house, subject)
+        written += [entry.phrase() + counts for entry in saved]
     if feel:
         found = yield Choice(
             f"Felt {one.name} for eggs? For practised hands; do not press.",

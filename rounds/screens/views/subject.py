@@ -20,6 +20,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.weighings import weighings
 
 #: So many of those who live in an enclosure are named.
 _MOST_RESIDENTS = 6
@@ -40,7 +41,7 @@ def subject_head(
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [
         *_life_lines(standing, house, now, subject, width),
-        *_weight_lines(standing, subject, width),
+        *_weight_lines(standing, house, subject, width),
         *_season_lines(standing, house, now, subject, entries, width),
     ]
 
@@ -85,9 +86,9 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
     return [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
 
 
-def _weight_lines(standing: Standing, subject: str, width: int) -> list[Line]:
+def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
-    drawn = weight_line(one.weights, width - 14)
+    drawn = weight_line(weighings(one, house.weight_limits.shift_hours), width - 14)
     if not drawn:
         return []
     *blocks, scale = drawn

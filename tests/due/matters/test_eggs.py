@@ -406,3 +406,9 @@ def test_no_two_matters_of_the_ladder_say_the_same_about_her() -> None:
         rules = [matter.rule for matter in all_found(BEGUN, now) if matter.about == "animal/wattle"]
         assert len(rules) == len(set(rules))
         assert not {"no lay box", "digging without eggs", "window past", "lay box not ready"} & set(rules)
+
+
+def test_company_of_one_whose_sex_was_settled_later_names_her_arrival_as_what_led_to_it() -> None:
+    page = "2026-03-01 AK\n08:00 b9 enclosure_set_up name=B9\n08:01 fern arrived name=Fern sex=F place=b9\n"
+    page += "08:02 pup arrived name=Pup place=b9\n08:03 pup sex_settled sex=M\n08:04 fern moved to=b4\n"
+    assert the(ROOM + page, "2026-04-13", "signs add up").entries

@@ -45,7 +45,7 @@ def test_few_weighings_say_nothing() -> None:
 def test_a_large_loss_is_for_the_vet_and_so_is_one_with_food_refused_or_dull() -> None:
     large = ROOM + weekly(450, 452, 449, 451, 382, 380)
     assert found(large, "2026-04-07", "weight loss") == ["vet weight loss sedge"]
-    refuses = LOSS + "2026-04-06\n09:00 sedge ate how=refused\n10:00 sedge ate how=refused\n"
+    refuses = LOSS + "2026-04-06\n09:00 sedge ate how=refused\n12:00 sedge ate how=refused\n"
     assert the(refuses, "2026-04-07", "weight loss").says == (
         "Sedge: 9 % lost in 14 days, 409 g. Refused food twice."
     )

@@ -1,0 +1,106 @@
+"""A weight after laying that says that eggs are left in her."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+
+from rounds.due.dates import just_before
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.wording import NEVER_STEP, QUIET_STEP, is_over, nest_steps, percent, vet_steps
+from rounds.logbook.entries import EggsLaid, Weighed
+from rounds.standing.clutch import Clutch
+from rounds.standing.weighings import Weighing, changed_by
+
+
+@cites(
+    "eggbinding.heavy_after_percent",
+    "weights.shift_hours",
+    "breeding.laid_lasts",
+    "breeding.window_closes",
+    "eggbinding.soak_c",
+)
+@needs(EggsLaid)
+def heavy_after_laying(look: Look) -> Iterator[Matter]:
+    """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
+
+    Today at the first weighing; vet when a second one, of another shift, is as heavy. It stays vet until a
+    vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
+    last three before the mating or the company that led to the clutch.
+    """
+    found: list[tuple[Clutch, list[Weighed], bool]] = []
+    for last in _said_done(look):
+        heavy, again = _heavy_after(look, last)
+        if heavy:
+            found.append((last, heavy, again))
+    if not found:
+        return
+    last, heavy, again = max(found, key=lambda one: one[2])
+    before = look.female.weight_before(last)
+    assert before is not None
+    weighed = heavy[-1]
+    level = Level.VET if again else Level.TODAY
+    what = f"still {weighed.grams:g} g" if again else f"{weighed.grams:g} g"
+    yield look.matter(
+        heavy_after_laying,
+        level,
+        f"{look.name} may hold eggs: {what} after laying, {percent(weighed.grams / before - 1)} above her own.",
+        since=heavy[0].at,
+        entries=(*last.laid[-1:], *heavy),
+        do=(
+            *(vet_steps(look.house) if again else ("Weigh her again tomorrow, and feel for eggs if practised.",)),
+            *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
+            QUIET_STEP,
+            NEVER_STEP,
+        ),
+        worsens="any danger sign: vet now"
+        if again
+        else "as heavy at the next weighing: vet; eggs felt: a deadline",
+        acts=("vet called", "refer", "vet seen", "eggs laid", "weigh")
+        if again
+        else ("felt", "weigh", "egg check", "eggs laid", "refer"),
+    )
+
+
+def _said_done(look: Look) -> list[Clutch]:
+    """Her last clutch that was said to be complete; where it is too short to be believed, those before it too."""
+    done = [(one.complete.key, one) for one in look.female.clutches if one.complete is not None]
+    found: list[Clutch] = []
+    for _, one in sorted(done, key=lambda pair: pair[0], reverse=True):
+        found.append(one)
+        if not look.female.is_short(one):
+            break
+    return found
+
+
+def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighed], bool]:
+    """Weighings after a clutch that are well above her own weight, if that still holds; and whether a second is."""
+    her, done, before = look.female, eggs.complete, look.female.weight_before(eggs)
+    if done is None or before is None:
+        return [], False
+    heavy: list[Weighing] = []
+    after: list[Weighing] = []
+    # Read again within a shift, a weight may be no longer heavy: what stood before that is asked first.
+    changed = changed_by(look.animal, look.house.weight_limits.shift_hours)
+    for moment in (*sorted(just_before(entry.known) for entry in changed), look.now):
+        after = _weighed_after(look, done, moment)
+        over = look.house.number("eggbinding.heavy_after_percent") / 100
+        heavy = [weighing for weighing in after if is_over(weighing.grams, before, over)]
+        if len(heavy) > 1:
+            return [weighing.reading for weighing in heavy], True
+    if not heavy or her.laying or look.unfinished is not None or after[-1] is not heavy[-1]:
+        return [], False  # laying_stopped says it, with its deadline; or she is no longer heavy
+    return [weighing.reading for weighing in heavy], False
+
+
+def _weighed_after(look: Look, done: EggsLaid, moment: datetime) -> list[Weighing]:
+    """Weighings of the days after a clutch of which no vet has heard, as they stood at a moment."""
+    lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
+    return [
+        weighing
+        for weighing in look.female.weighings(moment)
+        if done.at < weighing.ended
+        and weighing.at - done.at < lasts
+        and look.animal.after_contact(weighing.reading)
+    ]
