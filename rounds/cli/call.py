@@ -83,12 +83,14 @@ class Call:
         finally:
             telling.end()
         try:
-            doubt = desk.clock_doubt()
-            if doubt:
-                self.say(doubt)
+            for told in (desk.clock_doubt(), desk.take_notices()):
+                if told:
+                    self.say(told)
             yield desk
         finally:
             desk.close()
+            if told := desk.take_notices():
+                self.say(told)
 
     def caution_of(self, desk: Desk) -> None:
         """Say above a page that it may lack entries: on standard output, where the page goes."""

@@ -12,10 +12,10 @@ import msgspec
 from rounds import folders
 from rounds.desk.colony_file import load
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
-from rounds.errors import BadEntry
+from rounds.errors import BadEntry, NotSaved
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import Cleaned, Corrected, Entry, Fed, Misted, StopWalked, Watered
+from rounds.logbook.entries import ROOM, Cleaned, Corrected, Entry, Fed, Misted, Noted, StopWalked, Watered
 from rounds.paper.said import said
 from rounds.sheets.store import Sheets
 
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from rounds.cache.cache import Cache
     from rounds.desk.writer_lock import WriterLock
     from rounds.rules.settings import Settings
+    from rounds.sheets.rescue import Rescue
 
 __all__ = ["Clock", "Desk", "Progress", "system_clock"]
 
@@ -54,6 +55,18 @@ class Desk(Reader):
         super().__init__(folder, settings, sheets, clock=clock, until=until, cache=cache)
         self.keeper = keeper
         self._lock = lock
+        #: What the keeper is to be told of this desk's own sheets: a new name, entries written again.
+        self.notices: list[str] = []
+        #: The names under which this run has written.
+        self.names = {sheets.desk}
+        #: Why what is missing could not be written again, as it was told last.
+        self._not_written = ""
+        #: Entries written again of which the note is still to be written.
+        self._unnoted: list[Rescue] = []
+        #: Notes of that, which no keeper pressed a key for.
+        self._notes: set[str] = set()
+        #: Whether the sheets of earlier days are still to be held against the journal.
+        self._look_back = lock is not None
 
     @classmethod
     def open(
@@ -78,19 +91,21 @@ class Desk(Reader):
 
         settings = load(folder)
         lock: WriterLock | None = None
-        name = "reader"
         if writing:
-            from rounds.desk import writer_lock
+            from rounds.desk import own_journal, writer_lock
 
             state = folders.state()
             lock = writer_lock.acquire(state, folder, writer_lock.installation(state))
-            name = lock.name
-        sheets = Sheets(folder, name)
+            sheets = Sheets(folder, lock.name, journal=own_journal.of(folder), identity=lock)
+        else:
+            sheets = Sheets(folder, "reader")
         desk = cls(
             folder, settings, sheets, clock=clock, keeper=keeper, lock=lock, until=until, cache=Cache(folder)
         )
+        desk.look_after_own(back=not at_once)
         if not desk.load_from_cache(at_once=at_once):
             desk.read(progress)
+        desk.note_rescues()
         return desk
 
     def close(self, *, keeping: bool = False) -> None:
@@ -102,10 +117,88 @@ class Desk(Reader):
         damaged = self._cache is not None and self._cache.is_damaged
         if damaged or self._not_kept >= (1 if keeping else _WORTH_KEEPING):
             self.keep()
+        self.look_after_own()
+        self.note_rescues()
         self.sheets.close()
         if self._lock is not None:
             self._lock.close()
             self._lock = None
+
+    def news(self) -> frozenset[str]:
+        """Take in what other desks have written since; the subjects it is about.
+
+        This desk's own sheets are held against its journal, and what is gone from them is written again.
+        """
+        self.look_after_own(back=True, patient=True)
+        subjects = super().news()
+        if self._unnoted and not self.is_stale:
+            subjects |= self.note_rescues()
+        return subjects
+
+    def look_after_own(self, *, back: bool = False, patient: bool = False) -> None:
+        """See to it that all this desk saved is on its sheets; what cannot be written again now is told, and kept.
+
+        With `back` the earlier days are looked at too, if they were not in this run; with `patient` a sheet that
+        is gone is given until the next look.
+        """
+        if self._lock is None:
+            return
+        today = self.clock_time().date()
+        try:
+            self.sheets.look_after_own(today, back=back and self._look_back, patient=patient)
+        except NotSaved as error:
+            if self._not_written != str(error):  # else it was told before
+                self._not_written = str(error)
+                self.notices.append(str(error))
+        else:
+            self._not_written = ""
+            if back and self._look_back:
+                self._look_back = False
+                from rounds.desk import own_journal
+
+                own_journal.throw_away_old(today)
+        self._hear()
+
+    def _hear(self) -> None:
+        """Note what the sheets have to tell of this desk's name and of what was written again."""
+        told = self.sheets.rescues()
+        self.names.add(self.sheets.desk)
+        again = [rescue for rescue in told if rescue.entries]
+        self._unnoted += again
+        self.notices += map(_written_again, again)
+        if told and not again:
+            self.notices.append(
+                f"This desk is now {told[-1].name}. Another program changed its sheet, or the power went; nothing "
+                "is missing."
+            )
+
+    def take_notices(self) -> str:
+        """What the keeper is to be told of this desk's own sheets and was not told yet; empty when all is well."""
+        told, self.notices = " ".join(self.notices), []
+        return told
+
+    def note_rescues(self) -> frozenset[str]:
+        """Write down why entries were written again; the subjects of these notes. Tried again when it fails."""
+        subjects: frozenset[str] = frozenset()
+        while self._unnoted:
+            rescue = self._unnoted[0]
+            now = self.clock_time()
+            note = Noted(
+                id=self.next_id(),
+                at=now,
+                by=self.keeper or rescue.by or "?",
+                about=ROOM,
+                note=_written_again(rescue),
+            )
+            try:
+                saved = self.sheets.append([note], now.date())
+            except NotSaved:
+                break
+            self._unnoted.pop(0)
+            self._notes.add(note.id)
+            self._state.last_ms += 1
+            subjects |= self._take_in(self._counting(saved))
+        return subjects
 
     def record(self, *seen: Draft | Entry) -> tuple[Entry, ...]:
         """Sign what was seen, have it written in one save, and fold it into the standing; it is on disk by then.
@@ -122,6 +215,9 @@ class Desk(Reader):
         saved = self.sheets.append(signed, now.date())
         self._state.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(saved))
+        self._hear()
+        if self._unnoted:
+            self.note_rescues()
         return saved
 
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
@@ -188,7 +284,7 @@ class Desk(Reader):
         mine = [
             entry
             for entry in self.recent
-            if entry.by == self.keeper and not isinstance(entry, Corrected) and entry.id not in dead
+            if entry.by == self.keeper and not isinstance(entry, Corrected) and entry.id not in dead | self._notes
         ]
         mine.sort(key=lambda entry: entry.id)
         while mine:
@@ -239,6 +335,16 @@ class Desk(Reader):
         ms = max(int(self._clock().timestamp() * 1000), self._state.last_ms + 1)
         self._state.last_ms = ms
         return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), int.from_bytes(urandom(4), "big"))
+
+
+def _written_again(rescue: Rescue) -> str:
+    """That entries were gone and stand on the sheets again, whence and why."""
+    many = f"{rescue.entries} saved {'entry is' if rescue.entries == 1 else 'entries are'} written again"
+    where = ", ".join(path.rpartition("/")[2] for path in rescue.sheets[:3])
+    return (
+        f"{many} by desk {rescue.name}: gone from {where}. An older file was put there, or another machine had "
+        "this desk's name."
+    )
 
 
 def _within(first: Entry, second: Entry, seconds: float) -> bool:

@@ -230,7 +230,7 @@ class Shift:
 
     def keeper_before(self) -> str:
         """Who took over at this desk and has not handed over since (after a crash, or a closed window)."""
-        mine = [entry for entry in self.desk.recent_shifts if entry.desk == self.desk.name]
+        mine = [entry for entry in self.desk.recent_shifts if entry.desk in self.desk.names]
         return mine[-1].by if mine and isinstance(mine[-1], TakenOver) else ""
 
     def waiting(self) -> list[DueLine]:

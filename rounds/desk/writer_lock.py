@@ -12,24 +12,60 @@ import hashlib
 import os
 import re
 import socket
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Final
 
 from rounds import system
 from rounds.errors import RoundsError
 from rounds.logbook.plain import slug
+from rounds.sheets.identity import random_letters
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,39}-[a-z0-9]{4}")
-_LETTERS: Final = "0123456789abcdefghjkmnpqrstvwxyz"
 _MOST_DESKS: Final = 999
 
 
 class WriterLock:
     """A desk's name, held by this process alone until `close` or until the process ends."""
 
-    def __init__(self, name: str, handle: int = -1) -> None:
+    def __init__(self, name: str, state_folder: Path, colony_folder: Path, handle: int = -1) -> None:
         self.name = name
+        self._state_folder = state_folder
+        self._colony_folder = colony_folder
         self._handle = handle
+
+    def renew(self) -> str:
+        """Take a name that nobody has, at once and for good: somebody else writes under this one. The new name.
+
+        It is drawn for the whole installation, so that the next start has it too; another window of this user
+        that has drawn one already has done so for this one. What cannot be remembered holds for this run.
+        """
+        known = _remembered(_file_of(self._state_folder))
+        if known and not (self.name == known or self.name.startswith(f"{known}-")):
+            drawn = known
+        else:
+            drawn = _drawn()
+            with contextlib.suppress(OSError):
+                _remember(_file_of(self._state_folder), drawn, instead_of=known)
+        try:
+            held = acquire(self._state_folder, self._colony_folder, drawn)
+        except RoundsError:
+            held = WriterLock(f"{drawn}-{random_letters(8)}", self._state_folder, self._colony_folder)
+        self.close()
+        self.name, self._handle = held.name, held._handle
+        return self.name
+
+    @contextlib.contextmanager
+    def borrow(self, name: str) -> Iterator[bool]:
+        """Whether no running desk of this user has a name; none takes it while the context is open."""
+        handle: int | None = None
+        with contextlib.suppress(OSError):
+            handle = _locked(self._state_folder / "desks" / f"{name}.lock")
+        try:
+            yield handle is not None
+        finally:
+            if handle is not None:
+                os.close(handle)
 
     def close(self) -> None:
         """Give the name back."""
@@ -47,16 +83,16 @@ class WriterLock:
 def installation(state_folder: Path) -> str:
     """The name of this user's installation on this machine, made once and remembered.
 
-    It is kept under a mark of the machine: a home folder copied to another machine, or shared by
-    several, gets a name on each. When nothing can be remembered there the name holds for this run.
+    It is kept under a mark of the machine, so that a home folder copied to another machine, or shared by several,
+    usually gets a name on each. Machines made from one image share the mark: there the desk's journal tells
+    (`rounds/sheets/journal.py`). When nothing can be remembered there the name holds for this run.
     """
-    host = slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
-    file = state_folder / f"installation-{_machine()}"
+    file = _file_of(state_folder)
     for _ in range(3):
         known = _remembered(file)
         if known:
             return known
-        name = f"{host}-{_random(4)}"
+        name = _drawn()
         try:
             _remember(file, name)
         except OSError:
@@ -81,9 +117,9 @@ def acquire(state_folder: Path, colony_folder: Path, installation: str) -> Write
                 with contextlib.suppress(OSError):
                     os.ftruncate(handle, 0)
                     os.write(handle, f"{os.getpid()}\n{colony_folder}\n".encode(errors="replace"))
-                return WriterLock(name, handle)
+                return WriterLock(name, state_folder, colony_folder, handle)
     except OSError:
-        return WriterLock(f"{installation}-{_random(8)}")
+        return WriterLock(f"{installation}-{random_letters(8)}", state_folder, colony_folder)
     raise RoundsError(f"{_MOST_DESKS} desks of this user are open; close some of them.")
 
 
@@ -111,6 +147,17 @@ def _machine() -> str:
     return hashlib.sha256(b"rounds " + identity.encode(errors="replace")).hexdigest()[:12]
 
 
+def _file_of(state_folder: Path) -> Path:
+    """Where the name of the installation is remembered."""
+    return state_folder / f"installation-{_machine()}"
+
+
+def _drawn() -> str:
+    """A name that no installation has: the machine's, and letters drawn at random."""
+    host = slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
+    return f"{host}-{random_letters(4)}"
+
+
 def _remembered(file: Path) -> str:
     try:
         name = file.read_text("ascii").strip()
@@ -119,10 +166,13 @@ def _remembered(file: Path) -> str:
     return name if _NAME.fullmatch(name) else ""
 
 
-def _remember(file: Path, name: str) -> None:
-    """Write the name under its final path at once: of two processes that start together, one wins."""
+def _remember(file: Path, name: str, instead_of: str = "") -> None:
+    """Write the name under its final path at once: of two processes that start together, one wins.
+
+    A name that stands there already stays, unless it is the one to be replaced.
+    """
     file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-    draft = file.with_name(f"{file.name}.{_random(8)}")
+    draft = file.with_name(f"{file.name}.{random_letters(8)}")
     handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)
     try:
         try:
@@ -130,7 +180,7 @@ def _remember(file: Path, name: str) -> None:
             system.sync(handle)
         finally:
             os.close(handle)
-        if file.exists() and not _remembered(file):  # damaged: it names nothing
+        if file.exists() and _remembered(file) in ("", instead_of):  # damaged: it names nothing; or shared
             draft.replace(file)
         else:
             with contextlib.suppress(FileExistsError):
@@ -138,7 +188,3 @@ def _remember(file: Path, name: str) -> None:
     finally:
         with contextlib.suppress(FileNotFoundError):
             draft.unlink()
-
-
-def _random(length: int) -> str:
-    return "".join(_LETTERS[byte & 31] for byte in os.urandom(length))

@@ -101,6 +101,17 @@ class RoundsApp(Navigation):
         if self.shift.desk.is_stale and self._reading is None:
             self.begin_reading()
         self._look_at_the_clock()
+        self._tell_notices()
+
+    def _tell_notices(self) -> None:
+        """Say what became of this desk's own sheets, once; at the take-over it stands on the screen."""
+        desk = self.shift.desk
+        if not desk.notices:
+            return
+        if not desk.keeper:
+            self.repaint()
+        elif isinstance(self.screen, RoundScreen) and self.screen.ask is None:
+            self.screen.say(desk.take_notices(), "today")
 
     def _look_at_the_clock(self) -> None:
         """Say once that the clock was set, or another desk's was, so that the two disagree."""

@@ -51,6 +51,8 @@ class TakeOverScreen(RoundScreen):
             text = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
             shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)]
             shown.append(BLANK)
+        for notice in self.shift.desk.notices:
+            shown += [line(" ", Span(one, "today")) for one in wrap(notice, width - 2)] + [BLANK]
         last = self._last()
         if last is not None and last.note:
             # The last keeper's note stands first: below the matters it would be missed.
@@ -108,6 +110,7 @@ class TakeOverScreen(RoundScreen):
                 break
             offered = ""
         desk.keeper, is_new = initials, initials not in before
+        desk.take_notices()  # they stood on this screen
         read: list[Matter] = []
         try:
             last = self._last()

@@ -49,6 +49,15 @@ class Part(NamedTuple):
     size: int
 
 
+class Double(NamedTuple):
+    """An entry that was handed out before."""
+
+    path: str
+    entry: Entry
+    #: Whether it stands twice in one and the same sheet.
+    in_one: bool
+
+
 class Shelf:
     """The sheets below one colony's folder."""
 
@@ -195,20 +204,21 @@ def once(entries: Iterable[Entry]) -> list[Entry]:
     return list(first.values())
 
 
-def told_twice(doubles: Sequence[tuple[str, Entry]], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
-    """What to tell of entries that stood on the sheets before, each given with its sheet, by sheet.
+def told_twice(doubles: Sequence[Double], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
+    """What to tell of entries that stood on the sheets before, by sheet.
 
-    `entries` are those that count: where one says something else, that one is reported by itself.
+    Of what stands on two sheets nothing is: so it is with what a desk has written again and another program then
+    brought back. `entries` are those that count: where one says something else, that one is reported by itself.
     """
     if not doubles:
         return
     first = {entry.id: entry for entry in entries}
     many: dict[str, int] = {}
-    for path, entry in doubles:
+    for path, entry, in_one in doubles:
         if first[entry.id] != entry:
             what = f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
             yield path, Trouble(shown(path), 0, what)
-        elif name_of(path) is not None:
+        elif in_one and name_of(path) is not None:
             many[path] = many.get(path, 0) + 1
     for path, count in many.items():
         what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."

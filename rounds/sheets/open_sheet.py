@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Sequence
 from typing import Final
+from zlib import crc32
 
 from rounds.sheets.disk import Disk, whole, write_all
-from rounds.sheets.parse import judge, stripped
+from rounds.sheets.journal import MOST_TORN, Agreement, agreement, content_at, saves_in
+from rounds.sheets.parse import LARGEST, judge, stripped
 
 #: How far back from the end of a sheet the end of its last whole save is looked for.
 _FIRST_LOOK: Final = 64 * 1024
@@ -23,12 +24,16 @@ class OpenSheet:
         self.handle = handle
         status = disk.status_of(handle)
         self._file = (status.st_ino, status.st_dev)
+        #: When it was last written to, as far as that is known (ns).
+        self._mtime_ns: int | None = status.st_mtime_ns
         #: Offset of the end of the last whole save, in bytes.
         self.end = status.st_size
         #: Whether the last line lacks its newline (an editor took it away).
         self.line_open = False
         #: What stands behind `end` is not certain: this sheet is not to be written to any more.
         self.uncertain = False
+        #: CRC-32 of all bytes up to `end`, where they are known.
+        self.check: int | None = None if self.end else 0
         #: The lines of each save of this run, to be written again if another program takes them away.
         self.saved: list[bytes] = []
 
@@ -46,6 +51,30 @@ class OpenSheet:
         self.end += len(content)
         self.line_open = False
         self.saved += [*lost, lines]
+        if self.check is not None:
+            self.check = crc32(content, self.check)
+        self._note_time()
+
+    def goes_on(self, record: bytes) -> bool:
+        """Whether the sheet holds what its record says, or all but the end of its last save, which is written then.
+
+        Raises `OSError`.
+        """
+        there = whole(self._disk, self.handle, 0, len(record) + MOST_TORN)
+        if agreement(record, there) is Agreement.OTHER:
+            return False
+        if len(there) < len(record):
+            write_all(self._disk, self.handle, record[len(there) :])
+            self._disk.sync(self.handle)
+            self._note_time()
+        self.end, self.check = max(len(there), len(record)), crc32(record)
+        return True
+
+    def _note_time(self) -> None:
+        try:
+            self._mtime_ns = self._disk.status_of(self.handle).st_mtime_ns
+        except OSError:
+            self._mtime_ns = None
 
     def _roll_back(self, content: bytes, sync_failed: bool) -> None:
         # After a failed sync the system may hold pages for clean that never reached the disk, so that
@@ -56,6 +85,7 @@ class OpenSheet:
                 self.uncertain = True  # somebody else has written behind it: that is not ours to cut
                 return
             self._disk.cut(self.handle, self.end)
+            self._note_time()
             self._disk.sync(self.handle)
         except OSError:
             self.uncertain = True
@@ -66,14 +96,19 @@ class OpenSheet:
             status = self._disk.status(self.path)
         except OSError:
             return False
-        return (status.st_ino, status.st_dev) == self._file and status.st_size == self.end
+        if (status.st_ino, status.st_dev) != self._file or status.st_size != self.end:
+            return False
+        # Where the bytes are not known to compare them with, another time says nothing.
+        return self.check is None or self._mtime_ns is None or self._mtime_ns == status.st_mtime_ns
 
-    def lost(self, besides: bytes = b"") -> list[bytes]:
-        """The saves (their lines) that the file now at the path does not hold, `besides` the one under way."""
-        there = lines_at(self._disk, self.path)
-        return [lines for lines in self._all_saves() if lines != besides and not is_there(lines, there)]
+    def is_as_left(self) -> bool:
+        """Whether the file now at the path holds just the bytes that this desk left there; reads it whole."""
+        if self.check is None:
+            return False
+        content = content_at(self._disk, self.path, self.end)
+        return content is not None and len(content) == self.end and crc32(content) == self.check
 
-    def _all_saves(self) -> list[bytes]:
+    def all_saves(self) -> list[bytes]:
         """Every save of the sheet: from the open file while it is intact, else those of this run."""
         try:
             content = whole(self._disk, self.handle, 0, self.end)
@@ -81,16 +116,7 @@ class OpenSheet:
             return self.saved
         if len(content) < self.end or not content.endswith(b"".join(self.saved)):
             return self.saved
-        saves: list[bytes] = []
-        begun: list[bytes] = []
-        for line in content.split(b"\n"):
-            judged = judge(stripped(line))
-            if judged.sound:
-                begun.append(stripped(line) + b"\n")
-                if not judged.more:
-                    saves.append(b"".join(begun))
-                    begun.clear()
-        return saves
+        return saves_in(content)
 
     def close(self) -> None:
         """Let go of the file."""
@@ -100,17 +126,9 @@ class OpenSheet:
 
 
 def lines_at(disk: Disk, path: str) -> set[bytes]:
-    """The lines of the file at a path; none when it cannot be read."""
-    try:
-        handle = disk.open(path, os.O_RDONLY)
-    except OSError:
-        return set()
-    try:
-        return {stripped(line) for line in whole(disk, handle).split(b"\n")}
-    except OSError:
-        return set()
-    finally:
-        disk.close(handle)
+    """The lines of the file at a path; none when it cannot be read, or is too large for a sheet."""
+    content = content_at(disk, path, LARGEST)
+    return {stripped(line) for line in content.split(b"\n")} if content is not None else set()
 
 
 def is_there(lines: bytes, there: set[bytes]) -> bool:

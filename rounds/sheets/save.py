@@ -48,5 +48,16 @@ def not_saved(entries: Sequence[Entry], error: OSError) -> NotSaved:
     """What was not saved, why, and what to do about it, in a keeper's words."""
     first = entries[0]
     others = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
-    reason = _REASONS.get(error.errno or 0) or f"the disk refused it ({error.strerror or error}). Try again"
-    return NotSaved(f"Not saved: {first.about}, {first.phrase()}{others}. The reason: {reason}.")
+    return NotSaved(f"Not saved: {first.about}, {first.phrase()}{others}. The reason: {_reason(error)}.")
+
+
+def not_written_again(error: OSError) -> NotSaved:
+    """Why the disk did not take what is to be written again, in a keeper's words."""
+    return NotSaved(
+        "Saved entries are gone from this desk's sheet and are not written again yet. They are kept, and it is "
+        f"tried again. The reason: {_reason(error)}."
+    )
+
+
+def _reason(error: OSError) -> str:
+    return _REASONS.get(error.errno or 0) or f"the disk refused it ({error.strerror or error}). Try again"

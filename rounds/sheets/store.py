@@ -15,10 +15,13 @@ from rounds.errors import NotSaved
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
 from rounds.sheets.freshness import Freshness
-from rounds.sheets.history import ID_OF, Part, Shelf, Slice, told_twice, unreadable
+from rounds.sheets.history import ID_OF, Double, Part, Shelf, Slice, told_twice, unreadable
+from rounds.sheets.identity import Identity, Unlocked
+from rounds.sheets.journal import Journal
 from rounds.sheets.parse import Reading, Sift, Trouble, read_sheet
 from rounds.sheets.positions import SheetLines
-from rounds.sheets.save import Save, not_saved
+from rounds.sheets.rescue import Rescue
+from rounds.sheets.save import Save, not_saved, not_written_again
 from rounds.sheets.watch import DESK, Mark, Watch, day_in, marks_of, shown
 from rounds.sheets.writer import Writer
 
@@ -35,12 +38,23 @@ class Sheets:
     Safe to call from several threads.
     """
 
-    def __init__(self, folder: Path, desk: str, disk: Disk | None = None) -> None:
-        """Nothing is read or made yet. Raises `ValueError` for a desk name that cannot name a file."""
+    def __init__(
+        self,
+        folder: Path,
+        desk: str,
+        disk: Disk | None = None,
+        *,
+        journal: Disk | None = None,
+        identity: Identity | None = None,
+    ) -> None:
+        """Nothing is read or made yet. Raises `ValueError` for a desk name that cannot name a file.
+
+        `journal` is where the records of what this user's desks wrote lie; `identity` gives the desk another
+        name when somebody else turns out to write under this one.
+        """
         if DESK.fullmatch(desk) is None:
             raise ValueError(f"{desk!r} cannot name a sheet: small letters, digits and hyphens, 80 at most")
         self.folder = folder
-        self.desk = desk
         self._disk = disk or Disk(os.path.realpath(folder))
         self._lock = threading.RLock()
         self._shelf = Shelf(self._disk)
@@ -48,11 +62,49 @@ class Sheets:
         self._known: set[str] = set()
         self._inside: dict[str, list[Trouble]] = {}
         self._found_writing: list[Trouble] = []
-        self._writer = Writer(self._disk, desk, self._found_writing.append)
+        self._writer = Writer(
+            self._disk,
+            desk,
+            self._found_writing.append,
+            Journal(journal, self._disk),
+            identity or Unlocked(desk),
+        )
         self._logbook: Logbook | None = None
         self._freshness = Freshness.VERIFIED
 
+    @property
+    def desk(self) -> str:
+        """The name that this desk's sheets carry now."""
+        return self._writer.desk
+
     # Writing
+
+    def look_after_own(self, day: date, *, back: bool = False, patient: bool = False) -> None:
+        """See to it that all this desk saved is on the sheets, and that nobody else writes under its name.
+
+        `day` is the room's date now. Costs a file look when nothing has changed. With `back` all days of which
+        there are records are looked at, for the start; later only when `news` has found one of their sheets
+        changed. With `patient` a sheet that is gone is given until the next look. Raises `NotSaved` when what is
+        missing cannot be written again now; it is kept, and tried again at the next look.
+        """
+        with self._lock:
+            try:
+                self._writer.look(day, patient=patient)
+                self._writer.look_back(day, anyway=back)
+            except OSError as error:
+                if self._writer.owes:
+                    raise not_written_again(error) from error
+
+    def rescues(self) -> list[Rescue]:
+        """What is to be told of new names and of saves written again, since it was last asked.
+
+        Nothing while something is still to be written again.
+        """
+        with self._lock:
+            if self._writer.owes:
+                return []
+            told, self._writer.rescues = self._writer.rescues, []
+        return told
 
     def append(self, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
         """Validate entries and write them in one save, all or nothing, on this desk's sheet of `day`.
@@ -116,7 +168,7 @@ class Sheets:
         """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
         with self._lock:
             self._begin_again()
-            doubles: list[tuple[str, Entry]] = []
+            doubles: list[Double] = []
             entries: list[Entry] = []
             for path in self._watch.changes():
                 entries += self._taken(path, doubles)
@@ -164,7 +216,7 @@ class Sheets:
             return readings
         for path in paths:
             self._watch.marks.pop(path, None)
-        doubles: list[tuple[str, Entry]] = []
+        doubles: list[Double] = []
         readings = [
             reading._replace(entries=self._new_ones(path, reading.entries, doubles), all_lines=None)
             for path, reading in zip(paths, map(self._marked, paths), strict=True)
@@ -184,6 +236,8 @@ class Sheets:
             changed = self._watch.changes()
             if len(self._watch.marks) < marked:
                 self._freshness = Freshness.STALE
+                self._writer.look_back_again()
+            self._writer.look_back_again(changed)
             for path in changed:
                 entries += self._taken(path)
             return entries
@@ -306,7 +360,7 @@ class Sheets:
 
     # One sheet
 
-    def _taken(self, path: str, doubles: list[tuple[str, Entry]] | None = None) -> list[Entry]:
+    def _taken(self, path: str, doubles: list[Double] | None = None) -> list[Entry]:
         """The entries of a sheet behind its mark that have not been handed out yet; the sheet is marked.
 
         `doubles` collects those that were handed out before, in a first reading of everything.
@@ -354,11 +408,11 @@ class Sheets:
         else:
             self._inside.pop(path, None)
 
-    def _tell_doubles(self, doubles: list[tuple[str, Entry]], entries: list[Entry]) -> None:
+    def _tell_doubles(self, doubles: list[Double], entries: list[Entry]) -> None:
         for path, trouble in told_twice(doubles, entries):
             self._inside.setdefault(path, []).append(trouble)
 
-    def _new_ones(self, path: str, entries: list[Entry], doubles: list[tuple[str, Entry]] | None) -> list[Entry]:
+    def _new_ones(self, path: str, entries: list[Entry], doubles: list[Double] | None) -> list[Entry]:
         """Those that have not been handed out, each once."""
         known = self._known
         ids = set(map(ID_OF, entries))
@@ -366,10 +420,12 @@ class Sheets:
             known |= ids
             return entries
         fresh: list[Entry] = []
+        here: set[str] = set()
         for entry in entries:
             if entry.id not in known:
                 known.add(entry.id)
                 fresh.append(entry)
             elif doubles is not None:
-                doubles.append((path, entry))
+                doubles.append(Double(path, entry, entry.id in here))
+            here.add(entry.id)
         return fresh

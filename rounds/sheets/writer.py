@@ -6,36 +6,60 @@ import contextlib
 import errno
 import os
 import stat
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final
 
 from rounds.sheets.aside import keep_aside, make_folders, sync_folders
 from rounds.sheets.disk import Disk
-from rounds.sheets.open_sheet import OpenSheet, is_there, last_save, lines_at
+from rounds.sheets.identity import Identity
+from rounds.sheets.journal import Agreement, Journal, Record, saves_in
+from rounds.sheets.open_sheet import OpenSheet, last_save
+from rounds.sheets.own import Found, OwnSheets
 from rounds.sheets.parse import Trouble
+from rounds.sheets.rescue import Owed, Rescue
 from rounds.sheets.save import Save
-from rounds.sheets.watch import SHEETS, name_of, sheet_path
+from rounds.sheets.watch import SHEETS, sheet_path
 
 _MOST_PARTS: Final = 9_999
 #: How often in one save the sheet may be taken away before the keeper is told.
 _TRIES: Final = 4
 
 
-class Writer:
-    """Finds today's sheet, or begins it; it never opens another day's."""
+def _kept_away() -> OSError:
+    return OSError(errno.EAGAIN, "another program keeps replacing the sheet; stop it")
 
-    def __init__(self, disk: Disk, desk: str, tell: Callable[[Trouble], None]) -> None:
+
+class Writer:
+    """Finds today's sheet, or begins it; it never opens another day's.
+
+    A sheet of this desk's name that is not as this desk left it (`Journal`) has another writer, or was put back
+    from a backup. Then the desk takes a name of its own at once, goes on under that, and writes again what is
+    missing of what it had saved.
+    """
+
+    def __init__(
+        self, disk: Disk, desk: str, tell: Callable[[Trouble], None], journal: Journal, identity: Identity
+    ) -> None:
         self._disk = disk
-        self._desk = desk
+        #: The name that the sheets of this desk carry now.
+        self.desk = desk
         #: Hears of what is found wrong with this desk's sheets.
         self._tell = tell
+        self._journal = journal
+        self._identity = identity
         self._day: date | None = None
         self.sheet: OpenSheet | None = None
-        #: Saves (their lines) that another program took away; they are written again ahead of the next one.
-        self._lost: list[bytes] = []
+        self._record: Record | None = None
+        #: What is to be told of new names and of saves written again.
+        self.rescues: list[Rescue] = []
+        self._own = OwnSheets(disk, journal)
+        self._owed = Owed(disk, journal)
         #: Paths of sheets that this run writes to no more.
         self._abandoned: set[str] = set()
+        #: Whether the sheet was found gone at the last look: it may be just being replaced.
+        self._found_gone = False
+        self._is_back_due = False
         self._colony = self._colony_folder()
 
     def write(self, save: Save, day: date) -> None:
@@ -44,58 +68,194 @@ class Writer:
         Raises `OSError` when it is not; then nothing of it counts, and the same save can be tried again.
         """
         for _ in range(_TRIES):
-            sheet = self._sheet_of(day)
-            lost = self._still_lost(day) if self._lost else []
-            try:
-                sheet.grow(save.lines, lost)
-            except BaseException:
-                if sheet.uncertain:
-                    self._abandon()
-                raise
-            self._lost = []
-            if sheet.in_place():
+            self._sheet_of(day)
+            if not self._write_again(day):
+                continue
+            self._grow(self._sheet_of(day), [save.lines])
+            if self._is_in_place():
                 return
-            # A sync program put another file in its place while this was being written.
-            self._abandon_replaced(besides=save.lines)
-        raise OSError(errno.EAGAIN, "another program keeps replacing the sheet; stop it")
+            # Another program put another file in its place, or wrote there, while this was being written.
+            self._renew(besides=save.lines)
+        raise _kept_away()
+
+    @property
+    def owes(self) -> bool:
+        """Whether something is still to be written again."""
+        return bool(self._owed)
+
+    def look(self, day: date, *, patient: bool = False) -> None:
+        """Hold this desk's sheets against its journal now, and write again what is missing. Raises `OSError`.
+
+        With `patient` a sheet that is gone is given until the next look: it may be just being replaced.
+        """
+        if self._is_colony_gone():
+            return
+        if self.sheet is None:
+            if self._journal.is_kept and self._last_part(day).agreement is Agreement.BEHIND:
+                self._sheet_of(day)
+        elif not self._is_in_place():
+            if patient and not self._found_gone and self._own.is_gone(self.sheet.path):
+                self._found_gone = True
+                return
+            self._renew()
+        self._found_gone = False
+        self._owed.look()
+        if not self._write_again(day):
+            raise _kept_away()
+
+    def look_back_again(self, changed: Sequence[str] | None = None) -> None:
+        """Look back at the next look: one of these sheets changed, or (without any) some are gone."""
+        if changed is None or (changed and not self._journal.sheets().keys().isdisjoint(changed)):
+            self._is_back_due = True
+
+    def look_back(self, day: date, *, anyway: bool) -> None:
+        """Hold against the journal all that was written in the days it is kept, by desks that have ended too.
+
+        That is done when it is due, or `anyway`. Raises `OSError` when what is missing cannot be written again.
+        """
+        if self._is_colony_gone() or not self._journal.is_kept or not (anyway or self._is_back_due):
+            return
+        self._is_back_due = True  # until all of it was done
+        records = self._journal.sheets()
+        for path, name in records.items():
+            if name.desk != self.desk:
+                if self._own.agreement(path, self._journal.record(path) or b"") is Agreement.SAME:
+                    continue
+                with self._identity.borrow(name.desk) as is_free:
+                    if is_free:
+                        self._look_back_at(path)
+            else:
+                is_last = sheet_path(name.day, name.desk, name.part + 1) not in records
+                if is_last and name.day == day:
+                    continue  # `look` has seen to it
+                if self._look_back_at(path) is Agreement.OTHER and is_last:
+                    self._renew()
+        if self._own.has_unrecorded(self.desk, records, day):
+            self._renew(unsaid=True)
+        self._owed.look()
+        if not self._write_again(day):
+            raise _kept_away()
+        self._journal.remember_colony()
+        self._is_back_due = False
 
     def close(self) -> None:
         """Let go of the sheet."""
         if self.sheet is not None:
             self.sheet.close()
-        self.sheet = self._day = None
+        if self._record is not None:
+            self._record.close()
+        self.sheet = self._record = self._day = None
+
+    # Whether the sheet is as it was left
+
+    def _is_in_place(self) -> bool:
+        """Whether the open sheet is as this desk left it; one put back byte for byte is gone on with."""
+        sheet = self.sheet
+        assert sheet is not None
+        if sheet.in_place():
+            return True
+        if not sheet.is_as_left():
+            return False
+        again = self._reopened(sheet.path)
+        if again is None:
+            return False
+        again.saved, again.check = sheet.saved, sheet.check
+        try:
+            self._disk.sync(again.handle)
+        except OSError:
+            again.close()
+            return False
+        self.sheet = again
+        sheet.close()
+        return True
+
+    def _last_part(self, day: date) -> Found:
+        """The last part of this desk's sheet of a day; if somebody else wrote there, under another name."""
+        found = self._own.last_part(self.desk, day)
+        if found.agreement is Agreement.OTHER:
+            self._owed.look_after(found.path, saves_in(found.record or b""))
+            self._renew(unsaid=found.record is None)
+            found = self._own.last_part(self.desk, day)
+        return found
+
+    def _look_back_at(self, path: str) -> Agreement:
+        """Hold a sheet of an earlier day, or of another desk of this user, against its record."""
+        record = self._journal.record(path) or b""
+        found = self._own.agreement(path, record)
+        if found is not Agreement.SAME:
+            self._owed.look_after(path, saves_in(record), unsaid=found is Agreement.BEHIND)
+        return found
+
+    # Growing, and going on elsewhere
+
+    def _grow(self, sheet: OpenSheet, saves: Sequence[bytes]) -> None:
+        """Write saves at the end of the sheet, and into its record ahead of that. Raises `OSError`."""
+        assert self._record is not None
+        lines = b"".join(saves)
+        self._record.append(lines)
+        try:
+            sheet.grow(saves[-1], saves[:-1])
+        except BaseException:
+            self._record.take_back(lines)
+            if sheet.uncertain:
+                self._abandon()
+            raise
+
+    def _write_again(self, day: date) -> bool:
+        """Write again what is missing; whether nothing is any more. Raises `OSError`."""
+        if not self._owed:
+            return True
+        before = self.desk
+        missing = self._owed.missing(day)
+        if missing:
+            self._grow(self._sheet_of(day), missing)
+            if not self._is_in_place():
+                self._renew()
+                return False
+        rescue = self._owed.written(before, self.desk, missing)
+        if rescue.entries:
+            self.rescues.append(rescue)
+        return True
 
     def _sheet_of(self, day: date) -> OpenSheet:
         if self.sheet is not None:
-            if not self.sheet.in_place():
-                self._abandon_replaced()
+            if not self._is_in_place():
+                if self._is_colony_gone():
+                    self._retire()
+                else:
+                    self._renew()
             elif self._day != day:
-                self.close()
+                self._retire()
         if self.sheet is None:
             self.sheet = self._opened(day)
             self._day = day
         return self.sheet
 
-    def _abandon_replaced(self, besides: bytes = b"") -> None:
-        """Abandon a sheet that is no longer in its place, and note which saves are lost with it."""
+    def _renew(self, besides: bytes = b"", *, unsaid: bool = False) -> None:
+        """Go on under another name, for good; what is missing of the old sheet is noted to be written again."""
+        before = self.desk
+        if self.sheet is not None:
+            self._retire()
+        self.desk = self._identity.renew()
+        if not unsaid:
+            self.rescues.append(Rescue(before, self.desk))
+        self._owed.look(besides)
+
+    def _retire(self) -> None:
+        """Write to the open sheet no more, but see to it that what was saved there stays."""
         assert self.sheet is not None
         path = self.sheet.path
-        self._lost = self.sheet.lost(besides)
-        if self._lost:
-            what = (
-                f"{path} was replaced, cut or taken away by another program; what this desk had saved there is "
-                "saved again in a sheet of its own."
-            )
-            self._tell(Trouble(path, 0, what))
-        self._abandon()
+        saves = saves_in(self._journal.record(path) or b"")
+        self._owed.look_after(path, [*saves, *self.sheet.all_saves()])
+        self.close()
 
     def _abandon(self) -> None:
-        """Go on in another part: this one is never written to again."""
-        sheet, self.sheet = self.sheet, None
-        assert sheet is not None
+        """Go on in another part: a disk that failed once to sync this one may say later that all is well."""
+        assert self.sheet is not None
+        sheet = self.sheet
         self._abandoned.add(sheet.path)
         self._drop_if_empty(sheet)
-        sheet.close()
+        self._retire()
 
     def _drop_if_empty(self, sheet: OpenSheet) -> None:
         """Take away a sheet in which nothing was ever saved, so that failed tries leave no files behind."""
@@ -104,31 +264,23 @@ class Writer:
                 self._disk.remove(sheet.path)
                 self._abandoned.discard(sheet.path)
 
-    def _still_lost(self, day: date) -> list[bytes]:
-        """Lost saves that no part of the day's sheet holds: a drive that was away may have come back."""
-        there: set[bytes] = set()
-        for part in self._parts(day):
-            there |= lines_at(self._disk, sheet_path(day, self._desk, part))
-        return [lines for lines in self._lost if not is_there(lines, there)]
-
-    def _parts(self, day: date) -> list[int]:
-        folder = sheet_path(day, self._desk).rpartition("/")[0]
-        names = [name_of(f"{folder}/{name}") for name, _ in self._disk.list(folder)]
-        return sorted(name.part for name in names if name and name.day == day and name.desk == self._desk)
-
     def _opened(self, day: date) -> OpenSheet:
         """The sheet of the day, ready to grow: the last part there is, or a new one. Raises `OSError`."""
         if self._colony is None:
             self._colony = self._colony_folder()
-        elif self._colony_folder() != self._colony:  # a drive that was pulled out leaves an empty folder behind
+        elif self._is_colony_gone():
             raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))
         folders = make_folders(self._disk, f"{SHEETS}/{day.year:04d}")
-        parts = self._parts(day)
-        part = max(parts, default=1)
-        sheet = self._reopened(sheet_path(day, self._desk, part)) if parts else None
+        found = self._last_part(day)
+        part = found.part
+        sheet = self._reopened(found.path, found.record) if found.is_there else None
+        if sheet is None and found.agreement is Agreement.BEHIND:
+            assert found.record is not None
+            self._owed.look_after(found.path, saves_in(found.record), unsaid=True)
+            self._owed.look()
         while sheet is None:
             try:
-                sheet = self._begun(sheet_path(day, self._desk, part), folders[-1])
+                sheet = self._begun(sheet_path(day, self.desk, part), folders[-1])
             except FileExistsError:
                 part += 1
                 if part > _MOST_PARTS:
@@ -139,6 +291,7 @@ class Writer:
             self._drop_if_empty(sheet)
             sheet.close()
             raise
+        self._record = self._journal.open(sheet.path, sheet.end)
         return sheet
 
     def _begun(self, path: str, folder: str) -> OpenSheet:
@@ -151,8 +304,11 @@ class Writer:
             self._disk.close(handle)
             raise
 
-    def _reopened(self, path: str) -> OpenSheet | None:
-        """A sheet of this desk that is there already; None when it had better be left as it is."""
+    def _reopened(self, path: str, record: bytes | None = None) -> OpenSheet | None:
+        """A sheet of this desk that is there already; None when it had better be left as it is.
+
+        What it lacks of its record, the end of its last save, is written first.
+        """
         if path in self._abandoned:
             return None
         try:
@@ -164,7 +320,7 @@ class Writer:
             # A second name for the file may lie outside the colony, or in a backup made of links.
             if stat.S_ISREG(status.st_mode) and status.st_nlink == 1:
                 sheet = OpenSheet(self._disk, path, handle)
-                if self._made_ready(sheet):
+                if (record is None or sheet.goes_on(record)) and self._made_ready(sheet):
                     return sheet
         except OSError:
             pass
@@ -191,6 +347,16 @@ class Writer:
             )
             self._tell(Trouble(sheet.path, 0, what, torn[:4096]))
         sheet.end, sheet.line_open = end, line_open
+        return True
+
+    def _is_colony_gone(self) -> bool:
+        """Whether the colony's folder is not there: a drive pulled out leaves an empty one, which is another."""
+        folder = self._colony_folder()
+        if self._colony is None or folder == self._colony:
+            return False
+        if folder is not None and self._journal.is_of_this_colony():
+            self._colony = folder  # the drive is back, or a copy of the colony was put in its place
+            return False
         return True
 
     def _colony_folder(self) -> tuple[int, int] | None:

@@ -214,7 +214,7 @@ def test_what_stands_twice_among_those_passed_over_is_reported_as_ever(folder: P
     again = old_sheet(folder).with_name(f"{OLD.date().isoformat()}.office.jsonl")
     lines = old_sheet(folder).read_bytes().splitlines(keepends=True)
     other = rows.line_of(Weighed(id="o005", at=OLD, by="AK", about=ANIMALS[0], grams=1.0)) + b"\n"
-    again.write_bytes(lines[2] + other)
+    again.write_bytes(lines[2] + lines[2] + other)
     desk, at_once = desk_on(folder), Sheets(folder, "reader")
     at_once.read()
     assert list(desk.troubles) == at_once.troubles

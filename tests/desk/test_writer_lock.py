@@ -138,3 +138,43 @@ def test_any_host_name_makes_a_safe_file_name(
     assert name.startswith(start)
     assert DESK.fullmatch(name)
     assert writer_lock.installation(tmp_path) == name
+
+
+def test_a_new_name_is_drawn_for_the_installation_and_remembered(tmp_path: Path) -> None:
+    first = writer_lock.acquire(tmp_path, Path("/colony"), writer_lock.installation(tmp_path))
+    second = writer_lock.acquire(tmp_path, Path("/colony"), writer_lock.installation(tmp_path))
+    before = first.name
+    assert first.renew() == first.name == writer_lock.installation(tmp_path) != before
+    assert second.name == f"{before}-2", "the other window keeps its name until it finds a reason of its own"
+    assert second.renew() == f"{first.name}-2"
+    with writer_lock.acquire(tmp_path, Path("/colony"), before) as again:
+        assert again.name == before, "the old name is nobody's"
+    again_new = first.renew()
+    assert DESK.fullmatch(again_new)
+    assert len({before, second.name, again_new}) == 3
+    first.close()
+    second.close()
+    assert not [path for path in tmp_path.iterdir() if path.name.count(".")], "no draft is left behind"
+
+
+def test_a_new_name_that_cannot_be_remembered_holds_for_this_run(tmp_path: Path) -> None:
+    (tmp_path / "state").write_text("no folder")
+    lock = writer_lock.acquire(tmp_path / "state", Path("/colony"), "shed-k3x9")
+    before = lock.name
+    assert DESK.fullmatch(lock.renew())
+    assert lock.name != before
+
+
+def test_a_name_is_lent_only_while_no_desk_has_it(tmp_path: Path) -> None:
+    first = writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9")
+    second = writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9")
+    with first.borrow(second.name) as is_free:
+        assert not is_free
+    second.close()
+    with first.borrow("shed-k3x9-2") as is_free:
+        assert is_free
+        with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as third:
+            assert third.name == "shed-k3x9-3", "nobody takes it meanwhile"
+    with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as third:
+        assert third.name == "shed-k3x9-2"
+    first.close()

@@ -110,6 +110,10 @@ class Copier:
         """The sheets of a folder."""
         return sorted(str(path.relative_to(folder)) for path in folder.glob("sheets/*/*.jsonl"))
 
+    def contents(self, folder: Path) -> dict[str, bytes]:
+        """The bytes of the sheets of a folder."""
+        return {path: (folder / path).read_bytes() for path in self.paths(folder)}
+
     def make_alike(self) -> None:
         """Copy until all folders hold the same."""
         for _ in range(50):

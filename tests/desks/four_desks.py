@@ -53,6 +53,9 @@ BEGIN = at("2026-04-12 06:00")
 #: How far the clocks of the machines are from the room's.
 CLOCKS = {"shed": 0, "house": 7 * 60, "car": -4 * 60}
 
+#: What a desk is asked for once no key is pressed any more: to listen; anything else is to tell what it has read.
+LISTEN = b"l"
+
 
 class Machine(NamedTuple):
     """A machine: its name, its copy of the colony, and where it keeps what is its own."""
@@ -158,9 +161,13 @@ def sit_at(machine: Machine, by: str, started: float, seed: int, told: int, aske
             desk.news()
     os.write(told, b"stopped\n")
     os.read(asked, 1)
-    # Nobody writes any more and the folders are alike: what came meanwhile is taken in as news.
-    select.select([asked], [], [])
-    desk.news()
+    # No key is pressed any more; what the sync program took away meanwhile is written again by listening.
+    while os.read(asked, 1) == LISTEN:
+        for _ in range(3):
+            desk.news()
+            if desk.is_stale:  # a sheet was put back older: all is read again, as the screens do
+                desk.read()
+        os.write(told, b"listened\n")
     os.write(told, f"read {what_is_read(desk)}\n".encode())
     os._exit(0)
 
@@ -266,6 +273,21 @@ class Counts:
                 self.acknowledged += rest[1:]
 
 
+def settle(windows: list[Window], copier: Copier) -> None:
+    """All listen and the folders are made alike, in turn, until nothing comes of it."""
+    quiet = 0
+    for _ in range(30):
+        before = [copier.contents(folder) for folder in copier.folders]
+        for window in windows:
+            os.write(window.ask, LISTEN)
+            window.wait_for("listened")
+        copier.make_alike()
+        quiet = quiet + 1 if [copier.contents(folder) for folder in copier.folders] == before else 0
+        if quiet == 2:
+            return
+    raise AssertionError("the desks never came to rest")
+
+
 def main() -> None:
     """Write, kill, copy; then hold all four against one another."""
     folder, wanted, seconds, seed = Path(sys.argv[1]), *map(int, sys.argv[2:5])
@@ -302,6 +324,7 @@ def main() -> None:
     for window in windows:
         counts.take(window, window.wait_for("stopped"))
     copies = copying.end()
+    settle(windows, copier)
     reports = []
     for window in windows:
         with suppress(BrokenPipeError):

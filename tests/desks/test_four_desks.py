@@ -33,7 +33,9 @@ def test_four_desks_killed_at_random_with_a_sync_program_between_them_end_with_t
     assert len(told["digests"]) == 1
     assert len({report["entries"] for report in told["reports"]}) == 1
     assert told["acknowledged twice"] == 0
-    assert {name: len(names) for name, names in told["names"].items()} == {"shed": 2, "house": 1, "car": 1}
+    # A machine gets another name when the sync program puts an older sheet back; no two ever have the same.
+    every = [name for names in told["names"].values() for name in names]
+    assert len(every) == len(set(every)) >= 4
     assert told["acknowledged"] >= 1_000
     assert told["kills"] >= 20
     assert told["corrections"] >= 50

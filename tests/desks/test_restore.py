@@ -112,7 +112,11 @@ def test_a_running_desk_writes_down_again_what_a_restore_under_it_took_away(kept
     shutil.copytree(tmp_path / "backup" / "sheets", kept / "sheets")
     saved += [desk.record(note("after it"))[0].id]
     assert set(saved) <= set(ids(kept))
-    assert any("saved again" in one.what for one in desk.troubles), "and says so"
+    assert [name for name in desk.names if name != "rack"] == [desk.name]
+    (told,) = desk.notices
+    assert told.startswith(
+        f"5 saved entries are written again by desk {desk.name}: gone from 2026-04-12.rack.jsonl."
+    )
 
 
 def test_a_running_desk_whose_whole_folder_was_replaced_saves_nothing_and_says_so(

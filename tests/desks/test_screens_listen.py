@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from rounds.desk.desk import Desk
 from rounds.logbook.entries import Weighed
 from rounds.screens import app
 from tests.desks.laptops import ROOM, Clock, colony, laptop, stop, weight
@@ -55,3 +56,33 @@ async def test_a_clock_that_is_set_in_the_middle_of_a_shift_is_doubted_aloud(tmp
         for _ in range(5):
             await rack.pilot.pause(0.02)
         await rack.sees_not("clock says")
+
+
+async def test_entries_written_again_under_a_new_name_are_told_where_the_keeper_stands_and_once(
+    tmp_path: Path,
+) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+    async with opened(folder, "2026-04-12 08:00", keeper="AK") as rack:
+        await rack.press("4", "5", "1", "enter")
+        sheet = folder / f"sheets/2026/2026-04-12.{rack.desk.name}.jsonl"
+        older = sheet.read_bytes()
+        await rack.press("4", "5", "2", "enter")
+        sheet.with_name("older").write_bytes(older)
+        sheet.with_name("older").replace(sheet)
+        await until_seen(rack, "saved entry is written again by desk")
+        assert {one.grams for one in rack.of(Weighed)} >= {451, 452}
+        await rack.press("right")
+        for _ in range(5):
+            await rack.pilot.pause(0.02)
+        await rack.sees_not("written again by desk")
+
+
+async def test_entries_written_again_at_the_start_are_told_at_the_take_over(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+    desk = Desk.open(folder, clock=Clock("2026-04-12 07:00"), keeper="EM")
+    desk.record(weight("sedge", 398))
+    desk.record(weight("wattle", 451))
+    desk.close()
+    (folder / f"sheets/2026/2026-04-12.{desk.name}.jsonl").unlink()
+    async with opened(folder, "2026-04-12 08:00") as rack:
+        await rack.sees("2 saved entries are written again by desk")

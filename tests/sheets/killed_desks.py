@@ -42,7 +42,8 @@ def write(folder: Path, state: Path, writer: str, pipe: int, day: date, seed: in
     """Write until killed; each acknowledged save is told by its number and length."""
     rng = random.Random(seed)
     lock = writer_lock.acquire(state, folder, "rack-test")
-    sheets = Sheets(folder, lock.name)
+    sheets = Sheets(folder, lock.name, journal=Disk(str(state / "journal")), identity=lock)
+    sheets.look_after_own(day, back=True)
     number = 0
     while True:
         save = entries(writer, number, rng)
@@ -57,6 +58,9 @@ def main() -> None:
     rng = random.Random(seed)
     colony, state = Path(folder) / "colony", Path(folder) / "state"
     colony.mkdir()
+    (colony / "colony.toml").write_text('name = "Quandong shed"\n')
+    (state / "journal").mkdir(parents=True)
+    before: set[str] = set()
     counts = {"kills": 0, "acknowledged": 0, "in flight, whole": 0, "torn ends": 0, "full reads": 0}
     names: set[str] = set()
     acknowledged: set[str] = set()
@@ -96,7 +100,10 @@ def main() -> None:
                     acknowledged.update(f"{name}.{number}.{many}.{place}" for place in range(int(many)))
         counts["torn ends"] += torn_ends(colony, day)
         found.update(entry.id for entry in reader.news())
-        check(acknowledged, found, {writer for _, _, writer in children}, attempted_whole)
+        writers = {writer for _, _, writer in children}
+        # The next desk writes to its end what the one before was killed in.
+        check(acknowledged, found, writers | before, attempted_whole)
+        before = writers
         for path, content in older.items():
             assert path.read_bytes() == content, f"{path.name} is of an older day and has changed"
         if rng.random() < 0.05:

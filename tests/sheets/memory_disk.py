@@ -236,8 +236,13 @@ class MemoryDisk(Disk):
         for path, content in contents.items():
             file = image.files[path] = File(image._new_number())
             file.content = file.certain = content
+            file.mtime = self.files[path].mtime if path in self.files else 1
         image.certain_names = dict(image.files)
         return image
+
+    def copy(self) -> MemoryDisk:
+        """Another disk that holds the same, all of it for certain."""
+        return self._image(self.contents(), self.folders)
 
     def contents(self) -> dict[str, bytes]:
         """Every file's bytes by its path."""

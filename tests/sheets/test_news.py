@@ -269,7 +269,9 @@ def test_what_a_desk_saved_is_saved_again_when_its_sheet_is_replaced_by_an_older
     rack.append(save(20), FIRST_DAY)
     assert (tmp_path / SHEET).read_bytes() == older, "another's file is never written to"
     assert ids(Sheets(tmp_path, "reader").read()) == ids([*save(0), *save(10, 2), *save(20)])
-    assert any("saved again" in trouble.what for trouble in rack.troubles)
+    (renamed, again) = rack.rescues()
+    assert (renamed.before, renamed.name) == ("rack", rack.desk)
+    assert (again.sheets, again.entries, again.by) == ((SHEET,), 2, "AK")
     assert rack.news() == []
 
 

@@ -34,6 +34,9 @@ def run(call: Call) -> int:
     if options.fresh:
         _drop(folder)
     if not (folder / "colony.toml").is_file():
+        from rounds.desk.own_journal import forget
+
+        forget(folder)  # each demo begins with the same lines: what was written in an earlier one is not its
         call.say(f"Making the demo colony of {day} in {folder} …")
         write(folder, end, zone)
     elif options.folder and not _is_demo(folder):

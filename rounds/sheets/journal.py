@@ -1,0 +1,367 @@
+"""The journal: what this user's desks wrote on a colony's sheets, kept in the state folder, outside the colony.
+
+It grows ahead of the sheet by each save: so it says where a sheet of ours ended and with which bytes, which save
+was under way, and what to write again. It is written without a sync: it outlives the program, and after a power
+cut one that is behind costs the desk a new name and nothing else. A state folder that cannot be written holds up
+no save.
+
+Below the journal's folder lies a folder for each colony that lay at the path, `1`, `2` …: a colony is known again
+by its colony.toml and by the first lines of its sheets, so that nothing of one is ever written on the sheets of
+another.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import errno
+import os
+from collections.abc import Iterator
+from datetime import timedelta
+from enum import Enum, auto
+from hashlib import sha256
+from typing import Final
+
+from rounds.sheets.disk import Disk, whole, write_all
+from rounds.sheets.parse import judge, stripped
+from rounds.sheets.watch import SHEETS, SheetName, name_of
+
+#: How long a record is kept after its day. No source, our choice.
+KEPT: Final = timedelta(days=31)
+#: More bytes behind what is known than a crash leaves of a save: they are not looked at. No source, our choice.
+MOST_TORN: Final = 1 << 20
+#: By so many first lines of its oldest sheets a colony is known again. No source, our choice.
+_KNOWN_BY: Final = 8
+_KNOWN: Final = "known-by"
+_SETTINGS: Final = "colony.toml"
+_LONGEST_FIRST_LINE: Final = 4096
+_LARGEST_SETTINGS: Final = 1 << 20
+
+
+class Agreement(Enum):
+    """How a sheet stands to its record."""
+
+    SAME = auto()
+    #: It lacks its last save, or the end of it, as a crash between the two leaves it.
+    BEHIND = auto()
+    #: Another machine wrote there, or an older file was put in its place, or it is damaged.
+    OTHER = auto()
+
+
+def agreement(record: bytes, sheet: bytes | None) -> Agreement:
+    """How the bytes of a sheet (None: they cannot be read) stand to those of its record, cut to whole saves.
+
+    Behind what the record tells a crash may have left the beginning of a save; nothing counts in it.
+    """
+    if sheet is not None and sheet.startswith(record) and not end_of_last_save(sheet[len(record) :]):
+        return Agreement.SAME
+    if sheet is None or not record.startswith(sheet):
+        return Agreement.OTHER
+    return Agreement.BEHIND if len(sheet) >= _begin_of_last_save(record) else Agreement.OTHER
+
+
+def saves_in(content: bytes) -> list[bytes]:
+    """The lines of each whole save in the bytes of a sheet; what is damaged is passed over."""
+    saves: list[bytes] = []
+    begun: list[bytes] = []
+    for line in content.split(b"\n"):
+        judged = judge(stripped(line))
+        if judged.sound:
+            begun.append(stripped(line) + b"\n")
+            if not judged.more:
+                saves.append(b"".join(begun))
+                begun.clear()
+    return saves
+
+
+def _begin_of_last_save(content: bytes) -> int:
+    """Where the last whole save begins in bytes that end with one."""
+    begin = content.rfind(b"\n", 0, len(content) - 1) + 1
+    while begin:
+        before = content.rfind(b"\n", 0, begin - 1) + 1
+        if judge(content[before : begin - 1]).more == 0:
+            return begin
+        begin = before
+    return 0
+
+
+def end_of_last_save(content: bytes) -> int:
+    """Where the last whole save ends, 0 when there is none: behind it stands what a crash left of another."""
+    stop = content.rfind(b"\n") + 1
+    while stop:
+        begin = content.rfind(b"\n", 0, stop - 1) + 1
+        judged = judge(content[begin : stop - 1])
+        if judged.sound and not judged.more:
+            return stop
+        stop = begin
+    return 0
+
+
+class Record:
+    """The journal of one sheet, which grows ahead of it. Nothing here raises `OSError`."""
+
+    def __init__(self, disk: Disk | None, path: str, size: int) -> None:
+        self._disk = disk
+        self._path = path
+        self._handle = -1
+        #: Bytes that are in the file, and those that it did not take yet: they are tried again with the next.
+        self._size = size
+        self._behind = b""
+
+    def append(self, content: bytes) -> None:
+        """Take the lines of a save that is about to be written."""
+        if self._disk is None:
+            return
+        self._behind += content
+        try:
+            if self._handle < 0:
+                self._handle = _opened(self._disk, self._path, self._size)
+            write_all(self._disk, self._handle, self._behind)
+        except OSError:
+            self._cut()
+        else:
+            self._size += len(self._behind)
+            self._behind = b""
+
+    def take_back(self, content: bytes) -> None:
+        """Forget the save that was taken last: the sheet did not take it."""
+        if self._disk is None:
+            return
+        if self._behind:
+            self._behind = self._behind.removesuffix(content)
+            return
+        self._size -= len(content)
+        self._cut()
+
+    def _cut(self) -> None:
+        """Back to what is in the file for good. A record that cannot be cut would tell of what was never saved."""
+        if self._handle < 0 or self._disk is None:
+            return
+        try:
+            self._disk.cut(self._handle, self._size)
+        except OSError:
+            with contextlib.suppress(OSError):
+                self._disk.remove(self._path)
+            self.close()
+            self._disk = None
+
+    def close(self) -> None:
+        """Let go of the file."""
+        if self._handle >= 0 and self._disk is not None:
+            handle, self._handle = self._handle, -1
+            with contextlib.suppress(OSError):
+                self._disk.close(handle)
+
+
+class Journal:
+    """The records of one colony. Without a disk nothing is kept, and sheets are held against nothing."""
+
+    def __init__(self, disk: Disk | None, colony: Disk) -> None:
+        self._disk = disk
+        self._colony = colony
+        #: Of the colonies that lay at this path, those that are this one; the last is written to.
+        self._folders: list[str] | None = None
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether there is a journal at all."""
+        return self._disk is not None
+
+    def record(self, path: str) -> bytes | None:
+        """What a sheet should hold: whole saves; None when no record of it is there."""
+        for folder in reversed(self._of_this_colony()):
+            content = self._content(f"{folder}/{_base(path)}")
+            if content is not None:
+                return content[: end_of_last_save(content)]
+        return None
+
+    def open(self, path: str, size: int) -> Record:
+        """The record of a sheet that is open for writing and holds so many bytes."""
+        if self._disk is None:
+            return Record(None, "", 0)
+        folder = self._of_this_colony()[-1]
+        if self._content(f"{folder}/{_KNOWN}") is None:
+            self.remember_colony()
+        return Record(self._disk, f"{folder}/{_base(path)}", size)
+
+    def sheets(self) -> dict[str, SheetName]:
+        """The sheets of which there is a record, by path."""
+        found: dict[str, SheetName] = {}
+        for folder in self._of_this_colony():
+            for path in self._records(folder):
+                name = name_of(path)
+                if name is not None:
+                    found[path] = name
+        return found
+
+    def keep_only(self, path: str, saves: list[bytes]) -> None:
+        """Let the record of a sheet hold these saves alone: the others were written again elsewhere."""
+        if self._disk is None:
+            return
+        for folder in self._of_this_colony():
+            record = f"{folder}/{_base(path)}"
+            with contextlib.suppress(OSError):
+                if not saves:
+                    self._disk.remove(record)
+                elif self._content(record) is not None:
+                    self._put(record, b"".join(saves))
+
+    def remember_colony(self) -> None:
+        """Note by what the colony is known again."""
+        if self._disk is None:
+            return
+        with contextlib.suppress(OSError):
+            known = [(_SETTINGS, self._settings()), *self._oldest()]
+            lines = "".join(f"{path}\t{mark}\n" for path, mark in known if mark).encode()
+            path = f"{self._of_this_colony()[-1]}/{_KNOWN}"
+            if lines and self._content(path) != lines:
+                self._put(path, lines)
+
+    # Which colony
+
+    def is_of_this_colony(self) -> bool:
+        """Whether what lies at the path now is the colony whose records these are."""
+        return any(self._is_of_this_colony(folder) for folder in self._of_this_colony())
+
+    def _of_this_colony(self) -> list[str]:
+        """Folders of this colony's records, oldest first; one at least when a journal is kept."""
+        if self._folders is None:
+            if self._disk is None:
+                self._folders = []
+                return self._folders
+            try:
+                numbers = sorted(int(name) for name, _ in self._disk.list("") if name.isdecimal())
+            except OSError:
+                numbers = []
+            folders = [str(number) for number in numbers]
+            ours = [folder for folder in folders if self._is_of_this_colony(folder)]
+            unused = [folder for folder in folders if not any(True for _ in self._marks(folder))]
+            self._folders = ours or unused[:1] or [str(max(numbers, default=0) + 1)]
+        return self._folders
+
+    def _is_of_this_colony(self, folder: str) -> bool:
+        return any(
+            (self._settings() if path == _SETTINGS else _first_line(self._colony, path)) == mark
+            for path, mark in self._marks(folder)
+        )
+
+    def _settings(self) -> str:
+        """A mark of this very colony.toml, that of one begun anew is another; empty when there is none."""
+        try:
+            content = content_at(self._colony, _SETTINGS, _LARGEST_SETTINGS)
+            changed = self._colony.status(_SETTINGS).st_mtime_ns
+        except OSError:
+            return ""
+        return sha256(b"%d %s" % (changed, content)).hexdigest()[:16] if content else ""
+
+    def _marks(self, folder: str) -> Iterator[tuple[str, str]]:
+        """By what the colony of a folder is known again: each file with its mark."""
+        assert self._disk is not None
+        for path in self._records(folder):
+            if mark := _first_line(self._disk, f"{folder}/{_base(path)}"):
+                yield path, mark
+        for line in (self._content(f"{folder}/{_KNOWN}") or b"").decode(errors="replace").splitlines():
+            path, _, mark = line.partition("\t")
+            if (path == _SETTINGS or name_of(path) is not None) and mark:
+                yield path, mark
+
+    def _oldest(self) -> list[tuple[str, str]]:
+        """The colony's oldest sheets with the marks of their first lines."""
+        found: list[tuple[str, str]] = []
+        for year in sorted(name for name, _ in self._colony.list(SHEETS) if name.isdecimal()):
+            paths = [f"{SHEETS}/{year}/{name}" for name, _ in self._colony.list(f"{SHEETS}/{year}")]
+            for path in sorted(path for path in paths if name_of(path) is not None):
+                if mark := _first_line(self._colony, path):
+                    found.append((path, mark))
+                if len(found) == _KNOWN_BY:
+                    return found
+        return found
+
+    # Files
+
+    def _records(self, folder: str) -> list[str]:
+        """Paths of the sheets of which a folder has records."""
+        assert self._disk is not None
+        try:
+            names = [name for name, _ in self._disk.list(folder)]
+        except OSError:
+            return []
+        paths = (f"{SHEETS}/{name[:4]}/{name}" for name in names)
+        return sorted(path for path in paths if name_of(path) is not None)
+
+    def _content(self, path: str) -> bytes | None:
+        assert self._disk is not None
+        return content_at(self._disk, path)
+
+    def _put(self, path: str, content: bytes) -> None:
+        """Put a file in the place of another at once. Raises `OSError`."""
+        assert self._disk is not None
+        draft = f"{path}.draft"
+        with contextlib.suppress(FileNotFoundError):
+            self._disk.remove(draft)
+        handle = _opened(self._disk, draft, 0)
+        try:
+            write_all(self._disk, handle, content)
+        finally:
+            self._disk.close(handle)
+        self._disk.rename(draft, path)
+
+
+def sheet_of(record: str) -> SheetName | None:
+    """Of which sheet a record is, by its file's name; None when it is none."""
+    return name_of(f"{SHEETS}/{record[:4]}/{record}")
+
+
+def content_at(disk: Disk, path: str, most: int = 1 << 40) -> bytes | None:
+    """The bytes of a file; None when it cannot be read, or is larger than `most`."""
+    try:
+        handle = disk.open(path, os.O_RDONLY)
+    except OSError:
+        return None
+    try:
+        if disk.status_of(handle).st_size > most:
+            return None
+        return whole(disk, handle, 0, most + 1)
+    except OSError:
+        return None
+    finally:
+        disk.close(handle)
+
+
+def _opened(disk: Disk, path: str, size: int) -> int:
+    """A record open to grow from so many bytes on. Raises `OSError`."""
+    folder = path.rpartition("/")[0]
+    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT
+    try:
+        handle = disk.open(path, flags)
+    except FileNotFoundError:
+        disk.make_folder(folder, 0o700)
+        handle = disk.open(path, flags)
+    try:
+        there = disk.status_of(handle).st_size
+        if there < size:
+            raise OSError(errno.EIO, os.strerror(errno.EIO))
+        if there > size:  # what a crash left of a save
+            disk.cut(handle, size)
+    except BaseException:
+        disk.close(handle)
+        raise
+    return handle
+
+
+def _first_line(disk: Disk, path: str) -> str:
+    """A mark of a sheet's first line; empty when there is none."""
+    try:
+        handle = disk.open(path, os.O_RDONLY)
+    except OSError:
+        return ""
+    try:
+        line, ended, _ = disk.read(handle, _LONGEST_FIRST_LINE, 0).partition(b"\n")
+    except OSError:
+        return ""
+    finally:
+        disk.close(handle)
+    return sha256(line).hexdigest()[:16] if line and (ended or len(line) == _LONGEST_FIRST_LINE) else ""
+
+
+def _base(path: str) -> str:
+    return path.rpartition("/")[2]

@@ -1,0 +1,78 @@
+"""This user's own sheets as they lie in the colony, and how each stands to its record in the journal."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from datetime import date
+from typing import NamedTuple
+
+from rounds.sheets.disk import Disk
+from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, content_at
+from rounds.sheets.watch import SHEETS, SheetName, name_of, sheet_path
+
+
+class Found(NamedTuple):
+    """The last part of a desk's sheet of a day, as it was found."""
+
+    part: int
+    path: str
+    is_there: bool
+    #: What it should hold; None when there is no record of it.
+    record: bytes | None
+    agreement: Agreement
+
+
+class OwnSheets:
+    """Looks at the sheets of this user's desks; writes nothing."""
+
+    def __init__(self, disk: Disk, journal: Journal) -> None:
+        self._disk = disk
+        self._journal = journal
+
+    def parts(self, desk: str, day: date) -> list[int]:
+        """The parts of a desk's sheet of a day. Raises `OSError`."""
+        folder = sheet_path(day, desk).rpartition("/")[0]
+        names = [name_of(path) for path, _ in self._files_in(folder)]
+        return sorted(name.part for name in names if name and name.day == day and name.desk == desk)
+
+    def last_part(self, desk: str, day: date) -> Found:
+        """The last part there is or was, and how it stands to its record. Raises `OSError`."""
+        parts = set(self.parts(desk, day))
+        known = {name.part for name in self._journal.sheets().values() if (name.day, name.desk) == (day, desk)}
+        part = max(parts | known, default=1)
+        path = sheet_path(day, desk, part)
+        if not self._journal.is_kept:
+            return Found(part, path, part in parts, None, Agreement.SAME)
+        record = self._journal.record(path)
+        return Found(part, path, part in parts, record, self.agreement(path, record or b""))
+
+    def agreement(self, path: str, record: bytes) -> Agreement:
+        """How a sheet stands to its record now."""
+        if not record and self.is_gone(path):
+            return Agreement.SAME
+        return agreement(record, content_at(self._disk, path, len(record) + MOST_TORN))
+
+    def has_unrecorded(self, desk: str, records: Mapping[str, SheetName], today: date) -> bool:
+        """Whether somebody else has written sheets under a desk's name since records are kept. Raises `OSError`."""
+        since = date.fromordinal(max(today.toordinal() - KEPT.days, 1))
+        for year in {today.year, since.year}:
+            for path, size in self._files_in(f"{SHEETS}/{year:04d}"):
+                name = name_of(path)
+                if name and size and name.desk == desk and name.day >= since and path not in records:
+                    return True
+        return False
+
+    def is_gone(self, path: str) -> bool:
+        """Whether there is no such file."""
+        try:
+            self._disk.status(path)
+        except OSError:
+            return True
+        return False
+
+    def _files_in(self, folder: str) -> list[tuple[str, int]]:
+        """Paths in a folder, each with its size in bytes."""
+        try:
+            return [(f"{folder}/{name}", status.st_size) for name, status in self._disk.list(folder)]
+        except FileNotFoundError:
+            return []
