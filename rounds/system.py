@@ -12,13 +12,14 @@ import stat
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Final
+from typing import Final, Protocol
 
 from rounds.errors import RoundsError
 
 #: Functions of this module that have no body on Windows yet, and what each would have to do there.
 LACKING_ON_WINDOWS: Final = {
     "keep_others_from_writing": "new files cannot be kept from others' writing",
+    "let_read": "a file cannot be shared with just those who may read another",
     "is_ours": "the owner of a file cannot be told",
     "make_folder": "a folder cannot be shared with just those whom the colony's folder lets in",
     "open_file": "a file cannot be opened without following links",
@@ -64,6 +65,31 @@ def make_folder(path: str, mode: int) -> None:
     made = stat.S_IMODE(os.lstat(path).st_mode)
     if made & 0o777 != mode:
         os.chmod(path, made & ~0o777 | mode)  # noqa: PTH101
+
+
+class Readable(Protocol):
+    """The part of `os.stat_result` that says who can read a file."""
+
+    @property
+    def st_mode(self) -> int: ...
+    @property
+    def st_gid(self) -> int: ...
+
+
+def let_read(handle: int, like: Readable) -> None:
+    """Let the group and the others read an open file as they may read another one, by its status.
+
+    Where this user may not give it to that group, its own group may read it only if everybody may.
+    """
+    if sys.platform == "win32":
+        raise _lacking("let_read")
+    readable = like.st_mode & 0o044
+    if os.fstat(handle).st_gid != like.st_gid:
+        try:
+            os.fchown(handle, -1, like.st_gid)
+        except OSError:
+            readable = 0o044 if readable & 0o004 else 0
+    os.fchmod(handle, 0o600 | readable)
 
 
 # Files

@@ -22,9 +22,11 @@ from rounds.cache.index import PARTS, Index, Indexing, Segments, encoded, extend
 from rounds.cache.snapshot import Sections, Snapshot, page_bytes, register_sections
 from rounds.cache.state import RECENT, Recent, State
 from rounds.cache.store import DATABASE, SHORT_DIGEST, Store, alone, digest
-from rounds.cache.trust import Doubtful
+from rounds.cache.trust import SETTINGS, Doubtful, known_again
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
+from rounds.sheets.disk import Disk
+from rounds.sheets.history import Shelf
 from rounds.sheets.store import Sheets
 from rounds.sheets.watch import Mark
 from rounds.standing.fold import Standing
@@ -33,7 +35,7 @@ from rounds.standing.pages import StoredPages
 from rounds.standing.register import Register
 
 #: Changed when the cache is to hold something else.
-_FORMAT: Final = 2
+_FORMAT: Final = 3
 #: The rooms whose code works out what is kept, from a sheet's lines to the pages.
 _WORK_IT_OUT: Final = ("logbook", "logbook/entries", "sheets", "standing", "cache", "desk")
 #: Sheets looked at before the first stop is shown: the last days', and those written to last.
@@ -52,6 +54,8 @@ class _DeskRow(msgspec.Struct, array_like=True):
     folders: dict[str, int]
     sheets: dict[str, Mark]
     troubled: bool
+    #: What colony.toml is known again by: another colony may stand there since.
+    settings: tuple[int, int]
 
 
 class Loaded(NamedTuple):
@@ -60,6 +64,8 @@ class Loaded(NamedTuple):
     state: State
     marks: dict[str, Mark]
     quiet: bool
+    #: What colony.toml was known again by.
+    settings: tuple[int, int]
 
 
 def program() -> str:
@@ -92,6 +98,11 @@ class Cache:
         #: What was loaded, as long as the standing is made of it.
         self._snapshot: Snapshot | None = None
         self._index: Index | None = None
+
+    @property
+    def is_there(self) -> bool:
+        """Whether something was kept."""
+        return (self.folder / DATABASE).is_file()
 
     # Loading
 
@@ -142,13 +153,15 @@ class Cache:
         state.last_ms = row.last_ms
         self._snapshot = snapshot
         self._index = Index(store, segments)
-        return Loaded(state, marks, not row.troubled and self._is_quiet(row))
+        return Loaded(state, marks, not row.troubled and self._is_quiet(row), row.settings)
 
     def _is_quiet(self, row: _DeskRow) -> bool:
+        disk = Disk(self._colony)
+        shelf = Shelf(disk)
         try:
-            return all(
-                os.lstat(f"{self._colony}/{path}").st_mtime_ns == mtime_ns for path, mtime_ns in row.folders.items()
-            ) and all(mark.fits(os.lstat(f"{self._colony}/{path}")) for path, mark in row.sheets.items())
+            return all(disk.status(path).st_mtime_ns == mtime_ns for path, mtime_ns in row.folders.items()) and all(
+                _is_as_it_was(shelf, path, mark) for path, mark in row.sheets.items()
+            )
         except OSError:
             return False
 
@@ -244,6 +257,7 @@ class Cache:
                 folders=sheets.folders(),
                 sheets=_newest_of(marks),
                 troubled=bool(sheets.troubles),
+                settings=known_again(sheets.folder / SETTINGS),
             )
         )
         there, before = store.pages(), _pages_of(store)
@@ -301,6 +315,13 @@ def _pages_of(store: Store) -> set[tuple[str, bytes]]:
     except Doubtful:
         return set()
     return set(pages.items())
+
+
+def _is_as_it_was(shelf: Shelf, path: str, mark: Mark) -> bool:
+    status = shelf.disk.status(path)
+    if mark.fits(status):
+        return shelf.ends_as(path, mark)
+    return mark.may_fit(status) and shelf.is_as_marked(path, mark)
 
 
 def _recent(content: bytes, kinds: tuple[type[Entry], ...], since: datetime) -> list[Entry]:

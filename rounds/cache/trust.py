@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 import stat
 from pathlib import Path
+from typing import Final
 
 from rounds import system
+
+#: The file that a colony is known again by.
+SETTINGS: Final = "colony.toml"
 
 
 class Doubtful(Exception):
@@ -20,6 +24,15 @@ def is_folder_of_ours(folder: Path) -> bool:
     except OSError:
         return False
     return stat.S_ISDIR(status.st_mode) and system.is_ours(status)
+
+
+def known_again(path: Path) -> tuple[int, int]:
+    """What a file is known again by: its inode and when it was last written (ns); zeros when there is none."""
+    try:
+        status = os.lstat(path)
+    except OSError:
+        return 0, 0
+    return status.st_ino, status.st_mtime_ns
 
 
 def check_file(path: Path) -> None:

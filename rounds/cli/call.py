@@ -96,8 +96,16 @@ class Call:
         """Say above a page that it may lack entries: on standard output, where the page goes."""
         from rounds.paper.words import damaged
 
-        if desk.troubles:
-            self.print(f"{damaged(desk.troubles)} What stands below may lack entries; `rounds check` tells.\n")
+        if desk.missing is not None:
+            from rounds.paper.missing import came_down
+
+            self.print(f"{desk.missing.sentence} `rounds check --bring-back` writes them again.")
+            for matter in came_down(desk.standing, desk.house, desk.now(), desk.missing.entries):
+                self.print(f"NOT SHOWN WITHOUT THEM: {matter.level.word}: {matter.says}")
+            self.print("")
+        troubles = desk.sheets.troubles
+        if troubles:
+            self.print(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.\n")
 
     def warn_of(self, desk: Desk) -> None:
         """Say on standard error what is wrong with the sheets themselves."""

@@ -30,10 +30,10 @@ class Line(NamedTuple):
         return f"line {self.number}: " if self.number else ""
 
 
-def json_lines(content: bytes) -> Iterator[Line]:
-    """The JSON objects of standard input, one a line; empty lines count but say nothing. Raises `BadEntry`."""
+def json_lines(content: bytes, first: int = 1) -> Iterator[Line]:
+    """The JSON objects of lines, counted from `first` on; empty lines count but say nothing. Raises `BadEntry`."""
     errors: list[str] = []
-    for number, raw in enumerate(content.removeprefix(b"\xef\xbb\xbf").split(b"\n"), 1):
+    for number, raw in enumerate(content.removeprefix(b"\xef\xbb\xbf").split(b"\n"), first):
         line = raw.strip()
         if not line:
             continue

@@ -47,6 +47,8 @@ class Taken(NamedTuple):
     entries: list[Entry]
     skipped: list[Entry]
     remarks: list[str]
+    #: Ids of entries that came with one: they stood on a sheet before.
+    restored: frozenset[str] = frozenset()
 
 
 class Intake:
@@ -89,7 +91,8 @@ class Intake:
                 errors[place] = str(error)
         if errors:
             raise BadEntry(told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
-        return Taken(entries, skipped, self.remarks)
+        restored = frozenset(entry.id for _, line, entry in fresh if "id" in line.members)
+        return Taken(entries, skipped, self.remarks, restored)
 
     def _judged(self, entry: Entry, line: Line, after: Standing) -> Entry:
         """The entry as it may be written. What has an id stood on a sheet, and is taken as it stood there."""
@@ -273,6 +276,8 @@ class Intake:
                 fresh.append((place, line, entry))
             elif other == entry:
                 skipped.append(entry)
+                if entry.id in above:
+                    self.remarks.append(f"{line.where()}this entry stands further up in these lines too.")
             else:
                 errors[place] = (
                     f"the id {shown(entry.id)} belongs to another entry: {other.phrase()[:60]}, "

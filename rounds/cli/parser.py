@@ -177,6 +177,14 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument(
                 "--repair", action="store_true", help="set damaged lines aside, so that the sheets read clean"
             )
+            command.add_argument(
+                "--bring-back",
+                action="store_true",
+                help="write again what was read here and stands on no sheet any more",
+            )
+            command.add_argument(
+                "--leave-missing", action="store_true", help="leave it missing, and do not offer it again"
+            )
         case "help":
             command.add_argument("about", nargs="?", metavar="COMMAND", help="a command, or an entry kind")
 

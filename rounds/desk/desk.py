@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from os import urandom
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -11,6 +11,7 @@ import msgspec
 
 from rounds import folders
 from rounds.desk.colony_file import load
+from rounds.desk.missing import Missing
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry, NotSaved
 from rounds.logbook import rows
@@ -35,6 +36,8 @@ _MOST_WAS: Final = 500
 PLAIN: Final = (Fed, Watered, Misted, Cleaned)
 #: So many entries more than were kept are worth keeping them, for a plain command too.
 _WORTH_KEEPING: Final = 250
+#: Entries written again in one save.
+_BROUGHT_BACK: Final = 500
 
 
 class Desk(Reader):
@@ -51,8 +54,9 @@ class Desk(Reader):
         lock: WriterLock | None = None,
         until: datetime | None = None,
         cache: Cache | None = None,
+        missing: Missing | None = None,
     ) -> None:
-        super().__init__(folder, settings, sheets, clock=clock, until=until, cache=cache)
+        super().__init__(folder, settings, sheets, clock=clock, until=until, cache=cache, missing=missing)
         self.keeper = keeper
         self._lock = lock
         #: What the keeper is to be told of this desk's own sheets: a new name, entries written again.
@@ -100,7 +104,15 @@ class Desk(Reader):
         else:
             sheets = Sheets(folder, "reader")
         desk = cls(
-            folder, settings, sheets, clock=clock, keeper=keeper, lock=lock, until=until, cache=Cache(folder)
+            folder,
+            settings,
+            sheets,
+            clock=clock,
+            keeper=keeper,
+            lock=lock,
+            until=until,
+            cache=Cache(folder),
+            missing=Missing(folders.state(), folder),
         )
         desk.look_after_own(back=not at_once)
         if not desk.load_from_cache(at_once=at_once):
@@ -219,6 +231,31 @@ class Desk(Reader):
         if self._unnoted:
             self.note_rescues()
         return saved
+
+    def restore(self, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
+        """Write entries that stood on a sheet before on this desk's sheet of that day. Raises `NotSaved`."""
+        saved = self.sheets.append(entries, day)
+        self._take_in(self._counting(saved))
+        return saved
+
+    def bring_back(self) -> tuple[Entry, ...]:
+        """Write again what stands on no sheet any more, as it was: with its own ids, times and initials.
+
+        Returns what was written. Raises `NotSaved`; what was written by then is not missing any more.
+        """
+        written: list[Entry] = []
+        missing = self.missing
+        if missing is not None:
+            entries = missing.entries
+            for start in range(0, len(entries), _BROUGHT_BACK):
+                written += self.record(*entries[start : start + _BROUGHT_BACK])
+            missing.leave()  # what no one knows any more stays missing
+        return tuple(written)
+
+    def leave_missing(self) -> None:
+        """Leave missing what stands on no sheet any more: it is not offered again."""
+        if self.missing is not None:
+            self.missing.leave()
 
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
         """Answer a mistake: a correction that names the wrong entry, and the right one if there is one.

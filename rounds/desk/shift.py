@@ -183,6 +183,12 @@ class Shift:
         self.touched(subject for entry in entries for subject in entry.subjects())
         return entries
 
+    def bring_back(self) -> tuple[Entry, ...]:
+        """Have written again what stands on no sheet any more. Raises `NotSaved`."""
+        entries = self.desk.bring_back()
+        self.touched(subject for entry in entries for subject in entry.subjects())
+        return entries
+
     def last_run(self) -> tuple[tuple[Entry, ...], ...]:
         """The last stops of this keeper that were done in quick succession, save by save."""
         return self.desk.last_run(self.desk.house.number("walk.legs_seconds"))

@@ -117,8 +117,11 @@ def from_mapping(fields: dict[str, Any], *, lenient: bool = False) -> Entry:
                 f"{kind} has no member {name!r}; it may have {', '.join(sorted(names - {'kind', 'id'}))}"
             )
     try:
-        entry: Entry = msgspec.convert(fields, AnyEntry, strict=not lenient)
-    except msgspec.ValidationError as error:
+        # By way of JSON it takes a tenth of the time, which ten years of lines are given in.
+        entry: Entry = (
+            msgspec.convert(fields, AnyEntry, strict=False) if lenient else DECODER.decode(_ENCODER.encode(fields))
+        )
+    except (msgspec.MsgspecError, UnicodeEncodeError) as error:
         raise BadEntry(plain_reason(error, str(kind))) from error
     return validated(entry)
 

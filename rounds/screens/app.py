@@ -24,6 +24,7 @@ from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
+from rounds.screens.record.bringing_back import bring_back
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
@@ -135,7 +136,10 @@ class RoundsApp(Navigation):
         except StopIteration:
             self._reading = None
             self.shift.forget()
-            self.say("All sheets were read again; what stands here is what they say.")
+            self.say(
+                "All sheets were read again; what stands here is what they say. "
+                + (missing.sentence if (missing := self.shift.desk.missing) is not None else "")
+            )
             self.begin_reckoning()
             return
         if done % 64 == 1:
@@ -193,6 +197,17 @@ class RoundsApp(Navigation):
 
         if isinstance(self.screen, RoundScreen):
             self.screen.converse(set_up(self.screen, self.walk_screen.stop, self.enclosure_added))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """The key for what is missing makes sense when something is."""
+        if action == "missing":
+            return True if self.shift.desk.missing is not None and self.shift.desk.keeper else None
+        return super().check_action(action, parameters)
+
+    def action_missing(self) -> None:
+        """What stands on no sheet any more."""
+        if isinstance(self.screen, RoundScreen):
+            self.screen.converse(bring_back(self.shift))
 
     def action_ground(self) -> None:
         """Dark ground or light."""

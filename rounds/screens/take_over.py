@@ -16,6 +16,7 @@ from rounds.screens.prompts.choices import Confirm, Read
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
+from rounds.screens.record.bringing_back import bring_back
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.matter import whole_matter
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
@@ -46,7 +47,11 @@ class TakeOverScreen(RoundScreen):
         doubt = self.shift.desk.clock_doubt()
         if doubt:
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
-        troubles = self.shift.desk.troubles
+        missing = self.shift.desk.missing
+        if missing is not None:
+            text = f"{missing.sentence} {self.label('take')} takes over, and shows them first."
+            shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)] + [BLANK]
+        troubles = self.shift.desk.sheets.troubles
         if troubles:
             text = f"{damaged(troubles)} What stands below may lack entries; rounds check tells which."
             shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)]
@@ -113,6 +118,7 @@ class TakeOverScreen(RoundScreen):
         desk.take_notices()  # they stood on this screen
         read: list[Matter] = []
         try:
+            yield from bring_back(self.shift)
             last = self._last()
             unread = [one for one in self.shift.matters if _to_be_read(one, desk.keeper, last)]
             for number, matter in enumerate(unread, 1):

@@ -10,8 +10,8 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.clutch_words import clutch_words
-from rounds.paper.words import resident
-from rounds.screens.board.board import BLANK, Line
+from rounds.paper.words import many, resident
+from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
@@ -150,7 +150,12 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        return [head_line(self.shift, self.stop, self.shift.now(), width), BLANK]
+        missing = self.shift.desk.missing
+        below = BLANK
+        if missing is not None:
+            said = f" MISSING ON THE SHEETS: {many(missing.many, 'entry', 'entries')}."
+            below = line(Span(fit(f"{said} {self.label('missing')} shows them.", width - 1), "vet"))
+        return [head_line(self.shift, self.stop, self.shift.now(), width), below]
 
     def body(self, width: int, height: int) -> list[Line]:
         standing, house, now = self.shift.desk.standing, self.shift.desk.house, self.shift.now()

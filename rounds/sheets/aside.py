@@ -9,7 +9,7 @@ import stat
 from collections.abc import Sequence
 from typing import Final
 
-from rounds.sheets.disk import Disk, whole, write_all
+from rounds.sheets.disk import Disk, FileStatus, whole, write_all
 
 ASIDE: Final = "sheets/aside"
 _MOST: Final = 9_999
@@ -39,10 +39,11 @@ def make_folders(disk: Disk, path: str) -> list[str]:
     return folders
 
 
-def keep_aside(disk: Disk, name: str, content: bytes) -> str:
+def keep_aside(disk: Disk, name: str, content: bytes, like: FileStatus | None = None) -> str:
     """Keep bytes under a name of their own in `sheets/aside`, on disk when this returns; their path.
 
-    Raises `OSError`. What is there already is never written over.
+    Whoever can read the sheet that they come from, `like` its status, can read them there; without it this user
+    alone. Raises `OSError`. What is there already is never written over.
     """
     folders = make_folders(disk, ASIDE)
     for number in range(1, _MOST):
@@ -54,6 +55,8 @@ def keep_aside(disk: Disk, name: str, content: bytes) -> str:
                 break
             continue
         try:
+            if like is not None:
+                disk.let_read(handle, like)
             write_all(disk, handle, content)
             disk.sync(handle)
         finally:
@@ -77,7 +80,7 @@ def _holds(disk: Disk, path: str, content: bytes) -> bool:
     except OSError:
         return False
     try:
-        if whole(disk, handle) != content:
+        if whole(disk, handle, 0, len(content) + 1) != content:
             return False
         disk.sync(handle)
         return True

@@ -15,11 +15,9 @@ from rounds import system
 _BLOCK: Final = 4096
 
 
-class FileStatus(Protocol):
+class FileStatus(system.Readable, Protocol):
     """The part of `os.stat_result` that the sheets look at."""
 
-    @property
-    def st_mode(self) -> int: ...
     @property
     def st_dev(self) -> int: ...
     @property
@@ -28,6 +26,8 @@ class FileStatus(Protocol):
     def st_size(self) -> int: ...
     @property
     def st_mtime_ns(self) -> int: ...
+    @property
+    def st_ctime_ns(self) -> int: ...
     @property
     def st_nlink(self) -> int: ...
 
@@ -56,6 +56,10 @@ class Disk:
     def read(self, handle: int, size: int, offset: int) -> bytes:
         """Up to `size` bytes from `offset`; fewer at the end of the file."""
         return system.read_at(handle, size, offset)
+
+    def let_read(self, handle: int, like: FileStatus) -> None:
+        """Let those read an open file who can read another one, by its status, as far as this user may say so."""
+        system.let_read(handle, like)
 
     def sync(self, handle: int) -> None:
         """Return once the content is on the disk."""

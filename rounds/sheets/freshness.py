@@ -12,5 +12,7 @@ class Freshness(Enum):
     VERIFIED = auto()
     #: It was loaded from a cache, and the sheets are still to be looked at.
     UNVERIFIED = auto()
-    #: A sheet is gone, or was changed behind where it had been read: all is to be read again.
+    #: A sheet is gone: what it held counts until the next start, for which nothing is kept.
+    LACKING = auto()
+    #: A sheet was changed behind where it had been read: all is to be read again.
     STALE = auto()

@@ -6,13 +6,13 @@ from collections.abc import Sequence
 from typing import Final
 from zlib import crc32
 
+from rounds.sheets import limits
 from rounds.sheets.disk import Disk, whole, write_all
 from rounds.sheets.journal import MOST_TORN, Agreement, agreement, content_at, saves_in
-from rounds.sheets.parse import LARGEST, judge, stripped
+from rounds.sheets.parse import judge, stripped
 
-#: How far back from the end of a sheet the end of its last whole save is looked for.
+#: How much of the end of a sheet is looked through first for the end of its last whole save.
 _FIRST_LOOK: Final = 64 * 1024
-_LAST_LOOK: Final = 8 * 1024 * 1024
 
 
 class OpenSheet:
@@ -81,7 +81,7 @@ class OpenSheet:
         # a later sync would report success for nothing: such a sheet is cut back and left alone.
         self.uncertain = sync_failed
         try:
-            if not content.startswith(whole(self._disk, self.handle, self.end)):
+            if not content.startswith(whole(self._disk, self.handle, self.end, len(content) + 1)):
                 self.uncertain = True  # somebody else has written behind it: that is not ours to cut
                 return
             self._disk.cut(self.handle, self.end)
@@ -127,7 +127,7 @@ class OpenSheet:
 
 def lines_at(disk: Disk, path: str) -> set[bytes]:
     """The lines of the file at a path; none when it cannot be read, or is too large for a sheet."""
-    content = content_at(disk, path, LARGEST)
+    content = content_at(disk, path, limits.AT_ONCE)
     return {stripped(line) for line in content.split(b"\n")} if content is not None else set()
 
 
@@ -155,7 +155,7 @@ def last_save(disk: Disk, handle: int, size: int) -> tuple[int, bool, bytes] | N
             line = stripped(content[begin : stop - ended])
             if line.strip():
                 judged = judge(line)
-                if judged.more == 0 and (judged.sound or ended):
+                if judged.more == 0:  # as for whoever reads: a damaged line ends its save, too
                     torn = content[stop:]
                     if torn.strip():
                         return start + stop, not ended, torn
@@ -165,6 +165,6 @@ def last_save(disk: Disk, handle: int, size: int) -> tuple[int, bool, bytes] | N
             stop = begin
         if start == 0:
             return 0, False, content
-        if look >= _LAST_LOOK:
+        if look >= limits.LAST_LOOK:
             return None
-        look *= 8
+        look = min(8 * look, limits.LAST_LOOK)

@@ -21,9 +21,8 @@ import msgspec
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.rows import DECODER, is_whole, more_after, plain_reason
+from rounds.sheets.limits import MORE_DIGITS
 
-#: A day sheet is some hundred kilobytes; a file beyond this is no day sheet and is left alone.
-LARGEST: Final = 256 * 1024 * 1024
 _CHECK_LENGTH: Final = len(b',"crc":"00000000"}\n')
 _BOM: Final = b"\xef\xbb\xbf"
 _SHOWN: Final = 4_096
@@ -33,7 +32,7 @@ _LAST: Final = 49
 _BODY: Final = itemgetter(slice(None, -_CHECK_LENGTH))
 _CHECK: Final = itemgetter(slice(-_CHECK_LENGTH, None))
 _ABOUT: Final = attrgetter("about")
-_ENDING: Final = re.compile(rb'(?:,"more":(\d{1,6}))?,"crc":"[0-9a-f]{8}"\}$')
+_ENDING: Final = re.compile(rb'(?:,"more":(\d{1,%d}))?,"crc":"[0-9a-f]{8}"\}$' % MORE_DIGITS)
 
 CHANGED: Final = (
     "was changed after it was written (its check does not agree). It is set aside and does not count; "
@@ -112,7 +111,7 @@ def read_sheet(path: str, content: bytes, first_line: int = 1, sift: Sift | None
     entries: list[Entry] = []
     all_lines = Lines([], [], [])
     for block in _blocks(content):
-        good = _all_good(block.splitlines(keepends=True), block, all_lines)
+        good = all_good_into(block.splitlines(keepends=True), block, all_lines)
         if good is None:
             return line_by_line(path, content, first_line)
         entries += good if sift is None else sift(good)
@@ -138,10 +137,10 @@ def _blocks(content: bytes) -> Iterator[bytes]:
 
 def all_good(lines: list[bytes]) -> list[Entry] | None:
     """The entries of lines, each with its end, if every one is good; else None."""
-    return _all_good(lines, b"".join(lines), Lines([], [], []))
+    return all_good_into(lines, b"".join(lines), Lines([], [], []))
 
 
-def _all_good(lines: list[bytes], content: bytes, all_lines: Lines) -> list[Entry] | None:
+def all_good_into(lines: list[bytes], content: bytes, all_lines: Lines) -> list[Entry] | None:
     """The entries of lines that stand one behind the other, if each is good; they are put to `all_lines`."""
     if b"".join(map(_CHECK, lines)) != _checks(lines):
         return None
@@ -210,6 +209,12 @@ class _Judged(NamedTuple):
     what: str = ""
     #: Whether its check agrees: then it stays in the sheet, even if this version cannot read it.
     sound: bool = True
+
+
+def ends_save(line: bytes) -> bool:
+    """Whether a line (without its end) is the last of its save, sound or damaged."""
+    ending = _ENDING.search(stripped(line)[-48:])
+    return ending is not None and not int(ending[1] or 0)
 
 
 def stripped(line: bytes) -> bytes:

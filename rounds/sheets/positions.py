@@ -6,7 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import Final, NamedTuple, TypeAlias
 
 from rounds.logbook.entries import Entry
-from rounds.sheets.history import Shelf, lines_with
+from rounds.sheets import limits
+from rounds.sheets.history import Shelf
 from rounds.sheets.parse import Lines, all_good, read_sheet
 from rounds.sheets.watch import Mark, in_turn, shown
 
@@ -16,7 +17,6 @@ Places: TypeAlias = Mapping[str, Sequence[int]]
 _FIRST_READ: Final = 768
 #: So many lines are checked and decoded together.
 _BATCH: Final = 512
-_MOST: Final = 1 << 20
 
 
 class Span(NamedTuple):
@@ -77,7 +77,7 @@ class SheetLines:
                 yield from _once(subject, _entries_of(waiting), seen)
                 waiting.clear()
             if path in beyond:
-                rest = lines_with(needle, path, self._shelf.unread(path)[1][beyond[path] :])
+                rest = self._shelf.lines_with(needle, path, beyond[path])
                 yield from _once(subject, reversed(rest), seen)
             if path in places:
                 waiting += reversed(self._lines_at(path, places[path]))
@@ -106,7 +106,7 @@ class SheetLines:
             content = self._shelf.disk.read(handle, size, start)
             if b"\n" in content:
                 return content
-            if len(content) < size or size > _MOST:
+            if len(content) < size or size > limits.LONGEST_LINE:
                 raise Misplaced
             size *= 8
 

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 import contextlib
 import os
-import stat
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
@@ -17,7 +16,7 @@ from typing import NamedTuple
 
 from rounds.logbook import rows
 from rounds.sheets.aside import keep_aside, make_folders, sync_folders
-from rounds.sheets.disk import Disk, write_all
+from rounds.sheets.disk import Disk, FileStatus, write_all
 from rounds.sheets.history import Shelf
 from rounds.sheets.parse import judge, line_by_line, stripped
 from rounds.sheets.watch import day_in, name_of, shown
@@ -49,7 +48,7 @@ def _looked_after(disk: Disk, shelf: Shelf, path: str, today: date) -> Iterator[
         _, content, status = shelf.unread(path)
         name = name_of(path)
         if name is None:
-            yield from _copy_put_away(disk, shelf, path, content)
+            yield from _copy_put_away(disk, shelf, path, content, status)
             return
         sound, lines = _sound_lines(path, content)
         if sound == content:
@@ -58,8 +57,8 @@ def _looked_after(disk: Disk, shelf: Shelf, path: str, today: date) -> Iterator[
             what = "has damaged lines, but a desk may still be writing it; repair it from tomorrow on"
             yield Mended(path, "", f"{shown(path)} {what}.")
             return
-        aside = keep_aside(disk, f"{path.rpartition('/')[2].removesuffix('.jsonl')}.as-found", content)
-        _put_in_place(disk, path, sound, stat.S_IMODE(status.st_mode) & 0o644 | 0o600)
+        aside = keep_aside(disk, f"{path.rpartition('/')[2].removesuffix('.jsonl')}.as-found", content, status)
+        _put_in_place(disk, path, sound, status)
         many = f"{lines} line{'s' * (lines != 1)}" if lines else "what other programs had put around its lines"
         what = f"{shown(path)}: {many} set aside; the sheet as it was found lies in {aside}."
         yield Mended(path, aside, what)
@@ -87,14 +86,15 @@ def _sound_lines(path: str, content: bytes) -> tuple[bytes, int]:
     return b"".join([line + b"\n" for line in kept]), others
 
 
-def _put_in_place(disk: Disk, path: str, content: bytes, mode: int) -> None:
-    """Let a file with this content take the place of the one at the path, at once and on disk."""
+def _put_in_place(disk: Disk, path: str, content: bytes, like: FileStatus) -> None:
+    """Let a file with this content, as readable as the one at the path, take its place at once and on disk."""
     folders = make_folders(disk, path.rpartition("/")[0])
     draft = f"{path}.mending"
     with contextlib.suppress(FileNotFoundError):  # left by a repair that was stopped
         disk.remove(draft)
-    handle = disk.open(draft, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_APPEND, mode)
+    handle = disk.open(draft, os.O_RDWR | os.O_CREAT | os.O_EXCL | os.O_APPEND, 0o600)
     try:
+        disk.let_read(handle, like)
         write_all(disk, handle, content)
         disk.sync(handle)
     finally:
@@ -103,7 +103,7 @@ def _put_in_place(disk: Disk, path: str, content: bytes, mode: int) -> None:
     sync_folders(disk, folders)
 
 
-def _copy_put_away(disk: Disk, shelf: Shelf, path: str, content: bytes) -> Iterator[Mended]:
+def _copy_put_away(disk: Disk, shelf: Shelf, path: str, content: bytes, status: FileStatus) -> Iterator[Mended]:
     """Put a copy aside when nothing in it counts that does not count without it."""
     lines = {stripped(line) for line in content.split(b"\n")}
     missing = {line for line in lines if judge(line).sound}
@@ -116,7 +116,7 @@ def _copy_put_away(disk: Disk, shelf: Shelf, path: str, content: bytes) -> Itera
         yield Mended(path, "", f"{shown(path)} {what}.")
         return
     name = path.rpartition("/")[2]
-    aside = keep_aside(disk, f"{name}.copy", content)
+    aside = keep_aside(disk, f"{name}.copy", content, status)
     disk.remove(path)
     with contextlib.suppress(OSError):
         disk.sync_folder(path.rpartition("/")[0])

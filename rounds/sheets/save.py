@@ -6,9 +6,10 @@ import errno
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from rounds.errors import NotSaved
+from rounds.errors import BadEntry, NotSaved
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
+from rounds.sheets import limits
 
 
 class Save:
@@ -17,13 +18,25 @@ class Save:
     __slots__ = ("entries", "lines")
 
     def __init__(self, entries: Iterable[Entry]) -> None:
-        """Raises `BadEntry` for an entry that would not read back."""
+        """Raises `BadEntry` for an entry that would not read back, and for more than a save takes."""
         #: As they will read back.
         self.entries: Final = tuple(rows.validated(entry) for entry in entries)
         last = len(self.entries) - 1
-        self.lines: Final = b"".join(
-            [rows.line_of(entry, last - place) + b"\n" for place, entry in enumerate(self.entries)]
-        )
+        lines = [rows.line_of(entry, last - place) + b"\n" for place, entry in enumerate(self.entries)]
+        size = sum(map(len, lines))
+        if size > limits.SAVE or len(lines) > limits.SAVE_LINES:
+            raise BadEntry(
+                f"Not saved: {len(lines):,} entries ({size >> 20} MiB) are too much for one save; it takes "
+                f"{limits.SAVE_LINES:,} of {limits.SAVE >> 20} MiB together. Give them in several parts."
+            )
+        longest = max(lines, key=len)
+        if len(longest) > limits.LINE:
+            entry = self.entries[lines.index(longest)]
+            raise BadEntry(
+                f"Not saved: {entry.kind}, {entry.about}: an entry takes {limits.LINE >> 20} MiB of text at most. "
+                "Write it in several."
+            )
+        self.lines: Final = b"".join(lines)
 
 
 #: Why the disk did not take it, and what to do, by what the system says.

@@ -32,6 +32,12 @@ _HOT_DAYS: Final = 3
 _NEWEST: Final = 16
 #: Older sheets looked at each time, in turn, for a sync program that writes into them in place.
 _IN_TURN: Final = 128
+#: A sheet of so many bytes at most is read in turn (in 1 ms).
+_READ_IN_TURN: Final = 2 << 20
+#: Sheets with troubles that are read again each time, in turn.
+_TROUBLED: Final = 4
+#: Bytes at the end of a sheet that are known again by `Mark.last`; its last check is among them.
+LAST: Final = 64
 _DEEPEST: Final = 8
 
 
@@ -87,10 +93,35 @@ class Mark(NamedTuple):
     #: CRC-32 of the bytes up to `end`.
     check: int = 0
     troubled: bool = False
+    #: The time of its last change of any kind, which no program sets (ns); 0 while that was too shortly ago to
+    #: tell a second one.
+    ctime_ns: int = 0
+    #: CRC-32 of the last bytes up to `end`.
+    last: int = 0
 
     def fits(self, status: FileStatus) -> bool:
-        """Whether the file has not been touched since."""
+        """Whether the file has not been touched since, as far as its status tells.
+
+        Of a sheet with troubles never: it may have been put back as it was, by a program that sets back its time.
+        """
+        return not self.troubled and self.is_of(status)
+
+    def is_of(self, status: FileStatus) -> bool:
+        """Whether it is the mark of a file with this status."""
+        return self.ctime_ns == status.st_ctime_ns != 0 and self._is_nearly_of(status)
+
+    def may_fit(self, status: FileStatus) -> bool:
+        """Whether only the bytes can tell that the file was not touched: it was marked shortly after a change."""
+        return not self.troubled and not self.ctime_ns and self._is_nearly_of(status)
+
+    def _is_nearly_of(self, status: FileStatus) -> bool:
         return self.size == status.st_size and self.mtime_ns == status.st_mtime_ns and self.inode == status.st_ino
+
+
+def settled_time(status: FileStatus) -> int:
+    """When a file was last changed in any way (ns); 0 when that was too shortly ago to tell a second change."""
+    changed = max(status.st_ctime_ns, status.st_mtime_ns)
+    return status.st_ctime_ns if abs(time.time_ns() - changed) > _SETTLED_NS else 0
 
 
 class Watch:
@@ -112,18 +143,43 @@ class Watch:
         self._hot: list[str] = []
         #: Sheets found changed at the last look, with the mark they had: looked at again until they have another.
         self._changed: dict[str, Mark | None] = {}
-        self._turn = 0
+        self._turn = self._troubled_turn = self._read_turn = 0
         self._looked = False
+        self._troubled = {path for path, mark in self.marks.items() if mark.troubled}
+
+    def of_day(self, day: str) -> list[str]:
+        """The sheets that carry a day (`2026-04-12`, "" for none), in the order in which they are read."""
+        return sorted(
+            (path for paths in self._paths.values() for path in paths if day_in(path) == day), key=in_turn
+        )
+
+    def mark(self, path: str, mark: Mark) -> None:
+        """Note how far a sheet has been read."""
+        self.marks[path] = mark
+        (self._troubled.add if mark.troubled else self._troubled.discard)(path)
+
+    def to_read_in_turn(self) -> str | None:
+        """A sheet that is to be read though nothing tells that it has changed: one at a time, all in turn."""
+        paths = self._ordered or ()
+        if not paths:
+            return None
+        self._read_turn %= len(paths)
+        path = paths[self._read_turn]
+        self._read_turn += 1
+        mark = self.marks.get(path)
+        return path if mark is not None and mark.size <= _READ_IN_TURN else None
 
     def changes(self) -> list[str]:
         """Paths of sheets that are new or not as they were marked, oldest day first."""
         statuses: dict[str, FileStatus] = {}
         self._look_into(SHEETS, statuses, 0)
-        if not self._looked:  # marks kept from an earlier run may be of sheets that are gone since
+        first = not self._looked
+        if first:  # marks kept from an earlier run may be of sheets that are gone since
             self._looked = True
             for path in self.marks.keys() - statuses.keys():
                 self._miss(path)
-        for path in self._worth_a_look():
+        again = {*self._found_changed(), *self.hot(), *self._troubled_in_turn()}
+        for path in (*again, *self._some_in_turn()):
             if path not in statuses:
                 try:
                     statuses[path] = self._disk.status(path)
@@ -132,7 +188,9 @@ class Watch:
         changed = [
             path
             for path, status in statuses.items()
-            if (mark := self.marks.get(path)) is None or not mark.fits(status)
+            if (mark := self.marks.get(path)) is None
+            or not mark.is_of(status)
+            or (mark.troubled and (first or (path in again and mark.size <= _READ_IN_TURN)))
         ]
         if changed:
             self._ordered = None
@@ -140,11 +198,12 @@ class Watch:
         self._changed = {path: self.marks.get(path) for path in changed}
         return sorted(changed, key=in_turn)
 
-    def _worth_a_look(self) -> Iterable[str]:
-        """The newest sheets, by the day they carry and by when they were last written, and some others in turn.
+    def _found_changed(self) -> list[str]:
+        """Those found changed at the last look and not read since: `Sheets.verify` looks, and reads none."""
+        return [path for path, mark in self._changed.items() if self.marks.get(path) is mark]
 
-        Also those found changed at the last look and not read since: `Sheets.verify` looks, and reads none.
-        """
+    def hot(self) -> list[str]:
+        """The newest sheets, by the day they carry and by when they were last written."""
         paths = self._ordered
         if paths is None:
             paths = sorted((path for paths in self._paths.values() for path in paths), key=in_turn)
@@ -160,12 +219,24 @@ class Watch:
                 hot.add(path)
             hot.update(nlargest(_NEWEST, self.marks, key=lambda path: self.marks[path].mtime_ns))
             self._hot = sorted(hot.intersection(paths))
+        return self._hot
+
+    def _some_in_turn(self) -> list[str]:
+        paths = self._ordered or []
         if self._turn >= len(paths):
             self._turn = 0
-        in_turn_now = paths[self._turn : self._turn + _IN_TURN]
+        now = paths[self._turn : self._turn + _IN_TURN]
         self._turn += _IN_TURN
-        unread = [path for path, mark in self._changed.items() if self.marks.get(path) is mark]
-        return [*unread, *self._hot, *in_turn_now]
+        return now
+
+    def _troubled_in_turn(self) -> list[str]:
+        """Some of the sheets with troubles, in turn."""
+        troubled = sorted(self._troubled & self.marks.keys()) if self._troubled else []
+        if self._troubled_turn >= len(troubled):
+            self._troubled_turn = 0
+        now = troubled[self._troubled_turn : self._troubled_turn + _TROUBLED]
+        self._troubled_turn += _TROUBLED
+        return now
 
     def _look_into(self, folder: str, statuses: dict[str, FileStatus], depth: int) -> None:
         try:

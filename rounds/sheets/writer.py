@@ -10,6 +10,7 @@ from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final
 
+from rounds.sheets import limits
 from rounds.sheets.aside import keep_aside, make_folders, sync_folders
 from rounds.sheets.disk import Disk
 from rounds.sheets.identity import Identity
@@ -21,7 +22,6 @@ from rounds.sheets.rescue import Owed, Rescue
 from rounds.sheets.save import Save
 from rounds.sheets.watch import SHEETS, sheet_path
 
-_MOST_PARTS: Final = 9_999
 #: How often in one save the sheet may be taken away before the keeper is told.
 _TRIES: Final = 4
 
@@ -71,7 +71,7 @@ class Writer:
             self._sheet_of(day)
             if not self._write_again(day):
                 continue
-            self._grow(self._sheet_of(day), [save.lines])
+            self._grow(self._with_room(day, [save.lines]), [save.lines])
             if self._is_in_place():
                 return
             # Another program put another file in its place, or wrote there, while this was being written.
@@ -208,7 +208,7 @@ class Writer:
         before = self.desk
         missing = self._owed.missing(day)
         if missing:
-            self._grow(self._sheet_of(day), missing)
+            self._grow(self._with_room(day, missing), missing)
             if not self._is_in_place():
                 self._renew()
                 return False
@@ -216,6 +216,14 @@ class Writer:
         if rescue.entries:
             self.rescues.append(rescue)
         return True
+
+    def _with_room(self, day: date, saves: Sequence[bytes]) -> OpenSheet:
+        """The sheet of the day, or another part where these saves would make it too large."""
+        sheet = self._sheet_of(day)
+        if sheet.end and sheet.end + sum(map(len, saves)) > limits.PART:
+            self._abandon()  # long before a reader finds it too large
+            sheet = self._sheet_of(day)
+        return sheet
 
     def _sheet_of(self, day: date) -> OpenSheet:
         if self.sheet is not None:
@@ -283,7 +291,7 @@ class Writer:
                 sheet = self._begun(sheet_path(day, self.desk, part), folders[-1])
             except FileExistsError:
                 part += 1
-                if part > _MOST_PARTS:
+                if part > limits.PARTS:
                     raise
         try:
             sync_folders(self._disk, folders)
@@ -318,7 +326,7 @@ class Writer:
         try:
             status = self._disk.status_of(handle)
             # A second name for the file may lie outside the colony, or in a backup made of links.
-            if stat.S_ISREG(status.st_mode) and status.st_nlink == 1:
+            if stat.S_ISREG(status.st_mode) and status.st_nlink == 1 and status.st_size < limits.PART:
                 sheet = OpenSheet(self._disk, path, handle)
                 if (record is None or sheet.goes_on(record)) and self._made_ready(sheet):
                     return sheet
@@ -338,7 +346,7 @@ class Writer:
         end, line_open, torn = found
         if torn:
             name = sheet.path.rpartition("/")[2].removesuffix(".jsonl")
-            aside = keep_aside(self._disk, f"{name}.torn-at-{end}", torn)
+            aside = keep_aside(self._disk, f"{name}.torn-at-{end}", torn, self._disk.status_of(sheet.handle))
             self._disk.cut(sheet.handle, end)
             self._disk.sync(sheet.handle)
             what = (

@@ -31,6 +31,7 @@ from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Corrected, Entry, HandedOver, StopWalked
+from rounds.sheets import watch
 from rounds.sheets.parse import Reading
 from rounds.sheets.store import Sheets
 from rounds.standing.enclosure import walking_order
@@ -179,7 +180,11 @@ def truth(folder: Path, clock: Clock) -> dict[str, Any]:
 
 
 @pytest.mark.usefixtures("kept")
-def test_a_start_reads_what_changed_and_nothing_else(folder: Path, keep: Path, clock: Clock) -> None:
+def test_a_start_reads_what_changed_and_one_in_turn(
+    folder: Path, keep: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(watch, "_SETTLED_NS", -1)  # they were not written just now
+    assert opened(folder, clock, keep=keep).keep()
     reads: list[str] = []
 
     class Watched(Sheets):
@@ -191,7 +196,8 @@ def test_a_start_reads_what_changed_and_nothing_else(folder: Path, keep: Path, c
     later.record(weight("sedge", 380))
     desk = Desk(folder, load(folder), Watched(folder, "rack"), clock=clock, keeper="AK", cache=Cache(folder, keep))
     assert desk.load_from_cache(at_once=True)
-    assert reads == ["sheets/2026/2026-03-12.office.jsonl"]
+    assert reads[0] == "sheets/2026/2026-03-12.office.jsonl"
+    assert len(reads) <= 2
     assert everything(desk) == truth(folder, clock)
 
 
@@ -487,7 +493,8 @@ def _noted(text: str, moment: datetime) -> Entry:
 def test_a_run_whose_sheets_shook_keeps_nothing(folder: Path, keep: Path, clock: Clock) -> None:
     desk = opened(folder, clock, keep=keep)
     cut(folder / "sheets/2026/2026-03-11.office.jsonl")
-    desk.news()
+    for _ in range(2):  # at the first look it may be just being copied
+        desk.news()
     assert not desk.keep()
 
 

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 import json
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from rounds.desk.machine_zone import told_zone
 from rounds.errors import UsageError
-from rounds.logbook.entries import KINDS
+from rounds.logbook.entries import KINDS, Weighed
+from rounds.sheets.store import Sheets
 from tests.cli.conftest import Door
+from tests.notation import at
 
 STORY = [
     ("2026-03-10 09:00", "mating_seen", "wattle", "sire=karri"),
@@ -386,16 +389,8 @@ def test_a_damaged_line_is_told_and_set_aside_on_demand(story: Door) -> None:
 
 
 def test_the_check_tells_lines_that_were_brought_from_elsewhere(story: Door) -> None:
-    line = {
-        "kind": "weighed",
-        "id": "w1",
-        "at": "2026-02-01T08:00:00+01:00",
-        "by": "EM",
-        "about": "karri",
-        "grams": 505,
-    }
-    story.at("2026-04-12 07:40")
-    story.well("log", "-", stdin=json.dumps(line))
+    weight = Weighed(id="w1", at=at("2026-02-01 08:00"), by="EM", about="animal/karri", grams=505)
+    Sheets(story.folder, "old").append([weight], date(2026, 4, 12))
     said = story("check")
     assert "holds 1 line written on other days, the oldest on 1 Feb 2026" in " ".join(said.out.split())
 

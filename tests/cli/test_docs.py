@@ -11,11 +11,13 @@ from typing import Any
 
 import pytest
 
-from rounds import cli, errors
+from rounds import cli, errors, folders
 from rounds.cli.parser import COMMANDS, parser
-from rounds.logbook.entries import KINDS
+from rounds.desk.missing import Missing
+from rounds.logbook.entries import KINDS, Noted
 from rounds.paper.entry_kinds import SHARED, entries_page, own_members
 from tests.cli.conftest import Door
+from tests.notation import at
 
 DOCS = Path(__file__).parents[2] / "docs"
 COMMANDS_PAGE = (DOCS / "commands.md").read_text(encoding="utf-8")
@@ -143,6 +145,8 @@ def busy(room: Door) -> Door:
     room.well("log", "-", stdin=json.dumps(male))
     sheet = max(room.folder.rglob("*.jsonl"))
     sheet.with_name("2026-04-10.bench-aaaa.jsonl").write_bytes(b"not an entry\n")
+    gone = Noted(id="n1", at=at("2026-04-12 17:00"), by="AK", about="room", note="on no sheet any more")
+    Missing(folders.state(), room.folder).note([gone], {"sheets/2026/2026-04-12.bench-aaaa.jsonl": 1})
     return room
 
 

@@ -146,7 +146,7 @@ def test_ctrl_c_is_quiet_and_writes_nothing(environment: dict[str, str], room: D
         from rounds.cli import main
         signal.signal(signal.SIGINT, signal.default_int_handler)  # it is a keeper's, at a terminal
         class Waiting:
-            def read(self):
+            def __iter__(self):
                 print("reading", flush=True)
                 signal.pause()
         sys.exit(main(["log", "-"], stdin=Waiting()))

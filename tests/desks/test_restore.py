@@ -6,13 +6,15 @@ import io
 import shutil
 import subprocess
 import sys
-from datetime import datetime
+from collections.abc import Sequence
+from datetime import date, datetime
 from pathlib import Path
 
 import pytest
 
-from rounds.cli import main
+from rounds.cli import main, restoring
 from rounds.errors import NotSaved
+from rounds.logbook.entries import Entry
 from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.desks.laptops import ROOM, Clock, colony, ids, laptop, matters, note, stop, weight
@@ -192,6 +194,84 @@ def test_entries_printed_as_lines_make_the_same_colony_anew(kept: Path, tmp_path
     assert rounds(fresh, "matters")[1] == rounds(kept, "matters")[1]
     code, _, said = rounds(fresh, "log", "-", stdin=lines.encode())
     assert (code, "stood on the sheets already" in said) == (0, True), "twice does no harm"
+
+
+def by_day(folder: Path) -> dict[str, int]:
+    """How many lines lie on the sheets of each day."""
+    found: dict[str, int] = {}
+    for sheet in folder.rglob("*.jsonl"):
+        found[sheet.name[:10]] = found.get(sheet.name[:10], 0) + sheet.read_bytes().count(b"\n")
+    return found
+
+
+@pytest.mark.parametrize("piece", [restoring.PIECE_LINES, 7])
+def test_lines_are_written_on_the_sheets_of_their_days_also_when_they_are_taken_piece_by_piece(
+    kept: Path, tmp_path: Path, piece: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(restoring, "PIECE_LINES", piece)
+    (late,) = laptop(kept, "2026-04-11 08:00").record(weight("sedge", 380, at("2026-03-05 07:00")))
+    lines = rounds(kept, "show", "--lines")[1].encode()
+    fresh = colony(tmp_path / "fresh", "")
+    code, _, said = rounds(fresh, "log", "-", stdin=lines)
+    assert code == 0, said
+    assert by_day(fresh) == by_day(kept)
+    assert {entry.id: entry for entry in Sheets(fresh, "r").read()} == {
+        entry.id: entry for entry in Sheets(kept, "r").read()
+    }
+    assert late.id in ids(fresh)
+    assert laptop(fresh, NOW).standing.digest() == laptop(kept, NOW).standing.digest()
+    assert rounds(fresh, "today", "--json")[1] == rounds(kept, "today", "--json")[1]
+    before = by_day(fresh)
+    code, _, said = rounds(fresh, "log", "-", stdin=lines)
+    assert (code, "stood on the sheets already" in said) == (0, True)
+    assert by_day(fresh) == before
+
+
+@pytest.mark.parametrize("piece", [restoring.PIECE_LINES, 7])
+def test_a_restore_that_was_stopped_half_way_goes_on_and_nothing_doubles(
+    kept: Path, tmp_path: Path, piece: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(restoring, "PIECE_LINES", piece)
+    lines = rounds(kept, "show", "--lines")[1].encode().splitlines(keepends=True)
+    fresh = colony(tmp_path / "fresh", "")
+    append = Sheets.append
+    saves = iter(range(10_000))
+
+    def full(sheets: Sheets, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
+        if next(saves) == 15:
+            raise NotSaved("Not saved: the disk is full.")
+        return append(sheets, entries, day)
+
+    monkeypatch.setattr(Sheets, "append", full)
+    code, _, said = rounds(fresh, "log", "-", stdin=b"".join(lines))
+    assert code == 6
+    assert "Give the same lines again to go on" in said
+    assert 0 < len(ids(fresh)) < len(lines)
+    monkeypatch.setattr(Sheets, "append", append)
+    assert rounds(fresh, "log", "-", stdin=b"".join(lines))[0] == 0
+    assert by_day(fresh) == by_day(kept)
+    assert ids(fresh) == ids(kept)
+
+
+@pytest.mark.parametrize("piece", [restoring.PIECE_LINES, 7])
+def test_a_line_that_was_damaged_or_stands_twice_is_told_by_its_number(
+    kept: Path, tmp_path: Path, piece: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(restoring, "PIECE_LINES", piece)
+    lines = rounds(kept, "show", "--lines")[1].encode().splitlines(keepends=True)
+    fresh = colony(tmp_path / "fresh", "")
+    damaged = [*lines[:20], lines[20][:-9] + b"\n", *lines[21:]]
+    code, _, said = rounds(fresh, "log", "-", stdin=b"".join(damaged))
+    assert code == 5
+    assert "line 21: it is no JSON" in said
+    other = lines[9].replace(b'"by":"', b'"by":"X')
+    code, _, said = rounds(fresh, "log", "-", stdin=b"".join([*lines, other]))
+    assert code == 5
+    assert f"line {len(lines) + 1}: the id" in said
+    code, _, said = rounds(fresh, "log", "-", stdin=b"".join([*lines[:30], lines[29], *lines[30:]]))
+    assert code == 0
+    assert ("line 31: this entry stands further up" in said) == (piece > 100)
+    assert ids(fresh) == ids(kept)
 
 
 def test_after_check_reports_damage_the_line_is_set_aside_and_the_sheet_comes_back_from_the_backup(

@@ -99,14 +99,18 @@ def test_the_group_is_let_in_as_the_colonys_folder_lets_it_in(
     assert found["sheets/2026/2026-04-12.rack.jsonl"] == sheet, "a group reads, and only the desk's user writes"
 
 
-def test_what_a_repair_keeps_aside_is_the_owners_alone_and_the_mended_sheet_is_as_it_was(tmp_path: Path) -> None:
+def test_what_a_repair_keeps_aside_is_read_by_those_who_could_read_the_sheet_and_no_others(tmp_path: Path) -> None:
     folder = colony(tmp_path / "colony")
     sheet = next(folder.rglob("*.jsonl"))
     for mode in (0o600, 0o640, 0o644):
         sheet.chmod(mode)
         sheet.write_bytes(sheet.read_bytes() + b"damage %o\n" % mode)
-        (mended,) = repair(folder, at(NOW).date())
-        assert stat.S_IMODE((folder / mended.aside).stat().st_mode) == 0o600
+        before = os.umask(0o077)
+        try:
+            (mended,) = repair(folder, at(NOW).date())
+        finally:
+            os.umask(before)
+        assert stat.S_IMODE((folder / mended.aside).stat().st_mode) == mode
         assert stat.S_IMODE(sheet.stat().st_mode) == mode
     sheet.chmod(0o666)
     sheet.write_bytes(sheet.read_bytes() + b"damage\n")

@@ -12,7 +12,7 @@ import pytest
 
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
-from rounds.sheets import history
+from rounds.sheets import limits
 from rounds.sheets.disk import Disk
 from rounds.sheets.history import Shelf, late_lines, once
 from rounds.sheets.parse import LINES_MISSING, Reading, line_by_line, read_sheet
@@ -32,17 +32,31 @@ def line(number: int, more: int = 0) -> bytes:
 # What a sheet is known again by
 
 
-def test_a_sheet_is_as_it_was_marked_only_by_inode_size_and_time() -> None:
-    mark = Mark(inode=7, size=100, mtime_ns=5_000)
-    assert mark.fits(Status(0, 7, 100, 5_000))
+def test_a_sheet_is_as_it_was_marked_only_by_inode_size_and_both_times() -> None:
+    mark = Mark(inode=7, size=100, mtime_ns=5_000, ctime_ns=6_000)
+    assert mark.fits(Status(0, 7, 100, 5_000, 6_000))
     for changed in (
-        Status(0, 8, 100, 5_000),
-        Status(0, 7, 99, 5_000),
-        Status(0, 7, 101, 5_000),
-        Status(0, 7, 100, 4_999),
-        Status(0, 7, 100, 5_001),
+        Status(0, 8, 100, 5_000, 6_000),
+        Status(0, 7, 99, 5_000, 6_000),
+        Status(0, 7, 101, 5_000, 6_000),
+        Status(0, 7, 100, 4_999, 6_000),
+        Status(0, 7, 100, 5_001, 6_000),
+        Status(0, 7, 100, 5_000, 6_001),
     ):
         assert not mark.fits(changed)
+        assert not mark.is_of(changed)
+
+
+def test_the_mark_of_a_sheet_with_troubles_never_fits_and_one_marked_too_soon_is_looked_into() -> None:
+    status = Status(0, 7, 100, 5_000, 6_000)
+    troubled = Mark(inode=7, size=100, mtime_ns=5_000, troubled=True, ctime_ns=6_000)
+    assert not troubled.fits(status)
+    assert troubled.is_of(status)
+    soon = Mark(inode=7, size=100, mtime_ns=5_000)
+    assert not soon.fits(status)
+    assert soon.may_fit(status)
+    assert not soon.may_fit(Status(0, 7, 100, 5_001, 6_000))
+    assert not soon._replace(troubled=True).may_fit(status)
 
 
 @pytest.mark.parametrize("grown", [b"", b"\n"])
@@ -70,15 +84,17 @@ def test_a_sheet_that_only_grew_is_read_from_its_mark_and_any_other_from_its_beg
 
 
 @pytest.mark.parametrize(("more", "entries"), [(0, 2), (-1, 0)])
-def test_a_file_far_too_large_for_a_sheet_is_told_and_left(
+def test_a_file_far_too_large_for_a_sheet_that_does_not_begin_as_one_is_told_and_left(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch, more: int, entries: int
 ) -> None:
     Sheets(tmp_path, "rack").append(save(0, 2), FIRST_DAY)
-    monkeypatch.setattr(history, "LARGEST", (tmp_path / SHEET).stat().st_size + more)
+    (tmp_path / SHEET).write_bytes(b"no line of ours\n" + (tmp_path / SHEET).read_bytes())
+    monkeypatch.setattr(limits, "AT_ONCE", (tmp_path / SHEET).stat().st_size + more)
     reading = Shelf(Disk(str(tmp_path))).reading(SHEET)
     assert len(reading.entries) == entries
-    assert [trouble.what for trouble in reading.troubles] == [
-        f"{SHEET} cannot be read (it is far too large for a sheet); its entries do not count now."
+    assert [trouble.what for trouble in reading.troubles if "cannot be read" in trouble.what] == [
+        f"{SHEET} cannot be read (it is far too large for a sheet and does not begin as one); its entries do not "
+        "count now."
     ] * (entries == 0)
 
 

@@ -10,6 +10,7 @@ import pytest
 from rounds.errors import NotSaved
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
+from rounds.sheets import watch
 from rounds.sheets.store import Sheets
 from tests.sheets.memory_disk import HookedDisk
 from tests.sheets.saves import FIRST_DAY, SECOND_DAY, entry, ids, save
@@ -67,7 +68,7 @@ def test_a_sheet_replaced_by_a_sync_program_gives_only_what_is_new(tmp_path: Pat
     assert shelf.news() == [entry(10)]
     draft.write_bytes(lines(entry(10), entry(11)))  # an older line is gone from it, another has come
     draft.rename(tmp_path / SHEET)
-    assert shelf.news() == [entry(11)]
+    assert [*shelf.news(), *shelf.news()] == [entry(11)], "at the second look: it may be just being copied"
     assert shelf.news() == []
 
 
@@ -141,7 +142,8 @@ def test_a_sheet_that_comes_within_one_tick_of_the_file_systems_clock_is_found(t
     assert shelf.news() == save(10, by="EM")
 
 
-def test_what_this_desk_has_written_is_not_read_again(tmp_path: Path) -> None:
+def test_what_this_desk_has_written_is_not_read_again(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(watch.Watch, "to_read_in_turn", lambda _: None)
     opened: list[str] = []
     disk = HookedDisk(str(tmp_path), lambda name, path: opened.append(path) if name == "open" else None)
     rack = Sheets(tmp_path, "rack", disk)
@@ -192,7 +194,7 @@ def test_an_old_sheet_that_came_while_nobody_listened_is_news_at_the_first_look(
     assert reader.news() == []
 
 
-def test_nothing_new_costs_the_same_looks_after_ten_years(tmp_path: Path) -> None:
+def test_nothing_new_costs_the_same_looks_after_ten_years(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     counted: list[str] = []
     disk = HookedDisk(str(tmp_path), lambda name, _: counted.append(name))
     for year in range(2016, 2026):
@@ -203,12 +205,13 @@ def test_nothing_new_costs_the_same_looks_after_ten_years(tmp_path: Path) -> Non
                 (folder / f"{year}-{month:02d}-{day:02d}.rack.jsonl").touch()
         os.utime(folder, ns=(10**18, 10**18))
     os.utime(tmp_path / "sheets", ns=(10**18, 10**18))
+    monkeypatch.setattr(watch, "_SETTLED_NS", -1)  # they were not written just now
     shelf = Sheets(tmp_path, "shelf", disk)
     shelf.read()
     counted.clear()
     assert shelf.news() == []
     assert "list" not in counted
-    assert "open" not in counted
+    assert counted.count("open") <= 1, "one old sheet is read in turn, whatever its status says"
     assert len(counted) < 200
 
 

@@ -76,7 +76,8 @@ def test_a_sheet_harmed_behind_its_mark_makes_what_was_read_stale(
     harm(path)
     assert not later.verify()
     assert not later.is_verified
-    running.news()
+    for _ in range(2):  # at the first look it may be just being copied
+        running.news()
     verified = [running.is_verified]
     running.read()
     assert [*verified, running.is_verified] == [False, True]

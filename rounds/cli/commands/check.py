@@ -5,10 +5,12 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from datetime import date
+from typing import NamedTuple
 
 from rounds.audit import Finding, findings, writing
 from rounds.cli import FOUND
 from rounds.cli.call import Call
+from rounds.desk.missing import is_known_here
 from rounds.errors import BadRule
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import fixed
@@ -16,7 +18,7 @@ from rounds.paper.page import Page
 from rounds.paper.values import entry_values
 from rounds.paper.words import many
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import Shelf
+from rounds.sheets.history import Shelf, doubles_among
 from rounds.sheets.parse import Trouble
 from rounds.sheets.repair import Mended, repair
 from rounds.sheets.store import Sheets
@@ -35,18 +37,63 @@ def run(call: Call) -> int:
         today = fixed(call.clock(), settings.zone).date()
     except BadRule as error:
         rule = str(error)
+    missing = _missing(call)
     mended = repair(call.colony, today) if call.options.repair else []
     sheets = _sheets(call)
-    troubles = Sheets(call.colony, "check").look_over()
+    twice = doubles_among((path, entries) for path, _, entries in sheets)
+    troubles = sorted({*Sheets(call.colony, "check").look_over(), *(trouble for _, trouble in twice)})
     every = [entry for _, _, entries in sheets for entry in entries]
     named = [(path, on, entries) for path, on, entries in sheets if on is not None]
     found = (*findings(every), *writing.on_other_days_sheets(named))
     if call.options.json:
-        call.json(_values(sheets, every, rule, troubles, found, mended))
+        call.json(_values(sheets, every, rule, troubles, found, mended) | {"missing": missing.values})
     else:
-        call.print(_text(sheets, every, rule, troubles, found, mended))
-    bad = rule or troubles or any(one.level != "said" for one in found)
+        call.print(_text(sheets, every, rule, troubles, found, mended, missing))
+    bad = rule or troubles or missing.told or any(one.level != "said" for one in found)
     return FOUND if bad else 0
+
+
+class _Missing(NamedTuple):
+    """What stands on no sheet any more."""
+
+    #: In sentences; none when nothing is missing.
+    told: list[str]
+    #: What was done about it.
+    done: str
+    values: dict[str, object] | None
+
+
+def _missing(call: Call) -> _Missing:
+    """What was read here and no sheet holds now; with --bring-back it is written again first."""
+    from rounds.paper.missing import came_down, missing_lines
+
+    if call.options.on or not is_known_here(call.colony):
+        return _Missing([], "", None)
+    done = ""
+    try:
+        with call.desk(writing=call.options.bring_back) as desk:
+            if call.options.bring_back:
+                done = f"Written again: {many(len(desk.bring_back()), 'entry', 'entries')}."
+            elif call.options.leave_missing and desk.missing is not None:
+                done = f"Left missing: {many(desk.missing.many, 'entry', 'entries')}."
+                desk.leave_missing()
+            missing = desk.missing
+            if missing is None:
+                return _Missing([], done, None)
+            entries, house, now = missing.entries, desk.house, desk.now()
+            told = [
+                f"{missing.sentence} `rounds check --bring-back` writes them again; `rounds check --leave-missing` "
+                "leaves them missing.",
+                *missing_lines(desk.standing, house, now, entries),
+            ]
+            values: dict[str, object] = {
+                "sheets": [{"path": shown(path), "lines": lines} for path, lines in missing.sheets.items()],
+                "entries": [entry_values(entry) for entry in entries],
+                "vet_matters": [one.says for one in came_down(desk.standing, house, now, entries)],
+            }
+            return _Missing(told, done, values)
+    except BadRule:
+        return _Missing([], "", None)
 
 
 def _sheets(call: Call) -> list[tuple[str, date | None, list[Entry]]]:
@@ -95,11 +142,14 @@ def _text(
     troubles: Sequence[Trouble],
     found: Sequence[Finding],
     mended: Sequence[Mended],
+    missing: _Missing,
 ) -> str:
     page = Page()
     ids = len({entry.id for entry in every})
     page.text(f"{many(len(sheets), 'sheet')} read, {many(ids, 'entry', 'entries')}.")
     parts = [
+        ("Missing on the sheets", missing.told),
+        ("Done", [missing.done] if missing.done else []),
         ("Repaired", [one.what for one in mended]),
         ("colony.toml", [rule] if rule else []),
         ("Damaged sheets", [one.sentence for one in troubles]),
@@ -109,6 +159,6 @@ def _text(
         if sentences:
             page.heading(f"{heading}: {len(sentences)}")
             page.bullets(sentences, "  ")
-    if not (rule or troubles or found):
+    if not (rule or troubles or found or missing.told):
         page.text("All of it holds together.")
     return str(page)

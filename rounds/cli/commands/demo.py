@@ -34,9 +34,11 @@ def run(call: Call) -> int:
     if options.fresh:
         _drop(folder)
     if not (folder / "colony.toml").is_file():
-        from rounds.desk.own_journal import forget
+        from rounds.desk import missing, own_journal
 
-        forget(folder)  # each demo begins with the same lines: what was written in an earlier one is not its
+        # Each demo begins with the same lines: what was written in an earlier one is not its, and is not missing.
+        own_journal.forget(folder)
+        missing.forget(folder)
         call.say(f"Making the demo colony of {day} in {folder} …")
         write(folder, end, zone)
     elif options.folder and not _is_demo(folder):

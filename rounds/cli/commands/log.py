@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import chain
 from typing import Any
 
 from rounds.cli.call import Call
 from rounds.cli.given import Line, json_lines
-from rounds.cli.intake import Intake
+from rounds.cli.intake import Intake, Taken
+from rounds.cli.restoring import by_day, pieces, restore, write_days
 from rounds.desk.desk import Desk
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook import plain
@@ -28,7 +30,11 @@ def run(call: Call) -> int:
     reading = words == ["-"]
     if reading and call.options.at:
         raise UsageError("With `-` each line brings its own “at”; --at is for one entry from words")
-    lines = list(json_lines(call.stdin.read())) if reading else []
+    coming = pieces(call.stdin) if reading else iter(())
+    first, second = next(coming, []), next(coming, [])
+    if second:
+        return _restored(call, first, chain([second], coming))
+    lines = list(json_lines(b"".join(first))) if reading else []
     if reading and not lines:
         call.say("Nothing was given on standard input, so nothing was written.")
         return 0
@@ -38,8 +44,35 @@ def run(call: Call) -> int:
         taken = Intake(desk, lines, prefixes=not reading, sure=call.options.sure).taken()
         for remark in dict.fromkeys(taken.remarks):
             call.say(remark)
-        written = taken.entries if call.options.dry_run else desk.record(*taken.entries)
+        written = taken.entries if call.options.dry_run else _write(desk, taken)
         _tell(call, desk, written, taken.skipped)
+    return 0
+
+
+def _write(desk: Desk, taken: Taken) -> tuple[Entry, ...]:
+    """Write what was taken: what stood on a sheet before on its day's, the rest in one save on today's."""
+    today = desk.clock_time().date()
+    days = by_day((entry for entry in taken.entries if entry.id in taken.restored), desk.settings.zone, today)
+    earlier = {day: entries for day, entries in days.items() if day != today}
+    if earlier:
+        write_days(desk, earlier)
+        desk.news()
+    elsewhere = {entry.id for entries in earlier.values() for entry in entries}
+    saved = {entry.id: entry for entry in desk.record(*(one for one in taken.entries if one.id not in elsewhere))}
+    return tuple(saved.get(entry.id, entry) for entry in taken.entries)
+
+
+def _restored(call: Call, first: list[bytes], rest: Iterable[list[bytes]]) -> int:
+    """Write more lines than one save takes: they stood on sheets before."""
+    dry = call.options.dry_run
+    with call.desk(writing=True) as desk:
+        done = restore(desk, first, rest, dry_run=dry)
+    if call.options.json:
+        call.json({"written": done.written, "skipped": done.skipped, "dry_run": dry})
+    if done.skipped:
+        call.say(f"{many(done.skipped, 'entry', 'entries')} stood on the sheets already and were left as they are.")
+    entries = many(done.written, "entry", "entries")
+    call.say(f"{entries} could be written; nothing was (--dry-run)." if dry else f"Saved: {entries}.")
     return 0
 
 

@@ -25,8 +25,9 @@ def run(call: Call) -> int:
         now = desk.now()
         if not options.subject:
             until = now if options.on else None
-            every = (entry for entry in desk.sheets.read() if until is None or entry.at <= until)
-            _lines(call, sorted(every, key=lambda entry: entry.key))
+            for entries in desk.sheets.each_day():
+                counting = (entry for entry in entries if until is None or entry.at <= until)
+                _lines(call, sorted(counting, key=lambda entry: entry.key))
             return 0
         # What stands on the sheets can be looked at, though it never arrived: that is how a slip is found.
         subject = options.subject if options.subject in desk.standing.pages else None

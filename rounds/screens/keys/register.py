@@ -96,6 +96,14 @@ EVERYWHERE: Final = (
     Key("hand-over", "h", "app.open_screen('hand over')", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
     Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),
+    Key(
+        "missing",
+        "f12",
+        "app.missing",
+        "missing",
+        "Entries that stand on no sheet any more, when there are any: read them, write them again or leave them",
+        "F12",
+    ),
     Key("ground", "f4", "app.ground", "light or dark", "Change between dark and light ground", reach="acts"),
     Key("quit", "q", "app.leave", "quit", "Leave; all that was acknowledged is on disk already", reach="leaves"),
 )

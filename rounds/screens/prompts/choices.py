@@ -133,19 +133,27 @@ class Confirm(Ask):
 
 
 class Read(Ask):
-    """Something to be read before anything goes on: only y (or 1) says so; one Enter too many says nothing."""
+    """Something to be read before anything goes on: only y (or 1) says so; one Enter too many says nothing.
+
+    With `leave` it may be decided on: n (or 0) answers False, and Backspace, for later, None.
+    """
 
     whole: ClassVar[bool] = True
     to_be_seen = True
 
-    def __init__(self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str) -> None:
+    def __init__(
+        self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str, leave: str = ""
+    ) -> None:
         self.title = title
         self.text = text
         self.yes = yes
         self.no = no
+        self.leave = leave
         self.top = 0
 
     def takes(self, key: str, character: str | None) -> Any:
+        if self.leave and (key == "backspace" or character in ("n", "N", "0")):
+            return None if key == "backspace" else False
         if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
             return BROKEN_OFF
         if key in ("up", "down", "pageup", "pagedown"):
@@ -161,6 +169,7 @@ class Read(Ask):
             Span("y", "key", ("y",)),
             Span(f" {self.yes}", "", ("y",)),
             Span("   "),
+            *([Span("n", "key", ("n",)), Span(f" {self.leave}", "", ("n",)), Span("   ")] if self.leave else []),
             Span("Backspace", "key", ("backspace",)),
             Span(f" {self.no}", "", ("backspace",)),
         ]

@@ -1,0 +1,240 @@
+"""Entries that were read on this machine before and that stand on no sheet any more.
+
+A sheet that was cut, put back from an older copy or taken away holds less than was read from it. What is still
+known of that is kept in the user's state folder, and offered to be written again, until the keeper has said what
+becomes of it or the sheet has come back.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import os
+import re
+from collections.abc import Collection, Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import Final
+
+import msgspec
+
+from rounds import folders, system
+from rounds.cache.state import State
+from rounds.logbook.entries import AnyEntry, Entry
+from rounds.sheets.disk import Disk
+from rounds.sheets.history import Shelf
+from rounds.sheets.parse import judge, stripped
+from rounds.sheets.watch import Mark, name_of, shown
+
+_ID: Final = re.compile(rb'"id":"([^"\\]{1,40})"')
+_AS_FOUND: Final = re.compile(r"(.*)\.as-found(-\d+)?")
+_ASIDE: Final = "sheets/aside"
+#: Sheets that are named in one sentence.
+_MOST_NAMED: Final = 3
+
+
+class _Noted(msgspec.Struct):
+    """What the file holds."""
+
+    colony: str
+    #: By how many lines each sheet is shorter than it was.
+    sheets: dict[str, int] = {}
+    entries: list[AnyEntry] = []
+    #: Ids of entries that the keeper has left missing, and the lines by which sheets are shorter that way.
+    left: list[str] = []
+    left_sheets: dict[str, int] = {}
+
+
+class Missing:
+    """What is missing on the sheets of one colony, as this user knows it on this machine."""
+
+    def __init__(self, folder: Path, colony: Path) -> None:
+        """`folder` is the user's state folder. What was noted there before is taken up; nothing is made yet."""
+        self._colony = os.path.realpath(colony)
+        name = hashlib.blake2b(os.fsencode(self._colony), digest_size=12).hexdigest()
+        self._file = folder / "missing" / f"{name}.json"
+        self._noted = self._read()
+        self._by_id: dict[str, Entry] = {entry.id: entry for entry in self._noted.entries}
+        self._left = set(self._noted.left)
+
+    def __bool__(self) -> bool:
+        return bool(self._by_id or self._noted.sheets)
+
+    @property
+    def entries(self) -> tuple[Entry, ...]:
+        """What is still known of them, by time."""
+        return tuple(sorted(self._by_id.values(), key=lambda entry: entry.key))
+
+    @property
+    def many(self) -> int:
+        """How many of them are still known."""
+        return len(self._by_id)
+
+    @property
+    def sheets(self) -> Mapping[str, int]:
+        """By how many lines each sheet is shorter than when it was read."""
+        return self._noted.sheets
+
+    @property
+    def sentence(self) -> str:
+        """What is missing, in words; empty when nothing is."""
+        if not self:
+            return ""
+        if self.many:
+            said = f"Missing: {self.many} of the entries that were read here stand on no sheet any more."
+        else:
+            said = (
+                "Missing: lines that were read here stand on no sheet any more. None is left to be written again."
+            )
+        named = [
+            f"{shown(path)} is {lines} line{'s' * (lines != 1)} shorter"
+            for path, lines in sorted(self.sheets.items())
+        ]
+        more = [f"and so are {len(named) - _MOST_NAMED} more sheets"] if len(named) > _MOST_NAMED else []
+        where = "; ".join([*named[:_MOST_NAMED], *more])
+        return f"{said} {where}." if where else said
+
+    def note(self, entries: Iterable[Entry], sheets: Mapping[str, int]) -> None:
+        """These are missing too; what the keeper has left missing is not."""
+        new = {entry.id: entry for entry in entries if entry.id not in self._left}
+        left = self._noted.left_sheets
+        sheets = {path: lines for path, lines in sheets.items() if lines > left.get(path, 0)}
+        if new.keys() <= self._by_id.keys() and not sheets.items() - self._noted.sheets.items():
+            return
+        self._by_id |= new
+        self._noted.sheets |= sheets
+        self._write()
+
+    def came_back(self, ids: Collection[str]) -> None:
+        """These stand on a sheet: they are not missing any more."""
+        if self._by_id and not self._by_id.keys().isdisjoint(ids):
+            for id in ids:
+                self._by_id.pop(id, None)
+            if not self._by_id:
+                self._noted.sheets.clear()
+            self._write()
+
+    def leave(self) -> None:
+        """They stay missing, and are not offered again."""
+        self._left.update(self._by_id)
+        self._by_id.clear()
+        self._noted.left_sheets |= self._noted.sheets
+        self._noted.sheets.clear()
+        self._write()
+
+    def forget(self) -> None:
+        """Nothing was ever missing."""
+        with contextlib.suppress(OSError):
+            self._file.unlink(missing_ok=True)
+        self._noted, self._by_id, self._left = _Noted(self._colony), {}, set()
+
+    def _read(self) -> _Noted:
+        with contextlib.suppress(OSError, msgspec.MsgspecError):
+            noted = msgspec.json.decode(self._file.read_bytes(), type=_Noted)
+            if noted.colony == self._colony:
+                return noted
+        return _Noted(self._colony)
+
+    def _write(self) -> None:
+        """On disk when this returns, if that can be done; else it is known until the program ends."""
+        old = self._noted
+        noted = _Noted(self._colony, old.sheets, list(self._by_id.values()), sorted(self._left), old.left_sheets)
+        with contextlib.suppress(OSError):
+            self._file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            draft = self._file.with_suffix(".new")
+            draft.unlink(missing_ok=True)
+            handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)
+            with open(handle, "wb") as file:  # noqa: PTH123 (a handle, not a path)
+                file.write(msgspec.json.encode(noted))
+                file.flush()
+                system.sync(handle)
+            draft.replace(self._file)
+            system.sync_folder(self._file.parent)
+
+
+def is_known_here(colony: Path) -> bool:
+    """Whether this user has read the colony on this machine before, so that something can be missing."""
+    from rounds.cache.cache import Cache
+
+    return Cache(colony).is_there or bool(Missing(folders.state(), colony))
+
+
+def forget(colony: Path) -> None:
+    """Forget what was known of a colony that is made anew: nothing of it is missing."""
+    from rounds.cache.cache import Cache
+
+    Cache(colony).drop()
+    Missing(folders.state(), colony).forget()
+
+
+def no_more_there(before: State, now: State) -> tuple[list[Entry], bool]:
+    """Entries of an earlier state that a reading of all sheets should have found again, and whether it found any.
+
+    What was answered by a correction, what pages have let go, and what is dated ahead is not among them.
+    """
+    lost: dict[str, Entry] = {}
+    there = {entry.id for entry in (*now.recent.entries, *now.ahead)}
+    found = any(entry.id in there for entry in before.recent.entries)
+    for subject in before.standing.pages:
+        page = now.standing.page(subject)
+        ids = {entry.id for strand in page.strands.values() for entry in strand}
+        for kind, strand in before.standing.page(subject).strands.items():
+            floor = page.floors.get(kind)
+            for entry in strand:
+                if entry.id in ids:
+                    found = True
+                elif entry.id not in page.dead and (floor is None or entry.key > floor):
+                    lost[entry.id] = entry
+        there |= ids
+    # A correction stands on no page of its own once its page has let it go.
+    since = min((entry.written or entry.at for entry in now.recent.entries), default=None)
+    for entry in (*before.recent.entries, *before.ahead):
+        page = now.standing.page(entry.about)
+        if entry.id not in page.dead and since is not None and (entry.written or entry.at) >= since:
+            lost[entry.id] = entry
+    return [entry for id, entry in lost.items() if id not in there], found
+
+
+def known_entries(state: State) -> Iterator[Entry]:
+    """The entries that a state still holds, on pages and among the recent ones; some come more than once."""
+    yield from state.recent.entries
+    for subject in state.standing.pages:
+        for strand in state.standing.page(subject).strands.values():
+            yield from strand
+
+
+def shorter(before: Mapping[str, Mark], now: Mapping[str, Mark]) -> dict[str, int]:
+    """By how many lines the sheets of desks are shorter than when they were marked, where they are."""
+    found: dict[str, int] = {}
+    for path, mark in before.items():
+        lines = mark.lines - (now[path].lines if path in now else 0)
+        if lines > 0 and name_of(path) is not None:
+            found[path] = lines
+    return found
+
+
+def lines_of(marks: Mapping[str, Mark], repaired: Collection[str]) -> int:
+    """How many lines stand on the sheets of desks, those aside that were repaired."""
+    return sum(mark.lines for path, mark in marks.items() if name_of(path) and path not in repaired)
+
+
+def set_aside(folder: Path) -> tuple[set[str], set[str]]:
+    """Sheets that a repair has mended, and ids in the damaged lines of them: the keeper knows of those."""
+    disk = Disk(os.path.realpath(folder))
+    sheets: set[str] = set()
+    ids: set[str] = set()
+    with contextlib.suppress(OSError):
+        for name, _ in disk.list(_ASIDE):
+            if found := _AS_FOUND.fullmatch(name):
+                sheets.add(f"sheets/{name[:4]}/{found[1]}.jsonl")
+                ids.update(_damaged_ids(Shelf(disk), f"{_ASIDE}/{name}"))
+    return sheets, ids
+
+
+def _damaged_ids(shelf: Shelf, path: str) -> Iterator[str]:
+    try:
+        _, content, _ = shelf.unread(path)
+    except OSError:
+        return
+    for line in content.split(b"\n"):
+        if line.strip() and not judge(stripped(line)).sound and (found := _ID.search(line)):
+            yield found[1].decode("utf-8", "replace")

@@ -1,0 +1,37 @@
+"""Entries that stand on no sheet any more are read, and written again, left missing, or decided on later."""
+
+from __future__ import annotations
+
+from rounds.desk.shift import Shift
+from rounds.paper.missing import missing_lines
+from rounds.paper.words import many
+from rounds.screens.board.board import BLANK, Line, Span, line, wrap
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.choices import Read
+from rounds.screens.prompts.saving import Save
+
+
+def bring_back(shift: Shift) -> Talk:
+    """Show what is missing and do what the keeper says. Nothing is asked when nothing is missing."""
+    desk = shift.desk
+    missing = desk.missing
+    if missing is None:
+        return
+    entries, sentence = missing.entries, missing.sentence
+    told = missing_lines(desk.standing, desk.house, shift.now(), entries)
+
+    def text(width: int) -> list[Line]:
+        shown = [line(" ", Span(one, "vet")) for one in wrap(sentence, width - 2)] + [BLANK]
+        return shown + [line(" ", Span(one)) for each in told for one in wrap(each, width - 2)]
+
+    answer = yield Read(
+        "Missing on the sheets",
+        text,
+        yes="write them again" if entries else "I have read it",
+        no="decide later",
+        leave="leave them missing" if entries else "",
+    )
+    if answer is True:
+        yield Save(write=shift.bring_back, says=[many(len(entries), "entry", "entries")])
+    elif answer is False:
+        desk.leave_missing()
