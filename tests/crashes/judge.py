@@ -1,0 +1,173 @@
+"""A story told, the power cut at each of its instants, and each disk found afterwards opened and held to account."""
+
+from __future__ import annotations
+
+import os
+import random
+import shutil
+from collections.abc import Iterator
+from pathlib import Path
+from typing import NamedTuple
+
+from rounds.desk.colony_file import load, write_new
+from rounds.desk.desk import Desk
+from rounds.errors import NoColony
+from rounds.logbook.entries import Entry
+from rounds.sheets.store import Sheets
+from tests.crashes.disks import Disks, Found
+from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused
+from tests.crashes.stories import LATER, Stage, Story
+from tests.desks.laptops import note
+
+
+class Demand(NamedTuple):
+    """What has to be found at an instant, and what must not be."""
+
+    required: frozenset[str]
+    begun: frozenset[str]
+
+
+class Verdict(NamedTuple):
+    """What a disk holds when it is opened, and what is wrong with it whatever the instant."""
+
+    ids: frozenset[str]
+    wrong: str
+    #: Whether some lines of a save under way are there without the others; it is reported then.
+    in_part: bool = False
+
+
+class Point(NamedTuple):
+    """A crash point: an instant of a story, a disk found afterwards, and what is wrong; "" for nothing."""
+
+    instant: int
+    number: int
+    found: Found
+    wrong: str
+    #: Whether of a save that was never acknowledged some lines count, and the sheet is reported for it.
+    in_part: bool
+
+
+class Telling:
+    """One telling of a story, by a seed, with the power cut at each instant of it."""
+
+    def __init__(self, story: Story, seed: int, root: Path) -> None:
+        self.story = story
+        self.rng = random.Random(f"{story.name} {seed}")
+        self.stage = Stage(root, self.rng)
+        _emptied(root)
+        self.recorder: Recorder = self.stage.tell_the_story(story)
+        self.stage.clock.forward(seconds=LATER.total_seconds())
+        self._known: dict[tuple[object, ...], Verdict] = {}
+
+    def points(self, disks_an_instant: int) -> Iterator[Point]:
+        """Every instant with the disks that may be found after it, at most so many for each."""
+        disks = Disks(*self.recorder.first)
+        required, begun = set(self.stage.before), set(self.stage.before)
+        events = self.recorder.events
+        for instant in range(-1, len(events)):
+            if instant >= 0:
+                event = events[instant]
+                if isinstance(event, Begun):
+                    begun.update(event.ids)
+                elif isinstance(event, Acknowledged):
+                    required.update(event.ids)
+                elif isinstance(event, Refused):
+                    begun.difference_update(event.ids if self.story.refuses_for_certain else ())
+                elif isinstance(event, Excused):
+                    required.difference_update(event.ids)
+                else:
+                    disks.take(event)
+            after = events[instant + 1] if instant + 1 < len(events) else None
+            if isinstance(after, Begun | Acknowledged | Refused | Excused):
+                continue  # what is known next makes it the stricter
+            demand = Demand(frozenset(required), frozenset(begun))
+            for number, found in enumerate(disks.some(disks_an_instant, self.rng)):
+                if found.key not in self._known:
+                    self._known[found.key] = self._opened(found)
+                verdict = self._known[found.key]
+                yield Point(instant, number, found, self._wrong(verdict, demand), verdict.in_part)
+
+    def _wrong(self, verdict: Verdict, demand: Demand) -> str:
+        """What is wrong with a disk found at an instant."""
+        if verdict.wrong:
+            return verdict.wrong
+        if lost := demand.required - verdict.ids:
+            return f"lost though acknowledged: {sorted(lost)}"
+        if more := verdict.ids - demand.begun:
+            return f"never begun, or told as not saved: {sorted(more)}"
+        return ""
+
+    def _opened(self, found: Found) -> Verdict:
+        """Lay out the disk, open it as the keeper would, write on it, read it back."""
+        lay_out(found, self.stage.root, self.recorder.modes)
+        with self.stage.at_home():
+            try:
+                return self._worked_on()
+            except NoColony as error:
+                if not self.story.begins_nothing:
+                    return Verdict(frozenset(), f"refused: {error}")
+                return self._begun_again()
+            except Exception as error:  # whatever it is, the keeper would see it
+                return Verdict(frozenset(), f"{type(error).__name__}: {error}")
+
+    def _begun_again(self) -> Verdict:
+        """There is no colony yet: then one can be begun."""
+        write_new(self.stage.colony, "Quandong shed", "Europe/Vienna")
+        return self._worked_on()
+
+    def _worked_on(self) -> Verdict:
+        stage, clock = self.stage, self.stage.clock
+        desk = Desk.open(stage.colony, clock=clock, keeper="EM")
+        found = _entries(stage.colony)
+        by_news = desk.standing.digest()
+        if by_news != _anew(stage, desk):
+            return Verdict(frozenset(), "the standing is another than the sheets say")
+        (one,) = desk.record(note("and on it goes"))
+        later = _entries(stage.colony)
+        desk.close()
+        ids = frozenset(later) - {one.id}
+        if later.get(one.id) != one:
+            return Verdict(ids, "what was written next cannot be read back")
+        if not found.keys() <= later.keys():
+            return Verdict(ids, "what was found was lost by writing on")
+        in_part = [save for save in stage.saves if 0 < len(ids.intersection(save)) < len(save)]
+        if in_part and not Sheets(stage.colony, "reader").look_over():
+            return Verdict(ids, f"half a save, and nothing is told: {sorted(ids.intersection(in_part[0]))}")
+        for entry_id in ids & stage.entries.keys():
+            if later[entry_id] != stage.entries[entry_id]:
+                return Verdict(ids, f"{entry_id} says something else now")
+        return Verdict(ids, "", bool(in_part))
+
+
+def _entries(colony: Path) -> dict[str, Entry]:
+    """Every entry that a reader finds; each is handed out once."""
+    entries = Sheets(colony, "reader").read()
+    by_id = {entry.id: entry for entry in entries}
+    assert len(by_id) == len(entries), "an entry is handed out twice"
+    return by_id
+
+
+def _anew(stage: Stage, desk: Desk) -> str:
+    again = Desk(stage.colony, load(stage.colony), Sheets(stage.colony, "reader"), clock=stage.clock)
+    again.read()
+    return again.standing.digest()
+
+
+def lay_out(found: Found, root: Path, modes: dict[str, int]) -> None:
+    """Make the folder hold just what was found."""
+    _emptied(root)
+    for folder in sorted(found.folders - {""}):
+        (root / folder).mkdir(modes.get(folder, 0o700))
+    for path, content in found.files.items():
+        handle = os.open(root / path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, modes.get(path, 0o600))
+        os.write(handle, content)
+        os.close(handle)
+
+
+def _emptied(root: Path) -> None:
+    for one in root.iterdir():
+        if one.is_dir() and not one.is_symlink():
+            shutil.rmtree(one)
+        else:
+            one.unlink()
+

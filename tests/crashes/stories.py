@@ -1,0 +1,363 @@
+"""The stories during which the power is cut: a keeper's mornings, and what goes wrong in them."""
+
+from __future__ import annotations
+
+import errno
+import io
+import os
+import random
+import shutil
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager, suppress
+from datetime import date, timedelta
+from pathlib import Path
+from typing import Any, Final
+from unittest import mock
+
+from rounds.cli import main
+from rounds.desk.colony_file import write_new
+from rounds.desk.desk import Desk
+from rounds.errors import NotSaved
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import Entry, Fed, Watered
+from rounds.sheets.store import Sheets
+from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused
+from tests.desks.laptops import Clock, colony, note, stop, weight
+
+_FOLDERS = ("STATE", "CACHE", "CONFIG", "DATA")
+_BEGIN = "2026-04-12 07:30"
+
+
+class Stage:
+    """Where a story plays: a keeper's home folder with a colony in it, a clock, and the recorder."""
+
+    def __init__(self, root: Path, rng: random.Random) -> None:
+        self.root = root
+        self.rng = rng
+        self.clock = Clock(_BEGIN)
+        self.recorder: Recorder | None = None
+        #: Every save that was begun, by its entries' ids; each is found whole or not at all.
+        self.saves: list[tuple[str, ...]] = []
+        #: Every entry of them, and those that were there before.
+        self.entries: dict[str, Entry] = {}
+        #: What was there when the recording began.
+        self.before: frozenset[str] = frozenset()
+
+    @property
+    def colony(self) -> Path:
+        """The colony's folder."""
+        return self.root / "colony"
+
+    @contextmanager
+    def at_home(self) -> Iterator[None]:
+        """The keeper's folders are here, and what is drawn at random is drawn by the seed."""
+        places = {f"XDG_{name}_HOME": str(self.root / name.lower()) for name in _FOLDERS}
+        drawn = random.Random(self.rng.randrange(1 << 30)).randbytes
+        with (
+            mock.patch.dict(os.environ, {"HOME": str(self.root), "ROUNDS_KEEPER": "AK", **places}),
+            mock.patch("os.urandom", drawn),
+            mock.patch("rounds.desk.desk.urandom", drawn),
+            mock.patch("socket.gethostname", lambda: "rack"),
+        ):
+            yield
+
+    def tell_the_story(self, story: Story) -> Recorder:
+        """Let a story happen, and record it."""
+        for parts in story.prelude, story.told:
+            if parts is story.told:
+                self.before = frozenset(self.entries)
+                self.recorder = Recorder(self.root)
+            with self.at_home(), mock.patch.object(Sheets, "append", self._appending(Sheets.append)):
+                if self.recorder is None:
+                    parts(self)
+                else:
+                    with self.recorder.running():
+                        parts(self)
+        assert self.recorder is not None
+        return self.recorder
+
+    def _appending(self, append: Callable[..., Any]) -> Callable[..., Any]:
+        def done(sheets: Sheets, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
+            ids = tuple(entry.id for entry in entries)
+            self.saves.append(ids)
+            if self.recorder is not None:
+                self.recorder.tell(Begun(ids))
+            try:
+                saved: tuple[Entry, ...] = append(sheets, entries, day)
+            except NotSaved:
+                if self.recorder is not None:
+                    self.recorder.tell(Refused(ids))
+                raise
+            self.entries.update((entry.id, entry) for entry in saved)
+            if self.recorder is not None:
+                self.recorder.tell(Acknowledged(ids))
+            return saved
+
+        return done
+
+    # What a keeper does
+
+    def desk(self) -> Desk:
+        """A desk that is opened now."""
+        return Desk.open(self.colony, clock=self.clock, keeper="AK")
+
+    def rounds(self, *words: str, stdin: bytes = b"") -> str:
+        """A plain command that succeeds; what it printed."""
+        out, err = io.StringIO(), io.StringIO()
+        asked = ("--colony", str(self.colony), *words)
+        code = main(asked, clock=self.clock, stdin=io.BytesIO(stdin), out=out, err=err)
+        assert code in (0, 1), f"{words}: {err.getvalue()}"
+        return out.getvalue()
+
+    def wait(self, seconds: int = 20) -> None:
+        """Time goes by."""
+        self.clock.forward(seconds=seconds)
+
+    def at_a_stop(self, desk: Desk) -> None:
+        """A stop done, or a figure, or a word."""
+        self.wait(self.rng.randrange(5, 90))
+        chance = self.rng.random()
+        if chance < 0.4:
+            place = f"enclosure/{self.rng.choice(('b3', 'b4'))}"
+            desk.record(draft(Fed, place, what="roaches"), draft(Watered, place), self.stop())
+        elif chance < 0.8:
+            desk.record(weight("wattle", float(self.rng.randrange(380, 460))))
+        else:
+            desk.record(note("x" * self.rng.choice((3, 40, 300, 700))))
+
+    def stop(self) -> Draft:
+        """A stop walked."""
+        return stop(self.rng.choice(("b3", "b4")), self.clock.now.date().isoformat())
+
+    def sheet(self) -> Path:
+        """The sheet that was written to last, of the day and by the rack."""
+        return max(self.colony.glob("sheets/*/*.rack*.jsonl"), key=lambda path: (path.name, path.stat().st_mtime_ns))
+
+
+class Story:
+    """What was there before, and what happens while the power may be cut."""
+
+    def __init__(self, told: Callable[[Stage], None], prelude: Callable[[Stage], None] | None = None) -> None:
+        self.name = told.__name__.replace("_", " ").strip()
+        self.told = told
+        self.prelude: Final = prelude or _a_room
+        #: Whether there may be no colony yet.
+        self.begins_nothing = prelude is _nothing
+        #: Whether the disk is sound enough for a refused save to be cut off again.
+        self.refuses_for_certain = told is a_full_disk_and_another_try
+
+
+def _a_room(stage: Stage) -> None:
+    colony(stage.colony)
+
+
+def _nothing(stage: Stage) -> None:
+    pass
+
+
+def _a_morning_before(stage: Stage) -> None:
+    _a_room(stage)
+    desk = stage.desk()
+    for _ in range(stage.rng.randrange(2, 5)):
+        stage.at_a_stop(desk)
+    desk.close(keeping=True)
+
+
+def a_morning_s_walk(stage: Stage) -> None:
+    desk = stage.desk()
+    for _ in range(stage.rng.randrange(3, 6)):
+        stage.at_a_stop(desk)
+    wrong = desk.record(weight("wattle", 45.2))[0]
+    stage.wait()
+    desk.correct(wrong, weight("wattle", 452), because="a point too many")
+    stage.wait()
+    desk.take_back()
+    desk.close(keeping=True)
+
+
+def saves_of_many_lines(stage: Stage) -> None:
+    desk = stage.desk()
+    for many in (3, stage.rng.randrange(4, 9), 2):
+        stage.wait()
+        desk.record(*(note("y" * stage.rng.randrange(20, 1_200)) for _ in range(many)))
+    desk.close()
+
+
+def a_full_disk_and_another_try(stage: Stage) -> None:
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    stage.wait()
+    words = [note("z" * stage.rng.randrange(30, 900)), note("and more")]
+    with failing(stage, "write", errno.ENOSPC, takes=stage.rng.choice((None, 7, 60))), suppress(NotSaved):
+        desk.record(*words)
+    stage.at_a_stop(desk)
+    desk.record(*words)
+    desk.close()
+
+
+def a_sync_that_fails_and_a_second_part(stage: Stage) -> None:
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    words = [note("z" * stage.rng.randrange(30, 900)), note("and more")]
+    with failing(stage, "sync", errno.EIO), suppress(NotSaved):
+        desk.record(*words)
+    desk.record(*words)
+    stage.at_a_stop(desk)
+    desk.close()
+
+
+def an_older_sheet_put_in_its_place(stage: Stage) -> None:
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    sheet = stage.sheet()
+    older = sheet.read_bytes()
+    lost = stage.saves[-1:]
+    stage.at_a_stop(desk)
+    stage.at_a_stop(desk)
+    lost = stage.saves[stage.saves.index(lost[0]) + 1 :]
+    assert stage.recorder is not None
+    ids = tuple(one for save in lost for one in save)
+    stage.recorder.tell(Excused(ids))
+    if stage.rng.random() < 0.5:
+        beside = sheet.with_name(".sync-draft")
+        beside.write_bytes(older)
+        beside.replace(sheet)
+    else:
+        os.truncate(sheet, len(older))
+    stage.at_a_stop(desk)
+    stage.recorder.tell(Acknowledged(ids))
+    stage.at_a_stop(desk)
+    desk.close()
+
+
+def across_midnight(stage: Stage) -> None:
+    stage.clock.set("2026-04-12 23:58")
+    desk = stage.desk()
+    for _ in range(5):
+        stage.at_a_stop(desk)
+        stage.wait(40)
+    desk.close(keeping=True)
+
+
+def _a_damaged_yesterday(stage: Stage) -> None:
+    _a_morning_before(stage)
+    sheet = stage.sheet()
+    content = sheet.read_bytes()
+    lines = content.splitlines(keepends=True)
+    copy = sheet.with_name(f"{sheet.stem} (conflicted copy).jsonl")
+    copy.write_bytes(content)
+    lines.insert(stage.rng.randrange(len(lines)), b'{"kind":"noted","id":"flipped","crc":"00000000"}\n')
+    sheet.write_bytes(b"".join(lines) + b'{"kind":"weigh')
+    stage.clock.forward(days=1)
+
+
+def damage_repaired(stage: Stage) -> None:
+    stage.rounds("check", "--repair")
+
+
+def _torn(stage: Stage) -> None:
+    _a_morning_before(stage)
+    sheet = stage.sheet()
+    content = sheet.read_bytes()
+    torn = stage.rng.choice((b'{"kind":"noted","id":"torn"', bytes(stage.rng.randrange(1, 900)), b"x" * 5_000, b""))
+    sheet.write_bytes(content + torn if torn else content.removesuffix(b"\n"))
+
+
+def a_torn_sheet_made_ready(stage: Stage) -> None:
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    stage.at_a_stop(desk)
+    desk.close()
+
+
+def a_restore_by_lines(stage: Stage) -> None:
+    stage.rounds("log", "-", stdin=(stage.root / "elsewhere" / "everything.jsonl").read_bytes())
+
+
+def _lines_of_another_colony(stage: Stage) -> None:
+    other = stage.root / "elsewhere"
+    colony(other / "colony")
+    desk = Desk.open(other / "colony", clock=stage.clock, keeper="AK")
+    for _ in range(stage.rng.randrange(4, 9)):
+        stage.at_a_stop(desk)
+        stage.wait(stage.rng.choice((20, 30_000)))
+    desk.close()
+    stage.clock.forward(hours=1)
+    out = io.StringIO()
+    main(("--colony", str(other / "colony"), "show", "--lines"), clock=stage.clock, out=out, err=io.StringIO())
+    (other / "everything.jsonl").write_text(out.getvalue(), "utf-8")
+    shutil.rmtree(other / "colony")
+    for folder in ("state", "cache"):
+        shutil.rmtree(stage.root / folder, ignore_errors=True)
+    stage.saves.clear()
+    stage.entries.clear()
+    write_new(stage.colony, "Quandong shed", "Europe/Vienna")
+
+
+def a_new_colony(stage: Stage) -> None:
+    stage.rounds("new", "--name", "Quandong shed", "--time-zone", "Europe/Vienna")
+    desk = stage.desk()
+    stage.wait()
+    desk.record(note("the first word"))
+    desk.close()
+
+
+def two_windows_and_their_names(stage: Stage) -> None:
+    first, second = stage.desk(), stage.desk()
+    assert first.name != second.name
+    for desk in (first, second, first):
+        stage.at_a_stop(desk)
+    second.news()
+    first.close()
+    again = stage.desk()
+    stage.at_a_stop(again)
+    again.close()
+    second.close(keeping=True)
+
+
+def what_is_kept_for_the_next_start(stage: Stage) -> None:
+    for _ in range(2):
+        desk = stage.desk()
+        stage.at_a_stop(desk)
+        desk.keep()
+        stage.at_a_stop(desk)
+        desk.close(keeping=True)
+
+
+@contextmanager
+def failing(stage: Stage, call: str, code: int, takes: int | None = None) -> Iterator[None]:
+    """The next such call fails; a write takes so many bytes before it does."""
+    recorder = stage.recorder
+    assert recorder is not None
+    left = [takes is not None]
+
+    def before(name: str, _path: str) -> None:
+        if name != call:
+            return
+        if left[0]:
+            left[0] = False
+            recorder.takes = takes
+            return
+        recorder.before = None
+        raise OSError(code, os.strerror(code))
+
+    recorder.before = before
+    yield
+    recorder.before = None
+
+
+STORIES: Final = (
+    Story(a_morning_s_walk),
+    Story(saves_of_many_lines),
+    Story(a_full_disk_and_another_try),
+    Story(a_sync_that_fails_and_a_second_part),
+    Story(an_older_sheet_put_in_its_place),
+    Story(across_midnight),
+    Story(damage_repaired, _a_damaged_yesterday),
+    Story(a_torn_sheet_made_ready, _torn),
+    Story(a_restore_by_lines, _lines_of_another_colony),
+    Story(a_new_colony, _nothing),
+    Story(two_windows_and_their_names),
+    Story(what_is_kept_for_the_next_start, _a_morning_before),
+)
+LATER: Final = timedelta(hours=2)
