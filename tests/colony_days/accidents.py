@@ -1,0 +1,242 @@
+"""What can happen to a colony's files, each as a function of the days: it strikes, and says in a line what it did."""
+
+from __future__ import annotations
+
+import errno
+import os
+import shutil
+from collections.abc import Callable
+from datetime import timedelta
+from pathlib import Path
+from typing import TYPE_CHECKING, BinaryIO, Final
+
+from tests.colony_days.copier import in_place, put
+from tests.colony_days.machines import Machine
+
+if TYPE_CHECKING:
+    from tests.colony_days.days import Days
+
+#: The size of the huge file: above what any sheet may be, and sparse, so that it costs no disk.
+HUGE: Final = 1 << 30
+_FAILS = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EACCES)
+
+
+def kill(days: Days) -> str:
+    """A process is killed at one of its next calls to the disk."""
+    seat = days.some_seat()
+    seat.killed_in = days.rng.randrange(1, 30)
+    return f"{seat.keeper} will be killed in {seat.killed_in} calls"
+
+
+def disk_fails(days: Days) -> str:
+    """The disk is full, broken or read-only for a call, or for a while."""
+    seat = days.some_seat()
+    code = days.rng.choice(_FAILS)
+    many = days.rng.choice((1, 1, 2, 40))
+    seat.fault = (code, many)
+    return f"the disk of {seat.keeper} fails {many} calls: {errno.errorcode[code]}"
+
+
+def half_copied(days: Days) -> str:
+    """A sync program stops in the middle of files; it comes back to them later."""
+    return days.copier.some(half=True)
+
+
+def back_in_time(days: Days) -> str:
+    """An older copy of a sheet takes its place under the desk, with a time of now, so that it wins everywhere."""
+    sheet = days.open_sheet()
+    if sheet is None:
+        return ""
+    machine, path = sheet
+    content = path.read_bytes()
+    ends = [place + 1 for place, byte in enumerate(content) if byte == 10]
+    if len(ends) < 2:
+        return ""
+    older = content[: days.rng.choice(ends[-6:-1])]
+    with machine.here():
+        time_ns = days.room.stamp() if days.rng.random() < 0.5 else path.stat().st_mtime_ns - 1
+        if days.rng.random() < 0.5:
+            put(path, older, time_ns, days.room)
+        else:
+            in_place(path, older, time_ns)
+    return f"{machine.name}: {path.name} back from {len(content)} to {len(older)} bytes"
+
+
+def byte_flipped(days: Days) -> str:
+    """A byte changes and no time with it; some minutes later it is put right wherever it was carried, as `cp -a` does."""
+    found = _sound_sheet(days)
+    if found is None:
+        return ""
+    machine, path, content = found
+    place = days.rng.randrange(len(content))
+    flipped = bytes([content[place] ^ 1 << days.rng.randrange(8)])
+    _at_times(path, lambda file: _one_for_another(file, place, content[place : place + 1], flipped))
+
+    def put_right() -> None:
+        for copy in days.copies_of(path):
+            _at_times(copy, lambda file: _one_for_another(file, place, flipped, content[place : place + 1]))
+
+    days.damaged[path] = put_right
+    return f"{machine.name}: byte {place} of {path.name} flipped"
+
+
+def last_line_damaged(days: Days) -> str:
+    """The end of the last line of a sheet is overwritten, its newline with it; later a good copy is put back."""
+    found = _sound_sheet(days)
+    if found is None:
+        return ""
+    machine, path, content = found
+    damaged = content[:-1] + b"\x8a" if days.rng.random() < 0.5 else content[:-2] + b"!"
+    in_place(path, damaged, path.stat().st_mtime_ns)
+
+    def put_right() -> None:
+        for copy in days.copies_of(path):
+            if copy.exists() and copy.read_bytes() == damaged:  # nobody has written to it since
+                in_place(copy, content, copy.stat().st_mtime_ns)
+
+    days.damaged[path] = put_right
+    return f"{machine.name}: the last line of {path.name} damaged"
+
+
+def huge_file(days: Days) -> str:
+    """A file of a gigabyte stands where the open sheet was; later somebody takes it away."""
+    sheet = days.open_sheet()
+    if sheet is None or sheet[1] in days.damaged:
+        return ""
+    machine, path = sheet
+    with machine.here():
+        with path.with_name(".huge").open("wb") as file:
+            file.truncate(HUGE)
+        now = days.room.stamp()
+        os.utime(path.with_name(".huge"), ns=(now, now))
+        path.with_name(".huge").replace(path)
+
+    def take_away() -> None:
+        if path.exists() and path.stat().st_size >= HUGE:
+            path.unlink()
+
+    days.damaged[path] = take_away
+    return f"{machine.name}: a huge file in place of {path.name}"
+
+
+def clock_set(days: Days) -> str:
+    """A machine's clock is set back or forward, within what the program takes for a difference of clocks."""
+    machine = days.rng.choice([*days.room.machines.values()])
+    machine.ahead = timedelta(seconds=days.rng.randrange(-1_500, 1_500))
+    return f"{machine.name}: the clock is {machine.ahead.total_seconds():.0f} s ahead now"
+
+
+def rebuilt_at_once(days: Days) -> str:
+    """The cache of a machine is gone, and its desks start together."""
+    machine = days.room.machines["shed"]
+    shutil.rmtree(machine.home / "cache", ignore_errors=True)
+    seats = [seat for seat in days.seats if seat.machine is machine]
+    for seat in seats:
+        days.end(seat, keeping=False)
+    readings = []
+    for seat in seats:
+        days.start(seat)
+        if seat.desk is not None:
+            readings.append((seat, seat.desk.reading()))
+    while readings:
+        seat, reading = days.rng.choice(readings)
+        with machine.here(), days.room.run_by(seat):
+            if next(reading, None) is None:
+                readings.remove((seat, reading))
+    for seat in seats:
+        if seat.desk is not None:
+            with machine.here(), days.room.run_by(seat):
+                seat.desk.news()
+                seat.desk.keep()
+    return f"{machine.name}: both windows start without a cache"
+
+
+def home_restored(days: Days) -> str:
+    """A machine's home folder is put back from a backup of some time ago; the colony comes by the sync program."""
+    machine = days.rng.choice([*days.room.machines.values()])
+    backup = machine.home / "backup"
+    done = f"{machine.name}: its home is backed up"
+    if backup.exists() and days.rng.random() < 0.6:
+        for seat in days.seats:
+            if seat.machine is machine:
+                days.end(seat, keeping=False)
+        _home_from(backup, machine)
+        done = f"{machine.name}: its home is put back from a backup"
+    else:
+        shutil.rmtree(backup, ignore_errors=True)
+        _home_to(machine, backup)
+    return done
+
+
+def cloned(days: Days) -> str:
+    """One machine is made from the image of another: the same home, the same machine id, the same host name."""
+    house, car = days.room.machines["house"], days.room.machines["car"]
+    if car.identity == house.identity:
+        return ""
+    for seat in days.seats:
+        if seat.machine is car:
+            days.end(seat, keeping=False)
+    image = house.home / "image"
+    _home_to(house, image)
+    _home_from(image, car)
+    shutil.rmtree(image)
+    car.identity, car.host = house.identity, house.host
+    return "the car's machine is a clone of the house's now"
+
+
+ACCIDENTS: Final[dict[str, tuple[int, Callable[[Days], str]]]] = {
+    "kill": (30, kill),
+    "disk fails": (15, disk_fails),
+    "half copied": (20, half_copied),
+    "back in time": (10, back_in_time),
+    "byte flipped": (10, byte_flipped),
+    "last line damaged": (6, last_line_damaged),
+    "huge file": (2, huge_file),
+    "clock set": (6, clock_set),
+    "rebuilt at once": (4, rebuilt_at_once),
+    "home restored": (6, home_restored),
+    "cloned": (3, cloned),
+}
+
+
+def _sound_sheet(days: Days) -> tuple[Machine, Path, bytes] | None:
+    """A sheet of some machine that is not damaged just now."""
+    machine = days.rng.choice([*days.room.machines.values()])
+    sheets = [machine.colony / path for path in days.copier.sheets(machine)]
+    names = {path.name for path in days.damaged}
+    sheets = [path for path in sheets if path.name not in names and 40 < path.stat().st_size < 1 << 20]
+    if not sheets:
+        return None
+    path = days.rng.choice(sheets)
+    return machine, path, path.read_bytes()
+
+
+def _at_times(path: Path, change: Callable[[BinaryIO], None]) -> None:
+    """Change a file and leave its time as it was."""
+    if path.exists():
+        time_ns = path.stat().st_mtime_ns
+        with path.open("r+b") as file:
+            change(file)
+        os.utime(path, ns=(time_ns, time_ns))
+
+
+def _one_for_another(file: BinaryIO, place: int, before: bytes, after: bytes) -> None:
+    file.seek(place)
+    if file.read(1) == before:
+        file.seek(place)
+        file.write(after)
+
+
+def _home_to(machine: Machine, folder: Path) -> None:
+    folder.mkdir()
+    for name in ("state", "cache"):
+        if (machine.home / name).exists():
+            shutil.copytree(machine.home / name, folder / name)
+
+
+def _home_from(folder: Path, machine: Machine) -> None:
+    for name in ("state", "cache"):
+        shutil.rmtree(machine.home / name, ignore_errors=True)
+        if (folder / name).exists():
+            shutil.copytree(folder / name, machine.home / name)
+
