@@ -1,4 +1,4 @@
-"""What can happen to a colony's files, each as a function of the days: it strikes, and says in a line what it did."""
+"""What can happen to a colony's files: each is a function that strikes, and says in a line what it did."""
 
 from __future__ import annotations
 
@@ -8,43 +8,41 @@ import shutil
 from collections.abc import Callable
 from datetime import timedelta
 from pathlib import Path
-from typing import TYPE_CHECKING, BinaryIO, Final
+from typing import BinaryIO, Final
 
 from tests.colony_days.copier import in_place, put
+from tests.colony_days.desks import FourDesks
 from tests.colony_days.machines import Machine
-
-if TYPE_CHECKING:
-    from tests.colony_days.days import Days
 
 #: The size of the huge file: above what any sheet may be, and sparse, so that it costs no disk.
 HUGE: Final = 1 << 30
 _FAILS = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EACCES)
 
 
-def kill(days: Days) -> str:
+def kill(desks: FourDesks) -> str:
     """A process is killed at one of its next calls to the disk."""
-    seat = days.some_seat()
-    seat.killed_in = days.rng.randrange(1, 30)
+    seat = desks.some_seat()
+    seat.killed_in = desks.rng.randrange(1, 30)
     return f"{seat.keeper} will be killed in {seat.killed_in} calls"
 
 
-def disk_fails(days: Days) -> str:
+def disk_fails(desks: FourDesks) -> str:
     """The disk is full, broken or read-only for a call, or for a while."""
-    seat = days.some_seat()
-    code = days.rng.choice(_FAILS)
-    many = days.rng.choice((1, 1, 2, 40))
+    seat = desks.some_seat()
+    code = desks.rng.choice(_FAILS)
+    many = desks.rng.choice((1, 1, 2, 40))
     seat.fault = (code, many)
     return f"the disk of {seat.keeper} fails {many} calls: {errno.errorcode[code]}"
 
 
-def half_copied(days: Days) -> str:
+def half_copied(desks: FourDesks) -> str:
     """A sync program stops in the middle of files; it comes back to them later."""
-    return days.copier.some(half=True)
+    return desks.copier.some(half=True)
 
 
-def back_in_time(days: Days) -> str:
+def back_in_time(desks: FourDesks) -> str:
     """An older copy of a sheet takes its place under the desk, with a time of now, so that it wins everywhere."""
-    sheet = days.open_sheet()
+    sheet = desks.open_sheet()
     if sheet is None:
         return ""
     machine, path = sheet
@@ -52,62 +50,62 @@ def back_in_time(days: Days) -> str:
     ends = [place + 1 for place, byte in enumerate(content) if byte == 10]
     if len(ends) < 2:
         return ""
-    older = content[: days.rng.choice(ends[-6:-1])]
+    older = content[: desks.rng.choice(ends[-6:-1])]
     with machine.here():
-        time_ns = days.room.stamp() if days.rng.random() < 0.5 else path.stat().st_mtime_ns - 1
-        if days.rng.random() < 0.5:
-            put(path, older, time_ns, days.room)
+        time_ns = desks.room.stamp() if desks.rng.random() < 0.5 else path.stat().st_mtime_ns - 1
+        if desks.rng.random() < 0.5:
+            put(path, older, time_ns, desks.room)
         else:
             in_place(path, older, time_ns)
     return f"{machine.name}: {path.name} back from {len(content)} to {len(older)} bytes"
 
 
-def byte_flipped(days: Days) -> str:
-    """A byte changes and no time with it; some minutes later it is put right wherever it was carried, as `cp -a` does."""
-    found = _sound_sheet(days)
+def byte_flipped(desks: FourDesks) -> str:
+    """A byte changes and no time with it; later it is put right wherever it was carried, as `cp -a` does."""
+    found = _sound_sheet(desks)
     if found is None:
         return ""
     machine, path, content = found
-    place = days.rng.randrange(len(content))
-    flipped = bytes([content[place] ^ 1 << days.rng.randrange(8)])
+    place = desks.rng.randrange(len(content))
+    flipped = bytes([content[place] ^ 1 << desks.rng.randrange(8)])
     _at_times(path, lambda file: _one_for_another(file, place, content[place : place + 1], flipped))
 
     def put_right() -> None:
-        for copy in days.copies_of(path):
+        for copy in desks.copies_of(path):
             _at_times(copy, lambda file: _one_for_another(file, place, flipped, content[place : place + 1]))
 
-    days.damaged[path] = put_right
+    desks.damaged[path] = put_right
     return f"{machine.name}: byte {place} of {path.name} flipped"
 
 
-def last_line_damaged(days: Days) -> str:
+def last_line_damaged(desks: FourDesks) -> str:
     """The end of the last line of a sheet is overwritten, its newline with it; later a good copy is put back."""
-    found = _sound_sheet(days)
+    found = _sound_sheet(desks)
     if found is None:
         return ""
     machine, path, content = found
-    damaged = content[:-1] + b"\x8a" if days.rng.random() < 0.5 else content[:-2] + b"!"
+    damaged = content[:-1] + b"\x8a" if desks.rng.random() < 0.5 else content[:-2] + b"!"
     in_place(path, damaged, path.stat().st_mtime_ns)
 
     def put_right() -> None:
-        for copy in days.copies_of(path):
+        for copy in desks.copies_of(path):
             if copy.exists() and copy.read_bytes() == damaged:  # nobody has written to it since
                 in_place(copy, content, copy.stat().st_mtime_ns)
 
-    days.damaged[path] = put_right
+    desks.damaged[path] = put_right
     return f"{machine.name}: the last line of {path.name} damaged"
 
 
-def huge_file(days: Days) -> str:
+def huge_file(desks: FourDesks) -> str:
     """A file of a gigabyte stands where the open sheet was; later somebody takes it away."""
-    sheet = days.open_sheet()
-    if sheet is None or sheet[1] in days.damaged:
+    sheet = desks.open_sheet()
+    if sheet is None or sheet[1] in desks.damaged:
         return ""
     machine, path = sheet
     with machine.here():
         with path.with_name(".huge").open("wb") as file:
             file.truncate(HUGE)
-        now = days.room.stamp()
+        now = desks.room.stamp()
         os.utime(path.with_name(".huge"), ns=(now, now))
         path.with_name(".huge").replace(path)
 
@@ -115,51 +113,51 @@ def huge_file(days: Days) -> str:
         if path.exists() and path.stat().st_size >= HUGE:
             path.unlink()
 
-    days.damaged[path] = take_away
+    desks.damaged[path] = take_away
     return f"{machine.name}: a huge file in place of {path.name}"
 
 
-def clock_set(days: Days) -> str:
+def clock_set(desks: FourDesks) -> str:
     """A machine's clock is set back or forward, within what the program takes for a difference of clocks."""
-    machine = days.rng.choice([*days.room.machines.values()])
-    machine.ahead = timedelta(seconds=days.rng.randrange(-1_500, 1_500))
+    machine = desks.rng.choice([*desks.room.machines.values()])
+    machine.ahead = timedelta(seconds=desks.rng.randrange(-1_500, 1_500))
     return f"{machine.name}: the clock is {machine.ahead.total_seconds():.0f} s ahead now"
 
 
-def rebuilt_at_once(days: Days) -> str:
+def rebuilt_at_once(desks: FourDesks) -> str:
     """The cache of a machine is gone, and its desks start together."""
-    machine = days.room.machines["shed"]
+    machine = desks.room.machines["shed"]
     shutil.rmtree(machine.home / "cache", ignore_errors=True)
-    seats = [seat for seat in days.seats if seat.machine is machine]
+    seats = [seat for seat in desks.seats if seat.machine is machine]
     for seat in seats:
-        days.end(seat, keeping=False)
+        desks.end(seat, keeping=False)
     readings = []
     for seat in seats:
-        days.start(seat)
+        desks.start(seat)
         if seat.desk is not None:
             readings.append((seat, seat.desk.reading()))
     while readings:
-        seat, reading = days.rng.choice(readings)
-        with machine.here(), days.room.run_by(seat):
+        seat, reading = desks.rng.choice(readings)
+        with machine.here(), desks.room.run_by(seat):
             if next(reading, None) is None:
                 readings.remove((seat, reading))
     for seat in seats:
         if seat.desk is not None:
-            with machine.here(), days.room.run_by(seat):
+            with machine.here(), desks.room.run_by(seat):
                 seat.desk.news()
                 seat.desk.keep()
     return f"{machine.name}: both windows start without a cache"
 
 
-def home_restored(days: Days) -> str:
+def home_restored(desks: FourDesks) -> str:
     """A machine's home folder is put back from a backup of some time ago; the colony comes by the sync program."""
-    machine = days.rng.choice([*days.room.machines.values()])
+    machine = desks.rng.choice([*desks.room.machines.values()])
     backup = machine.home / "backup"
     done = f"{machine.name}: its home is backed up"
-    if backup.exists() and days.rng.random() < 0.6:
-        for seat in days.seats:
+    if backup.exists() and desks.rng.random() < 0.6:
+        for seat in desks.seats:
             if seat.machine is machine:
-                days.end(seat, keeping=False)
+                desks.end(seat, keeping=False)
         _home_from(backup, machine)
         done = f"{machine.name}: its home is put back from a backup"
     else:
@@ -168,14 +166,14 @@ def home_restored(days: Days) -> str:
     return done
 
 
-def cloned(days: Days) -> str:
+def cloned(desks: FourDesks) -> str:
     """One machine is made from the image of another: the same home, the same machine id, the same host name."""
-    house, car = days.room.machines["house"], days.room.machines["car"]
+    house, car = desks.room.machines["house"], desks.room.machines["car"]
     if car.identity == house.identity:
         return ""
-    for seat in days.seats:
+    for seat in desks.seats:
         if seat.machine is car:
-            days.end(seat, keeping=False)
+            desks.end(seat, keeping=False)
     image = house.home / "image"
     _home_to(house, image)
     _home_from(image, car)
@@ -184,7 +182,7 @@ def cloned(days: Days) -> str:
     return "the car's machine is a clone of the house's now"
 
 
-ACCIDENTS: Final[dict[str, tuple[int, Callable[[Days], str]]]] = {
+ACCIDENTS: Final[dict[str, tuple[int, Callable[[FourDesks], str]]]] = {
     "kill": (30, kill),
     "disk fails": (15, disk_fails),
     "half copied": (20, half_copied),
@@ -199,15 +197,15 @@ ACCIDENTS: Final[dict[str, tuple[int, Callable[[Days], str]]]] = {
 }
 
 
-def _sound_sheet(days: Days) -> tuple[Machine, Path, bytes] | None:
+def _sound_sheet(desks: FourDesks) -> tuple[Machine, Path, bytes] | None:
     """A sheet of some machine that is not damaged just now."""
-    machine = days.rng.choice([*days.room.machines.values()])
-    sheets = [machine.colony / path for path in days.copier.sheets(machine)]
-    names = {path.name for path in days.damaged}
+    machine = desks.rng.choice([*desks.room.machines.values()])
+    sheets = [machine.colony / path for path in desks.copier.sheets(machine)]
+    names = {path.name for path in desks.damaged}
     sheets = [path for path in sheets if path.name not in names and 40 < path.stat().st_size < 1 << 20]
     if not sheets:
         return None
-    path = days.rng.choice(sheets)
+    path = desks.rng.choice(sheets)
     return machine, path, path.read_bytes()
 
 
@@ -239,4 +237,3 @@ def _home_from(folder: Path, machine: Machine) -> None:
         shutil.rmtree(machine.home / name, ignore_errors=True)
         if (folder / name).exists():
             shutil.copytree(folder / name, machine.home / name)
-

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import hashlib
 from collections import Counter
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import Final, NamedTuple
 
 from rounds.desk.desk import Desk
-from rounds.errors import BadEntry, NotSaved
 from rounds.logbook.entries import Corrected, Entry
 from rounds.sheets.store import Sheets
 from tests.colony_days.accidents import ACCIDENTS
-from tests.colony_days.copier import Copier
-from tests.colony_days.machines import BEGIN, Killed, Machine, Room, Seat
-from tests.desks.four_desks import ANIMALS, Keeper, begin
+from tests.colony_days.desks import FourDesks
+from tests.colony_days.machines import BEGIN, Seat
+from tests.desks.four_desks import ANIMALS, begin
 from tests.desks.laptops import weight
 
 #: Hours of the day at which the room is worked in: two shifts, and the night in which the day ends.
@@ -42,24 +41,14 @@ class Told(NamedTuple):
     counts: Counter[str]
 
 
-class Days:
+class Days(FourDesks):
     """So many days of one room, by a seed: the same again each time."""
 
     def __init__(
         self, folder: Path, seed: int, accidents: Sequence[str] = tuple(ACCIDENTS), watched: str = ""
     ) -> None:
-        self.room = Room(folder, seed)
-        self.rng = self.room.rng
-        self.copier = Copier(self.room)
+        super().__init__(folder, seed)
         self.accidents = {name: ACCIDENTS[name] for name in accidents}
-        places = (("shed", "AK"), ("shed", "EM"), ("house", "LO"), ("car", "RU"))
-        self.seats = [Seat(self.room.machines[name], keeper) for name, keeper in places]
-        self.keepers: dict[str, Keeper] = {}
-        #: Files that are damaged just now, each with what puts it right.
-        self.damaged: dict[Path, Callable[[], None]] = {}
-        self.counts: Counter[str] = Counter()
-        self.log: list[str] = []
-        self.step = 0
         self._watched = watched.encode()
         self._seen = ""
 
@@ -93,7 +82,7 @@ class Days:
         elif chance < 0.12:
             self.note("copier", self.copier.some(half=False))
         elif chance < 0.14 and self.damaged:
-            self._put_right(self.rng.choice([*self.damaged]))
+            self.put_right(self.rng.choice([*self.damaged]))
         else:
             seat = self.rng.choice(self.seats)
             if seat.desk is None:
@@ -121,7 +110,7 @@ class Days:
         elif chance < 0.30:
             self.guarded(seat, "weighs", lambda desk: self._weighed_again_and_again(desk))
         else:
-            self.guarded(seat, "writes", lambda desk: [one.id for one in self.keepers[seat.keeper].key()])
+            self.guarded(seat, "writes", lambda _desk: [one.id for one in self.keepers[seat.keeper].key()])
 
     def _weighed_again_and_again(self, desk: Desk) -> list[str]:
         """One animal on the scale several times, seconds apart."""
@@ -132,82 +121,12 @@ class Days:
             ids += [one.id for one in desk.record(weight(animal, float(self.rng.randrange(380, 400))))]
         return ids
 
-    def guarded(self, seat: Seat, what: str, act: Callable[[Desk], object]) -> None:
-        """A thing done at a desk, which may be killed meanwhile, or be refused by the disk."""
-        desk = seat.desk
-        assert desk is not None
-        try:
-            with seat.machine.here(), self.room.run_by(seat):
-                done = act(desk)
-                if desk.is_stale:
-                    desk.read()
-                    done = f"{done}, and reads all again"
-        except Killed:
-            seat.let_go()
-            done = "is killed"
-            self.counts["killed"] += 1
-        except (NotSaved, BadEntry) as error:
-            done = f"is told: {error}"
-            self.counts["told that it is not saved"] += isinstance(error, NotSaved)
-        self.note(seat.keeper, f"{what}: {done}")
-
-    def start(self, seat: Seat) -> None:
-        """A desk is opened."""
-        try:
-            seat.start()
-        except Killed:
-            seat.let_go()
-            self.note(seat.keeper, "is killed at the start")
-            return
-        assert seat.desk is not None
-        if seat.keeper in self.keepers:
-            self.keepers[seat.keeper].desk = seat.desk
-        else:
-            self.keepers[seat.keeper] = Keeper(seat.desk, self.rng)
-        self.note(seat.keeper, f"sits down as {seat.desk.name}")
-
-    def end(self, seat: Seat, *, keeping: bool) -> None:
-        """A desk is left, or its process found dead."""
-        if seat.desk is None:
-            return
-        try:
-            seat.close(keeping=keeping)
-        except Killed:
-            seat.let_go()
-        seat.desk = None
-        self.note(seat.keeper, "leaves")
-
-    # What accidents ask for
-
-    def some_seat(self) -> Seat:
-        """One of the four."""
-        return self.rng.choice(self.seats)
-
-    def open_sheet(self) -> tuple[Machine, Path] | None:
-        """The sheet of a running desk, where there is one."""
-        seat = self.some_seat()
-        sheet = seat.desk.sheets._writer.sheet if seat.desk is not None else None
-        if sheet is None:
-            return None
-        path = seat.machine.colony / sheet.path
-        return (seat.machine, path) if path.exists() and path.stat().st_size < 1 << 20 else None
-
-    def copies_of(self, path: Path) -> list[Path]:
-        """A sheet of one machine, and the same one of the others."""
-        machines = [*self.room.machines.values()]
-        (own,) = (machine for machine in machines if path.is_relative_to(machine.colony))
-        return [machine.colony / path.relative_to(own.colony) for machine in machines]
-
-    def _put_right(self, path: Path) -> None:
-        self.damaged.pop(path)()
-        self.note("keeper", f"puts {path.name} right")
-
     # The end
 
     def _settled(self) -> str:
         """Nobody writes any more; everything is put right, carried everywhere, and read by all. Raises `Wrong`."""
         for path in [*self.damaged]:
-            self._put_right(path)
+            self.put_right(path)
         for machine in self.room.machines.values():
             machine.ahead = timedelta()
         self.room.now += timedelta(hours=3)
@@ -235,7 +154,9 @@ class Days:
         assert desk is not None
         with seat.machine.here():
             entries = Sheets(seat.machine.colony, "reader").read()
-            again = Desk(seat.machine.colony, desk.settings, Sheets(seat.machine.colony, "reader"), clock=desk._clock)
+            again = Desk(
+                seat.machine.colony, desk.settings, Sheets(seat.machine.colony, "reader"), clock=desk._clock
+            )
             again.read()
         found: dict[str, Entry] = {}
         for entry in entries:
@@ -262,10 +183,6 @@ class Days:
         return Wrong(f"step {self.step}: {what}")
 
     # What happened
-
-    def note(self, who: str, what: str) -> None:
-        """Put a line to the log."""
-        self.log.append(f"{self.step} {self.room.now:%d %b %H:%M:%S} {who} {what}")
 
     def _watch(self) -> None:
         """Note when the entry that is watched appears on a machine's sheets, or goes."""

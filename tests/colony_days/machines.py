@@ -1,4 +1,4 @@
-"""Machines in one process: each with a home, a name and a clock of its own, and disks that fail or stop when told."""
+"""Machines in one process: each with a home, a name and a clock of its own, and a disk that fails when told."""
 
 from __future__ import annotations
 
@@ -19,8 +19,8 @@ from rounds.sheets.store import Sheets
 from tests.notation import at
 
 BEGIN = at("2026-04-12 06:00")
-_CALLS = ("open", "write", "read", "sync", "sync_folder", "cut", "status", "status_of", "list", "make_folder")
-_CALLS += ("rename", "remove")
+_READING = ("open", "read", "status", "status_of", "list")
+_CHANGING = ("write", "sync", "sync_folder", "cut", "make_folder", "rename", "remove")
 
 
 class Killed(BaseException):
@@ -58,7 +58,9 @@ class Machine:
     def here(self) -> Iterator[None]:
         """The program runs on this machine."""
         before, self.room.machine = self.room.machine, self
-        places = {f"XDG_{name}_HOME": str(self.home / name.lower()) for name in ("STATE", "CACHE", "CONFIG", "DATA")}
+        places = {
+            f"XDG_{name}_HOME": str(self.home / name.lower()) for name in ("STATE", "CACHE", "CONFIG", "DATA")
+        }
         os.environ.update(HOME=str(self.home), **places)
         try:
             yield
@@ -161,7 +163,7 @@ class Room:
                 patched.enter_context(mock.patch(target, value))
             patched.enter_context(mock.patch.dict(os.environ))
             patched.enter_context(mock.patch.object(system, "lock", self._lock(system.lock)))
-            for name in _CALLS:
+            for name in (*_READING, *_CHANGING):
                 patched.enter_context(mock.patch.object(Disk, name, self._call(name, getattr(Disk, name))))
             patched.enter_context(mock.patch.object(Disk, "close", self._close(Disk.close)))
             patched.enter_context(mock.patch.object(Sheets, "append", self._append(Sheets.append)))
@@ -201,11 +203,15 @@ class Room:
         def done(handle: int) -> bool:
             held = lock(handle)
             # The lock of a desk's name is held as long as its process is there.
-            if held and self._seat is not None and "/desks/" in os.readlink(f"/proc/self/fd/{handle}"):
+            if held and self._seat is not None and self._is_of_a_desk(handle):
                 self.handles.setdefault(self._seat, set()).add(handle)
             return held
 
         return done
+
+    def _is_of_a_desk(self, handle: int) -> bool:
+        file = os.fstat(handle)
+        return any(os.path.samestat(file, one.stat()) for one in self.machine.state.glob("rounds/desks/*.lock"))
 
     def _append(self, append: Callable[..., Any]) -> Callable[..., Any]:
         def done(sheets: Sheets, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:

@@ -10,6 +10,7 @@ import pytest
 
 from tests.colony_days.accidents import ACCIDENTS
 from tests.colony_days.days import Days, Wrong
+from tests.colony_days.desks import FourDesks
 from tests.conftest import RecordFigure
 
 MEMORY = Path("/dev/shm")
@@ -32,8 +33,8 @@ def test_after_half_a_day_of_accidents_every_acknowledged_entry_counts_once_at_a
     assert told.acknowledged > 300
     record_figure(
         f"half a day of four desks and accidents, seed {seed}",
-        f"{told.acknowledged} entries acknowledged, {sum(happened.values())} accidents, nothing lost, nothing twice; "
-        f"digest {told.digest}",
+        f"{told.acknowledged} entries acknowledged, {sum(happened.values())} accidents, nothing lost, nothing "
+        f"twice; digest {told.digest}",
     )
 
 
@@ -45,10 +46,10 @@ def test_the_same_seed_gives_the_same_day_again(folder: Path) -> None:
 def test_an_entry_that_is_gone_from_every_machine_is_missed(folder: Path) -> None:
     days = Days(folder, 4, ("clock set",))
 
-    def burnt(days: Days) -> str:
-        days.room.acknowledged["of-the-sheet-that-burnt"] = next(iter(days.room.acknowledged.values()))
+    def burnt(desks: FourDesks) -> str:
+        desks.room.acknowledged["of-the-sheet-that-burnt"] = next(iter(desks.room.acknowledged.values()))
         return "a sheet has burnt on every machine"
 
     days.accidents = {"burnt": (1, burnt)}
-    with pytest.raises(Wrong, match="1 acknowledged entries are lost, the first.*of-the-sheet-that-burnt"):
+    with pytest.raises(Wrong, match=r"1 acknowledged entries are lost, the first.*of-the-sheet-that-burnt"):
         days.pass_by(0.3)

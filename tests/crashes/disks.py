@@ -1,9 +1,9 @@
 """The disks that may be found after a power cut: what was synced is there, of the rest anything.
 
-What the weakest file system promises is what counts. Between two syncs the sectors of a file reach the disk in any
-order, or not at all; its size may have grown before its bytes, which are zeros then; a name in a folder, a rename or
-a removal is certain once that folder was synced, and each may be there without the others. A rename is done or not
-done, never half.
+What the weakest file system promises is what counts. Between two syncs the sectors of a file reach the disk in
+any order, or not at all; its size may have grown before its bytes, which are zeros then; a name in a folder, a
+rename or a removal is certain once that folder was synced, and each may be there without the others. A rename is
+done or not done, never half.
 """
 
 from __future__ import annotations
@@ -28,6 +28,8 @@ class Found(NamedTuple):
 
     files: dict[str, bytes]
     folders: frozenset[str]
+    #: By path, which file it is and when it was last written to (ns).
+    known_by: dict[str, tuple[int, int]]
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -38,8 +40,9 @@ class Found(NamedTuple):
 class File:
     """A file: what it was when it was last synced, and what it has been since."""
 
-    def __init__(self, content: bytes = b"") -> None:
+    def __init__(self, content: bytes = b"", time_ns: int = 0) -> None:
         self.states = [content]
+        self._times = [time_ns]
         #: A sync has failed: a later one brings down nothing of what was pending then.
         self.doubtful = False
 
@@ -51,13 +54,18 @@ class File:
         else:
             end = change.offset + len(change.content)
             self.states.append(now[: change.offset].ljust(change.offset, b"\0") + change.content + now[end:])
+        self._times.append(change.time_ns)
 
     def sync(self, *, failed: bool) -> None:
         """What is pending is on the disk now, unless a sync has failed."""
         if failed:
             self.doubtful = True
         elif not self.doubtful:
-            del self.states[:-1]
+            del self.states[:-1], self._times[:-1]
+
+    def time_ns(self, content: bytes) -> int:
+        """The time that is found with a content: size and time are written together."""
+        return self._times[-1] if len(content) == len(self.states[-1]) else self._times[0]
 
     def sizes(self, sector: int) -> list[int]:
         """The sizes that may be found: each that it had, and each border of a sector on the way to it."""
@@ -111,8 +119,9 @@ class File:
 class Disks:
     """Takes in the changes one by one; at any instant gives the disks that may be found."""
 
-    def __init__(self, names: dict[str, int], contents: dict[int, bytes]) -> None:
-        self.files = {file: File(content) for file, content in contents.items()}
+    def __init__(self, names: dict[str, int], contents: dict[int, tuple[bytes, int]]) -> None:
+        """`names` and the content of each file with its time are certain."""
+        self.files = {file: File(*content) for file, content in contents.items()}
         self.certain = dict(names)
         self.pending: list[NameChange] = []
 
@@ -154,7 +163,7 @@ class Disks:
             choices = [one for one in contents if one is not None]
             if len(choices) < len(contents) or prod(map(len, choices)) > many:
                 return None
-            found += [_found(names, dict(zip(files, each, strict=True))) for each in product(*choices)]
+            found += [self._found(names, dict(zip(files, each, strict=True))) for each in product(*choices)]
             if len(found) > 4 * many:
                 return None
         return found if len({one.key for one in found}) <= many else None
@@ -162,7 +171,22 @@ class Disks:
     def _drawn(self, rng: random.Random) -> Found:
         odds = rng.choice((0.0, 0.5, 0.5, 0.8, 1.0))
         names = self._names([rng.random() < odds for _ in self.pending])
-        return _found(names, {file: self.files[file].content(rng) for file in sorted({*names.values()} - {0})})
+        return self._found(names, {file: self.files[file].content(rng) for file in sorted({*names.values()} - {0})})
+
+    def _found(self, names: dict[str, int], contents: dict[int, bytes]) -> Found:
+        """What can be reached from the top: a name in a folder that is not there is lost with it."""
+        folders = {""}
+        files: dict[str, bytes] = {}
+        known_by: dict[str, tuple[int, int]] = {}
+        for path, file in sorted(names.items(), key=lambda one: one[0].count("/")):
+            if path.rpartition("/")[0] not in folders:
+                continue
+            if file:
+                files[path] = contents[file]
+                known_by[path] = file, self.files[file].time_ns(contents[file])
+            else:
+                folders.add(path)
+        return Found(files, frozenset(folders), known_by)
 
     def _names(self, chosen: Iterable[bool]) -> dict[str, int]:
         names = dict(self.certain)
@@ -186,17 +210,3 @@ def _apply(names: dict[str, int], changes: Iterable[NameChange]) -> None:
             if names.get(change.old) == change.file:
                 del names[change.old]
             names[change.new] = change.file
-
-
-def _found(names: dict[str, int], contents: dict[int, bytes]) -> Found:
-    """What can be reached from the top: a name in a folder that is not there is lost with it."""
-    folders = {""}
-    files: dict[str, bytes] = {}
-    for path, file in sorted(names.items(), key=lambda one: one[0].count("/")):
-        if path.rpartition("/")[0] not in folders:
-            continue
-        if file:
-            files[path] = contents[file]
-        else:
-            folders.add(path)
-    return Found(files, frozenset(folders))

@@ -1,4 +1,4 @@
-"""A story told, the power cut at each of its instants, and each disk found afterwards opened and held to account."""
+"""A story told, the power cut at each of its instants, and each disk found afterwards held to what was promised."""
 
 from __future__ import annotations
 
@@ -6,17 +6,21 @@ import os
 import random
 import shutil
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
+from unittest import mock
 
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.errors import NoColony
 from rounds.logbook.entries import Entry
+from rounds.sheets.disk import Disk
 from rounds.sheets.store import Sheets
 from tests.crashes.disks import Disks, Found
 from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused
-from tests.crashes.stories import LATER, Stage, Story
+from tests.crashes.stage import Stage
+from tests.crashes.stories import Story
 from tests.desks.laptops import note
 
 
@@ -55,8 +59,8 @@ class Telling:
         self.rng = random.Random(f"{story.name} {seed}")
         self.stage = Stage(root, self.rng)
         _emptied(root)
-        self.recorder: Recorder = self.stage.tell_the_story(story)
-        self.stage.clock.forward(seconds=LATER.total_seconds())
+        self.recorder: Recorder = self.stage.tell(story.prelude, story.told)
+        self.stage.clock.forward(hours=2)
         self._known: dict[tuple[object, ...], Verdict] = {}
 
     def points(self, disks_an_instant: int) -> Iterator[Point]:
@@ -99,8 +103,8 @@ class Telling:
 
     def _opened(self, found: Found) -> Verdict:
         """Lay out the disk, open it as the keeper would, write on it, read it back."""
-        lay_out(found, self.stage.root, self.recorder.modes)
-        with self.stage.at_home():
+        inodes = lay_out(found, self.stage.root, self.recorder)
+        with self.stage.at_home(), same_files(inodes):
             try:
                 return self._worked_on()
             except NoColony as error:
@@ -120,7 +124,7 @@ class Telling:
         desk = Desk.open(stage.colony, clock=clock, keeper="EM")
         found = _entries(stage.colony)
         by_news = desk.standing.digest()
-        if by_news != _anew(stage, desk):
+        if by_news != _anew(stage):
             return Verdict(frozenset(), "the standing is another than the sheets say")
         (one,) = desk.record(note("and on it goes"))
         later = _entries(stage.colony)
@@ -147,21 +151,53 @@ def _entries(colony: Path) -> dict[str, Entry]:
     return by_id
 
 
-def _anew(stage: Stage, desk: Desk) -> str:
+def _anew(stage: Stage) -> str:
     again = Desk(stage.colony, load(stage.colony), Sheets(stage.colony, "reader"), clock=stage.clock)
     again.read()
     return again.standing.digest()
 
 
-def lay_out(found: Found, root: Path, modes: dict[str, int]) -> None:
-    """Make the folder hold just what was found."""
+def lay_out(found: Found, root: Path, recorder: Recorder) -> dict[int, int]:
+    """Make the folder hold just what was found; by the number of each file, the one that it had before."""
     _emptied(root)
+    inodes: dict[int, int] = {}
     for folder in sorted(found.folders - {""}):
-        (root / folder).mkdir(modes.get(folder, 0o700))
+        (root / folder).mkdir(recorder.modes.get(folder, 0o700))
     for path, content in found.files.items():
-        handle = os.open(root / path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, modes.get(path, 0o600))
+        handle = os.open(root / path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, recorder.modes.get(path, 0o600))
         os.write(handle, content)
+        file, time_ns = found.known_by[path]
+        os.utime(handle, ns=(time_ns, time_ns))
+        inodes[os.fstat(handle).st_ino] = recorder.inodes[file]
         os.close(handle)
+    return inodes
+
+
+class _Status:
+    """What the system says of a file, with the number that the file had before the power was cut."""
+
+    def __init__(self, status: os.stat_result, inodes: dict[int, int]) -> None:
+        self._status = status
+        self.st_ino = inodes.get(status.st_ino, status.st_ino)
+
+    def __getattr__(self, name: str) -> object:
+        return getattr(self._status, name)
+
+
+@contextmanager
+def same_files(inodes: dict[int, int]) -> Iterator[None]:
+    """The program finds the same files that were there before, not copies of them."""
+    lstat, fstat, listed = os.lstat, os.fstat, Disk.list
+
+    def all_of(disk: Disk, path: str) -> list[tuple[str, object]]:
+        return [(name, _Status(status, inodes)) for name, status in listed(disk, path)]  # type: ignore[arg-type]
+
+    with (
+        mock.patch("os.lstat", lambda path, **named: _Status(lstat(path, **named), inodes)),
+        mock.patch("os.fstat", lambda handle: _Status(fstat(handle), inodes)),
+        mock.patch.object(Disk, "list", all_of),
+    ):
+        yield
 
 
 def _emptied(root: Path) -> None:
@@ -170,4 +206,3 @@ def _emptied(root: Path) -> None:
             shutil.rmtree(one)
         else:
             one.unlink()
-

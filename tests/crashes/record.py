@@ -22,6 +22,8 @@ class Wrote(NamedTuple):
     file: int
     offset: int
     content: bytes
+    #: The time that the file had afterwards.
+    time_ns: int = 0
 
 
 class Cut(NamedTuple):
@@ -29,6 +31,7 @@ class Cut(NamedTuple):
 
     file: int
     size: int
+    time_ns: int = 0
 
 
 class Synced(NamedTuple):
@@ -108,8 +111,11 @@ class Recorder:
         #: Each path with its file, by a number of ours: systems give the number of a file that is gone to another.
         self.names: dict[str, int] = {}
         self._numbers: dict[int, int] = {}
-        self._many = 0
+        #: The system's number of each file.
+        self.inodes: dict[int, int] = {}
         self.contents: dict[int, bytes] = {}
+        self._times: dict[int, int] = {}
+        self._folders: dict[int, str] = {}
         self.modes: dict[str, int] = {}
         #: Fails a call by raising, or a write by what it leaves of the bytes.
         self.before: Before | None = None
@@ -117,7 +123,7 @@ class Recorder:
         self._look()
         self.events.clear()
         #: The disk as the story found it: names, and bytes by file.
-        self.first = dict(self.names), dict(self.contents)
+        self.first = dict(self.names), {file: (bytes, self._times[file]) for file, bytes in self.contents.items()}
 
     def tell(self, told: Told) -> None:
         """Note what the story knows by now."""
@@ -173,9 +179,8 @@ class Recorder:
             status = os.fstat(handle)
             if stat.S_ISDIR(status.st_mode):
                 call(handle)
-                path = self._below(os.readlink(f"/proc/self/fd/{handle}"))
-                if path is not None:
-                    self.events.append(FolderSynced(path))
+                if status.st_ino in self._folders:
+                    self.events.append(FolderSynced(self._folders[status.st_ino]))
                 return
             try:
                 if self.before is not None:
@@ -211,19 +216,23 @@ class Recorder:
         """Note what has changed since the last look."""
         names: dict[str, int] = {}
         contents: dict[int, bytes] = {}
+        self._folders = {Path(self.root).stat().st_ino: ""}
         for path, status in _tree(self.root):
             file = self._number(status.st_ino) if stat.S_ISREG(status.st_mode) else 0
             names[path] = file
+            if not file:
+                self._folders[status.st_ino] = path
             self.modes[path] = stat.S_IMODE(status.st_mode)
             if file and file not in contents:
                 contents[file] = Path(self.root, path).read_bytes()
+                self._times[file] = status.st_mtime_ns
         if names == self.names and contents == self.contents:
             return
         for path, file in sorted(names.items()):
             if self.names.get(path) != file:
                 self.events.append(Named(path, file))
         for file, content in contents.items():
-            self.events += _changes(file, self.contents.get(file, b""), content)
+            self.events += _changes(file, self.contents.get(file, b""), content, self._times[file])
         for path, file in sorted(self.names.items(), reverse=True):
             if path not in names:
                 self.events.append(Unnamed(path, file))
@@ -232,8 +241,8 @@ class Recorder:
 
     def _number(self, inode: int) -> int:
         if inode not in self._numbers:
-            self._many += 1
-            self._numbers[inode] = self._many
+            number = self._numbers[inode] = len(self.inodes) + 1
+            self.inodes[number] = inode
         return self._numbers[inode]
 
 
@@ -247,19 +256,21 @@ def _tree(folder: str, above: str = "") -> Iterator[tuple[str, os.stat_result]]:
                 yield from _tree(one.path, f"{path}/")
 
 
-def _changes(file: int, before: bytes, after: bytes) -> Iterator[Change]:
+def _changes(file: int, before: bytes, after: bytes, time_ns: int) -> Iterator[Change]:
     """The writes that make one content of another: one behind the end, and one for each run of changed sectors."""
     if len(after) < len(before):
-        yield Cut(file, len(after))
+        yield Cut(file, len(after), time_ns)
         before = before[: len(after)]
     start: int | None = None
     for place in range(0, len(before) + 512, 512):
-        differs = place < len(before) and before[place : place + 512] != after[place : min(place + 512, len(before))]
+        differs = (
+            place < len(before) and before[place : place + 512] != after[place : min(place + 512, len(before))]
+        )
         if differs and start is None:
             start = place
         if not differs and start is not None:
             stop = min(place, len(before))
-            yield Wrote(file, start, after[start:stop])
+            yield Wrote(file, start, after[start:stop], time_ns)
             start = None
     if len(after) > len(before):
-        yield Wrote(file, len(before), after[len(before) :])
+        yield Wrote(file, len(before), after[len(before) :], time_ns)

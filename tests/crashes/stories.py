@@ -5,139 +5,23 @@ from __future__ import annotations
 import errno
 import io
 import os
-import random
 import shutil
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager, suppress
-from datetime import date, timedelta
-from pathlib import Path
-from typing import Any, Final
-from unittest import mock
+from contextlib import suppress
+from typing import Final
 
 from rounds.cli import main
 from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.errors import NotSaved
-from rounds.logbook.drafts import Draft, draft
-from rounds.logbook.entries import Entry, Fed, Watered
-from rounds.sheets.store import Sheets
-from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused
-from tests.desks.laptops import Clock, colony, note, stop, weight
-
-_FOLDERS = ("STATE", "CACHE", "CONFIG", "DATA")
-_BEGIN = "2026-04-12 07:30"
-
-
-class Stage:
-    """Where a story plays: a keeper's home folder with a colony in it, a clock, and the recorder."""
-
-    def __init__(self, root: Path, rng: random.Random) -> None:
-        self.root = root
-        self.rng = rng
-        self.clock = Clock(_BEGIN)
-        self.recorder: Recorder | None = None
-        #: Every save that was begun, by its entries' ids; each is found whole or not at all.
-        self.saves: list[tuple[str, ...]] = []
-        #: Every entry of them, and those that were there before.
-        self.entries: dict[str, Entry] = {}
-        #: What was there when the recording began.
-        self.before: frozenset[str] = frozenset()
-
-    @property
-    def colony(self) -> Path:
-        """The colony's folder."""
-        return self.root / "colony"
-
-    @contextmanager
-    def at_home(self) -> Iterator[None]:
-        """The keeper's folders are here, and what is drawn at random is drawn by the seed."""
-        places = {f"XDG_{name}_HOME": str(self.root / name.lower()) for name in _FOLDERS}
-        drawn = random.Random(self.rng.randrange(1 << 30)).randbytes
-        with (
-            mock.patch.dict(os.environ, {"HOME": str(self.root), "ROUNDS_KEEPER": "AK", **places}),
-            mock.patch("os.urandom", drawn),
-            mock.patch("rounds.desk.desk.urandom", drawn),
-            mock.patch("socket.gethostname", lambda: "rack"),
-        ):
-            yield
-
-    def tell_the_story(self, story: Story) -> Recorder:
-        """Let a story happen, and record it."""
-        for parts in story.prelude, story.told:
-            if parts is story.told:
-                self.before = frozenset(self.entries)
-                self.recorder = Recorder(self.root)
-            with self.at_home(), mock.patch.object(Sheets, "append", self._appending(Sheets.append)):
-                if self.recorder is None:
-                    parts(self)
-                else:
-                    with self.recorder.running():
-                        parts(self)
-        assert self.recorder is not None
-        return self.recorder
-
-    def _appending(self, append: Callable[..., Any]) -> Callable[..., Any]:
-        def done(sheets: Sheets, entries: Sequence[Entry], day: date) -> tuple[Entry, ...]:
-            ids = tuple(entry.id for entry in entries)
-            self.saves.append(ids)
-            if self.recorder is not None:
-                self.recorder.tell(Begun(ids))
-            try:
-                saved: tuple[Entry, ...] = append(sheets, entries, day)
-            except NotSaved:
-                if self.recorder is not None:
-                    self.recorder.tell(Refused(ids))
-                raise
-            self.entries.update((entry.id, entry) for entry in saved)
-            if self.recorder is not None:
-                self.recorder.tell(Acknowledged(ids))
-            return saved
-
-        return done
-
-    # What a keeper does
-
-    def desk(self) -> Desk:
-        """A desk that is opened now."""
-        return Desk.open(self.colony, clock=self.clock, keeper="AK")
-
-    def rounds(self, *words: str, stdin: bytes = b"") -> str:
-        """A plain command that succeeds; what it printed."""
-        out, err = io.StringIO(), io.StringIO()
-        asked = ("--colony", str(self.colony), *words)
-        code = main(asked, clock=self.clock, stdin=io.BytesIO(stdin), out=out, err=err)
-        assert code in (0, 1), f"{words}: {err.getvalue()}"
-        return out.getvalue()
-
-    def wait(self, seconds: int = 20) -> None:
-        """Time goes by."""
-        self.clock.forward(seconds=seconds)
-
-    def at_a_stop(self, desk: Desk) -> None:
-        """A stop done, or a figure, or a word."""
-        self.wait(self.rng.randrange(5, 90))
-        chance = self.rng.random()
-        if chance < 0.4:
-            place = f"enclosure/{self.rng.choice(('b3', 'b4'))}"
-            desk.record(draft(Fed, place, what="roaches"), draft(Watered, place), self.stop())
-        elif chance < 0.8:
-            desk.record(weight("wattle", float(self.rng.randrange(380, 460))))
-        else:
-            desk.record(note("x" * self.rng.choice((3, 40, 300, 700))))
-
-    def stop(self) -> Draft:
-        """A stop walked."""
-        return stop(self.rng.choice(("b3", "b4")), self.clock.now.date().isoformat())
-
-    def sheet(self) -> Path:
-        """The sheet that was written to last, of the day and by the rack."""
-        return max(self.colony.glob("sheets/*/*.rack*.jsonl"), key=lambda path: (path.name, path.stat().st_mtime_ns))
+from tests.crashes.record import Acknowledged, Excused
+from tests.crashes.stage import Part, Stage, failing
+from tests.desks.laptops import colony, note, weight
 
 
 class Story:
     """What was there before, and what happens while the power may be cut."""
 
-    def __init__(self, told: Callable[[Stage], None], prelude: Callable[[Stage], None] | None = None) -> None:
+    def __init__(self, told: Part, prelude: Part | None = None) -> None:
         self.name = told.__name__.replace("_", " ").strip()
         self.told = told
         self.prelude: Final = prelude or _a_room
@@ -220,7 +104,10 @@ def an_older_sheet_put_in_its_place(stage: Stage) -> None:
     stage.recorder.tell(Excused(ids))
     if stage.rng.random() < 0.5:
         beside = sheet.with_name(".sync-draft")
-        beside.write_bytes(older)
+        with beside.open("xb") as file:
+            file.write(older)
+            file.flush()
+            os.fsync(file.fileno())
         beside.replace(sheet)
     else:
         os.truncate(sheet, len(older))
@@ -324,26 +211,23 @@ def what_is_kept_for_the_next_start(stage: Stage) -> None:
         desk.close(keeping=True)
 
 
-@contextmanager
-def failing(stage: Stage, call: str, code: int, takes: int | None = None) -> Iterator[None]:
-    """The next such call fails; a write takes so many bytes before it does."""
+def one_window_keeps_what_the_other_is_writing(stage: Stage) -> None:
+    writing, listening = stage.desk(), stage.desk()
+    stage.at_a_stop(writing)
     recorder = stage.recorder
     assert recorder is not None
-    left = [takes is not None]
 
     def before(name: str, _path: str) -> None:
-        if name != call:
-            return
-        if left[0]:
-            left[0] = False
-            recorder.takes = takes
-            return
-        recorder.before = None
-        raise OSError(code, os.strerror(code))
+        if name == "sync":
+            recorder.before = None
+            listening.news()
+            listening.keep()
 
     recorder.before = before
-    yield
-    recorder.before = None
+    stage.at_a_stop(writing)
+    stage.at_a_stop(writing)
+    writing.close()
+    listening.close(keeping=True)
 
 
 STORIES: Final = (
@@ -359,5 +243,5 @@ STORIES: Final = (
     Story(a_new_colony, _nothing),
     Story(two_windows_and_their_names),
     Story(what_is_kept_for_the_next_start, _a_morning_before),
+    Story(one_window_keeps_what_the_other_is_writing, _a_morning_before),
 )
-LATER: Final = timedelta(hours=2)

@@ -46,16 +46,16 @@ def test_whenever_the_power_is_cut_what_was_acknowledged_is_there_and_the_next_s
 
 def test_a_program_that_does_not_sync_is_found_out(home: Path) -> None:
     walk = STORIES[0]
-    with mock.patch("rounds.system.sync", lambda _handle: None):
+    with mock.patch("rounds.system.sync"):
         wrong = {point.wrong.partition(":")[0] for point in Telling(walk, 1, home).points(FEW) if point.wrong}
-    assert wrong == {"lost though acknowledged"}
+    assert "lost though acknowledged" in wrong
 
 
 def test_a_program_that_does_not_sync_its_folders_is_found_out(home: Path) -> None:
     walk = STORIES[0]
-    with mock.patch("rounds.system.sync_folder", lambda _path: None):
+    with mock.patch("rounds.system.sync_folder"):
         wrong = {point.wrong.partition(":")[0] for point in Telling(walk, 1, home).points(FEW) if point.wrong}
-    assert wrong == {"lost though acknowledged"}
+    assert "lost though acknowledged" in wrong
 
 
 def test_of_what_is_not_synced_any_sector_may_be_there_and_the_size_before_the_bytes() -> None:
@@ -85,7 +85,7 @@ def test_after_a_failed_sync_a_later_one_brings_nothing_down() -> None:
 
 
 def test_a_name_is_certain_once_its_folder_is_synced_and_a_rename_may_come_before_the_content() -> None:
-    disks = Disks({"sheets": 0, "sheets/day": 1}, {1: b"old"})
+    disks = Disks({"sheets": 0, "sheets/day": 1}, {1: (b"old", 0)})
     disks.take(Named("sheets/day.mending", 2))
     disks.take(Wrote(2, 0, b"new"))
     disks.take(Renamed("sheets/day.mending", "sheets/day", 2))
@@ -105,4 +105,7 @@ def test_what_lies_in_a_folder_without_a_name_is_lost_with_it() -> None:
     disks.take(Named("sheets", 0))
     disks.take(Named("sheets/day", 1))
     disks.take(FolderSynced("sheets"))
-    assert {frozenset(disk.files) for disk in disks.some(100, mock.Mock())} == {frozenset(), frozenset({"sheets/day"})}
+    assert {frozenset(disk.files) for disk in disks.some(100, mock.Mock())} == {
+        frozenset(),
+        frozenset({"sheets/day"}),
+    }
