@@ -56,7 +56,7 @@ def back_in_time(desks: FourDesks) -> str:
         if desks.rng.random() < 0.5:
             put(path, older, time_ns, desks.room)
         else:
-            in_place(path, older, time_ns)
+            in_place(path, older, time_ns, desks.room)
     return f"{machine.name}: {path.name} back from {len(content)} to {len(older)} bytes"
 
 
@@ -69,10 +69,13 @@ def byte_flipped(desks: FourDesks) -> str:
     place = desks.rng.randrange(len(content))
     flipped = bytes([content[place] ^ 1 << desks.rng.randrange(8)])
     _at_times(path, lambda file: _one_for_another(file, place, content[place : place + 1], flipped))
+    is_seen = desks.rng.random() < 0.5  # or a worn-out cell of the disk that comes back: no time tells of it
 
     def put_right() -> None:
         for copy in desks.copies_of(path):
             _at_times(copy, lambda file: _one_for_another(file, place, flipped, content[place : place + 1]))
+            if copy.exists() and is_seen:
+                desks.room.note_change(copy)
 
     desks.damaged[path] = put_right
     return f"{machine.name}: byte {place} of {path.name} flipped"
@@ -85,12 +88,12 @@ def last_line_damaged(desks: FourDesks) -> str:
         return ""
     machine, path, content = found
     damaged = content[:-1] + b"\x8a" if desks.rng.random() < 0.5 else content[:-2] + b"!"
-    in_place(path, damaged, path.stat().st_mtime_ns)
+    in_place(path, damaged, path.stat().st_mtime_ns, desks.room)
 
     def put_right() -> None:
         for copy in desks.copies_of(path):
             if copy.exists() and copy.read_bytes() == damaged:  # nobody has written to it since
-                in_place(copy, content, copy.stat().st_mtime_ns)
+                in_place(copy, content, copy.stat().st_mtime_ns, desks.room)
 
     desks.damaged[path] = put_right
     return f"{machine.name}: the last line of {path.name} damaged"

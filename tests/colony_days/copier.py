@@ -53,7 +53,7 @@ class Copier:
             content, time_ns, what = content[: rng.randrange(len(content))], time_ns - 1, "half"
         with other.here():
             if rng.random() < 0.5 and there.exists():
-                in_place(there, content, time_ns)
+                in_place(there, content, time_ns, self.room)
                 what += " in place"
             else:
                 put(there, content, time_ns, self.room)
@@ -84,14 +84,16 @@ def put(path: Path, content: bytes, time_ns: int, room: Room) -> None:
     draft.write_bytes(content)
     os.utime(draft, ns=(time_ns, time_ns))
     draft.replace(path)
+    room.note_change(path)
     now = room.stamp()
     for folder in (path.parent, path.parent.parent):
         os.utime(folder, ns=(now, now))
 
 
-def in_place(path: Path, content: bytes, time_ns: int) -> None:
+def in_place(path: Path, content: bytes, time_ns: int, room: Room) -> None:
     """Write over a file, and give it this time."""
     with path.open("r+b") as file:
         file.truncate(0)
         file.write(content)
     os.utime(path, ns=(time_ns, time_ns))
+    room.note_change(path)

@@ -27,6 +27,17 @@ class Killed(BaseException):
     """The process is gone: no call comes back any more."""
 
 
+class Status:
+    """What the system says of a file, with the time of its last change by the room's clock."""
+
+    def __init__(self, status: os.stat_result, changed: dict[int, int]) -> None:
+        self._status = status
+        self.st_ctime_ns = changed.get(status.st_ino, status.st_mtime_ns)
+
+    def __getattr__(self, name: str) -> Any:
+        return getattr(self._status, name)
+
+
 class Machine:
     """A machine: its copy of the colony, and where it keeps what is its own."""
 
@@ -130,6 +141,8 @@ class Room:
         self.handles: dict[Seat, set[int]] = {}
         self._seat: Seat | None = None
         self._ticks = 0
+        #: When each file was last changed in any way (ns), by its number: what no program can set.
+        self.changed: dict[int, int] = {}
         self.acknowledged: dict[str, Entry] = {}
         self.begun: dict[str, Entry] = {}
         self.twice: list[str] = []
@@ -138,6 +151,10 @@ class Room:
         """The time of a change to a file, in ns: by the machine's clock, and no two alike."""
         self._ticks += 1
         return int((machine or self.machine).clock().timestamp() * 1e9) + self._ticks
+
+    def note_change(self, path: Path) -> None:
+        """A file was changed by somebody else than a desk."""
+        self.changed[path.stat().st_ino] = self.stamp()
 
     @contextmanager
     def run_by(self, seat: Seat) -> Iterator[None]:
@@ -180,7 +197,14 @@ class Room:
             if name == "open" and seat is not None:
                 self.handles.setdefault(seat, set()).add(result)
             if name in ("write", "cut") or not before:
-                os.utime(first if name in ("write", "cut") else disk._at(first), ns=(self.stamp(),) * 2)
+                handle = first if name in ("write", "cut") else result
+                now = self.stamp()
+                os.utime(handle, ns=(now, now))
+                self.changed[os.fstat(handle).st_ino] = now
+            if name in ("status", "status_of"):
+                return Status(result, self.changed)
+            if name == "list":
+                return [(one, Status(status, self.changed)) for one, status in result]
             if not before or name in ("make_folder", "rename", "remove"):
                 for path in (first, *given[:1]) if name == "rename" else (first,):
                     os.utime(os.path.dirname(disk._at(path)), ns=(self.stamp(),) * 2)  # noqa: PTH120

@@ -14,7 +14,7 @@ from itertools import product
 from math import prod
 from typing import NamedTuple
 
-from tests.crashes.record import Change, Cut, FolderSynced, Named, Renamed, Synced, Unnamed, Wrote
+from tests.crashes.record import NO_TIMES, Change, Cut, FolderSynced, Named, Renamed, Synced, Times, Unnamed, Wrote
 
 SECTORS = (512, 4096)
 #: So many sizes, names or versions of a sector are tried one with another; of more a sample is drawn.
@@ -28,8 +28,8 @@ class Found(NamedTuple):
 
     files: dict[str, bytes]
     folders: frozenset[str]
-    #: By path, which file it is and when it was last written to (ns).
-    known_by: dict[str, tuple[int, int]]
+    #: By path, which file it is, and its times.
+    known_by: dict[str, tuple[int, Times]]
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -40,9 +40,9 @@ class Found(NamedTuple):
 class File:
     """A file: what it was when it was last synced, and what it has been since."""
 
-    def __init__(self, content: bytes = b"", time_ns: int = 0) -> None:
+    def __init__(self, content: bytes = b"", times: Times = NO_TIMES) -> None:
         self.states = [content]
-        self._times = [time_ns]
+        self._times = [times]
         #: A sync has failed: a later one brings down nothing of what was pending then.
         self.doubtful = False
 
@@ -54,7 +54,7 @@ class File:
         else:
             end = change.offset + len(change.content)
             self.states.append(now[: change.offset].ljust(change.offset, b"\0") + change.content + now[end:])
-        self._times.append(change.time_ns)
+        self._times.append(change.times)
 
     def sync(self, *, failed: bool) -> None:
         """What is pending is on the disk now, unless a sync has failed."""
@@ -63,8 +63,8 @@ class File:
         elif not self.doubtful:
             del self.states[:-1], self._times[:-1]
 
-    def time_ns(self, content: bytes) -> int:
-        """The time that is found with a content: size and time are written together."""
+    def times(self, content: bytes) -> Times:
+        """The times that are found with a content: size and times are written together."""
         return self._times[-1] if len(content) == len(self.states[-1]) else self._times[0]
 
     def sizes(self, sector: int) -> list[int]:
@@ -119,7 +119,7 @@ class File:
 class Disks:
     """Takes in the changes one by one; at any instant gives the disks that may be found."""
 
-    def __init__(self, names: dict[str, int], contents: dict[int, tuple[bytes, int]]) -> None:
+    def __init__(self, names: dict[str, int], contents: dict[int, tuple[bytes, Times]]) -> None:
         """`names` and the content of each file with its time are certain."""
         self.files = {file: File(*content) for file, content in contents.items()}
         self.certain = dict(names)
@@ -177,13 +177,13 @@ class Disks:
         """What can be reached from the top: a name in a folder that is not there is lost with it."""
         folders = {""}
         files: dict[str, bytes] = {}
-        known_by: dict[str, tuple[int, int]] = {}
+        known_by: dict[str, tuple[int, Times]] = {}
         for path, file in sorted(names.items(), key=lambda one: one[0].count("/")):
             if path.rpartition("/")[0] not in folders:
                 continue
             if file:
                 files[path] = contents[file]
-                known_by[path] = file, self.files[file].time_ns(contents[file])
+                known_by[path] = file, self.files[file].times(contents[file])
             else:
                 folders.add(path)
         return Found(files, frozenset(folders), known_by)

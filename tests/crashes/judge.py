@@ -18,7 +18,7 @@ from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
 from rounds.sheets.store import Sheets
 from tests.crashes.disks import Disks, Found
-from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused
+from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused, Times
 from tests.crashes.stage import Stage
 from tests.crashes.stories import Story
 from tests.desks.laptops import note
@@ -103,8 +103,8 @@ class Telling:
 
     def _opened(self, found: Found) -> Verdict:
         """Lay out the disk, open it as the keeper would, write on it, read it back."""
-        inodes = lay_out(found, self.stage.root, self.recorder)
-        with self.stage.at_home(), same_files(inodes):
+        before = lay_out(found, self.stage.root, self.recorder)
+        with self.stage.at_home(), same_files(before):
             try:
                 return self._worked_on()
             except NoColony as error:
@@ -157,44 +157,49 @@ def _anew(stage: Stage) -> str:
     return again.standing.digest()
 
 
-def lay_out(found: Found, root: Path, recorder: Recorder) -> dict[int, int]:
-    """Make the folder hold just what was found; by the number of each file, the one that it had before."""
+def lay_out(found: Found, root: Path, recorder: Recorder) -> dict[int, tuple[int, Times]]:
+    """Make the folder hold just what was found.
+
+    By the number of each file, the one that it had before, and its times.
+    """
     _emptied(root)
-    inodes: dict[int, int] = {}
+    before: dict[int, tuple[int, Times]] = {}
     for folder in sorted(found.folders - {""}):
         (root / folder).mkdir(recorder.modes.get(folder, 0o700))
     for path, content in found.files.items():
         handle = os.open(root / path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, recorder.modes.get(path, 0o600))
         os.write(handle, content)
-        file, time_ns = found.known_by[path]
-        os.utime(handle, ns=(time_ns, time_ns))
-        inodes[os.fstat(handle).st_ino] = recorder.inodes[file]
+        file, times = found.known_by[path]
+        os.utime(handle, ns=(times.mtime_ns, times.mtime_ns))
+        before[os.fstat(handle).st_ino] = recorder.inodes[file], times
         os.close(handle)
-    return inodes
+    return before
 
 
 class _Status:
-    """What the system says of a file, with the number that the file had before the power was cut."""
+    """What the system says of a file, as if it were the one from before the power was cut."""
 
-    def __init__(self, status: os.stat_result, inodes: dict[int, int]) -> None:
+    def __init__(self, status: os.stat_result, before: dict[int, tuple[int, Times]]) -> None:
         self._status = status
-        self.st_ino = inodes.get(status.st_ino, status.st_ino)
+        now = Times(status.st_mtime_ns, status.st_ctime_ns)
+        self.st_ino, times = before.get(status.st_ino, (status.st_ino, now))
+        self.st_ctime_ns = times.ctime_ns if times.mtime_ns == now.mtime_ns else now.ctime_ns
 
     def __getattr__(self, name: str) -> object:
         return getattr(self._status, name)
 
 
 @contextmanager
-def same_files(inodes: dict[int, int]) -> Iterator[None]:
-    """The program finds the same files that were there before, not copies of them."""
+def same_files(before: dict[int, tuple[int, Times]]) -> Iterator[None]:
+    """The program finds the same files that were there before, not copies of them, until it writes to them."""
     lstat, fstat, listed = os.lstat, os.fstat, Disk.list
 
     def all_of(disk: Disk, path: str) -> list[tuple[str, object]]:
-        return [(name, _Status(status, inodes)) for name, status in listed(disk, path)]  # type: ignore[arg-type]
+        return [(name, _Status(status, before)) for name, status in listed(disk, path)]  # type: ignore[arg-type]
 
     with (
-        mock.patch("os.lstat", lambda path, **named: _Status(lstat(path, **named), inodes)),
-        mock.patch("os.fstat", lambda handle: _Status(fstat(handle), inodes)),
+        mock.patch("os.lstat", lambda path, **named: _Status(lstat(path, **named), before)),
+        mock.patch("os.fstat", lambda handle: _Status(fstat(handle), before)),
         mock.patch.object(Disk, "list", all_of),
     ):
         yield

@@ -16,14 +16,24 @@ from typing import Any, NamedTuple, TypeAlias
 from unittest import mock
 
 
+class Times(NamedTuple):
+    """When a file was last written to, and last changed in any way (ns)."""
+
+    mtime_ns: int
+    ctime_ns: int
+
+
+NO_TIMES = Times(0, 0)
+
+
 class Wrote(NamedTuple):
     """Bytes were written into a file at an offset."""
 
     file: int
     offset: int
     content: bytes
-    #: The time that the file had afterwards.
-    time_ns: int = 0
+    #: The times that the file had afterwards.
+    times: Times = NO_TIMES
 
 
 class Cut(NamedTuple):
@@ -31,7 +41,7 @@ class Cut(NamedTuple):
 
     file: int
     size: int
-    time_ns: int = 0
+    times: Times = NO_TIMES
 
 
 class Synced(NamedTuple):
@@ -114,7 +124,7 @@ class Recorder:
         #: The system's number of each file.
         self.inodes: dict[int, int] = {}
         self.contents: dict[int, bytes] = {}
-        self._times: dict[int, int] = {}
+        self._times: dict[int, Times] = {}
         self._folders: dict[int, str] = {}
         self.modes: dict[str, int] = {}
         #: Fails a call by raising, or a write by what it leaves of the bytes.
@@ -225,7 +235,7 @@ class Recorder:
             self.modes[path] = stat.S_IMODE(status.st_mode)
             if file and file not in contents:
                 contents[file] = Path(self.root, path).read_bytes()
-                self._times[file] = status.st_mtime_ns
+                self._times[file] = Times(status.st_mtime_ns, status.st_ctime_ns)
         if names == self.names and contents == self.contents:
             return
         for path, file in sorted(names.items()):
@@ -256,10 +266,10 @@ def _tree(folder: str, above: str = "") -> Iterator[tuple[str, os.stat_result]]:
                 yield from _tree(one.path, f"{path}/")
 
 
-def _changes(file: int, before: bytes, after: bytes, time_ns: int) -> Iterator[Change]:
+def _changes(file: int, before: bytes, after: bytes, times: Times) -> Iterator[Change]:
     """The writes that make one content of another: one behind the end, and one for each run of changed sectors."""
     if len(after) < len(before):
-        yield Cut(file, len(after), time_ns)
+        yield Cut(file, len(after), times)
         before = before[: len(after)]
     start: int | None = None
     for place in range(0, len(before) + 512, 512):
@@ -270,7 +280,7 @@ def _changes(file: int, before: bytes, after: bytes, time_ns: int) -> Iterator[C
             start = place
         if not differs and start is not None:
             stop = min(place, len(before))
-            yield Wrote(file, start, after[start:stop], time_ns)
+            yield Wrote(file, start, after[start:stop], times)
             start = None
     if len(after) > len(before):
-        yield Wrote(file, len(before), after[len(before) :], time_ns)
+        yield Wrote(file, len(before), after[len(before) :], times)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import os
 import random
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import date
@@ -22,6 +23,7 @@ from tests.crashes.record import Acknowledged, Begun, Recorder, Refused
 from tests.desks.laptops import Clock, note, stop, weight
 
 _FOLDERS = ("STATE", "CACHE", "CONFIG", "DATA")
+_A_WHILE_NS = 60_000_000_000
 _BEGIN = "2026-04-12 07:30"
 
 
@@ -55,6 +57,8 @@ class Stage:
             mock.patch("os.urandom", drawn),
             mock.patch("rounds.desk.desk.urandom", drawn),
             mock.patch("socket.gethostname", return_value="rack"),
+            # Files have not been touched for a while, as far as their times tell.
+            mock.patch("time.time_ns", _later(time.time_ns)),
         ):
             yield
 
@@ -149,6 +153,10 @@ def failing(stage: Stage, call: str, code: int, takes: int | None = None) -> Ite
     recorder.before = before
     yield
     recorder.before = None
+
+
+def _later(clock: Callable[[], int]) -> Callable[[], int]:
+    return lambda: clock() + _A_WHILE_NS
 
 
 #: What happens on a stage: a story, or what was before it.

@@ -12,7 +12,7 @@ import pytest
 from tests.conftest import RecordFigure
 from tests.crashes.disks import Disks, File
 from tests.crashes.judge import Telling
-from tests.crashes.record import Cut, FolderSynced, Named, Renamed, Synced, Wrote
+from tests.crashes.record import NO_TIMES, Cut, FolderSynced, Named, Renamed, Synced, Wrote
 from tests.crashes.stories import STORIES, Story
 
 MEMORY = Path("/dev/shm")
@@ -85,7 +85,7 @@ def test_after_a_failed_sync_a_later_one_brings_nothing_down() -> None:
 
 
 def test_a_name_is_certain_once_its_folder_is_synced_and_a_rename_may_come_before_the_content() -> None:
-    disks = Disks({"sheets": 0, "sheets/day": 1}, {1: (b"old", 0)})
+    disks = Disks({"sheets": 0, "sheets/day": 1}, {1: (b"old", NO_TIMES)})
     disks.take(Named("sheets/day.mending", 2))
     disks.take(Wrote(2, 0, b"new"))
     disks.take(Renamed("sheets/day.mending", "sheets/day", 2))
