@@ -37,6 +37,7 @@ def main() -> int:
         points: Counter[str] = Counter()
         instants: Counter[str] = Counter()
         told: Counter[str] = Counter()
+        noted: Counter[str] = Counter()
         wrong = in_part = 0
         begun = time.monotonic()
         while points.total() < given.points:
@@ -48,6 +49,7 @@ def main() -> int:
             for point in Telling(story, seed, root).points(given.disks):
                 points[story.name] += 1
                 in_part += point.in_part
+                noted.update(entry.note for entry in point.noted)
                 instants[story.name] += point.instant != last
                 last = point.instant
                 if point.wrong:
@@ -60,6 +62,8 @@ def main() -> int:
         took = time.monotonic() - begun
         print(f"in all: {instants.total()} instants, {points.total()} crash points, {wrong} wrong, {took:.0f} s")
         print(f"of a save under way some lines without the others, and reported: {in_part} of them")
+        for what, many in noted.most_common(5):
+            print(f"written down by a desk at its start, {many} times: {what}")
     return 1 if wrong else 0
 
 
