@@ -34,6 +34,8 @@ class Stage:
         self.root = root
         self.rng = rng
         self.clock = Clock(_BEGIN)
+        #: How long ago files were last changed, as the program sees it (ns).
+        self.later_ns = _A_WHILE_NS
         self.recorder: Recorder | None = None
         #: Every save that was begun, by its entries' ids; each is found whole or not at all.
         self.saves: list[tuple[str, ...]] = []
@@ -47,6 +49,9 @@ class Stage:
         """The colony's folder."""
         return self.root / "colony"
 
+    def _later(self, clock: Callable[[], int]) -> Callable[[], int]:
+        return lambda: clock() + self.later_ns
+
     @contextmanager
     def at_home(self) -> Iterator[None]:
         """The keeper's folders are here, and what is drawn at random is drawn by the seed."""
@@ -57,8 +62,7 @@ class Stage:
             mock.patch("os.urandom", drawn),
             mock.patch("rounds.desk.desk.urandom", drawn),
             mock.patch("socket.gethostname", return_value="rack"),
-            # Files have not been touched for a while, as far as their times tell.
-            mock.patch("time.time_ns", _later(time.time_ns)),
+            mock.patch("time.time_ns", self._later(time.time_ns)),
         ):
             yield
 
@@ -153,10 +157,6 @@ def failing(stage: Stage, call: str, code: int, takes: int | None = None) -> Ite
     recorder.before = before
     yield
     recorder.before = None
-
-
-def _later(clock: Callable[[], int]) -> Callable[[], int]:
-    return lambda: clock() + _A_WHILE_NS
 
 
 #: What happens on a stage: a story, or what was before it.
