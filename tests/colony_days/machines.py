@@ -118,15 +118,18 @@ class Seat:
             with self.machine.here(), self.machine.room.run_by(self):
                 self.desk.close(keeping=keeping)
         self.desk = None
-        self.machine.room.handles.pop(self, None)
+        self.machine.room.forget_handles_of(self)
 
     def let_go(self) -> None:
         """What the system does when a process is gone: its handles are closed, and its locks with them."""
         self.desk = None
         self.is_dead, self.fault = True, None
-        for handle in self.machine.room.handles.pop(self, set()):
-            with suppress(OSError):
-                os.close(handle)
+        self.machine.room.close_all_of(self)
+
+
+def _file_of(handle: int) -> tuple[int, int]:
+    status = os.fstat(handle)
+    return status.st_dev, status.st_ino
 
 
 class Room:
@@ -138,7 +141,8 @@ class Room:
         self.now = BEGIN
         self.machines = {name: Machine(name, folder / name, self) for name in ("shed", "house", "car")}
         self.machine = self.machines["shed"]
-        self.handles: dict[Seat, set[int]] = {}
+        #: What each process holds open: by handle, the file.
+        self._handles: dict[Seat, dict[int, tuple[int, int]]] = {}
         self._seat: Seat | None = None
         self._ticks = 0
         #: When each file was last changed in any way (ns), by its number: what no program can set.
@@ -155,6 +159,23 @@ class Room:
     def note_change(self, path: Path) -> None:
         """A file was changed by somebody else than a desk."""
         self.changed[path.stat().st_ino] = self.stamp()
+
+    def _holds(self, seat: Seat, handle: int) -> None:
+        """A process holds a file open; who held one by this number before has closed it."""
+        for handles in self._handles.values():
+            handles.pop(handle, None)
+        self._handles.setdefault(seat, {})[handle] = _file_of(handle)
+
+    def forget_handles_of(self, seat: Seat) -> None:
+        """A process has ended by itself."""
+        self._handles.pop(seat, None)
+
+    def close_all_of(self, seat: Seat) -> None:
+        """A process is gone: the system closes what it held open."""
+        for handle, file in self._handles.pop(seat, {}).items():
+            with suppress(OSError):
+                if _file_of(handle) == file:
+                    os.close(handle)
 
     @contextmanager
     def run_by(self, seat: Seat) -> Iterator[None]:
@@ -195,7 +216,7 @@ class Room:
             before = os.path.lexists(disk._at(first)) if creates else True
             result = call(disk, first, *given)
             if name == "open" and seat is not None:
-                self.handles.setdefault(seat, set()).add(result)
+                self._holds(seat, result)
             if name in ("write", "cut") or not before:
                 handle = first if name in ("write", "cut") else result
                 now = self.stamp()
@@ -218,7 +239,7 @@ class Room:
             if seat is not None:
                 if seat.is_dead:
                     raise Killed
-                self.handles.get(seat, set()).discard(handle)
+                self._handles.get(seat, {}).pop(handle, None)
             call(disk, handle)
 
         return done
@@ -228,7 +249,7 @@ class Room:
             held = lock(handle)
             # The lock of a desk's name is held as long as its process is there.
             if held and self._seat is not None and self._is_of_a_desk(handle):
-                self.handles.setdefault(self._seat, set()).add(handle)
+                self._holds(self._seat, handle)
             return held
 
         return done
