@@ -87,8 +87,8 @@ class Telling:
                 else:
                     disks.take(event)
             after = events[instant + 1] if instant + 1 < len(events) else None
-            if isinstance(after, Begun | Acknowledged | Refused | Excused):
-                continue  # what is known next makes it the stricter
+            if isinstance(after, Begun | Acknowledged | Refused):
+                continue  # what is told next makes it the stricter
             demand = Demand(frozenset(required), frozenset(begun))
             for number, found in enumerate(disks.some(disks_an_instant, self.rng)):
                 if found.key not in self._known:
