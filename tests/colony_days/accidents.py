@@ -5,7 +5,7 @@ from __future__ import annotations
 import errno
 import os
 import shutil
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import timedelta
 from pathlib import Path
 from typing import BinaryIO, Final
@@ -16,6 +16,8 @@ from tests.colony_days.machines import Machine
 
 #: The size of the huge file: above what any sheet may be, and sparse, so that it costs no disk.
 HUGE: Final = 1 << 30
+#: What a home folder holds beside the colony.
+_OWN = ("state", "cache")
 _FAILS = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EACCES)
 
 
@@ -153,19 +155,30 @@ def rebuilt_at_once(desks: FourDesks) -> str:
 
 
 def home_restored(desks: FourDesks) -> str:
-    """A machine's home folder is put back from a backup of some time ago; the colony comes by the sync program."""
+    """A machine's home folder is put back from a backup of some time ago; the colony lies elsewhere."""
+    return _restored(desks, _OWN)
+
+
+def all_restored(desks: FourDesks) -> str:
+    """The home folder is put back, and the colony with it. What it lacks then is on the other machines."""
+    return _restored(desks, (*_OWN, "colony"))
+
+
+def _restored(desks: FourDesks, folders: Sequence[str]) -> str:
     machine = desks.rng.choice([*desks.room.machines.values()])
-    backup = machine.home / "backup"
-    done = f"{machine.name}: its home is backed up"
+    backup = machine.home / f"backup-{len(folders)}"
+    done = f"{machine.name}: {', '.join(folders)} are backed up"
     if backup.exists() and desks.rng.random() < 0.6:
         for seat in desks.seats:
             if seat.machine is machine:
                 desks.end(seat, keeping=False)
-        _home_from(backup, machine)
-        done = f"{machine.name}: its home is put back from a backup"
+        if "colony" in folders:
+            desks.copier.make_alike()
+        _home_from(backup, machine, folders)
+        done = f"{machine.name}: {', '.join(folders)} are put back from a backup"
     else:
         shutil.rmtree(backup, ignore_errors=True)
-        _home_to(machine, backup)
+        _home_to(machine, backup, folders)
     return done
 
 
@@ -196,6 +209,7 @@ ACCIDENTS: Final[dict[str, tuple[int, Callable[[FourDesks], str]]]] = {
     "clock set": (6, clock_set),
     "rebuilt at once": (4, rebuilt_at_once),
     "home restored": (6, home_restored),
+    "all restored": (4, all_restored),
     "cloned": (3, cloned),
 }
 
@@ -228,15 +242,15 @@ def _one_for_another(file: BinaryIO, place: int, before: bytes, after: bytes) ->
         file.write(after)
 
 
-def _home_to(machine: Machine, folder: Path) -> None:
+def _home_to(machine: Machine, folder: Path, names: Sequence[str] = _OWN) -> None:
     folder.mkdir()
-    for name in ("state", "cache"):
+    for name in names:
         if (machine.home / name).exists():
             shutil.copytree(machine.home / name, folder / name)
 
 
-def _home_from(folder: Path, machine: Machine) -> None:
-    for name in ("state", "cache"):
+def _home_from(folder: Path, machine: Machine, names: Sequence[str] = _OWN) -> None:
+    for name in names:
         shutil.rmtree(machine.home / name, ignore_errors=True)
         if (folder / name).exists():
             shutil.copytree(folder / name, machine.home / name)

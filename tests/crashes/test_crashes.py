@@ -17,7 +17,7 @@ from tests.crashes.stories import STORIES, Story
 
 MEMORY = Path("/dev/shm")
 #: Disks drawn an instant here; `python -m tests.crashes` draws more.
-FEW = 3
+FEW = 2
 
 
 @pytest.fixture
