@@ -17,7 +17,7 @@ from tests.colony_days.machines import Machine
 #: The size of the huge file: above what any sheet may be, and sparse, so that it costs no disk.
 HUGE: Final = 1 << 30
 #: What a home folder holds beside the colony.
-_OWN = ("state", "cache")
+_OWN: tuple[str, ...] = ("state", "cache")
 _FAILS = (errno.ENOSPC, errno.EIO, errno.EROFS, errno.EACCES)
 
 
@@ -190,9 +190,12 @@ def cloned(desks: FourDesks) -> str:
     for seat in desks.seats:
         if seat.machine is car:
             desks.end(seat, keeping=False)
-    image = house.home / "image"
-    _home_to(house, image)
-    _home_from(image, car)
+    image, names = house.home / "image", _OWN
+    if desks.rng.random() < 0.5:  # the colony lies on the same card
+        names = (*_OWN, "colony")
+        desks.copier.make_alike()
+    _home_to(house, image, names)
+    _home_from(image, car, names)
     shutil.rmtree(image)
     car.identity, car.host = house.identity, house.host
     return "the car's machine is a clone of the house's now"
