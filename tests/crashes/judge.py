@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import NamedTuple
 from unittest import mock
 
-from rounds.desk.colony_file import load, write_new
+from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.errors import NoColony
 from rounds.logbook.entries import Entry
@@ -70,6 +70,10 @@ class Telling:
 
     def points(self, disks_an_instant: int) -> Iterator[Point]:
         """Every instant with the disks that may be found after it, at most so many for each."""
+        with self.stage.at_home():
+            yield from self._points(disks_an_instant)
+
+    def _points(self, disks_an_instant: int) -> Iterator[Point]:
         disks = Disks(*self.recorder.first)
         required, begun = set(self.stage.before), set(self.stage.before)
         events = self.recorder.events
@@ -109,7 +113,7 @@ class Telling:
     def _opened(self, found: Found) -> Verdict:
         """Lay out the disk, open it as the keeper would, write on it, read it back."""
         before = lay_out(found, self.stage.root, self.recorder)
-        with self.stage.at_home(), same_files(before):
+        with same_files(before):
             try:
                 return self._worked_on()
             except NoColony as error:
@@ -137,7 +141,7 @@ class Telling:
             desk = Desk.open(stage.colony, clock=clock, keeper="EM")
         found = _entries(stage.colony)
         by_news = desk.standing.digest()
-        if by_news != _anew(stage):
+        if by_news != _anew(desk):
             return Verdict(frozenset(), "the standing is another than the sheets say")
         (one,) = desk.record(note("and on it goes"))
         later = _entries(stage.colony)
@@ -164,8 +168,8 @@ def _entries(colony: Path) -> dict[str, Entry]:
     return by_id
 
 
-def _anew(stage: Stage) -> str:
-    again = Desk(stage.colony, load(stage.colony), Sheets(stage.colony, "reader"), clock=stage.clock)
+def _anew(desk: Desk) -> str:
+    again = Desk(desk.folder, desk.settings, Sheets(desk.folder, "reader"), clock=desk._clock)
     again.read()
     return again.standing.digest()
 

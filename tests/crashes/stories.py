@@ -13,6 +13,8 @@ from rounds.cli import main
 from rounds.desk.colony_file import write_new
 from rounds.desk.desk import Desk
 from rounds.errors import NotSaved
+from rounds.logbook.entries import Noted
+from rounds.sheets.store import Sheets
 from tests.crashes.record import Acknowledged, Excused
 from tests.crashes.stage import Part, Stage, failing
 from tests.desks.laptops import colony, note, weight
@@ -211,6 +213,30 @@ def what_is_kept_for_the_next_start(stage: Stage) -> None:
         desk.close(keeping=True)
 
 
+def _another_writer(stage: Stage) -> None:
+    """The sheet of this desk was put back as it was after its first save, and another machine wrote on under its name."""
+    _a_morning_before(stage)
+    sheet = stage.sheet()
+    first = sum(len(line) for line in sheet.read_bytes().splitlines(keepends=True)[: len(stage.saves[0])])
+    other = stage.root / "elsewhere"
+    clone = Sheets(other, sheet.name.split(".")[1])
+    stage.wait(600)
+    ids = [f"clone-{number}" for number in range(2)]
+    notes = [Noted(id=one, at=stage.clock.now, by="LO", about="room", note="by the clone") for one in ids]
+    other.mkdir()
+    clone.append(notes, stage.clock.now.date())
+    clone.close()
+    sheet.write_bytes(sheet.read_bytes()[:first] + next(other.glob("sheets/*/*")).read_bytes())
+    shutil.rmtree(other)
+
+
+def another_writer_under_this_name(stage: Stage) -> None:
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    stage.at_a_stop(desk)
+    desk.close()
+
+
 def one_window_keeps_what_the_other_is_writing(stage: Stage) -> None:
     writing, listening = stage.desk(), stage.desk()
     stage.at_a_stop(writing)
@@ -246,4 +272,5 @@ STORIES: Final = (
     Story(two_windows_and_their_names),
     Story(what_is_kept_for_the_next_start, _a_morning_before),
     Story(one_window_keeps_what_the_other_is_writing, _a_morning_before),
+    Story(another_writer_under_this_name, _another_writer),
 )
