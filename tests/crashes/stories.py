@@ -214,7 +214,7 @@ def what_is_kept_for_the_next_start(stage: Stage) -> None:
 
 
 def _another_writer(stage: Stage) -> None:
-    """The sheet of this desk was put back as it was after its first save, and another machine wrote on under its name."""
+    """This desk's sheet was put back as it was after the first save; another machine wrote on under its name."""
     _a_morning_before(stage)
     sheet = stage.sheet()
     first = sum(len(line) for line in sheet.read_bytes().splitlines(keepends=True)[: len(stage.saves[0])])
