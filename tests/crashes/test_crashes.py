@@ -38,7 +38,8 @@ def test_whenever_the_power_is_cut_what_was_acknowledged_is_there_and_the_next_s
     story: Story, home: Path, counted: list[int], record_figure: RecordFigure
 ) -> None:
     points = list(Telling(story, 1, home).points(FEW))
-    assert [f"{point.instant}.{point.number}: {point.wrong}" for point in points if point.wrong] == []
+    again = f"python -m tests.crashes --story '{story.name}' --disks {FEW} --point"
+    assert [f"{point.wrong}: {again} {point.instant}.{point.number}" for point in points if point.wrong] == []
     counted[0] += len({point.instant for point in points})
     counted[1] += len(points)
     record_figure("power cuts under whole stories", f"{counted[0]} instants, {counted[1]} crash points")
