@@ -8,7 +8,7 @@ import tempfile
 import time
 from pathlib import Path
 
-from tests.colony_days.accidents import ACCIDENTS
+from tests.colony_days.accidents import ACCIDENTS, USUAL
 from tests.colony_days.days import Days, Told, Wrong
 
 #: A file system in memory, where there is one.
@@ -26,7 +26,7 @@ def main() -> int:
     parser.add_argument("--until", type=int, help="stop after this step, and print what happened up to it")
     parser.add_argument("--watch", default="", help="an entry's id: the log says where it stands, and when it goes")
     given = parser.parse_args()
-    accidents = given.only.split(",") if given.only else [*ACCIDENTS]
+    accidents = given.only.split(",") if given.only else [*USUAL]
     accidents = [name for name in accidents if name not in (given.without or "").split(",")]
     if strange := [name for name in accidents if name not in ACCIDENTS]:
         parser.error(f"no such accident: {', '.join(strange)}")

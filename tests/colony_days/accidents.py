@@ -217,6 +217,13 @@ ACCIDENTS: Final[dict[str, tuple[int, Callable[[FourDesks], str]]]] = {
 }
 
 
+#: Only by name, for nothing is promised: own records and sheets are both of the backup and agree, the desk goes on
+#: under its name, and where the newest file wins its sheet takes the place of the longer one.
+NOT_PROMISED: Final = frozenset({"all restored"})
+#: What may happen when nothing else is said.
+USUAL: Final = tuple(name for name in ACCIDENTS if name not in NOT_PROMISED)
+
+
 def _sound_sheet(desks: FourDesks) -> tuple[Machine, Path, bytes] | None:
     """A sheet of some machine that is not damaged just now."""
     machine = desks.rng.choice([*desks.room.machines.values()])

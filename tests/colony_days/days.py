@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Corrected, Entry
 from rounds.sheets.store import Sheets
-from tests.colony_days.accidents import ACCIDENTS
+from tests.colony_days.accidents import ACCIDENTS, USUAL
 from tests.colony_days.desks import FourDesks
 from tests.colony_days.machines import BEGIN, Seat
 from tests.desks.four_desks import ANIMALS, begin
@@ -44,9 +44,7 @@ class Told(NamedTuple):
 class Days(FourDesks):
     """So many days of one room, by a seed: the same again each time."""
 
-    def __init__(
-        self, folder: Path, seed: int, accidents: Sequence[str] = tuple(ACCIDENTS), watched: str = ""
-    ) -> None:
+    def __init__(self, folder: Path, seed: int, accidents: Sequence[str] = USUAL, watched: str = "") -> None:
         super().__init__(folder, seed)
         self.accidents = {name: ACCIDENTS[name] for name in accidents}
         self._watched = watched.encode()
