@@ -205,12 +205,12 @@ def two_windows_and_their_names(stage: Stage) -> None:
 
 
 def what_is_kept_for_the_next_start(stage: Stage) -> None:
-    for _ in range(2):
-        desk = stage.desk()
-        stage.at_a_stop(desk)
-        desk.keep()
-        stage.at_a_stop(desk)
-        desk.close(keeping=True)
+    desk = stage.desk()
+    stage.at_a_stop(desk)
+    desk.keep()
+    stage.at_a_stop(desk)
+    desk.close(keeping=True)
+    stage.desk().close(keeping=True)
 
 
 def _another_writer(stage: Stage) -> None:
