@@ -1,0 +1,346 @@
+"""What the rack does to the keys: an elbow on Enter, a process stopped and continued, a terminal of another coding."""
+
+from __future__ import annotations
+
+import signal
+import time
+from collections import Counter
+from pathlib import Path
+from typing import Any, Final
+
+from tests.cases.going_back import begun
+from tests.cases.home import Home, enclosures
+from tests.cases.sheet import weights_in
+from tests.cases.verdict import Verdict, case, many, tells
+from tests.cases.window import Window
+
+#: How a held key repeats, in keys a second, and how long it lies there.
+A_SECOND: Final = 60
+HELD: Final = 1_000
+STOPS: Final = 46
+
+
+def held(window: Window, key: str, times: int, a_second: int = A_SECOND) -> None:
+    """Press one key so many times, as the repeat of a terminal does."""
+    begin = time.monotonic()
+    for number in range(times):
+        window.press(key)
+        while (left := begin + (number + 1) / a_second - time.monotonic()) > 0:
+            window.look(left)
+
+
+def plain_room(rounds: Path, folder: Path) -> Home:
+    """Many stops at which everything plain is due, and nothing wants a look first."""
+    colony = folder / "colony"
+    set_up = Home(rounds, folder / "home-of-set-up", colony)
+    set_up.begin(enclosures(STOPS))
+    weights = [
+        {"kind": "weighed", "about": line["about"], "grams": 450} for line in enclosures(STOPS) if "grams" in line
+    ]
+    set_up.log(weights)
+    return Home(rounds, folder / "home", colony)
+
+
+def written_since(home: Home, before: set[str]) -> list[dict[str, Any]]:
+    """The entries that were written meanwhile."""
+    return [entry for entry in home.entries() if entry["id"] not in before and entry["kind"] != "taken_over"]
+
+
+@case("5a", "Enter held down: 1,000 at 60 a second")
+def enter_held(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    before = {entry["id"] for entry in home.entries()}
+    with Window(home) as window:
+        window.take_over()
+        held(window, "\r", HELD)
+        window.quiet()
+        written = written_since(home, before)
+        stops = [entry for entry in written if entry["kind"] == "stop_walked"]
+        takes = take_back_all(window, home, before) if stops else 0
+    undone = corrected_of(home, written)
+    kinds = Counter(entry["kind"] for entry in written)
+    told = ", ".join(f"{count} {kind.replace('_', ' ')}" for kind, count in kinds.most_common(4))
+    back = f"; {many(takes, 'take-back')} for {undone} of {len(written)}" if written else ""
+    return Verdict(
+        len(stops) <= 1 and takes <= 1,
+        f"Enter held, 1,000 at 60 a second: {many(len(stops), 'stop')} walked, {many(len(written), 'entry', 'entries')} "
+        f"written ({told or 'nothing'}){back}",
+    )
+
+
+def take_back_all(window: Window, home: Home, before: set[str], most: int = 60) -> int:
+    """Press the take-back until nothing of the run counts; how often that was."""
+    for number in range(1, most + 1):
+        window.press("z")
+        window.quiet(0.25)
+        for _ in range(2):
+            if "y" in window.text.splitlines()[-1] or "?" in "".join(window.text.splitlines()[-4:-2]):
+                window.press("y")
+                window.quiet(0.25)
+        written = written_since(home, before)
+        if corrected_of(home, written) >= len([one for one in written if one["kind"] != "corrected"]):
+            return number
+    return most
+
+
+def corrected_of(home: Home, written: list[dict[str, Any]]) -> int:
+    """How many of these entries are taken back by now."""
+    taken = {str(entry.get("replaces")) for entry in home.entries() if entry["kind"] == "corrected"}
+    return sum(entry["id"] in taken for entry in written)
+
+
+HELD_KEYS: Final = {"z": "take back", "y": "yes", " ": "blank", "\x7f": "Backspace", "1": "1", "b": "b", "\t": "Tab"}
+
+
+@case("5a2", "other keys held down: 200 at 60 a second each, then Enter held too")
+def others_held(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    found: list[str] = []
+    ended: list[str] = []
+    for key, word in HELD_KEYS.items():
+        with Window(home) as window:
+            window.take_over()
+            before = {entry["id"] for entry in home.entries()}
+            held(window, key, 100)
+            window.quiet()
+            window.press("\x1b")
+            window.watch(0.3)
+            if not window.running:
+                ended.append(word)
+        written = written_since(home, before)
+        stops = sum(entry["kind"] == "stop_walked" for entry in written)
+        if stops > 1 or len(written) > 8:
+            found.append(f"{word}: {many(stops, 'stop')}, {many(len(written), 'entry', 'entries')}")
+    with Window(home) as window:
+        window.take_over()
+        before = {entry["id"] for entry in home.entries()}
+        held(window, "451\r", 60)
+        window.quiet()
+    weights = sum(entry["kind"] == "weighed" for entry in written_since(home, before))
+    if ended:
+        found.append(f"the app ended under {', '.join(ended)}")
+    return Verdict(
+        not found,
+        f"{len(HELD_KEYS)} other keys held: {'; '.join(found) or 'at most one thing written for each'} "
+        f"(60 times 451 and Enter in a second: {many(weights, 'weight')})",
+    )
+
+
+@case("5a3", "an elbow twice: Enter held for a second, a second of rest, held again")
+def held_twice(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    before = {entry["id"] for entry in home.entries()}
+    with Window(home) as window:
+        window.take_over()
+        for _ in range(3):
+            held(window, "\r", 60)
+            window.watch(1.2)
+        window.quiet()
+    stops = sum(entry["kind"] == "stop_walked" for entry in written_since(home, before))
+    return Verdict(stops <= 3, f"Enter held three times for a second: {many(stops, 'stop')} walked, 3 at most are meant")
+
+
+@case("5a4", "a keeper who walks: an Enter every 1.5 s is never taken for a repeat")
+def honest_walk(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    before = {entry["id"] for entry in home.entries()}
+    with Window(home) as window:
+        window.take_over()
+        window.watch(1.5)
+        for _ in range(6):
+            window.press("\r")
+            window.watch(1.5)
+        text = window.text
+    stops = sum(entry["kind"] == "stop_walked" for entry in written_since(home, before))
+    asked = "" if "7 of" in text or stops == 6 else "; it asked"
+    return Verdict(stops == 6, f"six Enters 1.5 s apart: {many(stops, 'stop')} walked{asked}")
+
+
+@case("5c", "one byte that is no UTF-8 while a note is typed", quick=True)
+def latin_1(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    with Window(home) as window:
+        window.take_over()
+        window.press("nskin comes off ")
+        window.sees("skin comes off")
+        window.press(b"sch\xfcn ")
+        window.press("and it eats")
+        window.watch(1.5)
+        ended = not window.running
+        if not ended:
+            window.press("\r")
+            window.watch(1)
+        text = window.text
+        window.ends(0.2)
+        code = window.code
+    kept = [note for note in home.notes() if note.startswith("skin comes off")]
+    offered = "skin comes off" in offered_at_start(home)
+    trace = tells(text, "traceback", "unicodedecodeerror")
+    where = "it is written" if kept else "the next start offers it" if offered else "it is gone"
+    return Verdict(
+        bool(kept or offered) and not trace and not (ended and code == 0),
+        f"a Latin-1 ü in a note: {'the app ends with exit ' + str(code) if ended else 'the app goes on'}"
+        f"{', a traceback on the screen' if trace else ''}; the note of 15 letters before it: {where}",
+    )
+
+
+def offered_at_start(home: Home) -> str:
+    """All that the next start shows, where the same note is begun again and brought back too."""
+    with Window(home) as window:
+        window.take_over()
+        window.watch(0.8)
+        seen = window.text
+        if "typed" not in seen and "draft" not in seen and "skin comes off" not in seen:
+            window.press("n")
+            window.watch(0.4)
+            window.press("\x1a")
+            window.watch(0.4)
+            seen += window.text
+        else:
+            window.press("n")
+            window.watch(0.4)
+            seen += window.text
+            window.press("\x1a")
+            window.watch(0.4)
+            seen += window.text
+    return seen
+
+
+ENDINGS: Final = {"kill -9": signal.SIGKILL, "SIGHUP": signal.SIGHUP, "SIGTERM": signal.SIGTERM}
+
+
+@case("5c2", "the app ends while a note is typed: kill -9, SIGHUP, SIGTERM, a closed window")
+def ends_while_typing(rounds: Path, folder: Path) -> Verdict:
+    gone: list[str] = []
+    for word in (*ENDINGS, "closed window"):
+        home = begun(rounds, folder / word.replace(" ", "-"))
+        with Window(home) as window:
+            window.take_over()
+            window.press("nskin comes off at the tail")
+            window.sees("off at the tail")
+            window.watch(1.5)
+            if word in ENDINGS:
+                window.process.send_signal(ENDINGS[word])
+            else:
+                window.hang_up()
+            window.process.wait(10)
+        if "skin comes off at the tail" not in offered_at_start(home):
+            gone.append(word)
+    return Verdict(
+        not gone,
+        f"a note half typed when the app ends: offered at the next start after {4 - len(gone)} of 4 endings"
+        f"{' (gone: ' + ', '.join(gone) + ')' if gone else ''}",
+    )
+
+
+@case("5c3", "other bytes that a terminal may send: halves, NUL, lone escapes, pastes of rubbish, at every question")
+def rubbish_bytes(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    rubbish = (
+        b"\xfc", b"\xc3", b"\xff\xfe", b"\x00", b"\xed\xa0\x80", b"\xf0\x9f", b"\x1b[200~\xff\xc3\x1b[201~", b"\x80",
+        b"\x1b[\xff", b"\x1b\xfc", b"\x1b[999999999999999999999~", b"\x1b[<0;1;", b"\x1b]0;\xff\x07", b"\xc0\xaf",
+    )  # fmt: skip
+    fallen: list[str] = []
+    codes: set[int | None] = set()
+    with Window(home) as window:
+        window.take_over()
+        for opening in ("", "n", "r", "/", "1"):
+            for bytes_ in rubbish:
+                if not window.running:
+                    break
+                window.press(opening)
+                window.press(bytes_)
+                window.watch(0.05)
+                window.press("\x1b")
+                window.watch(0.12)
+        window.watch(0.3)
+        if not window.running:
+            window.ends(0.1)
+            codes.add(window.code)
+            fallen.append("ended")
+        trace = tells(window.text, "traceback")
+    return Verdict(
+        not fallen and not trace,
+        f"{len(rubbish) * 5} pieces of rubbish at five questions: "
+        f"{'the app ends with exit ' + str(codes.pop()) if fallen else 'the app goes on'}"
+        f"{', a traceback on the screen' if trace else ''}",
+    )
+
+
+def typed_weights(home: Home, signals: list[signal.Signals], every: int, count: int) -> tuple[int, int, int, str]:
+    """Type weights and send signals in between; how many were typed, written, and are nobody's, and what happened."""
+    typed: list[float] = []
+    with Window(home) as window:
+        window.take_over()
+        base = len(weights_in(home.colony))
+        for number in range(count):
+            weight = 440 + number % 20
+            typed.append(float(weight))
+            if number % every == 1:
+                for each in signals:
+                    window.process.send_signal(each)
+                    time.sleep(0.03)
+            window.press(f"{weight}\r")
+            window.reaches(lambda: len(weights_in(home.colony)) - base >= len(typed), 0.35)
+        window.watch(1)
+        state = "" if window.running else "; the app ended"
+    found = Counter(weights_in(home.colony)[base:])
+    never = sum((found - Counter(typed)).values())
+    return len(typed), sum(found.values()), never, state
+
+
+@case("5d", "SIGSTOP and SIGCONT while weights are typed")
+def stopped_and_continued(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    typed, written, never, state = typed_weights(home, [signal.SIGSTOP, signal.SIGCONT], 10, 200)
+    return Verdict(
+        not never and written == typed and not state,
+        f"SIGSTOP, SIGCONT while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
+        f"anybody{state}",
+    )
+
+
+@case("5d2", "SIGCONT alone while weights are typed")
+def continued_alone(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    typed, written, never, state = typed_weights(home, [signal.SIGCONT], 10, 200)
+    return Verdict(
+        not never and written == typed and not state,
+        f"SIGCONT alone while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
+        f"anybody{state}",
+    )
+
+
+@case("5d3", "SIGTSTP and SIGCONT, as job control does, while weights are typed")
+def job_control(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    typed, written, never, state = typed_weights(home, [signal.SIGTSTP, signal.SIGCONT, signal.SIGCONT], 10, 60)
+    return Verdict(
+        not never and written == typed and not state,
+        f"SIGTSTP, SIGCONT twice while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
+        f"anybody{state}",
+    )
+
+
+@case("5e", "a note of 1,000 characters: seconds until all is shown")
+def long_note(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    words = " ".join(f"w{number:03d}" for number in range(200))[:996] + "END"
+    with Window(home) as window:
+        window.take_over()
+        window.press("n")
+        window.quiet()
+        drawn = window.drawn
+        begin = time.monotonic()
+        for sign in words:  # one at a time, as typed: a terminal hands over what is there
+            window.press(sign)
+        shown = window.sees("END", patience=60)
+        took = time.monotonic() - begin
+        drawn = window.drawn - drawn
+        window.press("\r")
+        written = window.reaches(lambda: words in home.notes(), 20)
+    return Verdict(
+        shown and written and took < 2.5,
+        f"a note of {len(words)} characters: {took:.1f} s until all is shown, {drawn / 1e6:.1f} MB drawn"
+        f"{'' if written else '; it was not written'}",
+    )
