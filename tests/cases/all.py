@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tests.cases import going_back, identity, limits, restored
+from tests.cases import going_back, identity, keys, limits, plain, restored, weighings
 from tests.cases.verdict import CASES
 
-__all__ = ["CASES", "going_back", "identity", "limits", "restored"]
+__all__ = ["CASES", "going_back", "identity", "keys", "limits", "plain", "restored", "weighings"]

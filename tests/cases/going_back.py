@@ -100,9 +100,7 @@ def goes_back_while_closed(rounds: Path, folder: Path) -> Verdict:
         window.leave()
     lost = gone(desk.home)
     told = tells(said, "missing", "lost", "gone", "went back", "older", "again", "452", "wrote")
-    return Verdict(
-        not lost, f"own sheet goes back while closed, then a start: {of_three(lost)}; {said_so(told)}"
-    )
+    return Verdict(not lost, f"own sheet goes back while closed, then a start: {of_three(lost)}; {said_so(told)}")
 
 
 @case("2d", "another desk's sheet goes back, then a start finds less than it knew")
@@ -123,7 +121,9 @@ def another_goes_back(rounds: Path, folder: Path) -> Verdict:
         window.watch(A_LOOK)
         shown = window.text
         window.leave()
-    told = tells(shown + check.said, "missing", "went back", "less than", "fewer", "older copy", "not there any more")
+    told = tells(
+        shown + check.said, "missing", "went back", "less than", "fewer", "older copy", "not there any more"
+    )
     offered = tells(shown + check.said, "452") or tells(shown + check.said, "write", "offer", "bring")
     lost = gone(desk.home)
     return Verdict(
@@ -250,7 +250,9 @@ def conflict_copies(rounds: Path, folder: Path) -> Verdict:
     desk.window.press("454\r")
     desk.window.sees("weighed 454 g", patience=8)
     desk.window.leave()
-    counted = [entry["grams"] for entry in desk.home.entries() if entry["kind"] == "weighed" and entry["grams"] > 450]
+    counted = [
+        entry["grams"] for entry in desk.home.entries() if entry["kind"] == "weighed" and entry["grams"] > 450
+    ]
     wanted = [*TYPED, 454.0]
     twice = len(counted) - len(set(counted))
     lost = [weight for weight in wanted if weight not in counted]

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import json
 import os
-import shutil
 import stat
 import subprocess
 import time
@@ -45,8 +44,12 @@ class Ran(NamedTuple):
 class Home:
     """A home folder on a machine, with the state, cache and data folders in it."""
 
-    def __init__(self, rounds: Path, folder: Path, colony: Path | None = None) -> None:
+    def __init__(
+        self, rounds: Path, folder: Path, colony: Path | None = None, inside: tuple[str, ...] = ()
+    ) -> None:
         self.rounds = rounds
+        #: What the program is run inside of: a command that makes another user or another machine of this one.
+        self.inside = inside
         self.folder = folder
         self.colony = colony or folder / "colony"
         folder.mkdir(parents=True, exist_ok=True)
@@ -77,7 +80,7 @@ class Home:
     def run(self, *words: str, given: str | bytes = b"", **more: str) -> Ran:
         """Run one command to its end."""
         done = subprocess.run(
-            [str(self.rounds), *words],
+            [*self.inside, str(self.rounds), *words],
             input=given.encode() if isinstance(given, str) else given,
             capture_output=True,
             env=self.environment(**more),
@@ -121,13 +124,6 @@ class Home:
     def sheet(self) -> Path:
         """The newest sheet, where there is one desk."""
         return self.sheets()[-1]
-
-    def copied(self, folder: Path, *, colony: bool = True) -> Home:
-        """The same home on another disk: a clone of the machine, or a backup of it."""
-        shutil.copytree(self.folder, folder, symlinks=True)
-        inside = self.colony.is_relative_to(self.folder)
-        there = folder / self.colony.relative_to(self.folder) if inside and colony else self.colony
-        return Home(self.rounds, folder, there)
 
 
 def sheets_of(colony: Path) -> list[Path]:

@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from tests.cases.home import Home, Ran, enclosures
-from tests.cases.verdict import Verdict, case
+from tests.cases.verdict import Verdict, case, tells
 from tests.cases.window import Window
 
 #: How often a machine writes in one case, and how often it does so by an open window. A number of our own choosing.
@@ -105,18 +105,20 @@ def half_copied(chance: random.Random) -> Copying:
     return copying
 
 
-def two_machines(rounds: Path, folder: Path, *, cloned: bool, shared: bool = False) -> tuple[Machine, Machine]:
+def two_machines(
+    rounds: Path, folder: Path, *, cloned: bool, shared: bool = False, inside: tuple[str, ...] = ()
+) -> tuple[Machine, Machine]:
     """Two machines with a colony each (or one folder for both); cloned, the second has the first one's home."""
     colony = folder / "colony"
     Home(rounds, folder / "home-of-set-up", colony).begin(enclosures(3))
-    first = Home(rounds, folder / "home-1", colony)
+    first = Home(rounds, folder / "home-1", colony, inside)
     first.must("log", "noted", "room", "note=before")
     other = colony if shared else folder / "colony-2"
     if not shared:
         shutil.copytree(colony, other)
     if cloned:
         shutil.copytree(first.folder, folder / "home-2", symlinks=True)
-    return Machine("a", first), Machine("b", Home(rounds, folder / "home-2", other))
+    return Machine("a", first), Machine("b", Home(rounds, folder / "home-2", other, inside))
 
 
 def run_both(one: Machine, other: Machine, copying: Copying, chance: random.Random, steps: int = STEPS) -> None:
@@ -247,3 +249,49 @@ def cloned_one_folder(rounds: Path, folder: Path) -> Verdict:
     for machine in (one, other):
         machine.leave()
     return counted("two clones in one folder, at the same instant", one, other)
+
+
+#: A machine that does not say which it is.
+NO_MACHINE_ID: Final = (
+    "unshare", "--mount", "sh", "-c",
+    'for f in /etc/machine-id /var/lib/dbus/machine-id; do [ -e $f ] && mount --bind /dev/null $f; done; exec "$@"',
+    "sh",
+)  # fmt: skip
+
+
+@case("1f", "a machine cloned with its home, and machine-id missing on both")
+def no_machine_id(rounds: Path, folder: Path) -> Verdict:
+    if shutil.which("unshare") is None or Home(rounds, folder, inside=NO_MACHINE_ID).run("--version").code:
+        return Verdict(None, "machine-id cannot be hidden here (unshare --mount)")
+    one, other = two_machines(rounds, folder, cloned=True, inside=NO_MACHINE_ID)
+    run_both(one, other, newest_wins, random.Random(SEED + 5), STEPS // 2)
+    return counted("cloned, no machine-id, newest wins", one, other)
+
+
+@case("1g", "home and colony restored together from this morning, the other laptop further on")
+def both_restored(rounds: Path, folder: Path) -> Verdict:
+    one, other = two_machines(rounds, folder, cloned=False)
+    one.writes(0)
+    backups = [shutil.copytree(path, folder / f"backup-{path.name}") for path in (one.home.folder, one.home.colony)]
+    for number in range(1, 21):
+        one.writes(number)
+    alike(one.home.colony, other.home.colony, newest_wins)
+    with Window(other.home) as window:  # the other laptop has read them
+        window.take_over()
+        window.watch(1.2)
+        window.leave()
+    for backup, path in zip(backups, (one.home.folder, one.home.colony), strict=True):
+        shutil.rmtree(path)
+        shutil.copytree(backup, path, symlinks=True)
+    for number in range(21, 31):
+        one.writes(number)
+    alike(one.home.colony, other.home.colony, newest_wins)
+    other.said = ""
+    settled(one, other)
+    verdict = counted("home and colony restored together", one, other)
+    told = tells(
+        other.said + other.home.check().said, "went back", "missing", "less than", "not there any more", "gone"
+    )
+    return Verdict(
+        verdict.holds or told, f"{verdict.sentence}; the other laptop {'says so' if told else 'says nothing'}"
+    )

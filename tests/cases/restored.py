@@ -89,7 +89,8 @@ def other_content(rounds: Path, folder: Path) -> Verdict:
     rewritten(sheet, content)
     shown = shown_grams(home)
     return Verdict(
-        shown == 399, f"sound content of the same size and time put in its place: {shown:g} g shown, 399 on the sheet"
+        shown == 399,
+        f"sound content of the same size and time put in its place: {shown:g} g shown, 399 on the sheet",
     )
 
 

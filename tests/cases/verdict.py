@@ -8,7 +8,7 @@ from typing import Final, NamedTuple
 
 
 class Verdict(NamedTuple):
-    """What one case found: whether all held, None when it cannot be tried here, and the sentence with its counts."""
+    """What one case found: whether all held (None: it cannot be tried here), and the sentence with its counts."""
 
     holds: bool | None
     sentence: str

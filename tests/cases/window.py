@@ -109,9 +109,7 @@ class Screen:
 class Window:
     """The app, open on a home's colony."""
 
-    def __init__(
-        self, home: Home, *words: str, lines: int = 24, columns: int = 80, most_memory: int = 0, **more: str
-    ) -> None:
+    def __init__(self, home: Home, *words: str, lines: int = 24, columns: int = 80, **more: str) -> None:
         self.home = home
         self.screen = Screen(lines, columns)
         self.drawn = 0
@@ -124,7 +122,7 @@ class Window:
             fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
         self.process = subprocess.Popen(
-            [str(home.rounds), *words],
+            [*home.inside, str(home.rounds), *words],
             stdin=slave,
             stdout=slave,
             stderr=slave,
