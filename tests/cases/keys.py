@@ -1,4 +1,4 @@
-"""What the rack does to the keys: an elbow on Enter, a process stopped and continued, a terminal of another coding."""
+"""What the rack does to the keys: an elbow on Enter, a process put to sleep, a terminal of another coding."""
 
 from __future__ import annotations
 
@@ -66,8 +66,8 @@ def enter_held(rounds: Path, folder: Path) -> Verdict:
     back = f"; {undone} of {len(written)} taken back by {many(takes, 'take-back')}" if stops else ""
     return Verdict(
         len(stops) <= 1 and takes <= 1,
-        f"Enter held, 1,000 at 60 a second: {many(len(stops), 'stop')} walked, {many(len(written), 'entry', 'entries')} "
-        f"written ({told or 'nothing'}){back}",
+        f"Enter held, 1,000 at 60 a second: {many(len(stops), 'stop')} walked, "
+        f"{many(len(written), 'entry', 'entries')} written ({told or 'nothing'}){back}",
     )
 
 
@@ -249,44 +249,46 @@ def ends_while_typing(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case(
-    "5c3", "other bytes that a terminal may send: halves, NUL, lone escapes, pastes of rubbish, at every question"
-)
+RUBBISH: Final = (
+    b"\xfc", b"\xc3", b"\xff\xfe", b"\x00", b"\xed\xa0\x80", b"\xf0\x9f", b"\x80", b"\xc0\xaf",
+    b"\x1b[200~\xff\xc3\x1b[201~", b"\x1b[\xff", b"\x1b\xfc", b"\x1b[<0;1;", b"\x1b]0;\xff\x07",
+    b"\x1b[999999999999999999999~", b"\x1b[1114112u", b"\x1b[55296u", b"\x1b[0u", b"\x1b[<99999999999;1;1M",
+    b"\x1b[<0;99999999999999999999;1M", b"\x1b[M\xff\xff\xff", b"\x1b[48;99999;99999;0;0t", b"\x1b[0;0R",
+    b"\x1b[?2026;2$y", b"\x1b[8;0;0t", b"\x1b[I\x1b[O", b"\x1bP\xff\x1b\\", b"\x1b[9999999999;9999999999H",
+)  # fmt: skip
+
+
+@case("5c3", "other bytes that a terminal may send: halves, NUL, impossible sequences, at two questions")
 def rubbish_bytes(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
-    rubbish = (
-        b"\xfc", b"\xc3", b"\xff\xfe", b"\x00", b"\xed\xa0\x80", b"\xf0\x9f", b"\x1b[200~\xff\xc3\x1b[201~", b"\x80",
-        b"\x1b[\xff", b"\x1b\xfc", b"\x1b[999999999999999999999~", b"\x1b[<0;1;", b"\x1b]0;\xff\x07", b"\xc0\xaf",
-    )  # fmt: skip
     fallen: list[str] = []
-    codes: set[int | None] = set()
-    with Window(home) as window:
-        window.take_over()
-        for opening in ("", "n", "r", "/", "1"):
-            for bytes_ in rubbish:
-                if not window.running:
-                    break
+    traces = 0
+    left = [(opening, piece) for opening in ("", "n") for piece in RUBBISH]
+    while left:
+        with Window(home) as window:
+            window.take_over()
+            while left and window.running:
+                opening, piece = left.pop(0)
                 window.press(opening)
-                window.press(bytes_)
+                window.press(piece)
                 window.watch(0.05)
                 window.press("\x1b")
-                window.watch(0.12)
-        window.watch(0.3)
-        if not window.running:
-            window.ends(0.1)
-            codes.add(window.code)
-            fallen.append("ended")
-        trace = tells(window.text, "traceback")
+                window.watch(0.15)
+                if not window.running or tells(window.text, "traceback"):
+                    window.ends(3)
+                    traces += tells(window.text, "traceback", "error:")
+                    fallen.append(f"{ascii(piece)[2:-1]} (exit {window.code})")
+                    break
     return Verdict(
-        not fallen and not trace,
-        f"{len(rubbish) * 5} pieces of rubbish at five questions: "
-        f"{'the app ends with exit ' + str(codes.pop()) if fallen else 'the app goes on'}"
-        f"{', a traceback on the screen' if trace else ''}",
+        not fallen,
+        f"{2 * len(RUBBISH)} pieces of rubbish at two questions: the app ends at {len(fallen) or 'none'}"
+        f"{': ' + ', '.join(fallen[:4]) if fallen else ''}"
+        f"{'; ' + many(traces, 'traceback') + ' shown' if traces else ''}",
     )
 
 
 def typed_weights(home: Home, signals: list[signal.Signals], every: int, count: int) -> tuple[int, int, int, str]:
-    """Type weights and send signals in between; how many were typed, written, and are nobody's, and what happened."""
+    """Type weights, send signals in between; how many were typed, were written, are nobody's, and what happened."""
     typed: list[float] = []
     with Window(home) as window:
         window.take_over()
@@ -313,8 +315,8 @@ def stopped_and_continued(rounds: Path, folder: Path) -> Verdict:
     typed, written, never, state = typed_weights(home, [signal.SIGSTOP, signal.SIGCONT], 10, 200)
     return Verdict(
         not never and written == typed and not state,
-        f"SIGSTOP, SIGCONT while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
-        f"anybody{state}",
+        f"SIGSTOP, SIGCONT while {typed} weights are typed: {written} written, {never or 'none'} never "
+        f"typed by anybody{state}",
     )
 
 
@@ -324,8 +326,8 @@ def continued_alone(rounds: Path, folder: Path) -> Verdict:
     typed, written, never, state = typed_weights(home, [signal.SIGCONT], 10, 200)
     return Verdict(
         not never and written == typed and not state,
-        f"SIGCONT alone while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
-        f"anybody{state}",
+        f"SIGCONT alone while {typed} weights are typed: {written} written, {never or 'none'} never "
+        f"typed by anybody{state}",
     )
 
 
@@ -335,8 +337,8 @@ def job_control(rounds: Path, folder: Path) -> Verdict:
     typed, written, never, state = typed_weights(home, [signal.SIGTSTP, signal.SIGCONT, signal.SIGCONT], 10, 60)
     return Verdict(
         not never and written == typed and not state,
-        f"SIGTSTP, SIGCONT twice while {typed} weights are typed: {written} written, {never or 'none'} never typed by "
-        f"anybody{state}",
+        f"SIGTSTP, SIGCONT twice while {typed} weights are typed: {written} written, {never or 'none'} never "
+        f"typed by anybody{state}",
     )
 
 
@@ -370,6 +372,6 @@ def long_note(rounds: Path, folder: Path) -> Verdict:
         written = window.reaches(lambda: any(note.startswith(words) for note in home.notes()), 20)
     return Verdict(
         shown and written and each <= DRAWN_FOR_A_KEY,
-        f"a note of {len(words):,} characters sent at once: {at_once:.1f} s until all is shown ({computed:.1f} s of "
-        f"computing); each further key draws {each:,.0f} bytes{'' if written else '; it was not written'}",
+        f"a note of {len(words):,} characters sent at once: {at_once:.1f} s until all is shown ({computed:.1f} s "
+        f"of computing); each further key draws {each:,.0f} bytes{'' if written else '; it was not written'}",
     )

@@ -7,7 +7,7 @@ import os
 import shutil
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from datetime import timedelta
 from pathlib import Path
 from typing import Final
@@ -78,8 +78,8 @@ def above_the_limit(rounds: Path, folder: Path) -> Verdict:
     lost = [note for note in acknowledged if note not in counting]
     return Verdict(
         not lost,
-        f"sheet grown past 256 MiB: {len(lost) or 'none'} of {len(acknowledged)} acknowledged entries unread; largest "
-        f"sheet {largest / (1 << 20):.1f} MiB, check ends with {check.code}"
+        f"sheet grown past 256 MiB: {len(lost) or 'none'} of {len(acknowledged)} acknowledged entries unread; "
+        f"largest sheet {largest / (1 << 20):.1f} MiB, check ends with {check.code}"
         f"{'' if 'first' in found.out else ', find finds nothing'}",
     )
 
@@ -228,13 +228,13 @@ def flipped(line: bytes) -> bytes:
     return line.replace(b"452", b"453")
 
 
-DAMAGES = {
+DAMAGES: Final[dict[str, Callable[[bytes], bytes]]] = {
     "a flipped digit": flipped,
     "a check cut short": lambda line: line[:-3],
-    "whole, its newline gone": lambda line: line,
+    "whole": lambda line: line,
     "blanks behind": lambda line: line + b"   ",
-    "a carriage return behind": lambda line: line + b"\r",
-    "the check taken away": lambda line: line.rpartition(b',"crc"')[0] + b"}",
+    "a carriage return": lambda line: line + b"\r",
+    "no check": lambda line: line.rpartition(b',"crc"')[0] + b"}",
     "empty bytes behind": lambda line: line + bytes(40),
 }
 
@@ -261,7 +261,7 @@ def recipe_of_a_large_day(rounds: Path, folder: Path) -> Verdict:
     kept = sum(len(entry.get("note", "")) > 8_000 for entry in entries)
     return Verdict(
         first.code == 0 and kept == 4_000,
-        f"4,000 long notes in one input: {many(kept, 'note')} read back, largest sheet {largest / (1 << 20):.0f} MiB",
+        f"4,000 long notes in one input: {kept:,} read back, largest sheet {largest / (1 << 20):.0f} MiB",
     )
 
 

@@ -82,7 +82,7 @@ def false_matter(rounds: Path, folder: Path) -> Verdict:
     alarms = matters(home)
     return Verdict(
         not alarms and abs(worst) <= BELIEVABLE,
-        f"12 weighings within 12 s, 456 to 445 g: {many(len(alarms), 'false vet matter')}, the most said is {worst:+g} %",
+        f"12 weighings within 12 s, 456 to 445 g: {many(len(alarms), 'false vet matter')}, at most {worst:+g} %",
     )
 
 
@@ -140,7 +140,7 @@ def repeats_each_day(rounds: Path, folder: Path) -> Verdict:
         levels.append(len(matters(home)))
     return Verdict(
         words[0] == words[1] and levels[0] == levels[1],
-        f"three tries a day, 30 g off either way: the trend says {words[1]} as against {words[0]} for one weighing, "
+        f"three tries a day, 30 g off either way: {words[1]} as against {words[0]} for one weighing, "
         f"{many(levels[1], 'vet matter')} as against {levels[0]}",
     )
 
