@@ -1,8 +1,19 @@
-"""Every case, in the order in which they are tried: the modules list themselves when they are imported."""
+"""Every case, by name: the modules list their own when they are imported."""
 
 from __future__ import annotations
 
-from tests.cases import going_back, identity, keys, limits, plain, restored, weighings
-from tests.cases.verdict import CASES
+import re
+from typing import Final
 
-__all__ = ["CASES", "going_back", "identity", "keys", "limits", "plain", "restored", "weighings"]
+from tests.cases import going_back, identity, keys, limits, plain, restored, verdict, weighings
+from tests.cases.verdict import Case
+
+MODULES: Final = (identity, going_back, restored, limits, keys, weighings, plain)
+
+
+def _turn(one: Case) -> tuple[int, str, int]:
+    number, letter, more = re.fullmatch(r"(\d)([a-z])(\d*)", one.name).groups()  # type: ignore[union-attr]
+    return int(number), letter, int(more or 1)
+
+
+CASES: Final[dict[str, Case]] = {one.name: one for one in sorted(verdict.CASES.values(), key=_turn)}

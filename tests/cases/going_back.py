@@ -68,7 +68,7 @@ def put_back(desk: Desk) -> None:
     draft.replace(desk.sheet)
 
 
-@case("2a", "an older copy of the sheet is renamed over it, nothing more is typed, quit", quick=True)
+@case("2a", "an older copy of the sheet is renamed over it, nothing more is typed, quit")
 def goes_back(rounds: Path, folder: Path) -> Verdict:
     desk = three_saved(rounds, folder)
     put_back(desk)
@@ -78,7 +78,7 @@ def goes_back(rounds: Path, folder: Path) -> Verdict:
     return Verdict(not lost, f"sheet goes back under a running desk, then quit: {of_three(lost)}")
 
 
-@case("2b", "the same, and quit in the very same moment", quick=True)
+@case("2b", "an older copy is renamed over the sheet, and quit in the same moment", quick=True)
 def goes_back_at_quit(rounds: Path, folder: Path) -> Verdict:
     desk = three_saved(rounds, folder)
     put_back(desk)
@@ -87,7 +87,7 @@ def goes_back_at_quit(rounds: Path, folder: Path) -> Verdict:
     return Verdict(not lost, f"sheet goes back, quit at once: {of_three(lost)}")
 
 
-@case("2c", "the same while rounds is closed, then a start")
+@case("2c", "an older copy is renamed over the sheet while rounds is closed, then a start")
 def goes_back_while_closed(rounds: Path, folder: Path) -> Verdict:
     desk = three_saved(rounds, folder)
     desk.window.leave()
@@ -133,6 +133,34 @@ def another_goes_back(rounds: Path, folder: Path) -> Verdict:
     )
 
 
+@case("2m", "another desk's sheet goes back under a running app that had read it, nothing is typed")
+def another_goes_back_meanwhile(rounds: Path, folder: Path) -> Verdict:
+    desk = three_saved(rounds, folder)
+    desk.window.leave()
+    reader = Home(rounds, folder / "reader", desk.home.colony)
+    shutil.rmtree(desk.home.folder)  # the desk that wrote them is never started again
+    with Window(reader) as window:
+        window.take_over()
+        window.watch(1)
+        put_back(desk)
+        window.watch(A_LOOK)
+        shown = window.text
+        window.leave()
+    with Window(reader) as window:
+        window.must_see("Enter take over", "as planned, next")
+        window.watch(A_LOOK)
+        at_start = window.text
+    meanwhile, later = (
+        tells(text, "missing", "went back", "shorter", "not there any more") for text in (shown, at_start)
+    )
+    lost = gone(desk.home)
+    return Verdict(
+        not lost or meanwhile or later,
+        f"another desk's sheet goes back under an open reader: {of_three(lost)} on disk; "
+        f"{'said at once' if meanwhile else 'said at the next start' if later else 'it says nothing'}",
+    )
+
+
 def said_so(told: bool) -> str:
     """Whether the program spoke of it."""
     return "it says so" if told else "it says nothing"
@@ -175,7 +203,7 @@ def turned(name: str) -> None:
     """List the case of one such turning."""
     words, turning = TURNINGS[name]
 
-    @case(name, f"the open sheet is {words}, nothing more is typed, quit", quick=name in "2f2i")
+    @case(name, f"the open sheet is {words}, nothing more is typed, quit")
     def trial(rounds: Path, folder: Path) -> Verdict:
         desk = three_saved(rounds, folder)
         turning(desk.sheet)

@@ -195,7 +195,7 @@ def newest(home: Home) -> Path:
     return max(home.sheets(), key=lambda path: path.stat().st_mtime_ns)
 
 
-@case("4d", "the last line damaged and without newline counts alike before and after the next append", quick=True)
+@case("4d", "the last line damaged and without newline counts alike before and after the next append")
 def damaged_end(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     found: list[str] = []
@@ -239,7 +239,7 @@ DAMAGES: Final[dict[str, Callable[[bytes], bytes]]] = {
 }
 
 
-@case("4e", "a sheet of old days too large to be read is named, and the recipe brings its lines back")
+@case("4e", "4,000 long notes in one input, of one day")
 def recipe_of_a_large_day(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     day = room_now() - timedelta(days=3)
@@ -265,7 +265,7 @@ def recipe_of_a_large_day(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("4f", "a folder, a link or a pipe in place of the open sheet does not keep the next key waiting", quick=True)
+@case("4f", "a folder, a link or a pipe in place of the open sheet does not keep the next key waiting")
 def other_things(rounds: Path, folder: Path) -> Verdict:
     found: list[str] = []
     lost: list[float] = []

@@ -56,7 +56,7 @@ SECONDS: Final = 1 / 86_400
 STEADY: Final = [(28.0, 450.0), (21.0, 452.0), (14.0, 449.0), (7.0, 451.0)]
 
 
-@case("5b", "twelve weighings seconds apart: what the trend says", quick=True)
+@case("5b", "twelve weighings seconds apart: what the trend says")
 def exploding_trend(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     weighed(home, STEADY)
@@ -72,7 +72,7 @@ def exploding_trend(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b2", "twelve weighings seconds apart, falling: a false vet matter", quick=True)
+@case("5b2", "twelve weighings seconds apart, falling: a false vet matter")
 def false_matter(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     weighed(home, STEADY)
@@ -86,7 +86,7 @@ def false_matter(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b3", "a true loss and then twelve weighings seconds apart: is it still seen", quick=True)
+@case("5b3", "a true loss and then twelve weighings seconds apart: is it still seen")
 def hidden_loss(rounds: Path, folder: Path) -> Verdict:
     loss = [(28.0, 450.0), (21.0, 428.0), (14.0, 405.0), (7.0, 380.0)]
     found: list[int] = []
@@ -102,7 +102,7 @@ def hidden_loss(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b4", "the same weights typed in the app, seconds apart")
+@case("5b4", "twelve weights typed in the app, seconds apart")
 def typed_in_the_app(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     weighed(home, STEADY)
@@ -125,7 +125,7 @@ def typed_in_the_app(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b5", "weighings seconds apart on each of six days: the median of each counts", quick=True)
+@case("5b5", "weighings seconds apart on each of six days: the median of each counts")
 def repeats_each_day(rounds: Path, folder: Path) -> Verdict:
     words: list[str] = []
     levels: list[int] = []
@@ -145,7 +145,7 @@ def repeats_each_day(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b6", "weighings on either side of midnight and of the shift's end, minutes apart", quick=True)
+@case("5b6", "weighings on either side of midnight and of the shift's end, minutes apart")
 def across_midnight(rounds: Path, folder: Path) -> Verdict:
     home = begun(rounds, folder)
     weighed(home, STEADY)
