@@ -156,6 +156,53 @@ def held_twice(rounds: Path, folder: Path) -> Verdict:
     )
 
 
+#: How terminals repeat: the pause before the first repeat in s, and repeats a second.
+REPEATS: Final = ((0.25, 30), (0.5, 30), (0.66, 25), (1.0, 10), (0.5, 4))
+
+
+@case("5a5", "an elbow on Enter as terminals repeat it: a pause, then 4 to 30 a second for four seconds")
+def as_terminals_repeat(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    walked: list[int] = []
+    for pause, a_second in REPEATS:
+        before = {entry["id"] for entry in home.entries()}
+        with Window(home) as window:
+            window.take_over()
+            window.watch(1.5)
+            window.press("\r")
+            window.watch(pause)
+            held(window, "\r", 4 * a_second, a_second)
+            window.quiet()
+        walked.append(sum(entry["kind"] == "stop_walked" for entry in written_since(home, before)))
+    return Verdict(
+        max(walked) <= 1,
+        f"Enter held as {many(len(REPEATS), 'terminal')} repeat it: {', '.join(map(str, walked))} stops walked, "
+        "1 each at most is meant",
+    )
+
+
+@case("5a6", "an elbow on two keys at once: Enter with another, 30 a second for three seconds")
+def two_keys_held(rounds: Path, folder: Path) -> Verdict:
+    home = plain_room(rounds, folder)
+    found: list[str] = []
+    for other, word in (("\x7f", "Backspace"), ("y", "y"), ("1", "1"), ("n", "n"), (" ", "blank"), ("o", "o")):
+        before = {entry["id"] for entry in home.entries()}
+        with Window(home) as window:
+            window.take_over()
+            window.watch(0.8)
+            held(window, f"\r{other}", 90, 30)
+            window.quiet()
+            ended = not window.running
+        written = written_since(home, before)
+        stops = sum(entry["kind"] == "stop_walked" for entry in written)
+        if stops > 1 or len(written) > 8 or ended:
+            what = "the app ended" if ended else f"{many(stops, 'stop')}, {many(len(written), 'entry', 'entries')}"
+            found.append(f"with {word}: {what}")
+    return Verdict(
+        not found, f"Enter and another key held at once: {'; '.join(found) or 'one stop at most with each'}"
+    )
+
+
 @case("5a4", "a keeper who walks: an Enter every 1.5 s is never taken for a repeat")
 def honest_walk(rounds: Path, folder: Path) -> Verdict:
     home = plain_room(rounds, folder)

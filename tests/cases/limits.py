@@ -20,7 +20,7 @@ from tests.cases.window import Window
 
 #: What a reader of the older program refuses, in bytes, and how much less of it is already there.
 LIMIT: Final = 256 << 20
-SHORT_OF_IT: Final = 40_000
+SHORT_OF_IT: Final = 15_000
 #: One file in place of a sheet, in bytes.
 HUGE: Final = 1 << 30
 #: A key is felt as slow from here on, in s; a number of our own choosing (docs/performance.md measures keys).
@@ -57,7 +57,7 @@ def above_the_limit(rounds: Path, folder: Path) -> Verdict:
     sheet = next(path for path in home.sheets() if any(line.get("note") == "first" for line in read(path)))
     filled(sheet, LIMIT - SHORT_OF_IT)
     acknowledged = ["first"]
-    for number in range(8):
+    for number in range(4):
         note = f"n{number} " + "y" * 8_000
         if home.run("log", "noted", "room", f"note={note}").code == 0:
             acknowledged.append(note[:3].strip())
@@ -68,7 +68,6 @@ def above_the_limit(rounds: Path, folder: Path) -> Verdict:
             acknowledged.append("in the app")
         window.leave()
     largest = max(path.stat().st_size for path in home.sheets())
-    found = home.run("find", "by", "AK", "note", "first")
     check = home.check()
     counting = {
         entry["note"][:3].strip() if entry["note"][:1] == "n" and len(entry["note"]) > 20 else entry["note"]
@@ -79,8 +78,7 @@ def above_the_limit(rounds: Path, folder: Path) -> Verdict:
     return Verdict(
         not lost,
         f"sheet grown past 256 MiB: {len(lost) or 'none'} of {len(acknowledged)} acknowledged entries unread; "
-        f"largest sheet {largest / (1 << 20):.1f} MiB, check ends with {check.code}"
-        f"{'' if 'first' in found.out else ', find finds nothing'}",
+        f"largest sheet {largest / (1 << 20):.1f} MiB, check ends with {check.code}",
     )
 
 
@@ -111,7 +109,7 @@ def restore_recipe(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-def ten_years(home: Home, each_day: int = 12) -> int:
+def ten_years(home: Home, each_day: int = 4) -> int:
     """Write ten years of notes and weights straight onto sheets of another desk; how many days."""
     today = room_now()
     count = 0

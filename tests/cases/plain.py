@@ -12,7 +12,7 @@ from typing import Final
 from tests.cases.going_back import begun
 from tests.cases.home import Home, enclosures
 from tests.cases.sheet import read
-from tests.cases.verdict import Verdict, case, many, tells
+from tests.cases.verdict import Verdict, case, tells
 from tests.cases.window import Window
 
 #: A user that has no entry on any system we know of, in a name space of its own.
@@ -318,6 +318,4 @@ def modes_aside(rounds: Path, folder: Path) -> Verdict:
         left = stat.S_IMODE(older.stat().st_mode) if older.exists() else 0
         if older.exists() and left & 0o444 != mode & 0o444:
             found.append(f"a sheet {mode:o} repaired to {left:o}")
-    return Verdict(
-        not found, f"as-found files of two modes: {'; '.join(found) or 'readable as the sheet was'}"
-    )
+    return Verdict(not found, f"as-found files of two modes: {'; '.join(found) or 'readable as the sheet was'}")

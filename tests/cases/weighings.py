@@ -48,8 +48,15 @@ def said_of_her(home: Home) -> str:
 
 def matters(home: Home) -> list[dict[str, Any]]:
     """The matters about Wattle that are for the vet."""
-    found = json.loads(home.must("matters", "--all", "--json", "--about", "wattle").out)
-    return [one for one in found["matters"] if str(one["level"]).startswith("vet")]
+    return [one for one in all_matters(home) if str(one["level"]).startswith("vet")]
+
+
+def all_matters(home: Home) -> list[dict[str, Any]]:
+    """Every matter about Wattle."""
+    found: list[dict[str, Any]] = json.loads(home.must("matters", "--all", "--json", "--about", "wattle").out)[
+        "matters"
+    ]
+    return found
 
 
 SECONDS: Final = 1 / 86_400
@@ -145,17 +152,26 @@ def repeats_each_day(rounds: Path, folder: Path) -> Verdict:
     )
 
 
-@case("5b6", "weighings on either side of midnight and of the shift's end, minutes apart")
+@case("5b6", "a slow loss, weighed on walks across midnight: twice within minutes is one weighing")
 def across_midnight(rounds: Path, folder: Path) -> Verdict:
-    home = begun(rounds, folder)
-    weighed(home, STEADY)
-    midnight = (room_now().hour * 60 + room_now().minute + 0.0) / 1440
-    weighed(home, [(midnight + (6 - number) / 1440, 450.0 + number % 3 * 3) for number in range(12)])
-    found = percents(said_of_her(home))
-    worst = max(found, key=abs, default=0.0)
-    alarms = matters(home)
+    found: list[int] = []
+    since_midnight = (room_now().hour * 60 + room_now().minute + 0.5) / 1440
+    for name, minutes in (("once", (-2,)), ("twice", (-2, 2))):
+        home = begun(rounds, folder / name)
+        for week in range(6):
+            weighed(
+                home,
+                [
+                    (
+                        since_midnight + 35 - week * 7 - minute / 1440,
+                        round(450 * 0.984**week + (minute > 0) * 0.4, 1),
+                    )
+                    for minute in minutes
+                ],
+            )
+        found.append(len(all_matters(home)))
     return Verdict(
-        abs(worst) <= BELIEVABLE and not alarms,
-        f"12 weighings a minute apart across midnight: the most said is {worst:+g} %, "
-        f"{many(len(alarms), 'false vet matter')}",
+        found[1] >= found[0] > 0,
+        f"a loss of 8 % in five weeks, weighed at night: {many(found[0], 'matter')} when weighed before midnight, "
+        f"{found[1]} when weighed once more after it",
     )
