@@ -245,6 +245,7 @@ def recipe_of_a_large_day(rounds: Path, folder: Path) -> Verdict:
         json.dumps(
             {
                 "kind": "noted",
+                "id": f"19990102-{number:05d}",
                 "about": "room",
                 "by": "EM",
                 "note": f"{number} " + "z" * 9_000,

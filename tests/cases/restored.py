@@ -7,7 +7,7 @@ import shutil
 from pathlib import Path
 
 from tests.cases.going_back import begun
-from tests.cases.home import Home
+from tests.cases.home import Home, enclosures
 from tests.cases.sheet import grams, line_of, read
 from tests.cases.verdict import Verdict, case, tells
 from tests.cases.window import Window
@@ -152,4 +152,85 @@ def demo_made_again(rounds: Path, folder: Path) -> Verdict:
         not back and not alarmed,
         f"demo made again at the same path: {len(back) or 'none'} of 2 old notes written into it"
         f"{', and the keeper is told of a loss' if alarmed else ''}",
+    )
+
+
+@case("3f", "the colony's folder is taken away and another begun at its path: nothing of the old one comes back")
+def another_begun(rounds: Path, folder: Path) -> Verdict:
+    home = Home(rounds, folder / "home")
+    home.begin(enclosures(2))
+    home.must("log", "noted", "room", "note=of the old one")
+    read_by_all(home)
+    shutil.rmtree(home.colony)
+    home.begin(enclosures(2))
+    with Window(home) as window:
+        window.take_over()
+        window.press("nof the new one\r")
+        window.must_see("note: of the new one")
+        window.watch(2)
+        text = window.text
+        window.leave()
+    notes, check = home.notes(), home.check()
+    alarmed = tells(text + check.said, "missing", "went back", "another writer", "again under")
+    return Verdict(
+        notes == {"of the new one"} and not alarmed,
+        f"another colony begun at the same path: {len(notes - {'of the new one'}) or 'none'} of 1 old note in it, "
+        f"{'a loss is reported' if alarmed else 'no loss is reported'}",
+    )
+
+
+@case(
+    "3g",
+    "a copy of the colony is opened beside it and both are written: neither gets what was written in the other",
+)
+def copy_beside(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    home.must("log", "noted", "room", "note=both")
+    read_by_all(home)
+    copy = Home(rounds, home.folder, folder / "copy")
+    shutil.copytree(home.colony, copy.colony)
+    for number in range(3):
+        home.must("log", "noted", "room", f"note=here {number}")
+        copy.must("log", "noted", "room", f"note=there {number}")
+    with Window(home) as one, Window(copy) as other:
+        for window, word in ((one, "here"), (other, "there")):
+            window.take_over()
+            window.press(f"n{word} in the app\r")
+            window.must_see(f"note: {word} in the app")
+        other.leave()
+        one.watch(1.5)
+        one.leave()
+    notes = {"here": home.notes(), "there": copy.notes()}
+    strayed = sum(note.startswith("there") for note in notes["here"])
+    strayed += sum(note.startswith("here") for note in notes["there"])
+    lost = sum(5 - len([note for note in notes[word] if note.startswith((word, "both"))]) for word in notes)
+    return Verdict(
+        not strayed and not lost,
+        f"a copy opened beside the colony, both written: {lost or 'none'} of 10 notes gone, "
+        f"{strayed or 'none'} in the wrong colony",
+    )
+
+
+@case("3h", "the colony is moved to another path between two starts: the walk goes on, nothing is written twice")
+def moved_between(rounds: Path, folder: Path) -> Verdict:
+    home = begun(rounds, folder)
+    for number in range(3):
+        home.must("log", "noted", "room", f"note=n{number}")
+    read_by_all(home)
+    moved = Home(rounds, home.folder, folder / "moved")
+    home.colony.rename(moved.colony)
+    before = len(moved.entries())
+    with Window(moved) as window:
+        window.take_over()
+        window.watch(1.5)
+        text = window.text
+        window.leave()
+    moved.must("log", "noted", "room", "note=n3")
+    notes = [entry["note"] for entry in moved.entries() if entry.get("note")]
+    lost = 4 - len(set(notes))
+    alarmed = tells(text + moved.check().said, "missing", "another writer")
+    return Verdict(
+        not lost and len(notes) == 4 and not alarmed,
+        f"colony moved between two starts: {lost or 'none'} of 4 notes gone, {len(moved.entries()) - before - 1} "
+        f"written beyond what was, {'a loss is reported' if alarmed else 'no loss is reported'}",
     )
