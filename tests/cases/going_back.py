@@ -11,7 +11,7 @@ from typing import NamedTuple
 from tests.cases.home import Home, enclosures, wait_for
 from tests.cases.sheet import grams, weights_in
 from tests.cases.verdict import Verdict, case, tells
-from tests.cases.window import Window
+from tests.cases.window import AT_WORK, Window
 
 #: What is typed in the app. The older copy holds the first alone.
 TYPED = (451.0, 452.0, 453.0)
@@ -147,7 +147,7 @@ def another_goes_back_meanwhile(rounds: Path, folder: Path) -> Verdict:
         shown = window.text
         window.leave()
     with Window(reader) as window:
-        window.must_see("Enter take over", "as planned, next")
+        window.must_see("Enter take over", *AT_WORK)
         window.watch(A_LOOK)
         at_start = window.text
     meanwhile, later = (

@@ -162,9 +162,9 @@ REPEATS: Final = ((0.25, 30), (0.5, 30), (0.66, 25), (1.0, 10), (0.5, 4))
 
 @case("5a5", "an elbow on Enter as terminals repeat it: a pause, then 4 to 30 a second for four seconds")
 def as_terminals_repeat(rounds: Path, folder: Path) -> Verdict:
-    home = plain_room(rounds, folder)
     walked: list[int] = []
-    for pause, a_second in REPEATS:
+    for number, (pause, a_second) in enumerate(REPEATS):
+        home = plain_room(rounds, folder / str(number))
         before = {entry["id"] for entry in home.entries()}
         with Window(home) as window:
             window.take_over()
@@ -183,9 +183,9 @@ def as_terminals_repeat(rounds: Path, folder: Path) -> Verdict:
 
 @case("5a6", "an elbow on two keys at once: Enter with another, 30 a second for three seconds")
 def two_keys_held(rounds: Path, folder: Path) -> Verdict:
-    home = plain_room(rounds, folder)
     found: list[str] = []
     for other, word in (("\x7f", "Backspace"), ("y", "y"), ("1", "1"), ("n", "n"), (" ", "blank"), ("o", "o")):
+        home = plain_room(rounds, folder / word)
         before = {entry["id"] for entry in home.entries()}
         with Window(home) as window:
             window.take_over()

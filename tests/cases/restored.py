@@ -10,7 +10,7 @@ from tests.cases.going_back import begun
 from tests.cases.home import Home, enclosures
 from tests.cases.sheet import grams, line_of, read
 from tests.cases.verdict import Verdict, case, tells
-from tests.cases.window import Window
+from tests.cases.window import AT_WORK, Window
 
 
 def shown_grams(home: Home) -> float | None:
@@ -140,7 +140,7 @@ def demo_made_again(rounds: Path, folder: Path) -> Verdict:
         window.leave()
     home.must("demo", "--folder", str(place), "--fresh")
     with Window(reader) as window:
-        window.must_see("Enter take over", "as planned, next")
+        window.must_see("Enter take over", *AT_WORK)
         window.watch(2.6)
         text = window.text
     check = reader.check()

@@ -17,11 +17,14 @@ import time
 import unicodedata
 from collections.abc import Callable
 from types import TracebackType
+from typing import Final
 
 from tests.cases.home import Home
 
 #: How long the app may take for one thing on a busy machine, in s.
 PATIENCE = 20.0
+#: What the key line says when the walk can go on, is done, or has no stop yet.
+AT_WORK: Final = ("as planned, next", "h hand over", "F2 set up")
 #: Windows that have not been ended.
 OPEN: list[Window] = []
 _PIECES = re.compile(
@@ -217,7 +220,7 @@ class Window:
 
     def take_over(self) -> None:
         """Begin the shift as AK, or go on with it."""
-        self.must_see("Enter take over", "as planned, next")
+        self.must_see("Enter take over", *AT_WORK)
         self.quiet(0.3)
         if "Enter take over" in self.text:
             self.press("\r")
@@ -226,10 +229,10 @@ class Window:
             assert self.reaches(lambda: "Your initials" not in self.text), f"initials stay asked:\n{self.text}"
             for _ in range(40):  # each vet matter wants to be read
                 self.quiet(0.15)
-                if "as planned, next" in self.text:
+                if any(words in self.text for words in AT_WORK):
                     break
                 self.press("y")
-            self.must_see("as planned, next")
+            self.must_see(*AT_WORK)
 
     def ends(self, patience: float = PATIENCE) -> bool:
         """Whether the app ends by itself; its exit code is `code` then."""
