@@ -161,6 +161,66 @@ def another_goes_back_meanwhile(rounds: Path, folder: Path) -> Verdict:
     )
 
 
+@case("2n", "two windows of one machine, their sheets exchanged for each other under them")
+def exchanged(rounds: Path, folder: Path) -> Verdict:
+    desk = three_saved(rounds, folder)
+    with Window(desk.home) as second:
+        second.take_over()
+        second.press("461\r")
+        second.must_see("weighed 461 g")
+        other = next(path for path in desk.home.sheets() if 461.0 in grams(path))
+        third = other.with_name(".third")
+        desk.sheet.rename(third)
+        other.rename(desk.sheet)
+        third.rename(other)
+        desk.window.watch(A_LOOK)
+        second.watch(0.5)
+        desk.window.press("454\r")
+        desk.window.must_see("weighed 454 g")
+        second.press("462\r")
+        second.must_see("weighed 462 g")
+        second.leave()
+    desk.window.leave()
+    wanted = [*TYPED, 454.0, 461.0, 462.0]
+    counted = [
+        entry["grams"] for entry in desk.home.entries() if entry["kind"] == "weighed" and entry["grams"] > 450
+    ]
+    lost = [weight for weight in wanted if weight not in counted]
+    twice = len(counted) - len(set(counted))
+    many_sheets = len(desk.home.sheets())
+    return Verdict(
+        not lost and not twice and many_sheets < 12,
+        f"two sheets exchanged under two windows: {len(lost) or 'none'} of 6 weights gone, {twice or 'none'} counted "
+        f"twice, {many_sheets} sheets at the end",
+    )
+
+
+@case("2o", "the older copy is put back again and again while weights are typed")
+def again_and_again(rounds: Path, folder: Path) -> Verdict:
+    desk = three_saved(rounds, folder)
+    wanted = list(TYPED)
+    for number in range(12):
+        weight = 460.0 + number
+        desk.window.press(f"{weight:.0f}\r")
+        if desk.window.sees(f"weighed {weight:.0f} g", patience=6):
+            wanted.append(weight)
+        newest = max(desk.home.sheets(), key=lambda path: path.stat().st_mtime_ns)
+        draft = newest.with_name(".older")
+        draft.write_bytes(desk.older)
+        draft.replace(newest)
+        desk.window.watch(0.3)
+    desk.window.watch(A_LOOK)
+    desk.window.leave()
+    there = weights_in(desk.home.colony)
+    lost = [weight for weight in wanted if weight not in there]
+    twice = len(there) - len(set(there)) - sum(weight == 450.0 for weight in there) + 1
+    return Verdict(
+        not lost and not twice,
+        f"the older copy put back 12 times over the newest sheet: {len(lost) or 'none'} of {len(wanted)} weights "
+        f"gone, {twice or 'none'} counted twice, {len(desk.home.sheets())} sheets at the end",
+    )
+
+
 def said_so(told: bool) -> str:
     """Whether the program spoke of it."""
     return "it says so" if told else "it says nothing"

@@ -46,6 +46,12 @@ class Machine:
                 window.leave()
                 self.said += window.text
 
+    def kill(self) -> None:
+        """Kill the app when it is open."""
+        if self.window is not None:
+            self.window.end()
+            self.window = None
+
     def writes(self, number: int) -> None:
         """Write a note that nobody else writes: in the window when one is open, else by a command."""
         note = f"{self.name}{number}"
@@ -121,7 +127,9 @@ def two_machines(
     return Machine("a", first), Machine("b", Home(rounds, folder / "home-2", other, inside))
 
 
-def run_both(one: Machine, other: Machine, copying: Copying, chance: random.Random, steps: int = STEPS) -> None:
+def run_both(
+    one: Machine, other: Machine, copying: Copying, chance: random.Random, steps: int = STEPS, kills: float = 0.0
+) -> None:
     """Both write in turn, now and then open or leave the app, and a copier works between their colonies."""
     apart = one.home.colony != other.home.colony
     for number in range(steps):
@@ -129,6 +137,8 @@ def run_both(one: Machine, other: Machine, copying: Copying, chance: random.Rand
         machine.writes(number)
         if chance.random() < 0.06:
             machine.open()
+        if chance.random() < kills:
+            machine.kill()
         if apart and chance.random() < 0.15:
             alike(one.home.colony, other.home.colony, copying)
     for machine in (one, other):
@@ -295,3 +305,10 @@ def both_restored(rounds: Path, folder: Path) -> Verdict:
     return Verdict(
         verdict.holds or told, f"{verdict.sentence}; the other laptop {'says so' if told else 'says nothing'}"
     )
+
+
+@case("1h", "a machine cloned with its home, and kill -9 at random")
+def cloned_and_killed(rounds: Path, folder: Path) -> Verdict:
+    one, other = two_machines(rounds, folder, cloned=True)
+    run_both(one, other, newest_wins, random.Random(SEED + 7), STEPS // 2, kills=0.06)
+    return counted("cloned machine, newest wins, killed at random", one, other)
