@@ -7,15 +7,13 @@ program is tried, that of an older commit, say, in an environment of its own.
 from __future__ import annotations
 
 import argparse
-import shutil
 import sys
-import tempfile
 import time
 from pathlib import Path
 
 from tests.cases.all import CASES
-from tests.cases.verdict import Case, Verdict
-from tests.cases.window import OPEN
+from tests.cases.trying import try_all
+from tests.cases.verdict import Case
 
 
 def main() -> int:
@@ -25,6 +23,7 @@ def main() -> int:
     parser.add_argument("--rounds", type=Path, default=Path(sys.executable).parent / "rounds", metavar="PROGRAM")
     parser.add_argument("--quick", action="store_true", help="only those that take a second or two")
     parser.add_argument("--list", action="store_true", help="say what each case tries, and end")
+    parser.add_argument("--jobs", type=int, default=4, metavar="N", help="so many at a time (4)")
     parser.add_argument("--keep", type=Path, metavar="FOLDER", help="keep what each case made in there")
     given = parser.parse_args()
     asked = [one for one in CASES.values() if named(one, given.names) and (one.quick or not given.quick)]
@@ -34,13 +33,13 @@ def main() -> int:
         for one in asked:
             print(f"{one.name:5} {one.about}")
         return 0
+    if not given.rounds.is_file():
+        parser.error(f"there is no program {given.rounds}")
     broken = 0
     begun = time.monotonic()
-    for one in asked:
-        begin = time.monotonic()
-        verdict = tried(one, given.rounds.absolute(), given.keep)
-        broken += verdict.holds is False
-        print(f"{one.name:5} {verdict.word:9} {verdict.sentence}  ({time.monotonic() - begin:.0f} s)", flush=True)
+    for tried in try_all([one.name for one in asked], given.rounds.absolute(), given.keep, max(1, given.jobs)):
+        broken += tried.verdict.holds is False
+        print(tried.line, flush=True)
     print(f"{broken} of {len(asked)} cases broken, {time.monotonic() - begun:.0f} s")
     return 1 if broken else 0
 
@@ -48,22 +47,6 @@ def main() -> int:
 def named(one: Case, names: list[str]) -> bool:
     """Whether a case is asked for."""
     return not names or any(one.name == name or (name.isdigit() and one.name.startswith(name)) for name in names)
-
-
-def tried(one: Case, rounds: Path, keep: Path | None = None) -> Verdict:
-    """Try a case in a folder of its own. A case that falls over is broken: what it stands on did not happen."""
-    if keep is not None:
-        keep.mkdir(parents=True, exist_ok=True)
-    folder = Path(tempfile.mkdtemp(prefix=f"case-{one.name}-", dir=keep))
-    try:
-        return one.trial(rounds, folder)
-    except (AssertionError, OSError, ValueError) as error:
-        return Verdict(False, f"{one.about}: the case could not go on: {type(error).__name__}: {error}")
-    finally:
-        while OPEN:
-            OPEN[-1].end()
-        if keep is None:
-            shutil.rmtree(folder, ignore_errors=True)
 
 
 if __name__ == "__main__":

@@ -150,9 +150,8 @@ def another_goes_back_meanwhile(rounds: Path, folder: Path) -> Verdict:
         window.must_see("Enter take over", *AT_WORK)
         window.watch(A_LOOK)
         at_start = window.text
-    meanwhile, later = (
-        tells(text, "missing", "went back", "shorter", "not there any more") for text in (shown, at_start)
-    )
+    words = ("missing", "went back", "shorter", "not there any more")
+    meanwhile, later = (tells(text, *words) for text in (shown, at_start))
     lost = gone(desk.home)
     return Verdict(
         not lost or meanwhile or later,

@@ -14,7 +14,7 @@ from tests.cases.verdict import Verdict, case, tells
 from tests.cases.window import Window
 
 #: How often a machine writes in one case, and how often it does so by an open window. A number of our own choosing.
-STEPS: Final = 150
+STEPS: Final = 120
 SEED: Final = 20260412
 
 

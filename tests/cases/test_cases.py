@@ -8,8 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.cases.__main__ import tried
 from tests.cases.all import CASES
+from tests.cases.trying import try_one
 
 ROUNDS = Path(sys.executable).parent / "rounds"
 HERE = Path(__file__).parent
@@ -17,7 +17,7 @@ HERE = Path(__file__).parent
 
 @pytest.mark.parametrize("name", [one.name for one in CASES.values() if one.quick])
 def test_the_case_holds_when_tried_from_outside(name: str) -> None:
-    verdict = tried(CASES[name], ROUNDS)
+    verdict = try_one(name, ROUNDS).verdict
     if verdict.holds is None:
         pytest.skip(verdict.sentence)
     assert verdict.holds, verdict.sentence
