@@ -5,10 +5,21 @@ from __future__ import annotations
 import re
 from typing import Final
 
-from tests.cases import going_back, identity, keys, limits, plain, restored, verdict, weighings
+from tests.cases import (
+    going_back,
+    held_keys,
+    identity,
+    limits,
+    plain,
+    restored,
+    spoilt,
+    terminal,
+    verdict,
+    weighings,
+)
 from tests.cases.verdict import Case
 
-MODULES: Final = (identity, going_back, restored, limits, keys, weighings, plain)
+MODULES: Final = (identity, going_back, spoilt, restored, limits, held_keys, weighings, terminal, plain)
 
 
 def _turn(one: Case) -> tuple[int, str, int]:

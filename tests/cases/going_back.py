@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
 import shutil
-from collections.abc import Callable
 from pathlib import Path
 from typing import NamedTuple
 
@@ -186,11 +184,11 @@ def exchanged(rounds: Path, folder: Path) -> Verdict:
     ]
     lost = [weight for weight in wanted if weight not in counted]
     twice = len(counted) - len(set(counted))
-    many_sheets = len(desk.home.sheets())
+    sheets = len(desk.home.sheets())
     return Verdict(
-        not lost and not twice and many_sheets < 12,
-        f"two sheets exchanged under two windows: {len(lost) or 'none'} of 6 weights gone, {twice or 'none'} counted "
-        f"twice, {many_sheets} sheets at the end",
+        not lost and not twice and sheets < 12,
+        f"two sheets exchanged under two windows: {len(lost) or 'none'} of 6 weights gone, "
+        f"{twice or 'none'} counted twice, {sheets} sheets at the end",
     )
 
 
@@ -223,63 +221,6 @@ def again_and_again(rounds: Path, folder: Path) -> Verdict:
 def said_so(told: bool) -> str:
     """Whether the program spoke of it."""
     return "it says so" if told else "it says nothing"
-
-
-Turning = Callable[[Path], None]
-
-
-def into_folder(sheet: Path) -> None:
-    sheet.unlink()
-    sheet.mkdir()
-
-
-def into_link(sheet: Path) -> None:
-    elsewhere = sheet.parents[3] / "elsewhere.jsonl"
-    elsewhere.write_bytes(b"not ours\n")
-    sheet.unlink()
-    sheet.symlink_to(elsewhere)
-
-
-def into_pipe(sheet: Path) -> None:
-    sheet.unlink()
-    os.mkfifo(sheet)
-
-
-def into_empty(sheet: Path) -> None:
-    os.truncate(sheet, 0)
-
-
-TURNINGS: dict[str, tuple[str, Turning]] = {
-    "2e": ("taken away", Path.unlink),
-    "2f": ("replaced by a folder", into_folder),
-    "2g": ("replaced by a link", into_link),
-    "2h": ("replaced by a pipe", into_pipe),
-    "2i": ("cut to nothing", into_empty),
-}
-
-
-def turned(name: str) -> None:
-    """List the case of one such turning."""
-    words, turning = TURNINGS[name]
-
-    @case(name, f"the open sheet is {words}, nothing more is typed, quit")
-    def trial(rounds: Path, folder: Path) -> Verdict:
-        desk = three_saved(rounds, folder)
-        turning(desk.sheet)
-        desk.window.watch(A_LOOK)
-        code = desk.window.leave()
-        lost = gone(desk.home)
-        alien = desk.sheet.parents[3] / "elsewhere.jsonl"
-        through = alien.exists() and alien.read_bytes() != b"not ours\n"
-        wrote = "; it wrote through the link" if through else ""
-        return Verdict(
-            not lost and code == 0 and not through,
-            f"sheet {words} under a running desk, then quit: {of_three(lost)}{wrote}",
-        )
-
-
-for _name in TURNINGS:
-    turned(_name)
 
 
 @case("2j", "the state folder is deleted while the app runs")
