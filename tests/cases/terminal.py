@@ -153,12 +153,14 @@ def typed_weights(home: Home, signals: list[signal.Signals], every: int, count: 
                 for each in signals:
                     window.process.send_signal(each)
                     if each == signal.SIGTSTP:  # a shell goes on only once it has seen it stop
-                        window.reaches(lambda: asleep(window.process.pid), 1)
+                        window.reaches(lambda: asleep(window.process.pid), 5)
                     time.sleep(0.03)
-                if (
-                    signal.SIGTSTP in signals
-                ):  # the shell had the terminal: what is typed before the app is back is its
+                if signal.SIGTSTP in signals:
+                    # The shell had the terminal: what is typed before the app is back is the shell's.
                     window.quiet(0.3)
+                    if asleep(window.process.pid):  # it went to sleep only now: the shell wakes it again
+                        window.process.send_signal(signal.SIGCONT)
+                        window.quiet(0.3)
             for sign in f"{weight}\r":  # one at a time, as fingers do
                 window.press(sign)
             if not window.reaches(lambda than=base: len(weights_in(home.colony)) > than, 0.25):  # type: ignore[misc]

@@ -227,8 +227,8 @@ class Window:
             self.must_see("Your initials")
             self.press("ak\r")
             assert self.reaches(lambda: "Your initials" not in self.text), f"initials stay asked:\n{self.text}"
-            for _ in range(40):  # each vet matter wants to be read
-                self.quiet(0.15)
+            for _ in range(40):  # each vet matter wants to be read, by a key of its own
+                self.quiet(0.4)
                 if any(words in self.text for words in AT_WORK):
                     break
                 self.press("y")
