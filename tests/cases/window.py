@@ -228,9 +228,10 @@ class Window:
             self.press("ak\r")
             assert self.reaches(lambda: "Your initials" not in self.text), f"initials stay asked:\n{self.text}"
             for _ in range(40):  # each vet matter wants to be read, by a key of its own
-                self.quiet(0.4)
+                self.quiet(0.3)
                 if any(words in self.text for words in AT_WORK):
                     break
+                self.watch(1.1)  # as long as it takes to read one
                 self.press("y")
             self.must_see(*AT_WORK)
 
