@@ -102,6 +102,10 @@ class Desk(Reader):
         damaged = self._cache is not None and self._cache.is_damaged
         if damaged or self._not_kept >= (1 if keeping else _WORTH_KEEPING):
             self.keep()
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Let go of the sheet and of the writer lock, and keep nothing for the next start."""
         self.sheets.close()
         if self._lock is not None:
             self._lock.close()

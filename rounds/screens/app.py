@@ -9,7 +9,7 @@ from collections.abc import Iterator, Sequence
 from importlib import import_module
 from pathlib import Path
 
-from rounds import folders
+from rounds import folders, system
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.machine_zone import system_zone
 from rounds.desk.progress import Telling
@@ -24,6 +24,7 @@ from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
+from rounds.screens.running import Report, run_to_its_end
 from rounds.screens.screen import RoundScreen
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
@@ -243,14 +244,14 @@ class RoundsApp(Navigation):
         """Write entries to a file in the home folder, as lines that `rounds log -` takes. Raises `OSError`."""
         desk = self.shift.desk
         now = desk.clock_time()
+        entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
+        lines = b"".join(rows.plain_line(entry) + b"\n" for entry in entries)
         try:
-            path = folders.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
+            return str(
+                system.write_new_file(folders.home(), f"rounds-not-saved-{now:%Y%m%d-%H%M%S}", ".jsonl", lines)
+            )
         except RoundsError as error:
             raise OSError(str(error)) from error
-        entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
-        with path.open("xb") as out:
-            out.writelines(rows.plain_line(entry) + b"\n" for entry in entries)
-        return str(path)
 
 
 def screen_class(name: str) -> type[RoundScreen]:
@@ -260,13 +261,13 @@ def screen_class(name: str) -> type[RoundScreen]:
     return found
 
 
-def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
+def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock, report: Report = repr) -> int:
     """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
 
-    `keeper` are the initials offered at the take-over; they alone put no one on shift.
-    Raises `BadRule` for a colony.toml that cannot be used.
+    `keeper` are the initials offered at the take-over; they alone put no one on shift. `report` tells of a
+    fault that the app cannot end with. Raises `BadRule` for a colony.toml that cannot be used, and any fault of
+    the app.
     """
-    from rounds.screens.board.terminal import watch
     from rounds.screens.keys import key_map
 
     try:
@@ -274,18 +275,19 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     except NoColony:
         from rounds.screens.begin import BeginApp
 
-        beginning = BeginApp(folder, system_zone())
-        watch(lambda: beginning.call_from_thread(beginning.exit))
-        if beginning.run() is None:
+        if run_to_its_end(BeginApp(folder, system_zone()), report) is None:
             return 0
         desk = _opened(folder, clock)
+    app = RoundsApp(desk, key_map.read(folders.config() / "keys.toml"), offered=keeper)
     try:
-        app = RoundsApp(desk, key_map.read(folders.config() / "keys.toml"), offered=keeper)
-        watch(lambda: app.call_from_thread(app.exit))
-        app.run()
+        run_to_its_end(app, report)
         return app.return_code or 0
     finally:
-        desk.close(keeping=True)
+        # After a fault what is reckoned may be half of it: nothing of that is kept for the next start.
+        if app.fault is None:
+            desk.close(keeping=True)
+        else:
+            desk.let_go()
 
 
 def _opened(folder: Path, clock: Clock) -> Desk:
