@@ -241,18 +241,24 @@ def stop_until_woken() -> None:
     os.kill(os.getpid(), signal.SIGSTOP)
 
 
-def take_keys_raw(handle: int, local: Callable[[int], int], entered: Callable[[int], int]) -> None:
-    """Have each key at once. `local` and `entered` change the terminal's local and input modes."""
+def take_keys_raw(handle: int, local: Callable[[int], int], entered: Callable[[int], int]) -> list[Any] | None:
+    """Have each key at once. `local` and `entered` change the terminal's local and input modes.
+
+    The modes that it had before; None where it is no terminal.
+    """
     if sys.platform == "win32":
         raise _lacking("take_keys_raw")
     import termios
     import tty
 
-    with contextlib.suppress(termios.error):
-        modes = termios.tcgetattr(handle)
+    try:
+        before, modes = termios.tcgetattr(handle), termios.tcgetattr(handle)
         modes[tty.LFLAG], modes[tty.IFLAG] = local(modes[tty.LFLAG]), entered(modes[tty.IFLAG])
         modes[tty.CC][termios.VMIN] = 1
         termios.tcsetattr(handle, termios.TCSANOW, modes)
+    except termios.error:
+        return None
+    return before
 
 
 def set_terminal_modes(handle: int, modes: list[Any]) -> None:

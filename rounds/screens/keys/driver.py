@@ -108,7 +108,10 @@ class TerminalDriver(LinuxDriver):
 
     def start_application_mode(self) -> None:
         self._is_given_back = False
+        # First of all: until then a terminal makes another key of each Enter.
+        before = system.take_keys_raw(self.fileno, self._patch_lflag, self._patch_iflag)
         super().start_application_mode()  # type: ignore[no-untyped-call]
+        self.attrs_before = before
 
     def give_back(self) -> None:
         """The terminal as it was, by the shortest way, where the app came to no orderly end."""

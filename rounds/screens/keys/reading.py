@@ -11,8 +11,9 @@ from codecs import getincrementaldecoder
 from collections.abc import Iterator
 from typing import Final
 
-from textual import events
+from textual import constants, events
 from textual._xterm_parser import XTermParser
+from textual.keys import Keys
 from textual.message import Message
 
 START: Final = "\x1b[200~"
@@ -43,12 +44,13 @@ class _Parser(XTermParser):
     """Textual's parser, without its errors."""
 
     def _sequence_to_key_events(self, sequence: str, alt: bool = False) -> Iterator[events.Key]:
-        """A sequence that names no letter (a number too large, half of a pair) is no key."""
+        """A sequence that names no letter (a number too large, half of a pair) is a key that does nothing."""
         try:
             found = list(super()._sequence_to_key_events(sequence, alt))
         except (ValueError, OverflowError):
-            return
-        yield from (key for key in found if not _is_half(key.character or ""))
+            found = [events.Key(Keys.Ignore, sequence)]
+        for key in found:
+            yield events.Key(Keys.Ignore, sequence) if _is_half(key.character or "") else key
 
 
 class Reading:
@@ -94,8 +96,8 @@ class Reading:
             elif not self._said_open and now - self._last >= OPEN:
                 self._said_open = True
                 yield PasteOpen()
-        else:
-            yield from self._parser.tick()
+        elif now - self._last >= constants.ESCAPE_DELAY:
+            yield from self._whole()
 
     def _take(self, text: str, now: float) -> Iterator[Message]:
         self._escaped = None
@@ -122,9 +124,7 @@ class Reading:
         elif before:
             yield from self._parser.feed(before)
         # An Escape or half a sequence before the paste does not go on behind it.
-        if self._parser._timeout_time is not None:
-            self._parser._timeout_time = 0.0
-        yield from self._parser.tick()
+        yield from self._whole()
         self._begun, self._paste, self._said_open = "", "", False
         yield from self._inside(joined[at + len(START) :], now)
 
@@ -159,6 +159,12 @@ class Reading:
         yield events.Paste(_OBEYED.sub("", text.replace("\x00", ""))[:MOST])
         if behind:
             yield from self._take(behind, now)
+
+    def _whole(self) -> Iterator[Message]:
+        """A sequence that does not go on is what there is of it: Escape alone is Escape."""
+        if self._parser._timeout_time is not None:
+            self._parser._timeout_time = 0.0
+            yield from self._parser.tick()
 
     def _fresh_parser(self) -> None:
         old, self._parser = self._parser, _Parser(self._debug)
