@@ -103,8 +103,9 @@ class TerminalDriver(LinuxDriver):
         super().write(data)
 
     def close(self) -> None:
+        writes = self._writer_thread is not None and self._writer_thread.is_alive()
         super().close()
-        self._is_given_back = True
+        self._is_given_back = writes
 
     def start_application_mode(self) -> None:
         self._is_given_back = False

@@ -9,6 +9,7 @@ from typing import Any, TypeVar
 
 from textual.app import App
 from textual.driver import Driver
+from textual.worker import WorkerFailed
 
 from rounds.screens.keys.reading import PasteOpen
 
@@ -34,6 +35,8 @@ class GuardedApp(App[Result]):
 
     def _handle_exception(self, error: Exception) -> None:
         """End the app. Textual would draw the traceback, with whatever the keeper was writing in it."""
+        if isinstance(error, WorkerFailed) and isinstance(error.error, Exception):
+            error = error.error
         self._return_code = 1
         if self._exception is None:
             self._exception = error
