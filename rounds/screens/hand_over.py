@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from rounds import folders, system
+from rounds.desk.unfinished import NOTES
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
@@ -75,7 +76,7 @@ class HandOverScreen(RoundScreen):
 
     def _noting(self) -> Talk:
         typed = f"{self.notes}\n" if self.notes else ""  # what is added begins a line of its own
-        self.app.notes = yield Words("For the next keeper", typed=typed, optional=True, several=True)
+        self.app.notes = yield Words(NOTES, typed=typed, optional=True, several=True)
 
     def action_sign(self) -> None:
         """Sign and hand over."""

@@ -6,7 +6,7 @@ is lost. A time is said back below its field before anything is written.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from rounds.screens.keys.presses import Reach
@@ -78,6 +78,35 @@ class FormKeys(Typed):
     def texts(self) -> dict[str, str]:
         texts = {one.name: self.typed[one.name] for one in self.fields if one.sort in ("text", "when", "date")}
         return {name: text for name, text in texts.items() if text and name in self.mended}
+
+    @property
+    def held(self) -> dict[str, str]:
+        """What each field was mended to: a text as it stands, ticks one behind the other, a subject by its id."""
+        return {
+            one.name: ", ".join(sorted(self.ticked[one.name]))
+            if one.sort == "ticks"
+            else self.chosen[one.name].value
+            if one.name in self.chosen
+            else self.typed[one.name]
+            for one in self.fields
+            if one.name in self.mended
+        }
+
+    def hold(self, held: Mapping[str, str]) -> None:
+        """Have again what was held in an earlier run, as if it were typed; begin at the first field of it."""
+        for field in self.fields:
+            text = held.get(field.name, "")
+            if not text:
+                continue
+            self.mended.add(field.name)
+            self.untouched.discard(field.name)
+            if field.sort == "ticks":
+                self.ticked[field.name] = {one for one in field.options if one in text.split(", ")}
+                continue
+            self.typed[field.name] = text
+            found = [one for one in field.find(text) if one.value == text] if field.find is not None else []
+            for one in found[:1]:
+                self._take(field, one)
 
     @property
     def several(self) -> bool:  # type: ignore[override]
