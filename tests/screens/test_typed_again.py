@@ -204,8 +204,13 @@ async def test_a_fault_in_the_middle_of_a_save_loses_no_words(
 
     async def ends_by_a_fault() -> None:
         async with opened(folder, MORNING, keeper="AK") as rack:
+
+            def kept(_: BaseException) -> None:
+                rack.app.keep_typed()
+                rack.app.typed.close()
+
             await rack.press("n", *"dull")
-            rack.app.when_failed = lambda _: (rack.app.keep_typed(), rack.app.typed.close())
+            rack.app.when_failed = kept
             with monkeypatch.context() as broken:
                 broken.setattr(Shift, "record", fail)
                 rack.app.post_message(key_event("enter"))
