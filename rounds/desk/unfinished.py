@@ -99,6 +99,11 @@ class UnfinishedFile:
                 self._path.unlink(missing_ok=True)
             self._content = content
 
+    def wait(self, seconds: float) -> None:
+        """Wait so long at most for what is being written."""
+        if self._writing.acquire(timeout=seconds):
+            self._writing.release()
+
     def close(self) -> None:
         """Let another desk take what lies there."""
         if self._handle >= 0:

@@ -21,6 +21,7 @@ from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.paper.words import first_words
 from rounds.screens.board.colours import DUSK, NOON, register_themes
+from rounds.screens.board.terminal import PATIENCE
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.navigation import Navigation
@@ -333,6 +334,7 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock, report: 
         app.typed.left_by_key()
         return app.return_code or 0
     finally:
+        app.typed.wait(PATIENCE)
         # After a fault what is reckoned may be half of it: nothing of that is kept for the next start.
         if app.fault is None:
             desk.close(keeping=True)

@@ -9,7 +9,7 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TypeVar
 
-from rounds.screens.board.terminal import HUNG, LAST, PATIENCE, watch, within
+from rounds.screens.board.terminal import HUNG, LAST, PATIENCE, terminal_is_there, watch, within
 from rounds.screens.keys.guarded import GuardedApp
 
 Result = TypeVar("Result")
@@ -31,6 +31,8 @@ def run_to_its_end(
                 app.failed(error)
             finally:
                 app.give_back()
+        if isinstance(app.fault, OSError) and not terminal_is_there():
+            return None  # nobody is there to be told, and nothing is to be mended
         if app.fault is not None:
             if isinstance(app.fault, BrokenPipeError):  # of the terminal, not of a reader who has gone
                 raise RuntimeError("the terminal could not be written to") from app.fault

@@ -56,6 +56,10 @@ class Typed:
         """The keeper has said what becomes of something that was left."""
         self.left = [other for other in self.left if other != one]
 
+    def wait(self, seconds: float) -> None:
+        """Wait so long at most until what is to be kept is kept."""
+        self._file.wait(seconds)
+
     def close(self) -> None:
         """Let another desk offer what lies there."""
         self._file.close()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import signal
 import stat
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -290,16 +292,29 @@ async def test_an_endless_text_is_kept_as_far_as_there_is_room(folder: Path, hom
     assert file.stat().st_size < 100_000
 
 
-def test_killed_in_the_middle_of_a_note_the_next_start_offers_it(folder: Path, home: Path) -> None:
+ENDINGS: dict[str, Callable[[Terminal], None]] = {
+    "killed": lambda terminal: terminal.process.kill(),
+    "told to end": lambda terminal: terminal.process.terminate(),
+    "the window is closed": Terminal.hang_up,
+}
+
+
+@pytest.mark.parametrize("ending", ENDINGS)
+async def test_however_the_process_ends_in_the_middle_of_a_note_the_next_start_offers_it(
+    ending: str, folder: Path, home: Path
+) -> None:
     with Terminal(folder) as terminal:
         terminal.sees("take over")
         terminal.press("\rak\r")
         terminal.sees("B1")
         terminal.press("nleft eye half")
-        terminal.until(lambda: any(b"left eye half" in one.read_bytes() for one in files(home)), "kept it")
-        terminal.process.kill()
-        terminal.process.wait()
-    with Terminal(folder) as terminal:
-        terminal.sees("Not written:")
-        terminal.press("l")
-        terminal.sees("Kept.")
+        if ending == "killed":  # nothing is done then any more: it was kept a moment after the last letter
+            terminal.until(lambda: any(b"left eye half" in one.read_bytes() for one in files(home)), "kept it")
+        else:
+            terminal.sees("half")
+        ENDINGS[ending](terminal)
+        terminal.seconds_to_end()
+        assert terminal.process.returncode in (0, -signal.SIGKILL)
+    assert not (home / "state" / "rounds" / "reports").exists(), "an end from outside is no fault"
+    async with opened(folder, LATER, keeper="AK") as rack:
+        await rack.sees("AK typed this 2 Mar 07:", "Note about Wattle: “left eye half")

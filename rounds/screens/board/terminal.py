@@ -41,15 +41,15 @@ def watch(leave: Callable[[], None], last: Callable[[], None], give_back: Callab
         while not end.wait(EVERY):
             if stopped.is_set():
                 return
-            if not _terminal_is_there():
-                within(LAST, last)
+            if not terminal_is_there():
+                within(PATIENCE, last)
                 os._exit(0)
         within(LAST, last)
         within(0, leave)
         if stopped.wait(PATIENCE):
             return
         give_back()
-        os._exit(HUNG if _terminal_is_there() else 0)
+        os._exit(HUNG if terminal_is_there() else 0)
 
     threading.Thread(target=watching, name="terminal", daemon=True).start()
     return stopped.set
@@ -67,7 +67,8 @@ def within(seconds: float, step: Callable[[], None]) -> None:
     thread.join(seconds)
 
 
-def _terminal_is_there() -> bool:
+def terminal_is_there() -> bool:
+    """Whether the terminal that the program was begun at is still there."""
     try:
         return system.terminal_is_there(sys.__stdin__.fileno() if sys.__stdin__ is not None else 0)
     except (OSError, ValueError):  # standard input was closed
