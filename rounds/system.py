@@ -194,12 +194,15 @@ def machine_id() -> str:
 
 
 def on_request_to_end(call: Callable[[], None]) -> None:
-    """Call this when the window is closed or the process told to end. Raises `ValueError` off the main thread."""
+    """Call this when the window is closed, or the process told to end or interrupted.
+
+    Raises `ValueError` off the main thread.
+    """
     if sys.platform == "win32":
         raise _lacking("on_request_to_end")
     import signal  # only the screens listen
 
-    for number in (signal.SIGHUP, signal.SIGTERM):
+    for number in (signal.SIGHUP, signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda _number, _frame: call())
 
 

@@ -295,6 +295,7 @@ async def test_an_endless_text_is_kept_as_far_as_there_is_room(folder: Path, hom
 ENDINGS: dict[str, Callable[[Terminal], None]] = {
     "killed": lambda terminal: terminal.process.kill(),
     "told to end": lambda terminal: terminal.process.terminate(),
+    "interrupted": lambda terminal: terminal.process.send_signal(signal.SIGINT),
     "the window is closed": Terminal.hang_up,
 }
 
