@@ -136,6 +136,11 @@ class FormKeys(Typed):
             return "acts" if self.field is None else "moves"
         return super().reach(key, character)
 
+    def pasted(self, text: str) -> Any:
+        """Where nothing is typed in a text field no letter of a paste chooses, ticks or writes."""
+        self.wrong = "A paste answers nothing here: press a key."
+        return OPEN
+
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""
         if key in CANCEL:
