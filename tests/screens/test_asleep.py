@@ -112,7 +112,7 @@ def test_stopped_without_warning_the_terminal_is_taken_again_as_it_was(folder: P
 def test_a_shell_that_brings_it_back_has_it_as_it_was(sent: signal.Signals, folder: Path, tmp_path: Path) -> None:
     told = tmp_path / "process"
     program = f"import os; open({str(told)!r}, 'w').write(str(os.getpid())){OPEN}"
-    words = shlex.join([sys.executable, "-c", program, str(folder), str(BACK)])
+    words = shlex.join([sys.executable, "-c", program, str(folder), str(BACK), "a key a second"])
     script = tmp_path / "open"
     script.write_text(f"exec {words}\n")
     with Terminal(folder, command=["bash", "--norc", "--noprofile", "-i"]) as shell:
