@@ -20,9 +20,16 @@ sys.exit(main(["--colony", sys.argv[1]], clock=lambda: datetime.now(UTC) - back)
 """
 BREAK = """
 import sys, threading, time
+from itertools import count
 from rounds.screens.app import RoundsApp
+from rounds.screens.keys.dispatch import KeyedApp
+from rounds.screens.screen import RoundScreen
 from rounds.screens.keys.driver import TerminalDriver
 from rounds.screens.walk import WalkScreen
+
+second = count()
+KeyedApp.read_at = lambda app, event: next(second)  # whoever presses has waited for what is to be seen
+RoundScreen.is_seen = lambda screen, key, moment: True
 
 def fail(error=ZeroDivisionError("nobody thought of this")):
     raise error
