@@ -58,7 +58,8 @@ def write(folder: Path, end: datetime, zone: ZoneInfo = ZONE, seed: int = SEED) 
     Raises `UsageError` when there is something in the folder already, `NotSaved` when the disk does not
     take it.
     """
-    if folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(folder.iterdir()))):
+    there = os.path.lexists(folder)  # a name that is too long is not there
+    if there and (folder.is_symlink() or not folder.is_dir() or any(folder.iterdir())):
         raise UsageError(f"{folder} holds something already; give the demo a folder of its own")
     draft = folder.with_name(f".{folder.name}.{os.getpid()}")
     try:

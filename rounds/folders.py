@@ -25,7 +25,7 @@ def home(environment: Environment | None = None) -> Path:
     except RuntimeError:
         found = Path()
     if not found.is_absolute():
-        raise RoundsError("This user has no home folder. Set HOME to a folder of your own.")
+        raise RoundsError("This user has no home folder. Set HOME to the whole path of a folder of your own.")
     return found
 
 
@@ -52,7 +52,10 @@ def cache(environment: Environment | None = None) -> Path:
 def given(text: str) -> Path:
     """A folder as a keeper typed it, `~` and `~name` among it."""
     try:
-        return Path(text).expanduser()
+        found = Path(text).expanduser()
+        if text.startswith("~") and not found.is_absolute():  # HOME names no whole path
+            raise RuntimeError
+        return found
     except RuntimeError as error:
         raise RoundsError(f"“{text[:60]}”: there is no home folder of that name. Give the whole path.") from error
 

@@ -6,13 +6,14 @@ which system it runs on. Each function raises `OSError` when the system refuses,
 
 from __future__ import annotations
 
+import contextlib
 import errno
 import os
 import stat
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import Final, Protocol
+from typing import Any, Final, Protocol
 
 from rounds.errors import RoundsError
 
@@ -29,10 +30,16 @@ LACKING_ON_WINDOWS: Final = {
     "lock": "a file cannot be locked until its process ends",
     "on_request_to_end": "a closed window is not heard of",
     "terminal_is_there": "a terminal that is gone is not noticed",
+    "terminal_is_ours": "a program put into the background is not noticed",
+    "stop_until_woken": "a program cannot be put to sleep",
+    "take_keys_raw": "keys cannot be had one by one",
+    "set_terminal_modes": "the terminal cannot be given back as it was",
 }
 
 #: What file systems that cannot sync a folder (some network shares, memory sticks) answer: then it need not be.
 _NO_FOLDER_SYNC: Final = frozenset({errno.EINVAL, errno.ENOTSUP, errno.EOPNOTSUPP, errno.ENOSYS, errno.EBADF})
+#: So many files of one name, told apart by a number.
+_MOST_NAMES: Final = 999
 _MACHINE_ID: Final = (Path("/etc/machine-id"), Path("/var/lib/dbus/machine-id"))
 
 
@@ -104,6 +111,38 @@ def open_file(path: str | Path, flags: int, mode: int = 0o600, *, follow_links: 
         raise _lacking("open_file")
     no_follow = 0 if follow_links else os.O_NOFOLLOW
     return os.open(path, flags | no_follow | os.O_CLOEXEC | os.O_NONBLOCK, mode)
+
+
+def write_new_file(folder: Path, stem: str, suffix: str, content: bytes) -> Path:
+    """Write a file that is not there yet, and its path once it is on the disk.
+
+    Nothing is written over and no link is followed: where the name is taken, `stem-2` and so on is. What
+    could not be written whole is taken away again.
+    """
+    for number in range(1, _MOST_NAMES + 1):
+        path = folder / f"{stem}{f'-{number}' if number > 1 else ''}{suffix}"
+        try:
+            handle = open_file(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+        except FileExistsError:
+            continue
+        try:
+            try:
+                write_all(handle, content)
+                sync(handle)
+            finally:
+                os.close(handle)
+        except BaseException:
+            with contextlib.suppress(OSError):
+                path.unlink()
+            raise
+        return path
+    raise FileExistsError(errno.EEXIST, f"there are {_MOST_NAMES} files of that name already", str(folder / stem))
+
+
+def write_all(handle: int, content: bytes) -> None:
+    """Write the whole content to an open file."""
+    while content:
+        content = content[os.write(handle, content) :]
 
 
 def read_at(handle: int, size: int, offset: int) -> bytes:
@@ -181,12 +220,15 @@ def machine_id() -> str:
 
 
 def on_request_to_end(call: Callable[[], None]) -> None:
-    """Call this when the window is closed or the process told to end. Raises `ValueError` off the main thread."""
+    """Call this when the window is closed, or the process told to end or interrupted.
+
+    Raises `ValueError` off the main thread.
+    """
     if sys.platform == "win32":
         raise _lacking("on_request_to_end")
     import signal  # only the screens listen
 
-    for number in (signal.SIGHUP, signal.SIGTERM):
+    for number in (signal.SIGHUP, signal.SIGTERM, signal.SIGINT):
         signal.signal(number, lambda _number, _frame: call())
 
 
@@ -207,3 +249,52 @@ def terminal_is_there(handle: int) -> bool:
         # A terminal that does not govern this process (begun by a supervisor, say) answers so, and is there.
         return error.errno == errno.ENOTTY and os.isatty(handle)
     return True
+
+
+def terminal_is_ours(handle: int) -> bool:
+    """Whether this process is in front at its terminal. One that does not govern it (a supervisor's) is."""
+    if sys.platform == "win32":
+        raise _lacking("terminal_is_ours")
+    try:
+        return os.tcgetpgrp(handle) == os.getpgrp()
+    except OSError:
+        return True
+
+
+def stop_until_woken() -> None:
+    """Sleep until somebody wakes this process (`fg`, SIGCONT)."""
+    if sys.platform == "win32":
+        raise _lacking("stop_until_woken")
+    import signal
+
+    os.kill(os.getpid(), signal.SIGSTOP)
+
+
+def take_keys_raw(handle: int, local: Callable[[int], int], entered: Callable[[int], int]) -> list[Any] | None:
+    """Have each key at once. `local` and `entered` change the terminal's local and input modes.
+
+    The modes that it had before; None where it is no terminal.
+    """
+    if sys.platform == "win32":
+        raise _lacking("take_keys_raw")
+    import termios
+    import tty
+
+    try:
+        before, modes = termios.tcgetattr(handle), termios.tcgetattr(handle)
+        modes[tty.LFLAG], modes[tty.IFLAG] = local(modes[tty.LFLAG]), entered(modes[tty.IFLAG])
+        modes[tty.CC][termios.VMIN] = 1
+        termios.tcsetattr(handle, termios.TCSANOW, modes)
+    except termios.error:
+        return None
+    return before
+
+
+def set_terminal_modes(handle: int, modes: list[Any]) -> None:
+    """Give a terminal the modes that it had."""
+    if sys.platform == "win32":
+        raise _lacking("set_terminal_modes")
+    import termios
+
+    with contextlib.suppress(termios.error):
+        termios.tcsetattr(handle, termios.TCSANOW, modes)

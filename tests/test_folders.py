@@ -49,7 +49,9 @@ def test_without_a_home_folder_a_sentence_says_how_to_go_on(folder: Folder, name
 @pytest.mark.usefixtures("homeless")
 def test_a_command_without_a_home_folder_ends_in_that_sentence(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["today"], environment={}) == RoundsError.exit_code
-    assert capsys.readouterr().err == "This user has no home folder. Set HOME to a folder of your own.\n"
+    assert capsys.readouterr().err == (
+        "This user has no home folder. Set HOME to the whole path of a folder of your own.\n"
+    )
 
 
 def test_the_home_of_a_user_nobody_knows_is_said() -> None:

@@ -7,7 +7,7 @@ import io
 import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
 from rounds.cli.output import NoOutput
@@ -56,13 +56,24 @@ def main(
         return BROKEN_PIPE
     except OSError as error:
         _close_output()
-        err.write(f"The output could not be written: {error.strerror or error}.\n")
+        _tell(err, f"The output could not be written: {error.strerror or error}.")
         return NO_OUTPUT
+    except Exception:  # not even the fault could be told of
+        return UNEXPECTED
+
+
+def _tell(err: TextIO, sentence: str) -> None:
+    """A sentence for the keeper, where one still hears; a message that cannot be written ends nothing."""
+    with suppress(OSError, ValueError):
+        err.write(f"{sentence}\n")
+        err.flush()
 
 
 def _close_output() -> None:
     """Nothing may be written any more, at the end of the process neither: whoever read it has gone."""
-    if sys.stdout is not None:
+    with suppress(OSError, ValueError):
+        if sys.stdout is None:
+            return
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
 
 
@@ -88,7 +99,7 @@ def _carried_out(
 
         system.keep_others_from_writing()
         options = parsed(words)
-        call = Call(options, clock=clock, environment=environment, stdin=stdin, out=out, err=err)
+        call = Call(options, clock=clock, environment=environment, stdin=stdin, out=out, err=err, words=words)
         if options.version:
             from rounds import __version__
 
@@ -100,7 +111,7 @@ def _carried_out(
         return code
     except RoundsError as error:
         out.flush()
-        err.write(f"{_shown(str(error))}\n")
+        _tell(err, _shown(str(error)))
         return error.exit_code
     except (BrokenPipeError, KeyboardInterrupt, NoOutput):
         raise
@@ -109,7 +120,7 @@ def _carried_out(
     except Exception as error:
         from rounds.cli.report import unexpected
 
-        err.write(f"{_shown(unexpected(error, words, environment))}\n")
+        _tell(err, _shown(unexpected(error, words, environment)))
         return UNEXPECTED
 
 

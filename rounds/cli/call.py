@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import argparse
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
@@ -29,8 +29,11 @@ class Call:
         stdin: BinaryIO,
         out: TextIO,
         err: TextIO,
+        words: Sequence[str] = (),
     ) -> None:
         self.options = options
+        #: The command line as it was given.
+        self.words = words
         self._clock = clock
         self.environment = environment
         self.stdin = stdin
@@ -123,6 +126,12 @@ class Call:
         """Data, on standard output; nothing in it acts on a terminal. Raises `NoOutput`."""
         with writing_out():
             self.out.write(_plain(text if text.endswith("\n") else text + "\n"))
+
+    def report(self, fault: BaseException) -> str:
+        """Write a report of a fault of the program, and give the sentence that says where it lies."""
+        from rounds.cli.report import unexpected
+
+        return unexpected(fault, self.words, self.environment)
 
     def json(self, document: Mapping[str, Any]) -> None:
         """Data for machines, on standard output: plain ASCII, so that nothing in a name acts on a terminal."""

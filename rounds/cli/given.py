@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from contextlib import suppress
 from typing import Any, Final, NamedTuple
 
 import msgspec
@@ -15,6 +16,8 @@ from rounds.logbook.members import members
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
+#: The end of the name of a member, or of a text with a colon behind it.
+_NAMES: Final = re.compile(rb'"\s*:')
 _MEMBER: Final = re.compile(r"\w+, (\w+)")
 
 
@@ -41,6 +44,7 @@ def json_lines(content: bytes, first: int = 1) -> Iterator[Line]:
             found = msgspec.json.decode(line)
             if not isinstance(found, dict):
                 raise BadEntry('it is no JSON object: write {"kind": "weighed", "about": "animal/wattle", …}')
+            _refuse_doubled(line, found)
             if "crc" in found and not rows.is_whole(line):
                 raise BadEntry("it was copied from a sheet and changed: its check does not agree. Leave “crc” away")
             yield Line(number, {name: value for name, value in found.items() if name not in rows.ENVELOPE})
@@ -52,10 +56,31 @@ def json_lines(content: bytes, first: int = 1) -> Iterator[Line]:
         raise BadEntry(told(errors))
 
 
+def _refuse_doubled(line: bytes, found: dict[str, Any]) -> None:
+    """Raise `BadEntry` where a member stands twice: the decoder keeps the last one and says nothing."""
+    if len(_NAMES.findall(line)) == len(found):
+        return
+    import json  # only lines with texts that look like members come here
+
+    def once(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
+        members = dict(pairs)
+        if len(members) != len(pairs):
+            names = [name for name, _ in pairs]
+            twice = next(name for place, name in enumerate(names) if name in names[:place])
+            raise BadEntry(f"“{shown(twice)[:60]}” stands in it twice: leave one of them away")
+        return members
+
+    with suppress(ValueError):
+        json.loads(line, object_pairs_hook=once)
+
+
 def no_kind(kind: object) -> str:
+    """Why a line is of no kind."""
     from difflib import get_close_matches
 
-    if not isinstance(kind, str) or not kind:
+    if kind is not None and not isinstance(kind, str):
+        return 'its kind is no word: write "kind": "weighed"; docs/entries.md lists them'
+    if not kind:
         return "it has no kind; docs/entries.md lists them"
     near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
     told = f" Did you mean {' or '.join(near)}?" if near else ""

@@ -10,8 +10,9 @@ from rounds.errors import BadEntry, UsageError
 from rounds.logbook.times import DateOrder, fixed, on_wall
 from rounds.logbook.written_times import read_day, read_moment
 
-#: What is reckoned looks back some years, for which the calendar has to have room.
+#: What is reckoned looks some years back and ahead, for which the calendar has to have room.
 _EARLIEST: Final = 1900
+_LATEST: Final = 9_900
 
 
 def reckoning_moment(text: str, zone: ZoneInfo, now: datetime, order: DateOrder = "day-month") -> datetime:
@@ -20,7 +21,7 @@ def reckoning_moment(text: str, zone: ZoneInfo, now: datetime, order: DateOrder 
     Raises `UsageError`.
     """
     found = _named(text, zone, now, order)
-    if found.year < _EARLIEST:
+    if not _EARLIEST <= found.year <= _LATEST:
         raise UsageError(f"--on {text[:40]}: too far away to reckon")
     return found
 

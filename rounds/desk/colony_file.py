@@ -120,7 +120,7 @@ def write_new(folder: Path, name: str, time_zone: str) -> Path:
     path = folder / FILE
     if os.path.lexists(path):
         raise UsageError(f"There is a colony in {folder} already; it was left as it is")
-    if folder.exists() and not folder.is_dir():
+    if os.path.exists(folder) and not os.path.isdir(folder):  # noqa: PTH110, PTH112 (these raise nothing)
         raise UsageError(f"{folder} is a file; name a folder for the colony")
     draft = folder / f".{FILE}.{os.getpid()}"
     made = [one for one in (folder, *folder.parents) if not one.exists()]

@@ -131,6 +131,10 @@ class Desk(Reader):
             self.keep()
         self.look_after_own()
         self.note_rescues()
+        self.let_go()
+
+    def let_go(self) -> None:
+        """Let go of the sheet and of the writer lock, and keep nothing for the next start."""
         self.sheets.close()
         if self._lock is not None:
             self._lock.close()

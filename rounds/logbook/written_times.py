@@ -69,7 +69,11 @@ def read_moment(
         told = str(error) if isinstance(error, _Told) else ""
         raise BadEntry(f"“{shown}” is no time{told and ': ' + told}; {HOW}.") from error
     if latest is not None and read.moment > latest:
-        raise BadEntry(f"“{shown}” is {said_moment(read.moment, here, zone)}: that has not come yet.")
+        try:
+            said = said_moment(read.moment, here, zone)
+        except OverflowError:  # the last hours of the calendar
+            said = f"{read.moment:%Y-%m-%d}"
+        raise BadEntry(f"“{shown}” is {said}: that has not come yet.")
     return read
 
 

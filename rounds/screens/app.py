@@ -6,26 +6,31 @@ import gc
 import sys
 import time
 from collections.abc import Iterator, Sequence
+from datetime import datetime
 from importlib import import_module
 from pathlib import Path
 
-from rounds import folders
+from rounds import folders, system
 from rounds.desk.desk import Clock, Desk, system_clock
 from rounds.desk.machine_zone import system_zone
 from rounds.desk.progress import Telling
 from rounds.desk.shift import Shift
+from rounds.desk.unfinished import Unfinished, UnfinishedFile
 from rounds.errors import NoColony, RoundsError
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
 from rounds.paper.words import first_words
 from rounds.screens.board.colours import DUSK, NOON, register_themes
+from rounds.screens.board.terminal import PATIENCE
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.screens import BY_NAME
 from rounds.screens.navigation import Navigation
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.record.bringing_back import bring_back
+from rounds.screens.running import Report, run_to_its_end
 from rounds.screens.screen import RoundScreen
+from rounds.screens.typed import Typed
 from rounds.screens.walk import WalkScreen
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
@@ -52,6 +57,7 @@ class RoundsApp(Navigation):
         self._reading: Iterator[tuple[int, int]] | None = None
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
+        self.typed = Typed(UnfinishedFile(folders.state(), desk.folder, desk.name))
 
     def on_mount(self) -> None:
         """First the stop, then the rest: matters of the whole room are reckoned between keys."""
@@ -76,6 +82,10 @@ class RoundsApp(Navigation):
             gc.freeze()
             gc.enable()
         self.begin_reckoning()
+        self.typed.begin()
+        self.set_interval(LISTEN, self.typed_changed)
+        if self.screen is self.walk_screen:
+            self.offer_what_was_typed()
 
     def welcome_back(self) -> None:
         """After a crash or a closed window: say who is on shift, or that the clock is in doubt."""
@@ -92,6 +102,46 @@ class RoundsApp(Navigation):
     @property
     def seen_seconds(self) -> float:
         return self.shift.desk.house.number("walk.seen_seconds")
+
+    # What was being typed when the app ended
+
+    def offer_what_was_typed(self) -> None:
+        """Once somebody is on shift, and before anything else is asked."""
+        if self.typed.trouble:
+            self.say(self.typed.trouble)
+        if not self.typed.left:
+            return
+        from rounds.screens.record.taking_up import is_written, take_up
+
+        desk, screen = self.shift.desk, self.walk_screen
+        for one in self.typed.left:
+            if is_written(screen, one):
+                self.typed.answered(one)
+        if self.typed.left and desk.keeper and screen.ask is None:
+            screen.converse(take_up(screen, self.typed, self._bring_back_notes, self._dropped))
+
+    def _bring_back_notes(self, text: str) -> None:
+        self.notes = f"{self.notes}\n{text}" if self.notes else text
+
+    def _dropped(self, one: Unfinished) -> None:
+        self.broken_off[one.asked] = one.held
+        self.typed_changed()
+
+    def typed_changed(self) -> None:
+        """Keep what stands typed now for the next start, or let go of what is written."""
+        self.typed.look(*self._typed_now())
+
+    def keep_typed(self) -> None:
+        """The app ends, and not by its key."""
+        self.typed.last(*self._typed_now())
+
+    def _typed_now(self) -> tuple[list[object], str, str, datetime]:
+        desk = self.shift.desk
+        return [*self.screen_stack], self.notes, desk.keeper, desk.clock_time()
+
+    def on_unmount(self) -> None:
+        """Another desk may offer from now on what lies here."""
+        self.typed.close()
 
     # Between keys
 
@@ -251,6 +301,7 @@ class RoundsApp(Navigation):
         self.walk_screen.resume()
         if say:
             self.walk_screen.say(say)
+        self.offer_what_was_typed()
 
     def shift_handed_over(self) -> None:
         """To the take-over, with the walk behind it."""
@@ -269,14 +320,14 @@ class RoundsApp(Navigation):
         """Write entries to a file in the home folder, as lines that `rounds log -` takes. Raises `OSError`."""
         desk = self.shift.desk
         now = desk.clock_time()
+        entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
+        lines = b"".join(rows.plain_line(entry) + b"\n" for entry in entries)
         try:
-            path = folders.home() / f"rounds-not-saved-{now:%Y%m%d-%H%M%S}.jsonl"
+            return str(
+                system.write_new_file(folders.home(), f"rounds-not-saved-{now:%Y%m%d-%H%M%S}", ".jsonl", lines)
+            )
         except RoundsError as error:
             raise OSError(str(error)) from error
-        entries = [draft.entry(desk.next_id(), now, desk.keeper or "?") for draft in drafts]
-        with path.open("xb") as out:
-            out.writelines(rows.plain_line(entry) + b"\n" for entry in entries)
-        return str(path)
 
 
 def screen_class(name: str) -> type[RoundScreen]:
@@ -286,13 +337,13 @@ def screen_class(name: str) -> type[RoundScreen]:
     return found
 
 
-def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
+def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock, report: Report = repr) -> int:
     """Open a colony full-screen and stay until the keeper leaves; where there is none, begin one.
 
-    `keeper` are the initials offered at the take-over; they alone put no one on shift.
-    Raises `BadRule` for a colony.toml that cannot be used.
+    `keeper` are the initials offered at the take-over; they alone put no one on shift. `report` tells of a
+    fault that the app cannot end with. Raises `BadRule` for a colony.toml that cannot be used, and any fault of
+    the app.
     """
-    from rounds.screens.board.terminal import watch
     from rounds.screens.keys import key_map
 
     try:
@@ -300,18 +351,21 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock) -> int:
     except NoColony:
         from rounds.screens.begin import BeginApp
 
-        beginning = BeginApp(folder, system_zone())
-        watch(lambda: beginning.call_from_thread(beginning.exit))
-        if beginning.run() is None:
+        if run_to_its_end(BeginApp(folder, system_zone()), report) is None:
             return 0
         desk = _opened(folder, clock)
+    app = RoundsApp(desk, key_map.read(folders.config() / "keys.toml"), offered=keeper)
     try:
-        app = RoundsApp(desk, key_map.read(folders.config() / "keys.toml"), offered=keeper)
-        watch(lambda: app.call_from_thread(app.exit))
-        app.run()
+        run_to_its_end(app, report, app.keep_typed)
+        app.typed.left_by_key()
         return app.return_code or 0
     finally:
-        desk.close(keeping=True)
+        app.typed.wait(PATIENCE)
+        # After a fault what is reckoned may be half of it: nothing of that is kept for the next start.
+        if app.fault is None:
+            desk.close(keeping=True)
+        else:
+            desk.let_go()
 
 
 def _opened(folder: Path, clock: Clock) -> Desk:

@@ -65,6 +65,10 @@ class AttentionScreen(RoundScreen):
             self.chosen = found.key
         return found
 
+    def whom(self) -> str:
+        matter = self._matter()
+        return matter.about if matter is not None else super().whom()
+
     def head(self, width: int) -> list[Line]:
         counts = self.shift.counts()
         matters, chosen = self._matters(), self._matter()

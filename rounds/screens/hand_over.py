@@ -6,7 +6,8 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import ClassVar
 
-from rounds import folders
+from rounds import folders, system
+from rounds.desk.unfinished import NOTES
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.errors import RoundsError
@@ -75,7 +76,7 @@ class HandOverScreen(RoundScreen):
 
     def _noting(self) -> Talk:
         typed = f"{self.notes}\n" if self.notes else ""  # what is added begins a line of its own
-        self.app.notes = yield Words("For the next keeper", typed=typed, optional=True, several=True)
+        self.app.notes = yield Words(NOTES, typed=typed, optional=True, several=True)
 
     def action_sign(self) -> None:
         """Sign and hand over."""
@@ -116,10 +117,11 @@ class HandOverScreen(RoundScreen):
         """Write the sheet to a text file."""
         now = self.shift.now()
         try:
-            path = folders.home() / f"hand-over-{now:%Y-%m-%d-%H%M}.txt"
-            path.write_text(self.shift.hand_over_text(self.notes) + "\n", encoding="utf-8")
+            sheet = (self.shift.hand_over_text(self.notes) + "\n").encode(errors="replace")
+            path = system.write_new_file(folders.home(), f"hand-over-{now:%Y-%m-%d-%H%M}", ".txt", sheet)
         except (OSError, RoundsError) as error:
-            self.say(f"The file was not written: {error}", "today")
+            told = error.strerror if isinstance(error, OSError) and error.strerror else error
+            self.say(f"The file was not written to your home folder: {told}", "today")
         else:
             self.say(f"Written to {path}", "good")
 

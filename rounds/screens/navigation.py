@@ -35,6 +35,10 @@ class Navigation(KeyedApp[None]):
         """A label was scanned while nothing is asked: go to what it is on."""
         raise NotImplementedError
 
+    def typed_changed(self) -> None:
+        """What was typed is on disk, or dropped: it need not be kept for the next start."""
+        raise NotImplementedError
+
     def shift_taken_over(self, say: str) -> None:
         """A keeper is on shift now: go to the walk, and say this sentence if there is one."""
         raise NotImplementedError

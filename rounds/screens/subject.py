@@ -44,6 +44,9 @@ class SubjectScreen(RoundScreen):
         self._dead: Mapping[str, Corrected] = {}
         self._seen_of: object = None
 
+    def whom(self) -> str:
+        return self.subject
+
     def _read(self) -> None:
         """All entries, read again when the standing has changed."""
         standing = self.shift.desk.standing

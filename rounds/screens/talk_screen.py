@@ -10,7 +10,7 @@ from textual.binding import ActiveBinding
 
 from rounds.desk.shift import Shift
 from rounds.errors import NotSaved, RoundsError
-from rounds.logbook.entries import Entry
+from rounds.logbook.entries import ROOM, Entry
 from rounds.paper.words import first_words
 from rounds.screens.board.board import Line, Span, line, short, wrap
 from rounds.screens.keys.dispatch import KeyedScreen
@@ -41,6 +41,10 @@ class TalkScreen(KeyedScreen):
         #: What was typed in this talk and is not written yet; whether Backspace has said that it would drop it.
         self._gathered: list[str] = []
         self._typed: dict[str, Mapping[str, str]] = {}
+        #: The question last answered in words or figures, and what was typed there, by field.
+        self._answered_last: tuple[str, dict[str, str]] = ("", {})
+        #: The subject that this talk is about.
+        self.talks_of = ROOM
         self._warned_to_drop = False
         #: Whether this key, and the key before, said what leaving would drop.
         self._warned_to_leave = self._said_leaving = False
@@ -52,6 +56,20 @@ class TalkScreen(KeyedScreen):
     def shift(self) -> Shift:
         """The shift under way."""
         return self.app.shift
+
+    def whom(self) -> str:
+        """The subject that what is asked now would be about."""
+        return ROOM
+
+    def unfinished(self) -> tuple[str, dict[str, str], str] | None:
+        """What was typed in this talk and is not written: the question, its fields, all of it in words."""
+        ask = self.ask
+        typed = ask.in_words() if ask is not None else ""
+        words = (
+            list(self._saving.says) if self._saving is not None else [*self._gathered, *([typed] if typed else [])]
+        )
+        asked, held = (ask.title, ask.held) if ask is not None and typed else self._answered_last
+        return (asked, held, ", ".join(words)) if words else None
 
     def paint(self) -> None:
         """Lay out the lines again and repaint."""
@@ -76,7 +94,7 @@ class TalkScreen(KeyedScreen):
             return
         self._end()
         self.message = ""
-        self._talk = talk
+        self._talk, self.talks_of = talk, self.whom()
         self._advance(None, first=True)
 
     def bell(self) -> None:
@@ -206,6 +224,7 @@ class TalkScreen(KeyedScreen):
             self._typed[self.ask.title] = self.ask.texts
         if isinstance(self.ask, Typed) and answer is not None and (typed := self.ask.in_words()):
             self._gathered.append(typed)
+            self._answered_last = self.ask.title, self.ask.held
         if isinstance(self.ask, Confirm) and answer is True:
             self._agreed.update(self.ask.says)
         elif isinstance(self.ask, Confirm) and not self.ask.by_enter:
@@ -253,6 +272,8 @@ class TalkScreen(KeyedScreen):
             self.app.broken_off.pop(title, None)
         self._typed.clear()
         self._gathered.clear()
+        self._answered_last = ("", {})
+        self.app.typed_changed()
 
     def _may_be_written(self, wanted: Save) -> bool:
         """Whether a save can be written as it stands; what is doubtful about it is asked."""
@@ -326,6 +347,7 @@ class TalkScreen(KeyedScreen):
         talk, self._talk, self.ask, self._saving = self._talk, None, None, None
         self._doubted, self._warned_to_drop, self.notice = None, False, ""
         self._gathered.clear()
+        self._answered_last = ("", {})
         self._typed.clear()
         self._agreed.clear()
         if talk is not None:

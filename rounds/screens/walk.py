@@ -135,6 +135,9 @@ class WalkScreen(RoundScreen):
             return self.cursor
         return self.stop or "room"
 
+    def whom(self) -> str:
+        return self._selected()
+
     def _lines(self) -> tuple[DueLine, ...]:
         return self.shift.lines(self.stop) if self.stop else ()
 

@@ -139,7 +139,10 @@ def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
 
 
 def text_typed(colony: Path, home: Path, letters: int, name: str) -> Iterator[Figure]:
-    """A note opened, and a letter of it typed, to the first bytes that come back, against a bare app's key."""
+    """A note opened, and a letter of it typed, to the first bytes that come back, against a bare app's key.
+
+    A letter of a note of 1,000 letters is held against one of a short note.
+    """
     ours = Terminal(open_command(colony, home), environment(home))
     ours.wait_for(_STOP, 600)
     ours.settle(1.0)
@@ -161,8 +164,20 @@ def text_typed(colony: Path, home: Path, letters: int, name: str) -> Iterator[Fi
             terminal.settle(0.06)
     ours.press(b"\x1b")
     ours.settle(0.3)
+    ours.press(b"n", b"\x1b[?25h")
+    ours.press(b"\x1b[200~" + (b"dull since noon, left the roaches, " * 30)[:1_000] + b"\x1b[201~")
+    ours.settle(0.5)
+    long: list[float] = []
+    for _ in range(letters):
+        long.append(ours.press(b"x") * 1000)
+        ours.settle(0.06)
+    ours.press(b"\x1b")
+    ours.settle(0.3)
     ours.leave()
     bare.leave()
+    yield Figure(
+        f"letter of a note of 1,000 letters, {name}", statistics.median(long), statistics.median(typed), "ms", 1.5
+    )
     yield Figure(
         f"letter of a note to repaint, {name}", statistics.median(typed), statistics.median(floor), "ms", 2.5
     )

@@ -203,15 +203,6 @@ def test_a_fault_of_the_program_is_one_sentence_and_a_report(environment: dict[s
     assert "command: 'today'" in told
 
 
-def test_a_report_that_cannot_lie_in_its_folder_lies_among_the_temporary_files(tmp_path: Path) -> None:
-    from rounds.cli.report import unexpected
-
-    (tmp_path / "taken").touch()
-    told = unexpected(ZeroDivisionError("x"), ["today"], {"XDG_STATE_HOME": str(tmp_path / "taken")})
-    assert "A report for whoever mends it lies in" in told
-    Path(told.rpartition(" lies in ")[2]).unlink()
-
-
 def test_without_a_terminal_rounds_prints_the_round(environment: dict[str, str]) -> None:
     done = run(environment)
     assert done.returncode == 0, done.stderr

@@ -15,7 +15,7 @@ import subprocess
 import sys
 import termios
 import time
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from pathlib import Path
 from types import TracebackType
 
@@ -68,8 +68,15 @@ class Terminal:
     """The app in a pseudo-terminal of 80 by 24."""
 
     def __init__(
-        self, folder: Path, *, controlling: bool = True, before: str = "", pace: str = "a key a second"
+        self,
+        folder: Path,
+        *,
+        controlling: bool = True,
+        before: str = "",
+        pace: str = "a key a second",
+        command: Sequence[str] = (),
     ) -> None:
+        """`before` is Python carried out first; `command` is run instead of the app."""
         self.folder = folder
         self.master, slave = os.openpty()
         fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", 24, 80, 0, 0))
@@ -80,7 +87,7 @@ class Terminal:
                 fcntl.ioctl(0, termios.TIOCSCTTY, 0)
 
         self.process = subprocess.Popen(
-            [sys.executable, "-c", before + OPEN, str(folder), str(BACK), pace],
+            command or [sys.executable, "-c", before + OPEN, str(folder), str(BACK), pace],
             stdin=slave,
             stdout=slave,
             stderr=slave,
@@ -130,6 +137,10 @@ class Terminal:
     def text(self) -> str:
         """Everything drawn so far, without its escape sequences."""
         return ESCAPES.sub(b"", self.out).decode(errors="replace")
+
+    def forget(self) -> None:
+        """Look from here on at what is drawn anew."""
+        self.out = b""
 
     def sees(self, words: str) -> None:
         """Until these words were drawn."""

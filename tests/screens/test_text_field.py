@@ -196,6 +196,21 @@ async def test_help_is_there_and_what_was_typed_is_too(folder: Path) -> None:
         assert notes(rack) == ["dull"]
 
 
+async def test_a_paste_into_a_form_chooses_nothing_ticks_nothing_and_writes_nothing(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("i", "s", "c")
+        for _ in range(3):  # its ticks, its two choices
+            await rack.paste("12bn\r")
+            await rack.sees("A paste answers nothing here: press a key.")
+            await rack.press("tab")
+        await rack.press("tab", "tab")
+        await rack.sees("Enter here writes it")
+        await rack.paste("y\r")
+        await rack.sees("A paste answers nothing here: press a key.")
+        await rack.sees("signs none")
+        assert not rack.written
+
+
 async def test_a_larger_or_smaller_window_keeps_what_is_typed_and_where(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n", *"dull", "left", "left")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import shutil
 from pathlib import Path
 from zoneinfo import ZoneInfo
@@ -33,7 +34,7 @@ def run(call: Call) -> int:
     folder = folders.given(options.folder) if options.folder else usual
     if options.fresh:
         _drop(folder)
-    if not (folder / "colony.toml").is_file():
+    if not os.path.isfile(folder / "colony.toml"):  # noqa: PTH113 (this raises nothing)
         from rounds.desk import missing, own_journal
 
         # Each demo begins with the same lines: what was written in an earlier one is not its, and is not missing.
@@ -60,7 +61,7 @@ def _is_demo(folder: Path) -> bool:
 
 def _drop(folder: Path) -> None:
     """Take an earlier demo away; anything else is left alone."""
-    if not folder.exists():
+    if not os.path.exists(folder):  # noqa: PTH110
         return
     if folder.is_symlink() or not _is_demo(folder):
         raise UsageError(

@@ -20,7 +20,7 @@ def run(call: Call) -> int:
     # Only here is Textual loaded.
     from rounds.screens.app import run as run_app
 
-    return run_app(call.colony, keeper=call.keeper, clock=call.clock)
+    return run_app(call.colony, keeper=call.keeper, clock=call.clock, report=call.report)
 
 
 def has_terminal(call: Call) -> bool:

@@ -105,12 +105,26 @@ def asked(title: str, typed: str, width: int, *, style: str = "ask", rows: int =
 def typed_ends(typed: str, cells: int, rows: int) -> list[str]:
     """What was typed so far, in so many rows of so many cells: its end, where it is longer."""
     if rows > 1:
-        ends = typed_rows(typed, cells)[-rows:]
+        ends = typed_rows(_end(typed, cells, rows), cells)[-rows:]
         return [fit(one, cells) for one in (*ends, *[""] * (rows - len(ends)))]
     end = f"{shown(typed)}_"
     while cell_len(end) > max(2, cells):
         end = "…" + end[2 if end.startswith("…") else 1 :]
     return [fit(end, cells)]
+
+
+def _end(typed: str, cells: int, rows: int) -> str:
+    """The end of a long text, from a blank on: enough for so many rows."""
+    most = (rows + 1) * max(2, cells)
+    if len(typed) <= 2 * most:
+        return typed
+    at = max(typed.find(" ", len(typed) - 2 * most, len(typed) - most), typed.find("\n", len(typed) - 2 * most))
+    return typed[at + 1 if at >= 0 else len(typed) - most :]
+
+
+def rows_of(typed: str, cells: int, most: int) -> int:
+    """How many rows the text typed so far takes; so many at most, that a long one need not be gone through."""
+    return min(most, len(typed_rows(typed[: (most + 1) * max(2, cells)], cells)))
 
 
 def typed_rows(typed: str, cells: int) -> list[str]:

@@ -1,7 +1,7 @@
 """When the terminal goes away the program ends by itself; all that was acknowledged is on disk already.
 
-Textual's reader does not notice that its pseudo-terminal was removed and would use a whole core from
-then on. A watching thread asks the terminal itself twice a second.
+A terminal that was removed sends no byte and no signal that is sure to come. A watching thread asks the terminal
+itself twice a second.
 """
 
 from __future__ import annotations
@@ -19,33 +19,56 @@ from rounds import system
 EVERY: Final = 0.5
 #: How long an orderly end may take before the process is ended, in s.
 PATIENCE: Final = 1.0
+#: How long the last words may take, in s: a disk that does not answer keeps no process.
+LAST: Final = 0.3
+#: The exit code of an app that did not end when it was told to: a fault (EX_SOFTWARE of sysexits.h).
+HUNG: Final = 70
 
 
-def watch(leave: Callable[[], None]) -> None:
-    """Call `leave` and then end the process when the terminal is gone, or on hang-up and terminate."""
-    end = threading.Event()
+def watch(leave: Callable[[], None], last: Callable[[], None], give_back: Callable[[], None]) -> Callable[[], None]:
+    """Call `leave` and then end the process when the terminal is gone, or on hang-up and terminate.
+
+    `last` is called before either; it and `leave` may hang. `give_back` gives the terminal back when an app did not
+    end in time. What is returned ends the watching.
+    """
+    end, stopped = threading.Event(), threading.Event()
 
     # Only the main thread may listen for signals; a test's application runs elsewhere and needs none.
     with contextlib.suppress(ValueError):
         system.on_request_to_end(end.set)
 
-    def leaving() -> None:
-        with contextlib.suppress(Exception):
-            leave()
-
     def watching() -> None:
         while not end.wait(EVERY):
-            if not _terminal_is_there():
+            if stopped.is_set():
+                return
+            if not terminal_is_there():
+                within(PATIENCE, last)
                 os._exit(0)
-        # In a thread of its own: an app that hangs (on a disk that does not answer) would never let it return.
-        threading.Thread(target=leaving, name="leaving", daemon=True).start()
-        threading.Event().wait(PATIENCE)
-        os._exit(0)
+        within(LAST, last)
+        within(0, leave)
+        if stopped.wait(PATIENCE):
+            return
+        give_back()
+        os._exit(HUNG if terminal_is_there() else 0)
 
     threading.Thread(target=watching, name="terminal", daemon=True).start()
+    return stopped.set
 
 
-def _terminal_is_there() -> bool:
+def within(seconds: float, step: Callable[[], None]) -> None:
+    """Do something that may fail, or never return, and wait so long for it at most."""
+
+    def doing() -> None:
+        with contextlib.suppress(Exception):
+            step()
+
+    thread = threading.Thread(target=doing, name="within", daemon=True)
+    thread.start()
+    thread.join(seconds)
+
+
+def terminal_is_there() -> bool:
+    """Whether the terminal that the program was begun at is still there."""
     try:
         return system.terminal_is_there(sys.__stdin__.fileno() if sys.__stdin__ is not None else 0)
     except (OSError, ValueError):  # standard input was closed

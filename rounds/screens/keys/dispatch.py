@@ -14,14 +14,13 @@ from collections.abc import Mapping, Sequence
 from typing import ClassVar, TypeVar
 
 from textual import events
-from textual.app import App
 from textual.binding import BindingType
-from textual.driver import Driver
 from textual.filter import LineFilter
 from textual.screen import Screen
 
 from rounds.screens.board.colours import colour_variables
 from rounds.screens.board.uncoloured import Uncoloured
+from rounds.screens.keys.guarded import GuardedApp
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.presses import Backspaces, Presses, Reach
 
@@ -68,8 +67,12 @@ class KeyedScreen(Screen[None]):
         """Copy what is selected; where nothing is, say how to leave."""
         raise NotImplementedError
 
+    def tell(self, text: str) -> None:
+        """Say something until the next key, whether something is asked or not."""
+        raise NotImplementedError
 
-class KeyedApp(App[Result]):
+
+class KeyedApp(GuardedApp[Result]):
     """An app whose screens take their keys and pasted text one after the other."""
 
     TITLE = "rounds"
@@ -105,14 +108,11 @@ class KeyedApp(App[Result]):
         """What the app holds that leaving would drop, in words."""
         return []
 
-    def get_driver_class(self) -> type[Driver]:
-        """Textual's own for this system."""
-        driver = super().get_driver_class()
-        if driver.__module__ == "textual.drivers.linux_driver":
-            from rounds.screens.keys.lenient import read_on
-
-            read_on()
-        return driver
+    def paste_is_open(self) -> None:
+        """Say that keys go into a paste that has not ended."""
+        screen = self.screen
+        if isinstance(screen, KeyedScreen):
+            screen.tell("A paste began and has not ended: your keys go into it. Escape ends it.")
 
     def get_css_variables(self) -> dict[str, str]:
         """Colours by what they mean; a word stands beside each of them."""

@@ -84,6 +84,11 @@ class Ask:
         """What was typed in text fields and is not written yet, by field."""
         return {}
 
+    @property
+    def held(self) -> dict[str, str]:
+        """What was typed and is not written yet, by field, as it can be held for the next start."""
+        return self.texts
+
     def edited(self, text: str) -> None:
         """What stands in the text field from now on."""
 
@@ -188,6 +193,10 @@ class Figure(Typed):
         elif sign.isdecimal() and sign.isascii() and len(self.typed) < _MOST_TYPED:
             self.typed += sign
         return OPEN
+
+    @property
+    def held(self) -> dict[str, str]:
+        return {"": self.typed} if self.typed else {}
 
     def in_words(self) -> str:
         return f"{self.typed} {self.unit}".strip() if self.typed else ""

@@ -6,7 +6,7 @@ is lost. A time is said back below its field before anything is written.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
 from rounds.screens.keys.presses import Reach
@@ -80,6 +80,35 @@ class FormKeys(Typed):
         return {name: text for name, text in texts.items() if text and name in self.mended}
 
     @property
+    def held(self) -> dict[str, str]:
+        """What each field was mended to: a text as it stands, ticks one behind the other, a subject by its id."""
+        return {
+            one.name: ", ".join(sorted(self.ticked[one.name]))
+            if one.sort == "ticks"
+            else self.chosen[one.name].value
+            if one.name in self.chosen
+            else self.typed[one.name]
+            for one in self.fields
+            if one.name in self.mended
+        }
+
+    def hold(self, held: Mapping[str, str]) -> None:
+        """Have again what was held in an earlier run, as if it were typed; begin at the first field of it."""
+        for field in self.fields:
+            text = held.get(field.name, "")
+            if not text:
+                continue
+            self.mended.add(field.name)
+            self.untouched.discard(field.name)
+            if field.sort == "ticks":
+                self.ticked[field.name] = {one for one in field.options if one in text.split(", ")}
+                continue
+            self.typed[field.name] = text
+            found = [one for one in field.find(text) if one.value == text] if field.find is not None else []
+            for one in found[:1]:
+                self._take(field, one)
+
+    @property
     def several(self) -> bool:  # type: ignore[override]
         """Whether the field being filled may hold several lines."""
         return self.field is not None and self.field.several
@@ -106,6 +135,11 @@ class FormKeys(Typed):
         if key == "enter":
             return "acts" if self.field is None else "moves"
         return super().reach(key, character)
+
+    def pasted(self, text: str) -> Any:
+        """Where nothing is typed in a text field no letter of a paste chooses, ticks or writes."""
+        self.wrong = "A paste answers nothing here: press a key."
+        return OPEN
 
     def takes(self, key: str, character: str | None) -> Any:
         self.wrong = ""

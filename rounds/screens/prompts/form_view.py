@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, typed_ends, typed_rows, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, rows_of, typed_ends, wrap
 from rounds.screens.prompts.fields import TICK_KEYS, Field
 from rounds.screens.prompts.form_keys import FormKeys
 
@@ -156,7 +156,7 @@ def _value_rows(form: FormKeys, field: Field, here: bool, width: int) -> list[li
     unit = f" {field.unit}" if text and field.unit else ""
     if not here:
         return [[Span(fit(text + unit, width))]]
-    rows = min(len(typed_rows(text, width - len(unit))), _IN_SIGHT)
+    rows = rows_of(text, width - len(unit), _IN_SIGHT)
     return [[Span(row, "field"), Span(unit)] for row in typed_ends(text, width - len(unit), rows)]
 
 

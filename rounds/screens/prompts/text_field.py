@@ -15,6 +15,7 @@ from textual.widgets import TextArea
 
 from rounds.paper.plain_text import shown
 from rounds.screens.prompts.asks import letter_of
+from rounds.screens.prompts.text_rows import TextRows
 
 #: What begins a line. Every terminal sends Ctrl-J; the others only by the kitty keyboard protocol.
 _NEW_LINE: Final = ("ctrl+j", "shift+enter", "alt+enter")
@@ -27,7 +28,7 @@ _ACTIONS: Final = {
 }
 
 
-class TextField(TextArea):
+class TextField(TextRows):
     """The one text field of a screen: hidden until a question has a text to be typed."""
 
     DEFAULT_CSS = """
@@ -77,13 +78,17 @@ class TextField(TextArea):
     async def press(self, key: str, character: str | None, most: int) -> None:
         """One key: a letter, or what the stock text area does with it."""
         letter = letter_of(key, character)
-        if key in _NEW_LINE:
-            if self._several:
-                self.put("\n", most)
-        elif key in _ACTIONS:
-            await self.run_action(_ACTIONS[key])
-        elif letter:
-            self._type(letter, most)
+        self.begin_mending()
+        try:
+            if key in _NEW_LINE:
+                if self._several:
+                    self.put("\n", most)
+            elif key in _ACTIONS:
+                await self.run_action(_ACTIONS[key])
+            elif letter:
+                self._type(letter, most)
+        finally:
+            self.end_mending()
 
     def _type(self, letter: str, most: int) -> None:
         """A letter, or a mark (as from a dead key) that makes one with the letter before it."""

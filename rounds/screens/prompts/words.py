@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Sequence
 from typing import Any, Final
 
-from rounds.screens.board.board import Line, Span, asked, fit, line, short, typed_rows, wrap
+from rounds.screens.board.board import Line, Span, asked, fit, line, rows_of, short, wrap
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, TWINS, Typed, letter_of
 
 #: A text of several lines has so many rows at least.
@@ -103,8 +103,9 @@ class Words(Typed):
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed
-        rows = len(typed_rows(text, width - 2))
-        rows = min(max(_ROWS, rows + 1) if self.several else rows, max(_ROWS, height // 2))
+        most = max(_ROWS, height // 2)
+        rows = rows_of(text, width - 2, most)
+        rows = min(max(_ROWS, rows + 1) if self.several else rows, most)
         shown = asked(self.title, text, width, style="field", rows=rows)
         if self.ready and (not text or self._offers):
             shown += _ready(self.ready, width)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Generator, Mapping
+from types import MappingProxyType
 from typing import Any
 
 from rounds.desk.validation import wrong_sex
@@ -53,8 +54,13 @@ def clockwork(screen: Host) -> Clockwork:
     return Clockwork(screen.shift.now(), settings.zone, settings.date_order)
 
 
-def fill(screen: Host, form: KindForm, subject: str) -> Talk:
-    """Ask the form of a kind, and write it."""
+def title_of(form: KindForm, name: str) -> str:
+    """The heading of a form about a subject of this name."""
+    return f"{form.label[:1].upper()}{form.label[1:]}: {name}"
+
+
+def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = MappingProxyType({})) -> Talk:
+    """Ask the form of a kind, and write it. `held` is what was typed into its fields before."""
     shift = screen.shift
     standing = shift.desk.standing
     refused = wrong_sex(standing, form.kind, subject)
@@ -62,9 +68,10 @@ def fill(screen: Host, form: KindForm, subject: str) -> Talk:
         screen.say(refused, "today")
         return
     fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, subject))
-    title = f"{form.label[:1].upper()}{form.label[1:]}: {standing.name(subject)}"
     told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
-    filled = yield Form(title, fields, clockwork(screen), told=told)
+    asked = Form(title_of(form, standing.name(subject)), fields, clockwork(screen), told=told)
+    asked.hold(held)
+    filled = yield asked
     if form.label == "counted":
         drafts = yield from _counted(screen, subject, filled)
     else:

@@ -1,0 +1,116 @@
+"""What was being typed when the app ended, offered again: brought back, dropped, or left for the next start."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, Final, Protocol
+
+from rounds.desk.unfinished import NOTES, Unfinished
+from rounds.logbook.entries import ROOM, Noted, Weighed
+from rounds.logbook.times import fixed
+from rounds.paper.words import stamp_words
+from rounds.screens.board.board import Line, Span, line, short, wrap
+from rounds.screens.prompts.asks import CANCEL, OPEN, Ask, Talk
+from rounds.screens.prompts.words import as_written
+from rounds.screens.record.filling import fill, title_of
+from rounds.screens.record.forms import FORMS
+from rounds.screens.record.host import Host
+from rounds.screens.record.kind_form import NOTE, KindForm, fits
+
+_NOTE: Final = next(form for form in FORMS if form.kind is Noted and form.asked[0].name == NOTE.name)
+_WEIGHED: Final = next(form for form in FORMS if form.kind is Weighed)
+_WHEN: Final = "%Y-%m-%d %H:%M"
+_ANSWERS: Final = {"b": "back", "d": "drop", "l": "later"}
+
+
+class LeftOver(Protocol):
+    """What earlier runs left, as far as the talk knows it."""
+
+    left: list[Unfinished]
+
+    def answered(self, one: Unfinished) -> None:
+        """The keeper has said what becomes of it."""
+
+
+class Offered(Ask):
+    """One thing that was left: its letters alone answer, so that no digit or Enter on its way drops it."""
+
+    def __init__(self, told: str) -> None:
+        self.told = told
+
+    def takes(self, key: str, character: str | None) -> Any:
+        return "later" if key in (*CANCEL, "backspace") else _ANSWERS.get((character or "").lower(), OPEN)
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        told = short(wrap(self.told, width - 2), max(1, min(6, height - 1)))
+        keys = [Span(" ")]
+        for letter, words in (("b", "bring it back"), ("d", "drop it"), ("l", "later: asked at the next start")):
+            keys += [Span(letter, "key", (letter,)), Span(f" {words}   ", "", (letter,))]
+        return [*(line(" ", Span(one, "today")) for one in told), tuple(keys)]
+
+
+def take_up(
+    screen: Host, left: LeftOver, notes: Callable[[str], None], dropped: Callable[[Unfinished], None]
+) -> Talk:
+    """Ask about each, the oldest first. `notes` takes the notes for the next keeper, `dropped` what is dropped."""
+    for one in tuple(left.left):
+        answer = yield Offered(_told(screen, one))
+        if answer == "later":
+            screen.say("Kept. It is asked again at the next start.")
+            continue
+        left.answered(one)
+        if answer == "drop":
+            dropped(one)
+            screen.say("Dropped. Where the same is asked again, Ctrl-Z brings it back.", "today")
+        elif one.asked == NOTES:
+            notes(_with_author(screen, one, one.held.get("", one.words)))
+            screen.say("Your notes for the next keeper are back. They are signed with the hand-over.", "good")
+        else:
+            yield from _brought_back(screen, one)
+
+
+def is_written(screen: Host, one: Unfinished) -> bool:
+    """Whether it stands in the logbook: the app ended just behind the save."""
+    text = as_written(one.held.get("", ""))
+    return bool(text) and any(
+        entry.note == text and entry.by == one.by and (entry.written or entry.at) >= one.at
+        for entry in screen.shift.desk.standing.page(one.about).of(Noted)
+    )
+
+
+def _told(screen: Host, one: Unfinished) -> str:
+    when = stamp_words(fixed(one.at, screen.shift.desk.settings.zone), screen.shift.now())
+    words = one.words if one.held or one.words.startswith(one.asked) else f"{one.asked} {one.words}"
+    return f"Not written: {one.by or 'somebody'} typed this {when}, then the app ended. {one.asked} {words}"
+
+
+def _brought_back(screen: Host, one: Unfinished) -> Talk:
+    """The form of the same question, or a note about the same subject, with what was typed and when."""
+    standing = screen.shift.desk.standing
+    about = one.about if one.about == ROOM or one.about in standing.pages else ROOM
+    when = fixed(one.at, screen.shift.desk.settings.zone).strftime(_WHEN)
+    held = {"when": when, **one.held}
+    place = standing.places.get(about)
+    for who in (about, *([place] if place is not None else []), ROOM):
+        for form in FORMS:
+            if fits(form, who) and title_of(form, standing.name(who)) == one.asked:
+                yield from fill(screen, form, who, held)
+                return
+    text = one.held.get("", "")
+    if text and one.asked.startswith(f"Weight of {standing.name(about)}") and fits(_WEIGHED, about):
+        yield from fill(screen, _WEIGHED, about, {"when": when, "grams": text})
+    elif text and one.asked == f"Note about {standing.name(about)}:":
+        yield from _as_note(screen, about, when, _with_author(screen, one, text))
+    else:
+        words = one.words if one.words.startswith(one.asked) else f"{one.asked} {one.words}"
+        yield from _as_note(screen, about, when, _with_author(screen, one, words))
+
+
+def _as_note(screen: Host, about: str, when: str, text: str) -> Talk:
+    form: KindForm = _NOTE
+    yield from fill(screen, form, about if fits(form, about) else ROOM, {"when": when, "note": text})
+
+
+def _with_author(screen: Host, one: Unfinished, text: str) -> str:
+    """Another keeper's words are said to be theirs."""
+    return text if one.by in ("", screen.shift.desk.keeper) else f"{text} (typed by {one.by})"
