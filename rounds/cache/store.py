@@ -232,5 +232,5 @@ def _doubts() -> Iterator[None]:
 
     try:
         yield
-    except (sqlite3.Error, sqlite3.Warning, OverflowError) as error:
+    except (sqlite3.Error, sqlite3.Warning, OverflowError, UnicodeDecodeError) as error:
         raise Doubtful(str(error)) from error

@@ -27,6 +27,7 @@ from rounds.cache import cache as cache_module
 from rounds.cache import store as store_module
 from rounds.cache.cache import Cache
 from rounds.cache.store import DATABASE, Store, alone
+from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.drafts import draft
@@ -276,6 +277,25 @@ def test_a_database_that_another_holds_for_ever_is_waited_for_once(
         assert everything(desk) == truth(folder, clock)
     assert desk.keep()
     assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
+
+
+def test_a_database_whose_tables_have_names_that_are_no_text_is_made_again(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    """SQLite names the table in its error, and Python cannot read that name."""
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    whole = (kept / DATABASE).read_bytes()
+    harmed = whole.replace(b"CREATE TABLE pages", b"CREATE TABLE\xdepages")
+    assert harmed != whole
+    (kept / DATABASE).write_bytes(harmed)
+    with pytest.raises(Doubtful):
+        Store(kept)
+    desk.record(weight("wattle", 433))
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert everything(again) == truth(folder, clock)
 
 
 def test_a_page_of_an_earlier_save_is_not_taken_for_the_newest(

@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import index as index_module
+from rounds.cache.index import Index, Segment
 from rounds.cache.store import DATABASE, Store
 from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import write_new
@@ -130,6 +131,26 @@ def test_a_history_by_the_index_looks_through_no_sheet(
     for subject in ("animal/wattle", "animal/karri", "enclosure/b3", "room", "animal/nobody"):
         assert desk.history(subject) == by_the_sheets(folder, subject)
     assert looked_through == []
+
+
+@pytest.mark.parametrize(
+    ("part", "digests"),
+    [
+        ({"animal/wattle": b"odd"}, 256),
+        ({"animal/wattle": bytes(8)}, 0),
+        ({"animal/wattle": b"\0\0\0\0\2\0\0\0"}, 256),
+        ([], 256),
+    ],
+    ids=["half a position", "parts without a digest", "a sheet that it does not cover", "no subjects"],
+)
+def test_a_segment_that_does_not_hold_together_is_doubted(part: object, digests: int) -> None:
+    class Forged:
+        def segment(self, *_: object) -> bytes:
+            return msgspec.msgpack.encode(part)
+
+    segment = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 0, 9)], 9, [b""] * digests)
+    with pytest.raises(Doubtful):
+        Index(Forged(), (segment,)).places("animal/wattle")  # type: ignore[arg-type]
 
 
 def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:
