@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 import pytest
+from msgspec.structs import replace
 
 from rounds.desk.validation import Judged, ends_a_life, judged, there_without, wrong_sex
 from rounds.logbook.entries import Died, EggCheckDone, Left
@@ -88,6 +91,12 @@ def test_a_pair_is_written_about_her_from_whichever_side_it_was_seen(line: str) 
 @pytest.mark.parametrize("line", ["wattle mating_seen sire=karri", "wattle put_together mate=fern"])
 def test_a_pair_written_about_her_stays_as_it_is(line: str) -> None:
     assert look(f"10:00 {line}").entry.about == "animal/wattle"
+
+
+@pytest.mark.parametrize("moment", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-12:00"])
+def test_an_entry_of_the_first_or_last_day_of_the_calendar_is_judged(moment: str) -> None:
+    entry = replace(logbook(f"{ROOM}\n10:00 new arrived name=New")[-1], at=datetime.fromisoformat(moment))
+    assert judged(standing(ROOM), HOUSE, entry).refused == ""
 
 
 def test_eggs_counted_are_not_uncounted_and_a_clutch_has_one_dam() -> None:
