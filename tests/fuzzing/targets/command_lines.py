@@ -14,7 +14,19 @@ from tests.fuzzing.targets.values import DAYS, KIND_NAMES, MEMBER_NAMES, MOMENTS
 from tests.notation import VIENNA, at
 
 OPTIONS: Final = ("--on", "--json", "--by", "--at", "--walk", "--lines", "--note", "--all", "--about", "--referral")
-_OTHERS: Final = ("--colony", "--sign", "--to", "--repair", "--sure", "--dry-run", "--version", "--", "-", "-2d", "-x")
+_OTHERS: Final = (
+    "--colony",
+    "--sign",
+    "--to",
+    "--repair",
+    "--sure",
+    "--dry-run",
+    "--version",
+    "--",
+    "-",
+    "-2d",
+    "-x",
+)
 _WORDS: Final = (*OPTIONS, *_OTHERS, *COMMANDS, *KIND_NAMES, *SUBJECTS, *DAYS, *MOMENTS, "morning", "grams=452")
 _NOW: Final = at("2026-04-12 18:00")
 

@@ -19,7 +19,7 @@ def harmed(content: bytes, feed: Feed) -> bytes:
         how = feed.number(7)
         if how <= 2:
             # The headers of the pages, where one byte means most, are met as often as all the rest.
-            place = place if how else place // _PAGE * _PAGE + place % 100
+            place = place if how else min(place, place // _PAGE * _PAGE + place % 100)
             content = content[:place] + bytes([content[place] ^ 1 << feed.number(7)]) + content[place + 1 :]
         elif how == 3:
             new = feed.bytes(24)

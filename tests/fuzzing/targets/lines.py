@@ -91,7 +91,9 @@ def _lines(feed: Feed) -> list[Written]:
     if what == 7:
         # What other programs and power cuts put around a line leaves it as it is.
         line = _written(one, 0)
-        return [line._replace(content=feed.pick((b"\xef\xbb\xbf", b"\0", b"\0\0\0", b"\xef\xbb\xbf\0")) + line.content)]
+        return [
+            line._replace(content=feed.pick((b"\xef\xbb\xbf", b"\0", b"\0\0\0", b"\xef\xbb\xbf\0")) + line.content)
+        ]
     if what == 8:
         return [Written(_harmed(rows.line_of(one, feed.number(2)), feed))]
     if what == 9:

@@ -92,9 +92,7 @@ def _any_segments(feed: Feed) -> None:
     if feed.is_one_in(2):
         encoded = feed.rest()
     else:
-        spans = [
-            Span(feed.pick(("a", "b")), feed.number(9), feed.number(9)) for _ in range(feed.number(3))
-        ]
+        spans = [Span(feed.pick(("a", "b")), feed.number(9), feed.number(9)) for _ in range(feed.number(3))]
         digests = [b""] * feed.pick((256, 0, 255))
         encoded = msgspec.msgpack.encode([Segment(1, spans, 9, digests)] * feed.number(2))
     index = Index(_InMemory(part), encoded)  # type: ignore[arg-type]

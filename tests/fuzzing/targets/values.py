@@ -13,7 +13,17 @@ from tests.hostile.hostile import HOSTILE, safe
 
 KIND_NAMES: Final = tuple(KINDS)
 MEMBER_NAMES: Final = tuple(sorted({name for kind in KINDS.values() for name in kind.__struct_fields__}))
-SUBJECTS: Final = ("wattle", "animal/karri", "b3", "enclosure/b4", "room", "sedge", "clutch/w-1", "group/young", "new")
+SUBJECTS: Final = (
+    "wattle",
+    "animal/karri",
+    "b3",
+    "enclosure/b4",
+    "room",
+    "sedge",
+    "clutch/w-1",
+    "group/young",
+    "new",
+)
 MOMENTS: Final = (
     "2026-04-12T08:00:00+02:00",
     "2026-04-12T08:00",
@@ -35,9 +45,9 @@ def odd_text(feed: Feed) -> str:
     return feed.pick(ODD) if feed.is_one_in(2) else feed.text()
 
 
-def fitting(kind: str, name: str, feed: Feed) -> Any:
+def fitting(kind: object, name: str, feed: Feed) -> Any:
     """What a member of a kind may hold, at the edge of it now and then."""
-    known = members(KINDS[kind]).get(name) if kind in KINDS else None
+    known = members(KINDS[kind]).get(name) if isinstance(kind, str) and kind in KINDS else None
     if known is None:
         return odd_text(feed)
     if known.many:
