@@ -1,4 +1,4 @@
-"""Bytes read as choices: the same bytes always make the same sheet, word or database, and a few others a like one."""
+"""Bytes read as choices: the same bytes always make the same sheet, a few others a sheet much like it."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ class Feed:
         """Whether the rarer of two ways is taken: of `many` bytes one says yes."""
         return self.byte() % many == 1
 
-    def bytes(self, most: int = 255) -> bytes:
+    def some(self, most: int = 255) -> bytes:
         """Some bytes, `most` of them at most."""
         length = min(self.number(min(most, 255)), max(0, len(self._content) - self._place))
         self._place += length
@@ -48,7 +48,7 @@ class Feed:
 
     def text(self, most: int = 60) -> str:
         """A text of any characters; what is no UTF-8 in it stands as U+FFFD."""
-        return self.bytes(most).decode("utf-8", "replace")
+        return self.some(most).decode("utf-8", "replace")
 
     def rest(self) -> bytes:
         """All that is left."""

@@ -1,4 +1,4 @@
-"""One target in a process of its own, as `python -m tests.fuzzing` starts it: NAME FOLDER [options of libFuzzer]."""
+"""One target in a process of its own, as `python -m tests.fuzzing` starts it: NAME FOLDER [libFuzzer's options]."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A desk that goes on with its own sheet, whatever that ends in: nothing that counts is cut, the new entry counts."""
+"""A desk that goes on with its own sheet, whatever it ends in: what counts is not cut, the new entry counts."""
 
 from __future__ import annotations
 
@@ -16,7 +16,7 @@ _PATH: Final = "sheets/2026/2026-03-10.rack.jsonl"
 _NEW: Final = entry(99)
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a sheet of a desk."""
     return take
 

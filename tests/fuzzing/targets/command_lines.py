@@ -31,7 +31,7 @@ _WORDS: Final = (*OPTIONS, *_OTHERS, *COMMANDS, *KIND_NAMES, *SUBJECTS, *DAYS, *
 _NOW: Final = at("2026-04-12 18:00")
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes the words behind `rounds`."""
     return take
 

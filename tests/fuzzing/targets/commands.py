@@ -41,7 +41,7 @@ def prepared(folder: Path) -> Taker:
     def take(content: bytes) -> None:
         feed = Feed(content)
         begun = feed.pick(_BEGUN)
-        given = feed.bytes(80)
+        given = feed.some(80)
         words = [word for word in some_words(feed, _WORDS) if not word.startswith(_NOT_HERE)]
         if not begun and (not words or words[0].startswith("log")):
             return

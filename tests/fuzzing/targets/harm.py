@@ -22,7 +22,7 @@ def harmed(content: bytes, feed: Feed) -> bytes:
             place = place if how else min(place, place // _PAGE * _PAGE + place % 100)
             content = content[:place] + bytes([content[place] ^ 1 << feed.number(7)]) + content[place + 1 :]
         elif how == 3:
-            new = feed.bytes(24)
+            new = feed.some(24)
             content = content[:place] + new + content[place + len(new) :]
         elif how == 4:
             content = content[:place]
@@ -34,5 +34,5 @@ def harmed(content: bytes, feed: Feed) -> bytes:
             start, size = place // 512 * 512, 512 << feed.number(3)
             content = content[:start] + bytes(len(content[start : start + size])) + content[start + size :]
         else:
-            content = content[:place] + feed.bytes(24) + content[place:]
+            content = content[:place] + feed.some(24) + content[place:]
     return content

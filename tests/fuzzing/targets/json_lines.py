@@ -13,7 +13,7 @@ from rounds.logbook import rows
 from tests.desks.laptops import Clock, colony, laptop
 from tests.fuzzing.feed import Feed
 from tests.fuzzing.targets import Taker
-from tests.fuzzing.targets.values import KIND_NAMES, MEMBER_NAMES, any_value, answered, fitting, members_of
+from tests.fuzzing.targets.values import KIND_NAMES, MEMBER_NAMES, answered, any_value, fitting, members_of
 from tests.notation import at
 
 

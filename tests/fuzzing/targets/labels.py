@@ -9,8 +9,8 @@ from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, EnclosureSetUp
 from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.plain import slug
-from rounds.paper.plain_text import padded, shown, uncelled, wrapped
 from rounds.paper.plain_text import cell as celled
+from rounds.paper.plain_text import padded, shown, uncelled, wrapped
 from rounds.screens.prompts.finding import find
 from tests.desks.laptops import Clock, colony, laptop
 from tests.fuzzing.feed import Feed

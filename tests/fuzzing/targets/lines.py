@@ -97,10 +97,10 @@ def _lines(feed: Feed) -> list[Written]:
     if what == 8:
         return [Written(_harmed(rows.line_of(one, feed.number(2)), feed))]
     if what == 9:
-        return [Written(with_check(feed.pick(_FOREIGN) + feed.bytes(40).replace(b"\n", b""), feed.number(2)))]
+        return [Written(with_check(feed.pick(_FOREIGN) + feed.some(40).replace(b"\n", b""), feed.number(2)))]
     if what == 10:
-        return [Written(feed.pick(_PIECES) + feed.bytes(12).replace(b"\n", b"") + feed.pick(_PIECES))]
-    return [Written(feed.bytes().replace(b"\n", b" "))]
+        return [Written(feed.pick(_PIECES) + feed.some(12).replace(b"\n", b"") + feed.pick(_PIECES))]
+    return [Written(feed.some().replace(b"\n", b" "))]
 
 
 def _written(one: Entry, more: int) -> Written:

@@ -27,7 +27,7 @@ _WORDS: Final = (
 )
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a written moment or day."""
     return take
 

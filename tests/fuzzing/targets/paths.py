@@ -1,4 +1,4 @@
-"""Names of files: one that is a sheet's is what that sheet is called, and any other is a copy that can be printed."""
+"""Names of files: one that is a sheet's is what that sheet is called; any other is a copy that can be printed."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from tests.fuzzing.feed import Feed
 from tests.fuzzing.targets import Taker
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a path below the colony."""
     return take
 

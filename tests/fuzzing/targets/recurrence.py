@@ -18,7 +18,7 @@ _VALUES: Final = (
 _TODAY: Final = date(2026, 4, 12)
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a rule."""
     return take
 
@@ -31,7 +31,8 @@ def take(content: bytes) -> None:
     try:
         rule = checked(text, begins)
     except ValueError as error:
-        assert str(error).strip()
+        told = str(error).strip()
+        assert told
         return
     start = begins or BEGINS
     assert checked(rule, begins) == rule

@@ -17,7 +17,7 @@ from tests.sheets.saves import FIRST_DAY, NOWHERE
 _PATH: Final = "sheets/2026/2026-03-10.rack.jsonl"
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a sheet."""
     return take
 

@@ -1,4 +1,4 @@
-"""Sections, pages and segments with right digests and any content: doubted, or read; never a fault of the program."""
+"""Sections, pages and segments with right digests and any content: doubted, or read; never a traceback."""
 
 from __future__ import annotations
 
@@ -88,7 +88,7 @@ class _InMemory:
 
 
 def _any_segments(feed: Feed) -> None:
-    part = feed.bytes() if feed.is_one_in(2) else msgspec.msgpack.encode({_SUBJECT: feed.bytes(32)})
+    part = feed.some() if feed.is_one_in(2) else msgspec.msgpack.encode({_SUBJECT: feed.some(32)})
     if feed.is_one_in(2):
         encoded = feed.rest()
     else:
@@ -97,6 +97,6 @@ def _any_segments(feed: Feed) -> None:
         encoded = msgspec.msgpack.encode([Segment(1, spans, 9, digests)] * feed.number(2))
     index = Index(_InMemory(part), encoded)  # type: ignore[arg-type]
     with contextlib.suppress(Doubtful):
-        index.covered
+        index.covered.keys()
     with contextlib.suppress(Doubtful):
         index.places(_SUBJECT)

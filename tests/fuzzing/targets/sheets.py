@@ -12,7 +12,7 @@ from tests.fuzzing.targets import Taker
 from tests.fuzzing.targets.lines import Sheet, sheet
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes a sheet: of any bytes, or built."""
     return take
 

@@ -21,7 +21,7 @@ _PIECES: Final = (
 )
 
 
-def prepared(folder: Path) -> Taker:
+def prepared(_folder: Path) -> Taker:
     """Takes what a terminal sends, in several reads."""
     return take
 
@@ -32,7 +32,7 @@ def take(content: bytes) -> None:
     is_pasted = feed.is_one_in(3)
     reads: list[bytes] = []
     while not feed.is_used_up and len(reads) < 40:
-        reads.append(feed.bytes(20) if feed.is_one_in(3) else feed.pick(_PIECES))
+        reads.append(feed.some(20) if feed.is_one_in(3) else feed.pick(_PIECES))
     if not is_pasted:
         _messages(reads)
         return
