@@ -133,6 +133,17 @@ def test_a_history_by_the_index_looks_through_no_sheet(
     assert looked_through == []
 
 
+class Forged(Store):
+    """A store that gives one content for each part of a segment."""
+
+    def __init__(self, part: object = None) -> None:
+        self._database = None
+        self.part = msgspec.msgpack.encode(part)
+
+    def segment(self, segment: int, part: int, known_by: bytes) -> bytes:
+        return self.part
+
+
 @pytest.mark.parametrize(
     ("part", "digests"),
     [
@@ -144,13 +155,17 @@ def test_a_history_by_the_index_looks_through_no_sheet(
     ids=["half a position", "parts without a digest", "a sheet that it does not cover", "no subjects"],
 )
 def test_a_segment_that_does_not_hold_together_is_doubted(part: object, digests: int) -> None:
-    class Forged:
-        def segment(self, *_: object) -> bytes:
-            return msgspec.msgpack.encode(part)
-
     segment = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 0, 9)], 9, [b""] * digests)
     with pytest.raises(Doubtful):
-        Index(Forged(), (segment,)).places("animal/wattle")  # type: ignore[arg-type]
+        Index(Forged(part), (segment,)).places("animal/wattle")
+
+
+def test_what_are_no_segments_and_a_sheet_not_covered_from_its_beginning_are_doubted() -> None:
+    with pytest.raises(Doubtful):
+        Index(Forged(), b"\xc1").segments  # noqa: B018
+    later = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 5, 9)], 4, [])
+    with pytest.raises(Doubtful):
+        Index(Forged(), (later,)).covered  # noqa: B018
 
 
 def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:
