@@ -64,14 +64,13 @@ def with_check(body: bytes, more: int = 0) -> bytes:
 
 def sheet(feed: Feed, most: int = 24) -> Sheet:
     """A sheet of up to so many lines; the last may lack its newline."""
+    ends = b"\r\n" if feed.is_one_in(5) else b"\n"
+    is_cut = feed.is_one_in(3)
     lines: list[Written] = []
     while not feed.is_used_up and len(lines) < most:
         lines += _lines(feed)
-    ends = b"\r\n" if feed.is_one_in(5) else b"\n"
     content = b"".join(line.content + ends for line in lines)
-    if feed.is_one_in(4):
-        content = content.removesuffix(b"\n")
-    return Sheet(lines, content)
+    return Sheet(lines, content.removesuffix(b"\n") if is_cut else content)
 
 
 def _lines(feed: Feed) -> list[Written]:
