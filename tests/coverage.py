@@ -25,7 +25,7 @@ _ASKED: Final = ("logbook", "sheets", "cache", "desk")
 _ALSO: Final = ("tests/hostile", "tests/audit")
 #: What only the type checker reads.
 _NEVER_RUN: Final = ("if TYPE_CHECKING:", "assert_never")
-_REASON: Final = re.compile(r"^\| `(rounds/\S+\.py)` `([^`]+)` \| \S", re.MULTILINE)
+_REASON: Final = re.compile(r"^\| `(rounds/\S+\.py)` `([^`]+)` \| [^|\s]", re.MULTILINE)
 
 
 class File(NamedTuple):

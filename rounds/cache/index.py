@@ -66,7 +66,7 @@ class Index:
         if isinstance(self._segments, bytes):
             try:
                 self._segments = msgspec.msgpack.decode(self._segments, type=Segments)
-            except msgspec.MsgspecError as error:
+            except (msgspec.MsgspecError, ValueError) as error:
                 raise Doubtful("the segments cannot be read") from error
         return self._segments
 

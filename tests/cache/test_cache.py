@@ -506,11 +506,12 @@ def test_of_a_save_that_the_database_refuses_nothing_is_written(kept: Path) -> N
 
 def test_what_was_never_a_root_and_what_is_no_section_are_doubted(kept: Path) -> None:
     store = Store(kept)
-    with database(kept) as tables:
-        nothing = msgspec.msgpack.encode(7)
-        tables.execute("UPDATE sections SET content = ? WHERE name = 'root'", (digest(nothing) + nothing,))
-    with pytest.raises(Doubtful, match="root is damaged"):
-        store.sections()
+    nothing, no_text = msgspec.msgpack.encode(7), msgspec.msgpack.encode(("p", "c", {})).replace(b"p", b"\xff")
+    for content in (nothing, no_text):
+        with database(kept) as tables:
+            tables.execute("UPDATE sections SET content = ? WHERE name = 'root'", (digest(content) + content,))
+        with pytest.raises(Doubtful, match="root is damaged"):
+            store.sections()
     sections = Sections(Root("p", "c", {"places": digest(nothing)}), {"places": nothing})
     with pytest.raises(Doubtful, match="places cannot be read"):
         sections.decoded("places", dict[str, str])

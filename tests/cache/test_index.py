@@ -161,8 +161,10 @@ def test_a_segment_that_does_not_hold_together_is_doubted(part: object, digests:
 
 
 def test_what_are_no_segments_and_a_sheet_not_covered_from_its_beginning_are_doubted() -> None:
-    with pytest.raises(Doubtful):
-        Index(Forged(), b"\xc1").segments  # noqa: B018
+    segment = msgspec.msgpack.encode((Segment(1, [Span("a", 0, 9)], 9, []),))
+    for forged in (b"\xc1", segment.replace(b"a", b"\xff")):
+        with pytest.raises(Doubtful):
+            Index(Forged(), forged).segments  # noqa: B018
     later = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 5, 9)], 4, [])
     with pytest.raises(Doubtful):
         Index(Forged(), (later,)).covered  # noqa: B018
