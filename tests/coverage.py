@@ -22,7 +22,7 @@ TOP: Final = Path(__file__).resolve().parents[1]
 PAGE: Final = TOP / "docs" / "coverage.md"
 _ASKED: Final = ("logbook", "sheets", "cache", "desk")
 #: Tests of other rooms that go through these: what they promise together.
-_ALSO: Final = ("tests/hostile", "tests/audit")
+_ALSO: Final = ("tests/hostile", "tests/audit", "tests/standing")
 #: What only the type checker reads.
 _NEVER_RUN: Final = ("if TYPE_CHECKING:", "assert_never")
 _REASON: Final = re.compile(r"^\| `(rounds/\S+\.py)` `([^`]+)` \| [^|\s]", re.MULTILINE)

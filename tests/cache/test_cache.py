@@ -33,7 +33,7 @@ from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.drafts import draft
-from rounds.logbook.entries import Corrected, Entry, HandedOver, StopWalked
+from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry, HandedOver, StopWalked
 from rounds.sheets import watch
 from rounds.sheets.parse import Reading
 from rounds.sheets.store import Sheets
@@ -525,6 +525,23 @@ def test_a_page_that_another_desk_took_away_is_made_again(
     with database(kept) as tables:
         tables.execute("DELETE FROM pages")
     assert everything(desk) == truth(folder, clock)
+    assert desk._cache is not None
+    assert desk._cache._snapshot is not None
+    again = desk._cache._snapshot.page
+    assert again("animal/wattle") is again("animal/wattle"), "once is enough"
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_page_of_which_all_was_taken_back_is_kept_too(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    desk.record(draft(EnclosureSetUp, "enclosure/z9", name="Z9"))
+    desk.take_back()
+    assert desk.standing.page("enclosure/z9").latest is None
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert everything(again) == truth(folder, clock)
 
 
 @pytest.mark.usefixtures("kept")

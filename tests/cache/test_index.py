@@ -170,6 +170,26 @@ def test_what_are_no_segments_and_a_sheet_not_covered_from_its_beginning_are_dou
         Index(Forged(), (later,)).covered  # noqa: B018
 
 
+def test_a_desk_that_reads_all_again_makes_its_index_again(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    desk.read()
+    assert uses_the_index(desk)
+    assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
+
+
+def test_where_a_sheet_cannot_be_read_for_the_index_the_rest_is_kept_without_it(
+    folder: Path, keep: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from tests.desks.laptops import weight
+
+    desk = opened(folder, clock, keep=keep)
+    desk.record(weight("wattle", 433))
+    monkeypatch.setattr(SheetLines, "span", lambda *_: None)
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert again.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
+
+
 def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:
     desk = opened(folder, clock, keep=keep)
     assert desk._cache is not None

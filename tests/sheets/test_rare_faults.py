@@ -209,6 +209,59 @@ def test_a_history_asks_of_a_save_that_was_not_finished_what_counts(two_days: Pa
     )
 
 
+def test_a_history_passes_over_a_damaged_line_about_her(two_days: Path) -> None:
+    whole = (two_days / SHEET).read_bytes()
+    (two_days / SHEET).write_bytes(whole.replace(b'"grams":401.0', b'"grams":901.0'))
+    assert b"901" in (two_days / SHEET).read_bytes()
+    shelf = Shelf(Disk(str(two_days)))
+    assert ids(shelf.about("animal/wattle")) == ids(one for one in save(30, 3) if one.about == "animal/wattle")
+
+
+# What was read before, and is not there as it was
+
+
+def test_sheets_that_were_never_in_doubt_need_no_look(two_days: Path) -> None:
+    sheets = Sheets(two_days, "reader")
+    sheets.read()
+    assert sheets.verify()
+
+
+def test_a_sheet_that_was_marked_and_cannot_be_opened_makes_what_was_read_stale(two_days: Path) -> None:
+    first = Sheets(two_days, "reader")
+    first.read()
+    with (two_days / LATER).open("ab") as sheet:
+        sheet.write(rows.line_of(save(60)[0]) + b"\n")
+
+    def fail(name: str, what: str) -> None:
+        if name == "open" and what == LATER:
+            raise OSError(errno.EIO, "I/O error")
+
+    again = Sheets(two_days, "reader", HookedDisk(str(two_days), fail))
+    assert not again.resume(first.marks())
+    assert not again.is_verified
+
+
+def test_a_sheet_that_goes_between_the_listing_and_the_reading_is_passed_over(two_days: Path) -> None:
+    def take(name: str, what: str) -> None:
+        if name == "open" and what == LATER:
+            (two_days / LATER).unlink(missing_ok=True)
+
+    sheets = Sheets(two_days, "reader", HookedDisk(str(two_days), take))
+    assert sheets.read() == save(0, 3)
+
+
+def test_a_folder_of_sheets_that_goes_and_comes_back_is_read_again(two_days: Path) -> None:
+    reader = Sheets(two_days, "reader")
+    assert ids(reader.read()) == ids([*save(0, 3), *save(30, 3)])
+    (two_days / "sheets").rename(two_days / "elsewhere")
+    reader.news()
+    (two_days / "elsewhere").rename(two_days / "sheets")
+    reader.news()
+    assert ids(Sheets(two_days, "reader").read()) == ids([*save(0, 3), *save(30, 3)])
+    assert ids(reader.read()) == ids([*save(0, 3), *save(30, 3)])
+    assert reader.troubles == []
+
+
 def test_a_line_said_to_stand_where_no_line_begins_is_misplaced(two_days: Path) -> None:
     sheets = Sheets(two_days, "reader")
     sheets.read()
