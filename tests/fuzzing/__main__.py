@@ -94,6 +94,7 @@ def fuzzed(name: str, inputs: int, seed: int, *, keep: bool = False) -> Tally:
         for number, content in enumerate(corpus.kept(name)):
             (seeds / str(number)).write_bytes(content)
         limits = [f"-timeout={_LONGEST}", f"-rss_limit_mb={_MEMORY}", f"-max_len={TARGETS[name].longest}"]
+        limits.append(f"-report_slow_units={_LONGEST}")
         limits.append(f"-artifact_prefix={folder}/stopped-")
         began = time.monotonic()
         said = _libfuzzer(name, folder, [f"-runs={inputs}", f"-seed={seed}", *limits, str(found), str(seeds)])

@@ -262,6 +262,17 @@ def test_a_folder_of_sheets_that_goes_and_comes_back_is_read_again(two_days: Pat
     assert reader.troubles == []
 
 
+def test_the_sheets_of_a_year_whose_folder_goes_are_told_and_count_until_it_comes_back(two_days: Path) -> None:
+    reader = Sheets(two_days, "reader")
+    reader.read()
+    (two_days / "sheets/2026").rename(two_days / "elsewhere")
+    reader.news()
+    assert sorted(trouble.path for trouble in reader.troubles) == [SHEET, LATER]
+    (two_days / "elsewhere").rename(two_days / "sheets/2026")
+    assert reader.news() == []
+    assert reader.troubles == []
+
+
 def test_a_line_said_to_stand_where_no_line_begins_is_misplaced(two_days: Path) -> None:
     sheets = Sheets(two_days, "reader")
     sheets.read()
