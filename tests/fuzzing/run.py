@@ -10,7 +10,7 @@ from typing import Final
 
 from tests.fuzzing import corpus
 from tests.fuzzing.faults import Fault, fault_of, shortened
-from tests.fuzzing.targets import Taker, taker
+from tests.fuzzing.targets import TARGETS, Taker, taker
 
 #: So many different faults of one target are looked at; with more it is the target that is wrong.
 _MOST_FAULTS: Final = 20
@@ -61,7 +61,7 @@ def main() -> None:
 
     name, folder, *options = sys.argv[1:]
     atheris.enabled_hooks.add("str")  # so that it learns what a comparison waits for
-    with atheris.instrument_imports(include=["rounds"]):
+    with atheris.instrument_imports(include=["rounds", *TARGETS[name].also]):
         run = Run(name, taker(name, own_folder(Path(folder))), Path(folder))
     # By this name it starts itself again where it works in parts (-merge).
     program = f"{sys.executable} -m tests.fuzzing.run {name} {folder}"

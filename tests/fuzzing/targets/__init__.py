@@ -20,10 +20,12 @@ class Target(NamedTuple):
     share: int
     #: An input has so many bytes at most.
     longest: int = 256
+    #: Whose code tells inputs apart, beside ours.
+    also: tuple[str, ...] = ()
 
 
 TARGETS: dict[str, Target] = {
-    "sheets": Target("sheets: any bytes, and sound lines with anything around them", 290, 400),
+    "sheets": Target("sheets: any bytes, and sound lines with anything around them", 205, 400),
     "append": Target("the end of a desk's own sheet, written on", 90, 300),
     "repair": Target("damaged sheets, repaired", 90, 300),
     "paths": Target("names of files below sheets/", 15, 120),
@@ -41,6 +43,11 @@ TARGETS: dict[str, Target] = {
     "recurrence": Target("recurrence rules", 2, 120),
     "keys_toml": Target("keys.toml", 25, 300),
     "labels": Target("labels and letters looked for, and any text shown", 15, 120),
+    "terminal": Target("bytes of a terminal", 40, 300, also=("textual",)),
+    "unfinished": Target("what was being typed, as the state folder has it", 3, 300),
+    "blocks": Target("sheets too large for one go, read in blocks", 30, 300),
+    "missing": Target("what is noted as missing, in the state folder", 2, 300),
+    "journal": Target("a desk's harmed sheet beside its harmed journal", 10, 300),
 }
 
 
