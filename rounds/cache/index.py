@@ -66,7 +66,7 @@ class Index:
         if isinstance(self._segments, bytes):
             try:
                 self._segments = msgspec.msgpack.decode(self._segments, type=Segments)
-            except msgspec.MsgspecError as error:
+            except (msgspec.MsgspecError, ValueError) as error:
                 raise Doubtful("the segments cannot be read") from error
         return self._segments
 
@@ -89,14 +89,14 @@ class Index:
         number = _part_of(subject)
         # The older segment first: of a sheet that grew, its beginning is in that.
         for segment in self.segments:
-            content = self._store.segment(segment.id, number, segment.digests[number])
             try:
+                content = self._store.segment(segment.id, number, segment.digests[number])
                 positions = msgspec.msgpack.decode(content, type=dict[str, bytes]).get(subject, b"")
-            except msgspec.MsgspecError as error:
+                for position in sorted(array("Q", positions)):
+                    sheet, start = divmod(position, _SHEET)
+                    found.setdefault(segment.spans[sheet].path, []).append(start)
+            except (msgspec.MsgspecError, ValueError, IndexError) as error:
                 raise Doubtful("a part of a segment cannot be read") from error
-            for position in sorted(array("Q", positions)):
-                sheet, start = divmod(position, _SHEET)
-                found.setdefault(segment.spans[sheet].path, []).append(start)
         return found
 
 

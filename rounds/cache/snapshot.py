@@ -49,7 +49,7 @@ def page_bytes(page: Page) -> bytes:
 
 
 def page_of(subject: str, content: bytes) -> Page:
-    """A page from its bytes. Raises `MsgspecError`, `KeyError`."""
+    """A page from its bytes. Raises `MsgspecError`, `ValueError`, `KeyError`."""
     row = _PAGES.decode(content)
     strands: dict[type[Entry], list[Entry]] = {}
     for entry in row.entries:
@@ -113,7 +113,7 @@ class Snapshot:
                 content = self.store.page(subject, self.pages[subject])
                 if content is not None:
                     return page_of(subject, content)
-            except (Doubtful, msgspec.MsgspecError, KeyError):
+            except (Doubtful, msgspec.MsgspecError, ValueError, KeyError):
                 self.broken = True
             page = self._refolded[subject] = self._refold(subject)
         return page

@@ -112,7 +112,7 @@ class Store:
             raise Doubtful("its root is damaged, or there is none")
         try:
             return msgspec.msgpack.decode(content[_DIGEST:], type=Root), found
-        except msgspec.MsgspecError as error:
+        except (msgspec.MsgspecError, ValueError) as error:
             raise Doubtful("its root is damaged") from error
 
     def page(self, subject: str, known_by: bytes) -> bytes | None:
@@ -232,5 +232,5 @@ def _doubts() -> Iterator[None]:
 
     try:
         yield
-    except (sqlite3.Error, sqlite3.Warning, OverflowError) as error:
+    except (sqlite3.Error, sqlite3.Warning, OverflowError, UnicodeDecodeError) as error:
         raise Doubtful(str(error)) from error

@@ -128,7 +128,7 @@ class Missing:
         self._noted, self._by_id, self._left = _Noted(self._colony), {}, set()
 
     def _read(self) -> _Noted:
-        with contextlib.suppress(OSError, msgspec.MsgspecError):
+        with contextlib.suppress(OSError, msgspec.MsgspecError, ValueError):
             noted = msgspec.json.decode(self._file.read_bytes(), type=_Noted)
             if noted.colony == self._colony:
                 return noted

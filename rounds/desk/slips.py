@@ -35,6 +35,7 @@ from rounds.logbook.entries import (
     VetSeen,
 )
 from rounds.logbook.plain import folded
+from rounds.logbook.times import fixed
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -105,7 +106,7 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
-    today = entry.known.astimezone(house.zone).date()
+    today = fixed(entry.known, house.zone).date()
     if isinstance(entry, Arrived) and entry.hatched is not None and entry.hatched > today:
         return f"{entry.name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
     return ""

@@ -128,6 +128,10 @@ def from_mapping(fields: dict[str, Any], *, lenient: bool = False) -> Entry:
 
 def plain_reason(error: Exception, kind: str) -> str:
     """What msgspec says, in a keeper's words: which member of which kind, and what was wanted."""
+    if isinstance(error, UnicodeEncodeError):
+        before = error.object[max(0, error.start - 20) : error.start]
+        where = f"a letter behind “{before}”" if before else "the first letter of a text"
+        return f"{kind}: {where} is no UTF-8. Write it again, or set the terminal to UTF-8"
     text = str(error)
     wanted, _, where = text.partition(" - at `$")
     member = where.strip("`").lstrip(".")

@@ -97,8 +97,6 @@ def _read(parts: Parts, here: datetime, zone: ZoneInfo, order: DateOrder) -> Rea
     named = _day(words, here, order)
     day = named.day
     if clock is None:
-        if offset:
-            raise _Told("an offset needs its hour")
         read = _on(day, NOON, "", zone)
         if day == here.date() and (not named.weekday or read.moment > here):
             return Read(_minute(here), "no hour was given: read as now")

@@ -27,6 +27,9 @@ _PARTS: Final = (
     "BYSETPOS",
     "WKST",
 )
+#: How far the numbers of a part go, RFC 5545 §3.3.10; of one beyond that dateutil looks for a day for seconds.
+_MOST: Final = {"BYMONTH": 12, "BYMONTHDAY": 31, "BYWEEKNO": 53}
+_LARGEST: Final = 366
 _FREQUENCIES: Final = ("DAILY", "WEEKLY", "MONTHLY", "YEARLY")
 _DAYS: Final = re.compile(r"[+-]?\d{0,3}(MO|TU|WE|TH|FR|SA|SU)")
 _NUMBER: Final = re.compile(r"[+-]?\d{1,3}")
@@ -78,8 +81,9 @@ def _check_part(name: str, value: str) -> None:
         raise ValueError(f"BYDAY={value[:40]}: days are MO, TU, WE, TH, FR, SA, SU")
     if name in ("FREQ", "WKST", "BYDAY"):
         return
-    if not all(_NUMBER.fullmatch(one) and 1 <= abs(int(one)) <= 366 for one in values):
-        raise ValueError(f"{name}={value[:40]}: wants numbers between 1 and 366")
+    most = _MOST.get(name, _LARGEST)
+    if not all(_NUMBER.fullmatch(one) and 1 <= abs(int(one)) <= most for one in values):
+        raise ValueError(f"{name}={value[:40]}: wants numbers between 1 and {most}")
     if name == "INTERVAL" and (len(values) != 1 or int(value) < 1):
         raise ValueError(f"INTERVAL={value[:40]}: wants one number from 1 up")
 

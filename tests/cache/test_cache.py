@@ -25,12 +25,15 @@ from hypothesis import strategies as st
 
 from rounds.cache import cache as cache_module
 from rounds.cache import store as store_module
+from rounds.cache import trust as trust_module
 from rounds.cache.cache import Cache
-from rounds.cache.store import DATABASE, Store, alone
+from rounds.cache.snapshot import Sections
+from rounds.cache.store import DATABASE, Root, Store, alone, digest
+from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.logbook.drafts import draft
-from rounds.logbook.entries import Corrected, Entry, HandedOver, StopWalked
+from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry, HandedOver, StopWalked
 from rounds.sheets import watch
 from rounds.sheets.parse import Reading
 from rounds.sheets.store import Sheets
@@ -278,6 +281,25 @@ def test_a_database_that_another_holds_for_ever_is_waited_for_once(
     assert everything(opened(folder, clock, keep=keep)) == truth(folder, clock)
 
 
+def test_a_database_whose_tables_have_names_that_are_no_text_is_made_again(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    """SQLite names the table in its error, and Python cannot read that name."""
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    whole = (kept / DATABASE).read_bytes()
+    harmed = whole.replace(b"CREATE TABLE pages", b"CREATE TABLE\xdepages")
+    assert harmed != whole
+    (kept / DATABASE).write_bytes(harmed)
+    with pytest.raises(Doubtful):
+        Store(kept)
+    desk.record(weight("wattle", 433))
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert everything(again) == truth(folder, clock)
+
+
 def test_a_page_of_an_earlier_save_is_not_taken_for_the_newest(
     folder: Path, keep: Path, kept: Path, clock: Clock
 ) -> None:
@@ -420,6 +442,106 @@ def test_what_was_kept_of_one_colony_is_not_taken_for_another(
     cache = Cache(other, keep)
     shutil.copytree(kept, cache.folder)
     assert not is_kept(opened(other, clock, keep=keep))
+
+
+@pytest.mark.usefixtures("kept")
+def test_where_a_folder_of_sheets_is_gone_at_the_start_all_is_read(
+    folder: Path, keep: Path, clock: Clock, tmp_path: Path
+) -> None:
+    (folder / "sheets").rename(tmp_path / "elsewhere")
+    desk = opened(folder, clock, keep=keep, at_once=True)
+    assert not is_kept(desk)
+    assert everything(desk) == truth(folder, clock)
+
+
+def _a_folder_others_may_write(kept: Path) -> None:
+    kept.chmod(0o777)
+
+
+def _a_file_of_it_that_cannot_be_taken_away(kept: Path) -> None:
+    (kept / f"{DATABASE}-journal").mkdir()
+
+
+@pytest.mark.parametrize("lie", [_a_folder_others_may_write, _a_file_of_it_that_cannot_be_taken_away])
+def test_where_no_cache_can_be_begun_nothing_is_kept_and_nothing_stopped(
+    folder: Path, keep: Path, kept: Path, clock: Clock, lie: Callable[[Path], None]
+) -> None:
+    (kept / DATABASE).unlink()
+    lie(kept)
+    desk = opened(folder, clock, keep=keep)
+    assert not desk.keep()
+    assert everything(desk) == truth(folder, clock)
+
+
+def test_a_disk_that_refuses_a_second_lock_with_an_error_is_not_trusted(
+    folder: Path, keep: Path, kept: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    taken: list[Path] = []
+    take = trust_module.lock
+
+    def once(path: Path) -> int:
+        if taken:
+            raise OSError(errno.ENOLCK, "No locks available")
+        taken.append(path)
+        return take(path)
+
+    monkeypatch.setattr(trust_module, "lock", once)
+    with pytest.raises(Doubtful, match="no locks"):
+        Store(kept)
+    monkeypatch.undo()
+    assert is_kept(opened(folder, clock, keep=keep))
+
+
+def test_of_a_save_that_the_database_refuses_nothing_is_written(kept: Path) -> None:
+    store = Store(kept)
+    before = store.pages()
+    for refused in (object(), 1 << 70):
+        pages: list[Any] = [("animal/new", b"12345678", b"a page"), ("animal/newer", b"12345678", refused)]
+        with pytest.raises(Doubtful):
+            store.add_pages(pages)
+    assert store.pages() == before, "half a save is none"
+    store.add_pages([("animal/new", b"12345678", b"a page")])
+    assert store.pages() == before | {("animal/new", b"12345678")}
+
+
+def test_what_was_never_a_root_and_what_is_no_section_are_doubted(kept: Path) -> None:
+    store = Store(kept)
+    nothing, no_text = msgspec.msgpack.encode(7), msgspec.msgpack.encode(("p", "c", {})).replace(b"p", b"\xff")
+    for content in (nothing, no_text):
+        with database(kept) as tables:
+            tables.execute("UPDATE sections SET content = ? WHERE name = 'root'", (digest(content) + content,))
+        with pytest.raises(Doubtful, match="root is damaged"):
+            store.sections()
+    sections = Sections(Root("p", "c", {"places": digest(nothing)}), {"places": nothing})
+    with pytest.raises(Doubtful, match="places cannot be read"):
+        sections.decoded("places", dict[str, str])
+
+
+def test_a_page_that_another_desk_took_away_is_made_again(
+    folder: Path, keep: Path, kept: Path, clock: Clock
+) -> None:
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    with database(kept) as tables:
+        tables.execute("DELETE FROM pages")
+    assert everything(desk) == truth(folder, clock)
+    assert desk._cache is not None
+    assert desk._cache._snapshot is not None
+    again = desk._cache._snapshot.page
+    assert again("animal/wattle") is again("animal/wattle"), "once is enough"
+
+
+@pytest.mark.usefixtures("kept")
+def test_a_page_of_which_all_was_taken_back_is_kept_too(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    assert is_kept(desk)
+    desk.record(draft(EnclosureSetUp, "enclosure/z9", name="Z9"))
+    desk.take_back()
+    assert desk.standing.page("enclosure/z9").latest is None
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert is_kept(again)
+    assert everything(again) == truth(folder, clock)
 
 
 @pytest.mark.usefixtures("kept")

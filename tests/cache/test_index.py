@@ -14,6 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from rounds.cache import index as index_module
+from rounds.cache.index import Index, Segment
 from rounds.cache.store import DATABASE, Store
 from rounds.cache.trust import Doubtful
 from rounds.desk.colony_file import write_new
@@ -130,6 +131,63 @@ def test_a_history_by_the_index_looks_through_no_sheet(
     for subject in ("animal/wattle", "animal/karri", "enclosure/b3", "room", "animal/nobody"):
         assert desk.history(subject) == by_the_sheets(folder, subject)
     assert looked_through == []
+
+
+class Forged(Store):
+    """A store that gives one content for each part of a segment."""
+
+    def __init__(self, part: object = None) -> None:
+        self._database = None
+        self.part = msgspec.msgpack.encode(part)
+
+    def segment(self, segment: int, part: int, known_by: bytes) -> bytes:
+        return self.part
+
+
+@pytest.mark.parametrize(
+    ("part", "digests"),
+    [
+        ({"animal/wattle": b"odd"}, 256),
+        ({"animal/wattle": bytes(8)}, 0),
+        ({"animal/wattle": b"\0\0\0\0\2\0\0\0"}, 256),
+        ([], 256),
+    ],
+    ids=["half a position", "parts without a digest", "a sheet that it does not cover", "no subjects"],
+)
+def test_a_segment_that_does_not_hold_together_is_doubted(part: object, digests: int) -> None:
+    segment = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 0, 9)], 9, [b""] * digests)
+    with pytest.raises(Doubtful):
+        Index(Forged(part), (segment,)).places("animal/wattle")
+
+
+def test_what_are_no_segments_and_a_sheet_not_covered_from_its_beginning_are_doubted() -> None:
+    segment = msgspec.msgpack.encode((Segment(1, [Span("a", 0, 9)], 9, []),))
+    for forged in (b"\xc1", segment.replace(b"a", b"\xff")):
+        with pytest.raises(Doubtful):
+            Index(Forged(), forged).segments  # noqa: B018
+    later = Segment(1, [Span("sheets/2026/2026-03-10.rack.jsonl", 5, 9)], 4, [])
+    with pytest.raises(Doubtful):
+        Index(Forged(), (later,)).covered  # noqa: B018
+
+
+def test_a_desk_that_reads_all_again_makes_its_index_again(folder: Path, keep: Path, clock: Clock) -> None:
+    desk = opened(folder, clock, keep=keep)
+    desk.read()
+    assert uses_the_index(desk)
+    assert desk.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
+
+
+def test_where_a_sheet_cannot_be_read_for_the_index_the_rest_is_kept_without_it(
+    folder: Path, keep: Path, clock: Clock, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    from tests.desks.laptops import weight
+
+    desk = opened(folder, clock, keep=keep)
+    desk.record(weight("wattle", 433))
+    monkeypatch.setattr(SheetLines, "span", lambda *_: None)
+    assert desk.keep()
+    again = opened(folder, clock, keep=keep)
+    assert again.history("animal/wattle") == by_the_sheets(folder, "animal/wattle")
 
 
 def test_the_newest_come_first_so_that_a_screenful_need_not_wait(folder: Path, keep: Path, clock: Clock) -> None:

@@ -7,6 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from rounds.cache.cache import Cache
+from rounds.desk import reader
+from rounds.desk.colony_file import load
 from rounds.desk.desk import Desk
 from rounds.desk.find import find
 from rounds.errors import BadEntry
@@ -14,6 +17,9 @@ from rounds.logbook.conditions import Conditions
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import Corrected, MatingSeen, Noted, Weighed
 from rounds.logbook.rows import ms_of
+from rounds.sheets.store import Sheets
+from rounds.standing.page import RESERVE
+from rounds.standing.pages import StoredPages
 from tests.desks.laptops import Clock, colony, laptop, note, weight, weights
 from tests.notation import at
 
@@ -184,3 +190,27 @@ def test_what_is_found_is_handed_out_newest_first_though_it_was_written_late(rac
 def test_the_only_entry_of_a_subject_is_found(rack: Rack) -> None:
     (step,) = find(rack.desk, Conditions(subjects=("animal/karri",), kinds=("arrived",)))
     assert [one.entry.about for one in step.found] == ["animal/karri"]
+
+
+def test_when_so_much_is_taken_back_that_a_page_runs_short_the_older_weights_stand_on_it_again(rack: Rack) -> None:
+    many = 3 * Weighed.keep
+    for number in range(many):
+        rack.desk.record(weight("wattle", 400 + number))
+        rack.clock.forward(days=1)
+    wrong = rack.desk.standing.page("animal/wattle").of(Weighed)[-RESERVE - 1 :]
+    rack.desk.record(*[draft(Corrected, one.about, replaces=one.id) for one in wrong])
+    assert not rack.desk.standing.page("animal/wattle").short
+    assert weights(rack.desk, "wattle") == weights(rack.again(), "wattle")
+    assert weights(rack.desk, "wattle")[-1] == 400 + many - RESERVE - 2
+
+
+def test_after_a_long_reading_the_pages_are_those_that_were_kept(
+    rack: Rack, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rack.desk.record(weight("wattle", 400))
+    monkeypatch.setattr(reader, "_LONG", 1)
+    cache = Cache(rack.folder, tmp_path / "cache")
+    desk = Desk(rack.folder, load(rack.folder), Sheets(rack.folder, "office"), clock=rack.clock, cache=cache)
+    desk.read()
+    assert isinstance(desk.standing.pages, StoredPages)
+    assert desk.standing == rack.again().standing

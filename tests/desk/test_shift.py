@@ -218,3 +218,15 @@ def test_an_egg_check_that_is_due_is_not_signed_over_unasked_and_one_left_out_is
     assert (check.care, check.about) == ("egg check", "animal/wattle")
     board.shift.record(draft(LeftOut, "animal/wattle", care="egg check", reason="asleep"))
     assert board.shift.waiting() == []
+
+
+def test_signing_writes_the_sheet_with_its_notes_once_each_matter_for_the_vet_was_read(board: Board) -> None:
+    desk, shift = board.shift.desk, board.shift
+    assert shift.day == date(2026, 3, 2)
+    desk.record(draft(TakenOver, ROOM))
+    shift.reckon_now()
+    signed = shift.hand_over_draft("B4 is wet")
+    assert signed.kind is HandedOver
+    assert signed.fields["note"] == "B4 is wet"
+    assert signed.fields["desk"] == desk.name
+    assert "B4 is wet" in signed.fields["sheet"]

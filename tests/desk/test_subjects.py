@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from rounds.desk.subjects import Names
+from rounds.desk.subjects import Names, known
 from rounds.errors import BadEntry
 from tests.notation import standing
 
@@ -41,3 +41,9 @@ def test_the_beginning_of_a_name_will_do_where_that_is_asked_for() -> None:
     assert whom("sed") == "animal/sedge"
     with pytest.raises(BadEntry):
         Names(standing(TWO), prefixes=False).find("sed")
+
+
+def test_a_clutch_is_known_once_it_was_laid() -> None:
+    laid = standing(TWO + "08:00 sedge eggs_laid clutch=s-1 count=20")
+    assert known(laid, "clutch/s-1")
+    assert not known(laid, "clutch/s-2")

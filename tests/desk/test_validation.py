@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
-import pytest
+from datetime import datetime, timedelta
 
+import pytest
+from msgspec.structs import replace
+
+from rounds.desk.slips import vanishing, without
 from rounds.desk.validation import Judged, ends_a_life, judged, there_without, wrong_sex
 from rounds.logbook.entries import Died, EggCheckDone, Left
 from tests.due.matters.found import HOUSE
@@ -88,6 +92,21 @@ def test_a_pair_is_written_about_her_from_whichever_side_it_was_seen(line: str) 
 @pytest.mark.parametrize("line", ["wattle mating_seen sire=karri", "wattle put_together mate=fern"])
 def test_a_pair_written_about_her_stays_as_it_is(line: str) -> None:
     assert look(f"10:00 {line}").entry.about == "animal/wattle"
+
+
+def test_what_opens_a_subject_is_not_taken_back_from_under_its_entries() -> None:
+    page = standing(ROOM + "08:00 wattle weighed grams=400")
+    opening = next(one for one in logbook(ROOM) if one.about == "animal/wattle")
+    at = opening.at + timedelta(days=40)
+    assert vanishing(without(page, [opening], at), [opening]).startswith("Wattle has other entries")
+    other = next(one for one in logbook(ROOM) if one.about == "enclosure/b4")
+    assert vanishing(without(page, [other], at), [other]) == ""
+
+
+@pytest.mark.parametrize("moment", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-12:00"])
+def test_an_entry_of_the_first_or_last_day_of_the_calendar_is_judged(moment: str) -> None:
+    entry = replace(logbook(f"{ROOM}\n10:00 new arrived name=New")[-1], at=datetime.fromisoformat(moment))
+    assert judged(standing(ROOM), HOUSE, entry).refused == ""
 
 
 def test_eggs_counted_are_not_uncounted_and_a_clutch_has_one_dam() -> None:

@@ -13,6 +13,7 @@ import pytest
 
 from rounds import system
 from rounds.desk import writer_lock
+from rounds.errors import RoundsError
 from rounds.sheets.watch import DESK
 
 HOLDER = """
@@ -20,6 +21,7 @@ import sys, time
 from pathlib import Path
 from rounds import system
 from rounds.desk import writer_lock
+from rounds.errors import RoundsError
 lock = writer_lock.acquire(Path(sys.argv[1]), Path("/colony"), "shed-k3x9")
 print(lock.name, flush=True)
 time.sleep(600)
@@ -178,3 +180,39 @@ def test_a_name_is_lent_only_while_no_desk_has_it(tmp_path: Path) -> None:
     with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as third:
         assert third.name == "shed-k3x9-2"
     first.close()
+
+
+def test_where_all_names_are_held_that_is_said(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(writer_lock, "_MOST_DESKS", 1)
+    with (
+        writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9"),
+        pytest.raises(RoundsError, match="1 desks of this user are open"),
+    ):
+        writer_lock.acquire(tmp_path, Path("/other"), "shed-k3x9")
+
+
+def test_a_lock_file_taken_away_while_it_is_locked_is_made_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lock = system.lock
+    taken_away: list[int] = []
+
+    def after_it_went(handle: int) -> bool:
+        if not taken_away:
+            taken_away.append(handle)
+            (tmp_path / "desks/shed-k3x9.lock").unlink()
+        return lock(handle)
+
+    monkeypatch.setattr(system, "lock", after_it_went)
+    with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9"):
+        assert (tmp_path / "desks/shed-k3x9.lock").exists()
+        with writer_lock.acquire(tmp_path, Path("/colony"), "shed-k3x9") as second:
+            assert second.name == "shed-k3x9-2", "the lock is one on the file that is there"
+
+
+def test_a_name_that_the_folder_does_not_keep_holds_for_this_run(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(writer_lock, "_remember", lambda *_: None)
+    assert DESK.fullmatch(writer_lock.installation(tmp_path))
+    assert list(tmp_path.iterdir()) == []

@@ -82,6 +82,7 @@ def said(line: str) -> str:
         ("note dusty sand since yesterday", "since 11 Nov 2026, note “dusty”, note “sand”"),
         ('note "by the door"', "note “by the door”"),
         ("about left died", "died, left"),
+        ("about watt died", "died, wattle"),
         ("left", "left"),
         ("kind left sedge", "left, sedge"),
         ("room noted", "noted, room"),

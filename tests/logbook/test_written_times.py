@@ -90,6 +90,8 @@ def test_a_time_is_read_as_people_mean_it(written: str, meant: str) -> None:
     ("written", "meant", "remark"),
     [
         ("3 nov", "2026-11-03 12:00", "read as noon"),
+        ("nov 3", "2026-11-03 12:00", "read as noon"),
+        ("12.10", "2026-10-12 12:00", "read as noon"),
         ("yesterday", "2026-11-24 12:00", "read as noon"),
         ("mon", "2026-11-23 12:00", "read as noon"),
         ("2026-04-12", "2026-04-12 12:00", "read as noon"),
@@ -118,6 +120,8 @@ def test_an_hour_that_was_not_written_is_said(written: str, meant: str, remark: 
         ("2024-05", "it needs its day"),
         ("yesterday 25", "is no time"),
         ("45:00", "is no time"),
+        ("13 pm", "is no time"),
+        ("2026-04-12 25:00+02:00", "is no time"),
         ("7:3", "is no time"),
         ("7:30+02:00", "is no time"),
         ("in the evening", "is no time"),
@@ -294,3 +298,8 @@ def test_any_text_is_a_time_or_refused_with_a_sentence(text: str) -> None:
 
 def test_noon_is_written_as_a_word_too() -> None:
     assert read_moment("yesterday noon", NOW, VIENNA).moment.time() == time(12)
+
+
+def test_a_moment_without_an_offset_is_no_moment() -> None:
+    with pytest.raises(ValueError, match="no moment"):
+        fixed(datetime(2026, 4, 12, 8, 0))  # noqa: DTZ001

@@ -152,7 +152,7 @@ def test_the_first_day_after_the_last_time_counts_and_none_after_today() -> None
         ("FREQ=DAILY;INTERVAL=-1", "wants one number"),
         ("FREQ=DAILY;INTERVAL=99999999999999", "wants numbers"),
         ("FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=30", "no day within five years"),
-        ("FREQ=MONTHLY;BYMONTH=13", "cannot be read|no day"),
+        ("FREQ=MONTHLY;BYMONTH=13", "between 1 and 12"),
         ("BYDAY=MO", "FREQ must be one of"),
         ("FREQ=", "no part"),
         ("FREQ=WEEKLY;COLOUR=RED", "no part of a recurrence rule"),
@@ -178,3 +178,20 @@ def test_a_house_without_recurrence_rules_never_loads_dateutil() -> None:
     )
     done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert done.stdout.strip() == "False"
+
+
+@pytest.mark.parametrize(
+    ("part", "most", "freq"),
+    [
+        ("BYMONTH", 12, "YEARLY"),
+        ("BYMONTHDAY", 31, "MONTHLY"),
+        ("BYWEEKNO", 53, "YEARLY"),
+        ("BYYEARDAY", 366, "YEARLY"),
+    ],
+)
+def test_a_number_that_no_calendar_has_is_refused_at_once_and_the_largest_is_taken(
+    part: str, most: int, freq: str
+) -> None:
+    assert checked(f"FREQ={freq};{part}=-{most}" if part != "BYMONTH" else f"FREQ={freq};{part}={most}")
+    with pytest.raises(ValueError, match=f"wants numbers between 1 and {most}"):
+        checked(f"FREQ={freq};{part}={most + 1}")

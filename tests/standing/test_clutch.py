@@ -191,3 +191,11 @@ def test_the_sum_on_its_page_on_the_screen_and_for_machines_adds_up(after: str, 
     assert values["sum"] in " ".join(subject_text(values, now).split())
     screen = " ".join(span.text for line in subject_head(room, settings.house, now, EGGS, (), 80) for span in line)
     assert values["sum"] in " ".join(screen.split())
+
+
+def test_a_box_more_after_a_loss_from_either_of_two_adds_to_what_is_left() -> None:
+    more = "12:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=27 slugs=2\n"
+    two = "2026-04-01\n09:00 " + boxed(12) + "09:10 " + boxed(8, "enclosure/s2") + "10:00 " + lost(3)
+    one = eggs(two + more + "12:30 " + boxed(5))
+    assert one.in_boxes.shares is None, "from which box the eggs were lost no one wrote"
+    assert one.left_to_hatch == 24
