@@ -99,6 +99,14 @@ def let_read(handle: int, like: Readable) -> None:
     os.fchmod(handle, 0o600 | readable)
 
 
+def make_own_folder(folder: Path) -> None:
+    """Make a folder for this user alone, and those above it that are lacking; their names are on the disk."""
+    lacking = [one for one in (folder, *folder.parents) if not one.exists()]
+    for one in reversed(lacking):
+        one.mkdir(mode=0o700, exist_ok=True)
+        sync_folder(one.parent)
+
+
 # Files
 
 
@@ -111,6 +119,18 @@ def open_file(path: str | Path, flags: int, mode: int = 0o600, *, follow_links: 
         raise _lacking("open_file")
     no_follow = 0 if follow_links else os.O_NOFOLLOW
     return os.open(path, flags | no_follow | os.O_CLOEXEC | os.O_NONBLOCK, mode)
+
+
+def content_of(path: Path, most: int) -> bytes:
+    """The content of a file, up to `most` bytes. Raises `OSError` for a larger one too, a link, a folder, a pipe."""
+    handle = open_file(path, os.O_RDONLY)
+    with open(handle, "rb") as file:  # noqa: PTH123 (a handle, not a path)
+        if not stat.S_ISREG(os.fstat(handle).st_mode):
+            raise OSError(errno.EINVAL, "it is no file", str(path))
+        content = file.read(most + 1)
+    if len(content) > most:
+        raise OSError(errno.EFBIG, os.strerror(errno.EFBIG), str(path))
+    return content
 
 
 def write_new_file(folder: Path, stem: str, suffix: str, content: bytes) -> Path:
@@ -131,6 +151,7 @@ def write_new_file(folder: Path, stem: str, suffix: str, content: bytes) -> Path
                 sync(handle)
             finally:
                 os.close(handle)
+            sync_folder(folder)
         except BaseException:
             with contextlib.suppress(OSError):
                 path.unlink()

@@ -52,10 +52,10 @@ def main(
     except KeyboardInterrupt:
         return INTERRUPTED
     except BrokenPipeError:
-        _close_output()
+        _close(sys.stdout)
         return BROKEN_PIPE
     except OSError as error:
-        _close_output()
+        _close(sys.stdout)
         _tell(err, f"The output could not be written: {error.strerror or error}.")
         return NO_OUTPUT
     except Exception:  # not even the fault could be told of
@@ -64,17 +64,18 @@ def main(
 
 def _tell(err: TextIO, sentence: str) -> None:
     """A sentence for the keeper, where one still hears; a message that cannot be written ends nothing."""
-    with suppress(OSError, ValueError):
+    try:
         err.write(f"{sentence}\n")
         err.flush()
+    except (OSError, ValueError):
+        _close(err)
 
 
-def _close_output() -> None:
-    """Nothing may be written any more, at the end of the process neither: whoever read it has gone."""
+def _close(stream: TextIO | None) -> None:
+    """Nothing may be written there any more, at the end of the process neither: nobody reads it."""
     with suppress(OSError, ValueError):
-        if sys.stdout is None:
-            return
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if stream is not None:
+            os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
 
 
 def _carried_out(

@@ -30,6 +30,8 @@ _AS_FOUND: Final = re.compile(r"(.*)\.as-found(-\d+)?")
 _ASIDE: Final = "sheets/aside"
 #: Sheets that are named in one sentence.
 _MOST_NAMED: Final = 3
+#: So much of what was noted is read, in bytes; some hundred thousand entries are less.
+_MOST_BYTES: Final = 256 << 20
 
 
 class _Noted(msgspec.Struct):
@@ -129,7 +131,7 @@ class Missing:
 
     def _read(self) -> _Noted:
         with contextlib.suppress(OSError, msgspec.MsgspecError, ValueError):
-            noted = msgspec.json.decode(self._file.read_bytes(), type=_Noted)
+            noted = msgspec.json.decode(system.content_of(self._file, _MOST_BYTES), type=_Noted)
             if noted.colony == self._colony:
                 return noted
         return _Noted(self._colony)
@@ -139,7 +141,7 @@ class Missing:
         old = self._noted
         noted = _Noted(self._colony, old.sheets, list(self._by_id.values()), sorted(self._left), old.left_sheets)
         with contextlib.suppress(OSError):
-            self._file.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+            system.make_own_folder(self._file.parent)
             draft = self._file.with_suffix(".new")
             draft.unlink(missing_ok=True)
             handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)

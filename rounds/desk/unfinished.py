@@ -75,7 +75,7 @@ class UnfinishedFile:
         troubles: list[str] = []
         found: list[Unfinished] = []
         with contextlib.suppress(OSError):
-            self._folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+            system.make_own_folder(self._folder)
             handle = self._locked(self._desk)
             if handle is None:
                 return [], ""
@@ -133,19 +133,13 @@ class UnfinishedFile:
 
     def _read(self, path: Path, troubles: list[str]) -> list[Unfinished]:
         try:
-            handle = system.open_file(path, os.O_RDONLY)
-        except FileNotFoundError:
-            return []
-        with os.fdopen(handle, "rb") as file:
-            content = file.read(_MOST_BYTES + 1)
-        try:
-            if len(content) > _MOST_BYTES:
-                raise msgspec.DecodeError("too long")
-            found = msgspec.json.decode(content, type=list[Unfinished])
+            found = msgspec.json.decode(system.content_of(path, _MOST_BYTES), type=list[Unfinished])
             if any(not _FIRST <= one.at.year <= _LAST for one in found):
                 raise msgspec.DecodeError("at no time that a zone can tell")
             return [one.bounded() for one in found][-_MOST:]
-        except (msgspec.DecodeError, UnicodeDecodeError, RecursionError):
+        except FileNotFoundError:
+            return []
+        except (OSError, msgspec.DecodeError, UnicodeDecodeError, RecursionError):
             aside = path.with_suffix(".unreadable")
             with contextlib.suppress(OSError):
                 path.replace(aside)

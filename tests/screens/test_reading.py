@@ -7,6 +7,7 @@ from collections.abc import Iterable
 
 import pytest
 from textual import events
+from textual._xterm_parser import XTermParser
 from textual.geometry import Size
 from textual.message import Message
 
@@ -143,6 +144,8 @@ def test_a_paste_without_end_takes_no_more_memory_than_it_may() -> None:
         b"\x1b[97;1;56320u",
         b"\x1b[1;99999999999999999R",
         b"\x1b[<99999999999999;1;1M",
+        b"\x1b[<0;" + b"9" * 400 + b";1M",
+        b"\x1b[?2048;1$y\x1b[?1016;1$y\x1b[48;24;80;0;0t\x1b[<0;1;1M",
     ],
 )
 def test_a_sequence_that_names_no_letter_is_no_key_and_what_follows_is(sequence: bytes) -> None:
@@ -171,3 +174,16 @@ def test_whatever_noise_comes_the_next_key_is_read(seed: int) -> None:
 def test_a_screen_of_a_million_cells_is_not_believed() -> None:
     for size, there in ((Size(80, 24), True), (Size(99_999, 24), False), (Size(80, 0), False)):
         assert believed(events.Resize(size, size)) is there
+
+
+def test_a_parser_that_falls_over_drops_a_piece_of_the_line_and_no_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    line = Line()
+    with monkeypatch.context() as broken:
+        broken.setattr(XTermParser, "feed", lambda *_: 1 // 0)
+        assert line.send(b"q").said == []
+    assert line.send(b"z").said == ["z"]
+
+
+def test_a_click_far_beside_the_screen_is_not_believed() -> None:
+    (click,) = [one for one in Line().send(b"\x1b[<0;70000;1M").came if isinstance(one, events.MouseEvent)]
+    assert not believed(click)

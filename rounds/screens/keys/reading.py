@@ -52,6 +52,13 @@ class _Parser(XTermParser):
         for key in found:
             yield events.Key(Keys.Ignore, sequence) if _is_half(key.character or "") else key
 
+    def parse_mouse_code(self, code: str) -> Message | None:
+        """A place that no terminal can mean (too large a number, no size of a screen) is no move of the mouse."""
+        try:
+            return super().parse_mouse_code(code)
+        except (ArithmeticError, ValueError):
+            return None
+
 
 class Reading:
     """Bytes in, keys and pastes out. `now` is in s, of a clock that goes on evenly."""
@@ -116,13 +123,13 @@ class Reading:
         at = joined.find(START)
         if at < 0:
             self._begun = _beginning(joined)
-            yield from self._parser.feed(text)
+            yield from self._keys(text)
             return
         before = joined[len(self._begun) : at] if at > len(self._begun) else ""
         if at < len(self._begun):
             self._fresh_parser()  # it holds the beginning of the mark, and no key
         elif before:
-            yield from self._parser.feed(before)
+            yield from self._keys(before)
         # An Escape or half a sequence before the paste does not go on behind it.
         yield from self._whole()
         self._begun, self._paste, self._said_open = "", "", False
@@ -160,6 +167,13 @@ class Reading:
         if behind:
             yield from self._take(behind, now)
 
+    def _keys(self, text: str) -> Iterator[Message]:
+        """What the parser makes of it. What it cannot read drops this piece of the line, never the reading."""
+        try:
+            yield from self._parser.feed(text)
+        except Exception:
+            self._fresh_parser()
+
     def _whole(self) -> Iterator[Message]:
         """A sequence that does not go on is what there is of it: Escape alone is Escape."""
         if self._parser._timeout_time is not None:
@@ -173,9 +187,12 @@ class Reading:
 
 
 def believed(message: Message) -> bool:
-    """Whether a terminal can have meant it: no noise on the line makes a screen of a million cells."""
+    """Whether a terminal can have meant it: no noise on the line makes a screen of a million cells, or a click
+    beside it."""
     if isinstance(message, events.Resize):
         return 0 < message.size.width <= _MOST_CELLS and 0 < message.size.height <= _MOST_CELLS
+    if isinstance(message, events.MouseEvent):
+        return 0 <= message.x < _MOST_CELLS and 0 <= message.y < _MOST_CELLS
     return True
 
 
