@@ -169,11 +169,7 @@ def _restored(desks: FourDesks, folders: Sequence[str]) -> str:
     backup = machine.home / f"backup-{len(folders)}"
     done = f"{machine.name}: {', '.join(folders)} are backed up"
     if backup.exists() and desks.rng.random() < 0.6:
-        for seat in desks.seats:
-            if seat.machine is machine:
-                desks.end(seat, keeping=False)
-        if "colony" in folders:
-            desks.copier.make_alike()
+        desks.leave_machine(machine)
         _home_from(backup, machine, folders)
         done = f"{machine.name}: {', '.join(folders)} are put back from a backup"
     else:
@@ -187,13 +183,10 @@ def cloned(desks: FourDesks) -> str:
     house, car = desks.room.machines["house"], desks.room.machines["car"]
     if car.identity == house.identity:
         return ""
-    for seat in desks.seats:
-        if seat.machine is car:
-            desks.end(seat, keeping=False)
+    desks.leave_machine(car)
     image, names = house.home / "image", _OWN
     if desks.rng.random() < 0.5:  # the colony lies on the same card
         names = (*_OWN, "colony")
-        desks.copier.make_alike()
     _home_to(house, image, names)
     _home_from(image, car, names)
     shutil.rmtree(image)

@@ -75,6 +75,21 @@ class FourDesks:
         seat.desk = None
         self.note(seat.keeper, "leaves")
 
+    def leave_machine(self, machine: Machine) -> None:
+        """What a machine wrote is on all copies, and its desks are left: it can be overwritten."""
+        seats = [seat for seat in self.seats if seat.machine is machine]
+        for path in [path for path in self.damaged if path.is_relative_to(machine.colony)]:
+            self.put_right(path)
+        for seat in seats:
+            self.end(seat, keeping=False)
+            seat.fault = seat.killed_in = None
+        self.copier.make_alike()
+        for seat in seats:
+            self.start(seat)
+        for seat in seats:
+            self.end(seat, keeping=False)
+        self.copier.make_alike()
+
     def some_seat(self) -> Seat:
         """One of the four."""
         return self.rng.choice(self.seats)
