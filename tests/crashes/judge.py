@@ -19,6 +19,7 @@ from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
 from rounds.sheets.store import Sheets
 from tests.crashes.disks import Disks, Found
+from tests.crashes.paper import kept_beside
 from tests.crashes.record import Acknowledged, Begun, Excused, Recorder, Refused, Times
 from tests.crashes.stage import Stage
 from tests.crashes.stories import Story
@@ -146,7 +147,7 @@ class Telling:
         (one,) = desk.record(note("and on it goes"))
         later = _entries(stage.colony)
         desk.close()
-        ids = frozenset(later) - {one.id} - {written.id for written in noted}
+        ids = frozenset(later).union(kept_beside(stage)) - {one.id} - {written.id for written in noted}
         if later.get(one.id) != one:
             return Verdict(ids, "what was written next cannot be read back")
         if not found.keys() <= later.keys():

@@ -15,6 +15,7 @@ from rounds.desk.desk import Desk
 from rounds.errors import NotSaved
 from rounds.logbook.entries import Noted
 from rounds.sheets.store import Sheets
+from tests.crashes.paper import a_hand_over_put_on_paper, a_text_kept_while_it_is_typed
 from tests.crashes.record import Acknowledged, Excused
 from tests.crashes.stage import Part, Stage, failing
 from tests.desks.laptops import colony, note, weight
@@ -273,4 +274,6 @@ STORIES: Final = (
     Story(what_is_kept_for_the_next_start, _a_morning_before),
     Story(one_window_keeps_what_the_other_is_writing, _a_morning_before),
     Story(another_writer_under_this_name, _another_writer),
+    Story(a_text_kept_while_it_is_typed),
+    Story(a_hand_over_put_on_paper),
 )
