@@ -122,7 +122,7 @@ def open_file(path: str | Path, flags: int, mode: int = 0o600, *, follow_links: 
 
 
 def content_of(path: Path, most: int) -> bytes:
-    """The content of a file, up to `most` bytes. Raises `OSError` for a larger one too, a link, a folder, a pipe."""
+    """The content of a file, up to `most` bytes. Raises `OSError`, also for a larger one, a link, a pipe."""
     handle = open_file(path, os.O_RDONLY)
     with open(handle, "rb") as file:  # noqa: PTH123 (a handle, not a path)
         if not stat.S_ISREG(os.fstat(handle).st_mode):
@@ -136,27 +136,28 @@ def content_of(path: Path, most: int) -> bytes:
 def write_new_file(folder: Path, stem: str, suffix: str, content: bytes) -> Path:
     """Write a file that is not there yet, and its path once it is on the disk.
 
-    Nothing is written over and no link is followed: where the name is taken, `stem-2` and so on is. What
-    could not be written whole is taken away again.
+    Nothing is written over and no link is followed: where the name is taken, `stem-2` and so on is. It has its
+    name once it is whole, so that a power cut leaves no half of it under that name.
     """
-    for number in range(1, _MOST_NAMES + 1):
-        path = folder / f"{stem}{f'-{number}' if number > 1 else ''}{suffix}"
+    draft = folder / f".{stem}{suffix}.{os.getpid()}"
+    with contextlib.suppress(FileNotFoundError):  # left by an earlier run
+        draft.unlink()
+    handle = open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
+    try:
         try:
-            handle = open_file(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o666)
-        except FileExistsError:
-            continue
-        try:
-            try:
-                write_all(handle, content)
-                sync(handle)
-            finally:
-                os.close(handle)
-            sync_folder(folder)
-        except BaseException:
-            with contextlib.suppress(OSError):
-                path.unlink()
-            raise
-        return path
+            write_all(handle, content)
+            sync(handle)
+        finally:
+            os.close(handle)
+        for number in range(1, _MOST_NAMES + 1):
+            path = folder / f"{stem}{f'-{number}' if number > 1 else ''}{suffix}"
+            with contextlib.suppress(FileExistsError):
+                name_finished_file(draft, path)
+                sync_folder(folder)
+                return path
+    finally:
+        with contextlib.suppress(OSError):
+            draft.unlink()
     raise FileExistsError(errno.EEXIST, f"there are {_MOST_NAMES} files of that name already", str(folder / stem))
 
 
