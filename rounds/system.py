@@ -99,12 +99,13 @@ def let_read(handle: int, like: Readable) -> None:
     os.fchmod(handle, 0o600 | readable)
 
 
-def make_own_folder(folder: Path) -> None:
-    """Make a folder for this user alone, and those above it that are lacking; their names are on the disk."""
-    lacking = [one for one in (folder, *folder.parents) if not one.exists()]
+def make_folders(folder: Path, mode: int = 0o777) -> None:
+    """Make a folder and those above it that are lacking, by the umask; their names are on the disk."""
+    lacking = [one for one in (folder, *folder.parents) if not os.path.exists(one)]  # noqa: PTH110 (it raises nothing)
     for one in reversed(lacking):
-        one.mkdir(mode=0o700, exist_ok=True)
-        sync_folder(one.parent)
+        one.mkdir(mode, exist_ok=True)
+        with contextlib.suppress(PermissionError):  # a folder that this user may write in, but not look into
+            sync_folder(one.parent)
 
 
 # Files

@@ -123,9 +123,8 @@ def write_new(folder: Path, name: str, time_zone: str) -> Path:
     if os.path.exists(folder) and not os.path.isdir(folder):  # noqa: PTH110, PTH112 (these raise nothing)
         raise UsageError(f"{folder} is a file; name a folder for the colony")
     draft = folder / f".{FILE}.{os.getpid()}"
-    made = [one for one in (folder, *folder.parents) if not one.exists()]
     try:
-        folder.mkdir(parents=True, exist_ok=True)
+        system.make_folders(folder)
         draft.unlink(missing_ok=True)
         try:
             with draft.open("xb") as file:
@@ -137,9 +136,6 @@ def write_new(folder: Path, name: str, time_zone: str) -> Path:
             with suppress(OSError):
                 draft.unlink()
         system.sync_folder(folder)
-        for one in made:
-            with suppress(PermissionError):  # a folder that this user may write in, but not look into
-                system.sync_folder(one.parent)
     except FileExistsError as error:
         raise UsageError(f"There is a colony in {folder} already; it was left as it is") from error
     except OSError as error:

@@ -141,7 +141,7 @@ class Missing:
         old = self._noted
         noted = _Noted(self._colony, old.sheets, list(self._by_id.values()), sorted(self._left), old.left_sheets)
         with contextlib.suppress(OSError):
-            system.make_own_folder(self._file.parent)
+            system.make_folders(self._file.parent, 0o700)
             draft = self._file.with_suffix(".new")
             draft.unlink(missing_ok=True)
             handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)

@@ -75,7 +75,7 @@ class UnfinishedFile:
         troubles: list[str] = []
         found: list[Unfinished] = []
         with contextlib.suppress(OSError):
-            system.make_own_folder(self._folder)
+            system.make_folders(self._folder, 0o700)
             handle = self._locked(self._desk)
             if handle is None:
                 return [], ""

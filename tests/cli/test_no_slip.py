@@ -244,7 +244,13 @@ def test_what_is_put_in_its_place_is_another_entry_that_is_known(room: Door) -> 
 
 @pytest.mark.parametrize("kind", [["x"], {"a": 1}, 7, None])
 def test_a_kind_that_is_no_word_is_refused_plainly(kind: object, room: Door) -> None:
-    refused(room, "log", "-", stdin=json.dumps({"kind": kind, "about": "room"}), told="line 1: it has no kind")
+    refused(
+        room,
+        "log",
+        "-",
+        stdin=json.dumps({"kind": kind, "about": "room"}),
+        told="line 1: it has no kind" if kind is None else "line 1: its kind is no word",
+    )
 
 
 # Eggs

@@ -119,7 +119,7 @@ def test_whatever_a_copier_does_between_clones_nothing_acknowledged_is_lost(
             assert [one for one in machine.desk.troubles if "twice" in one.what] == []
             machine.quit()
         acknowledged += len(everything)
-    record_figure(f"{image}, the worst of copiers", f"5 seeds, {acknowledged} entries acknowledged, nothing lost")
+    record_figure(f"the worst of copiers, {image}", f"5 seeds, {acknowledged} entries acknowledged, nothing lost")
 
 
 # A sheet that goes back in time

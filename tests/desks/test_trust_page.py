@@ -7,7 +7,7 @@ from pathlib import Path
 
 PROJECT = Path(__file__).parents[2]
 PAGE = (PROJECT / "docs/trust.md").read_text(encoding="utf-8")
-FOLDERS = ("sheets", "desks", "hostile", "screens")
+FOLDERS = ("sheets", "desks", "hostile", "screens", "crashes", "colony_days", "fuzzing")
 SOURCES = {path: path.read_text(encoding="utf-8") for path in (PROJECT / "tests").rglob("test_*.py")}
 
 
