@@ -383,8 +383,8 @@ def _written_again(rescue: Rescue) -> str:
     many = f"{rescue.entries} saved {'entry is' if rescue.entries == 1 else 'entries are'} written again"
     where = ", ".join(path.rpartition("/")[2] for path in rescue.sheets[:3])
     return (
-        f"{many} by desk {rescue.name}: gone from {where}. An older file was put there, or another machine had "
-        "this desk's name."
+        f"{many} by desk {rescue.name}: gone from {where}. The sheet was damaged, an older file was put there, "
+        "or another machine had this desk's name."
     )
 
 

@@ -15,6 +15,7 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
+import re
 from collections.abc import Iterator
 from datetime import timedelta
 from enum import Enum, auto
@@ -35,6 +36,7 @@ _KNOWN: Final = "known-by"
 _SETTINGS: Final = "colony.toml"
 _LONGEST_FIRST_LINE: Final = 4096
 _LARGEST_SETTINGS: Final = 1 << 20
+_EMPTIED: Final = re.compile(rb"\0+")
 
 
 class Agreement(Enum):
@@ -50,50 +52,71 @@ class Agreement(Enum):
 def agreement(record: bytes, sheet: bytes | None) -> Agreement:
     """How the bytes of a sheet (None: they cannot be read) stand to those of its record, cut to whole saves.
 
-    Behind what the record tells a crash may have left the beginning of a save; nothing counts in it.
+    Behind what the record tells a crash may have left the beginning of a save; nothing counts in it. In the place
+    of the record's last save a power cut may have left a part of its bytes, and empty ones for the others.
     """
-    if sheet is not None and sheet.startswith(record) and not end_of_last_save(sheet[len(record) :]):
-        return Agreement.SAME
-    if sheet is None or not record.startswith(sheet):
+    if sheet is None:
         return Agreement.OTHER
-    return Agreement.BEHIND if len(sheet) >= _begin_of_last_save(record) else Agreement.OTHER
+    if sheet.startswith(record):
+        return Agreement.OTHER if _holds_an_end(sheet[len(record) :]) else Agreement.SAME
+    begin = begin_of_last_save(record)
+    is_no_older = begin <= len(sheet) <= len(record) and sheet.startswith(record[:begin])
+    return Agreement.BEHIND if is_no_older and _is_left_of(sheet, record, begin) else Agreement.OTHER
+
+
+def _is_left_of(sheet: bytes, record: bytes, begin: int) -> bool:
+    """Whether a sheet holds nothing from an offset on but bytes of its record, and empty ones in their place."""
+    return record.startswith(sheet) or all(
+        found in (0, meant) for found, meant in zip(sheet[begin:], record[begin:], strict=False)
+    )
 
 
 def saves_in(content: bytes) -> list[bytes]:
-    """The lines of each whole save in the bytes of a sheet; what is damaged is passed over."""
-    saves: list[bytes] = []
-    begun: list[bytes] = []
-    for line in content.split(b"\n"):
-        judged = judge(stripped(line))
-        if judged.sound:
-            begun.append(stripped(line) + b"\n")
-            if not judged.more:
-                saves.append(b"".join(begun))
-                begun.clear()
-    return saves
+    """The lines of each whole save; one of which a line is damaged or lacking is passed over, all of it."""
+    return [
+        b"".join(stripped(line) + b"\n" for line in content[begin:stop].split(b"\n") if line)
+        for begin, stop in reversed([*_saves_from_the_end(content)])
+    ]
 
 
-def _begin_of_last_save(content: bytes) -> int:
-    """Where the last whole save begins in bytes that end with one."""
-    begin = content.rfind(b"\n", 0, len(content) - 1) + 1
-    while begin:
-        before = content.rfind(b"\n", 0, begin - 1) + 1
-        if judge(content[before : begin - 1]).more == 0:
-            return begin
-        begin = before
-    return 0
+def begin_of_last_save(content: bytes) -> int:
+    """Where the last whole save begins, 0 when there is none."""
+    return next((begin for begin, _ in _saves_from_the_end(content)), 0)
 
 
 def end_of_last_save(content: bytes) -> int:
     """Where the last whole save ends, 0 when there is none: behind it stands what a crash left of another."""
+    return next((stop for _, stop in _saves_from_the_end(content)), 0)
+
+
+def _saves_from_the_end(content: bytes) -> Iterator[tuple[int, int]]:
+    """Where each whole save begins and ends, the last one first; only what is asked for is looked at.
+
+    Behind a line that is not sound, half a save may be left: all up to and with the line that ends it is left out.
+    """
+    is_whole, lines, end = False, 0, 0
     stop = content.rfind(b"\n") + 1
     while stop:
         begin = content.rfind(b"\n", 0, stop - 1) + 1
-        judged = judge(content[begin : stop - 1])
-        if judged.sound and not judged.more:
-            return stop
+        line = content[begin : stop - 1]
+        judged = judge(stripped(line))
+        is_sound = judged.sound and b"\0" not in line
+        if is_sound and judged.more == 0:  # it ends its save, so that what stands behind it begins another
+            if is_whole:
+                yield stop, end
+            is_whole, lines, end = True, 0, stop
+        if line:
+            is_whole = is_whole and is_sound and judged.more == lines
+            lines += 1
         stop = begin
-    return 0
+    if is_whole:
+        yield 0, end
+
+
+def _holds_an_end(content: bytes) -> bool:
+    """Whether a sound line in these bytes ends a save, so that it counts for whoever reads them."""
+    ends = (judge(stripped(line)) for line in content.split(b"\n")[:-1])
+    return any(judged.sound and not judged.more for judged in ends)
 
 
 class Record:
@@ -103,8 +126,10 @@ class Record:
         self._disk = disk
         self._path = path
         self._handle = -1
-        #: Bytes that are in the file, and those that it did not take yet: they are tried again with the next.
-        self._size = size
+        #: How many bytes of the file tell of what was saved; what stands behind them in a file too long does not.
+        self.size = size
+        self.is_too_long = False
+        #: Bytes that it did not take yet: they are tried again with the next.
         self._behind = b""
 
     def append(self, content: bytes) -> None:
@@ -114,12 +139,13 @@ class Record:
         self._behind += content
         try:
             if self._handle < 0:
-                self._handle = _opened(self._disk, self._path, self._size)
+                self._handle = _opened(self._disk, self._path, self.size)
+                self.is_too_long = False
             write_all(self._disk, self._handle, self._behind)
         except OSError:
             self._cut()
         else:
-            self._size += len(self._behind)
+            self.size += len(self._behind)
             self._behind = b""
 
     def take_back(self, content: bytes) -> None:
@@ -129,23 +155,33 @@ class Record:
         if self._behind:
             self._behind = self._behind.removesuffix(content)
             return
-        self._size -= len(content)
+        self.size -= len(content)
         self._cut()
 
     def _cut(self) -> None:
-        """Back to what is in the file for good. A record that cannot be cut would tell of what was never saved."""
+        """Back to what was saved. A record that cannot be cut stays: it may be the only good copy of the others."""
         if self._handle < 0 or self._disk is None:
             return
         try:
-            self._disk.cut(self._handle, self._size)
+            self._disk.cut(self._handle, self.size)
         except OSError:
-            with contextlib.suppress(OSError):
-                self._disk.remove(self._path)
-            self.close()
-            self._disk = None
+            self.is_too_long = True
+            self._let_go()  # whoever opens it again cuts it
 
     def close(self) -> None:
-        """Let go of the file."""
+        """Let go of the file, cut to what was saved."""
+        self.cut_back()
+        self._let_go()
+
+    def cut_back(self) -> None:
+        """Cut it to what was saved, if that could not be done before."""
+        if self.is_too_long and self._disk is not None:
+            with contextlib.suppress(OSError):
+                handle = _opened(self._disk, self._path, self.size)
+                self.is_too_long = False
+                self._disk.close(handle)
+
+    def _let_go(self) -> None:
         if self._handle >= 0 and self._disk is not None:
             handle, self._handle = self._handle, -1
             with contextlib.suppress(OSError):
@@ -160,6 +196,8 @@ class Journal:
         self._colony = colony
         #: Of the colonies that lay at this path, those that are this one; the last is written to.
         self._folders: list[str] | None = None
+        #: The records that this run has opened, by sheet.
+        self._opened: dict[str, Record] = {}
 
     @property
     def is_kept(self) -> bool:
@@ -171,8 +209,19 @@ class Journal:
         for folder in reversed(self._of_this_colony()):
             content = self._content(f"{folder}/{_base(path)}")
             if content is not None:
+                opened = self._opened.get(path)
+                if opened is not None and opened.is_too_long:
+                    content = content[: opened.size]
+                content = self._filled(path, content)
                 return content[: end_of_last_save(content)]
         return None
+
+    def _filled(self, path: str, record: bytes) -> bytes:
+        """A record with what the sheet has in the place of empty bytes, which a power cut has left in it."""
+        if b"\0" not in record:
+            return record
+        sheet = content_at(self._colony, path, len(record) + MOST_TORN) or b""
+        return _EMPTIED.sub(lambda found: sheet[found.start() : found.end()].ljust(len(found[0]), b"\0"), record)
 
     def open(self, path: str, size: int) -> Record:
         """The record of a sheet that is open for writing and holds so many bytes."""
@@ -181,7 +230,17 @@ class Journal:
         folder = self._of_this_colony()[-1]
         if self._content(f"{folder}/{_KNOWN}") is None:
             self.remember_colony()
-        return Record(self._disk, f"{folder}/{_base(path)}", size)
+        record = f"{folder}/{_base(path)}"
+        if b"\0" in (found := self._content(record) or b""):
+            with contextlib.suppress(OSError):
+                self._put(record, self._filled(path, found))
+        self._opened[path] = opened = Record(self._disk, record, size)
+        return opened
+
+    def close(self) -> None:
+        """Cut what could not be cut before."""
+        for opened in self._opened.values():
+            opened.cut_back()
 
     def sheets(self) -> dict[str, SheetName]:
         """The sheets of which there is a record, by path."""

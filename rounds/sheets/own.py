@@ -7,7 +7,8 @@ from datetime import date
 from typing import NamedTuple
 
 from rounds.sheets.disk import Disk
-from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, content_at
+from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, begin_of_last_save, content_at
+from rounds.sheets.open_sheet import entries_at, entries_in
 from rounds.sheets.watch import SHEETS, SheetName, name_of, sheet_path
 
 
@@ -51,6 +52,15 @@ class OwnSheets:
         if not record and self.is_gone(path):
             return Agreement.SAME
         return agreement(record, content_at(self._disk, path, len(record) + MOST_TORN))
+
+    def is_only_damaged(self, path: str, record: bytes) -> bool:
+        """Whether a sheet holds nothing of others, and of the last save at least a part: no older file, but damage.
+
+        So it is also after a repair.
+        """
+        there = entries_at(self._disk, path)
+        last = entries_in(record[begin_of_last_save(record) :])
+        return not there.isdisjoint(last) and there <= entries_in(record)
 
     def has_unrecorded(self, desk: str, records: Mapping[str, SheetName], today: date) -> bool:
         """Whether somebody else has written sheets under a desk's name since records are kept. Raises `OSError`."""

@@ -117,6 +117,8 @@ class Writer:
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
+        is_name_shared = self._own.has_unrecorded(self.desk, records, day)
+        is_unsaid = is_name_shared
         for path, name in records.items():
             if name.desk != self.desk:
                 if self._own.agreement(path, self._journal.record(path) or b"") is Agreement.SAME:
@@ -128,10 +130,12 @@ class Writer:
                 is_last = sheet_path(name.day, name.desk, name.part + 1) not in records
                 if is_last and name.day == day:
                     continue  # `look` has seen to it
-                if self._look_back_at(path) is Agreement.OTHER and is_last:
-                    self._renew()
-        if self._own.has_unrecorded(self.desk, records, day):
-            self._renew(unsaid=True)
+                record = self._journal.record(path) or b""
+                is_others = self._look_back_at(path) is Agreement.OTHER
+                if is_others and is_last and not self._own.is_only_damaged(path, record):
+                    is_name_shared, is_unsaid = True, False
+        if is_name_shared:
+            self._renew(unsaid=is_unsaid)
         self._owed.look()
         if not self._write_again(day):
             raise _kept_away()
@@ -144,6 +148,7 @@ class Writer:
             self.sheet.close()
         if self._record is not None:
             self._record.close()
+        self._journal.close()
         self.sheet = self._record = self._day = None
 
     # Whether the sheet is as it was left
@@ -152,7 +157,7 @@ class Writer:
         """Whether the open sheet is as this desk left it; one put back byte for byte is gone on with."""
         sheet = self.sheet
         assert sheet is not None
-        if sheet.in_place():
+        if sheet.in_place() or sheet.is_only_touched():
             return True
         if not sheet.is_as_left():
             return False
@@ -208,7 +213,7 @@ class Writer:
         before = self.desk
         missing = self._owed.missing(day)
         if missing:
-            self._grow(self._with_room(day, missing), missing)
+            self._grow(self._with_room(day, [*missing]), [*missing])
             if not self._is_in_place():
                 self._renew()
                 return False
