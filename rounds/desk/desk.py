@@ -96,9 +96,12 @@ class Desk(Reader):
         settings = load(folder)
         lock: WriterLock | None = None
         if writing:
-            from rounds.desk import own_journal, writer_lock
+            from rounds.desk import own_journal, restored, writer_lock
 
-            state = folders.state()
+            state, machine = folders.state(), writer_lock.machine()
+            if restored.was_put_there(state, machine):
+                writer_lock.draw_again(state)  # what was written since the backup lies elsewhere under the old name
+            restored.leave_canary(state, machine)
             lock = writer_lock.acquire(state, folder, writer_lock.installation(state))
             sheets = Sheets(folder, lock.name, journal=own_journal.of(folder), identity=lock)
         else:
@@ -139,6 +142,9 @@ class Desk(Reader):
         if self._lock is not None:
             self._lock.close()
             self._lock = None
+            from rounds.desk import restored, writer_lock
+
+            restored.leave_canary(folders.state(), writer_lock.machine())
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about.

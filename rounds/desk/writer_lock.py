@@ -100,6 +100,13 @@ def installation(state_folder: Path) -> str:
     return name
 
 
+def draw_again(state_folder: Path) -> None:
+    """Give this installation another name, for good; one that cannot be remembered is not given."""
+    file = _file_of(state_folder)
+    with contextlib.suppress(OSError):
+        _remember(file, _drawn(), instead_of=_remembered(file))
+
+
 def acquire(state_folder: Path, colony_folder: Path, installation: str) -> WriterLock:
     """Lock the first name of this installation that no running process holds.
 
@@ -141,7 +148,7 @@ def _locked(file: Path) -> int | None:
                 os.close(handle)
 
 
-def _machine() -> str:
+def machine() -> str:
     """A mark of this machine that tells nothing about it."""
     identity = system.machine_id() or socket.gethostname()
     return hashlib.sha256(b"rounds " + identity.encode(errors="replace")).hexdigest()[:12]
@@ -149,7 +156,7 @@ def _machine() -> str:
 
 def _file_of(state_folder: Path) -> Path:
     """Where the name of the installation is remembered."""
-    return state_folder / f"installation-{_machine()}"
+    return state_folder / f"installation-{machine()}"
 
 
 def _drawn() -> str:

@@ -139,8 +139,8 @@ def test_a_sheet_put_back_under_a_running_desk_is_noticed_while_it_listens(shed:
     assert sheet.read_bytes() == older, "what another program put there is left as it is"
     assert shed.name != before
     assert shed.told == [
-        f"2 saved entries are written again by desk {shed.name}: gone from {sheet.name}. An older file was put "
-        "there, or another machine had this desk's name."
+        f"2 saved entries are written again by desk {shed.name}: gone from {sheet.name}. The sheet was "
+        "damaged, an older file was put there, or another machine had this desk's name."
     ]
     shed.listen()
     shed.quit()
@@ -267,6 +267,32 @@ def test_a_backup_made_of_links_and_other_rights_on_the_sheet_change_nothing(she
     shed.quit()
     assert shed.name == name
     assert shed.told == []
+
+
+# The home folder put back, and the colony with it
+
+
+def test_home_and_colony_put_back_together_cost_the_name_and_nothing_of_the_time_between(
+    shed: Machine, clock: Clock, tmp_path: Path
+) -> None:
+    house = Machine(tmp_path / "house", clock)
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    shed.write("452")
+    shed.write("453")
+    name = shed.name
+    shed.quit()
+    sync(shed, house)
+    shed.put_back(tmp_path / "backup")
+    shed.write("454")
+    assert shed.name != name
+    assert shed.told == []
+    sync(shed, house)
+    shed.listen()
+    shed.quit()
+    for machine in (shed, house):
+        assert machine.ids() >= set(shed.acknowledged)
 
 
 # A repair and damage are no other machine
