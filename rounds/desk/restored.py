@@ -2,11 +2,11 @@
 
 Where the home folder is put back together with the colony, the journal fits the sheets, and nothing is noticed by
 it. What tells is a canary: an empty file, made by each start and each end under a name drawn at random. Another
-file notes its name, its inode and the time of its last change (ctime), which no program can set. Whatever puts
-files back makes them at times, and mostly with inodes, of its own.
+file notes its name, its inode and its folder's, and the time of its last change (ctime), which no program can set.
+Whatever puts files back makes them at times, and mostly with inodes, of its own.
 
 A canary of which the time alone differs says nothing: backups made of links and programs that set rights change it
-too. Its inode must differ as well, or a canary that is not noted must lie beside it, as in a folder that was copied
+too. An inode must differ as well, or a canary that is not noted must lie beside it, as in a folder that was copied
 over. What is lacking or cannot be read says nothing either.
 """
 
@@ -31,12 +31,13 @@ def was_put_there(state_folder: Path, machine: str) -> bool:
     """Whether the state folder is a copy of what this machine wrote there. `machine` is the mark of the machine."""
     disk = _of(state_folder, machine)
     try:
-        name, inode, changed = (content_at(disk, _NOTED, _LONGEST) or b"").decode("ascii").split()
+        name, inode, folder, changed = (content_at(disk, _NOTED, _LONGEST) or b"").decode("ascii").split()
         found = dict(disk.list(""))
         canary = found.get(name)
         if canary is None or canary.st_ctime_ns == int(changed):
             return False
-        return canary.st_ino != int(inode) or bool(found.keys() - {name, _NOTED, _DRAFT})
+        inodes = canary.st_ino, disk.status("").st_ino
+        return inodes != (int(inode), int(folder)) or bool(found.keys() - {name, _NOTED, _DRAFT})
     except (OSError, ValueError):
         return False
 
@@ -55,7 +56,8 @@ def leave_canary(state_folder: Path, machine: str) -> None:
         handle = disk.open(_DRAFT, os.O_RDWR | os.O_APPEND | os.O_CREAT)
         try:
             disk.cut(handle, 0)
-            write_all(disk, handle, f"{name} {canary.st_ino} {canary.st_ctime_ns}\n".encode())
+            noted = name, canary.st_ino, disk.status("").st_ino, canary.st_ctime_ns
+            write_all(disk, handle, " ".join(map(str, noted)).encode())
         finally:
             disk.close(handle)
         disk.rename(_DRAFT, _NOTED)

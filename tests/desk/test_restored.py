@@ -93,7 +93,9 @@ def test_what_backups_and_other_programs_do_to_every_file_says_nothing(state: Pa
     assert not was_put_there(state, "shed")
 
 
-@pytest.mark.parametrize("noted", [b"", b"\0" * 40, b"a 1", b"a b c", b"\xff 1 1", b"../state 1 1", b"x" * 300])
+@pytest.mark.parametrize(
+    "noted", [b"", b"\0" * 40, b"a 1", b"a b c d", b"\xff 1 1 1", b"../state 1 1 1", b"x" * 300]
+)
 def test_a_note_that_cannot_be_read_says_nothing_and_the_next_one_is_sound(state: Path, noted: bytes) -> None:
     (state / "canary-shed" / "noted").write_bytes(noted)
     assert not was_put_there(state, "shed")
