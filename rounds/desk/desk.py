@@ -99,9 +99,7 @@ class Desk(Reader):
             from rounds.desk import own_journal, restored, writer_lock
 
             state, machine = folders.state(), writer_lock.machine()
-            if restored.was_put_there(state, machine):
-                writer_lock.draw_again(state)  # what was written since the backup lies elsewhere under the old name
-            restored.leave_canary(state, machine)
+            was_put_there = restored.was_put_there(state, machine)
             lock = writer_lock.acquire(state, folder, writer_lock.installation(state))
             sheets = Sheets(folder, lock.name, journal=own_journal.of(folder), identity=lock)
         else:
@@ -117,6 +115,10 @@ class Desk(Reader):
             cache=Cache(folder),
             missing=Missing(folders.state(), folder),
         )
+        if writing:
+            if was_put_there:  # what was written since the backup lies elsewhere, under the old name
+                sheets.take_another_name(desk.clock_time().date())
+            restored.leave_canary(state, machine)
         desk.look_after_own(back=not at_once)
         if not desk.load_from_cache(at_once=at_once):
             desk.read(progress)

@@ -100,13 +100,6 @@ def installation(state_folder: Path) -> str:
     return name
 
 
-def draw_again(state_folder: Path) -> None:
-    """Give this installation another name, for good; one that cannot be remembered is not given."""
-    file = _file_of(state_folder)
-    with contextlib.suppress(OSError):
-        _remember(file, _drawn(), instead_of=_remembered(file))
-
-
 def acquire(state_folder: Path, colony_folder: Path, installation: str) -> WriterLock:
     """Lock the first name of this installation that no running process holds.
 

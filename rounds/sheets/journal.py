@@ -22,6 +22,7 @@ from enum import Enum, auto
 from hashlib import sha256
 from typing import Final
 
+from rounds.sheets import limits
 from rounds.sheets.disk import Disk, whole, write_all
 from rounds.sheets.parse import judge, stripped
 from rounds.sheets.watch import SHEETS, SheetName, name_of
@@ -263,6 +264,16 @@ class Journal:
                     self._disk.remove(record)
                 elif self._content(record) is not None:
                     self._put(record, b"".join(saves))
+
+    def take_over(self, path: str) -> None:
+        """Let the record of a sheet hold all of its whole saves, where it holds less: it was put back, or lost."""
+        record, sheet = self.record(path) or b"", content_at(self._colony, path, limits.AT_ONCE)
+        if self._disk is None or sheet is None or not sheet.startswith(record):
+            return
+        there = sheet[: end_of_last_save(sheet)]
+        if len(there) > len(record):
+            with contextlib.suppress(OSError):
+                self._put(f"{self._of_this_colony()[-1]}/{_base(path)}", there)
 
     def remember_colony(self) -> None:
         """Note by what the colony is known again."""

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterator
 from datetime import date
 from typing import NamedTuple
 
 from rounds.sheets.disk import Disk
 from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, begin_of_last_save, content_at
 from rounds.sheets.open_sheet import entries_at, entries_in
-from rounds.sheets.watch import SHEETS, SheetName, name_of, sheet_path
+from rounds.sheets.watch import SHEETS, name_of, sheet_path
 
 
 class Found(NamedTuple):
@@ -62,15 +62,14 @@ class OwnSheets:
         last = entries_in(record[begin_of_last_save(record) :])
         return not there.isdisjoint(last) and there <= entries_in(record)
 
-    def has_unrecorded(self, desk: str, records: Mapping[str, SheetName], today: date) -> bool:
-        """Whether somebody else has written sheets under a desk's name since records are kept. Raises `OSError`."""
+    def recent(self, desks: Collection[str], today: date) -> Iterator[tuple[str, int]]:
+        """The sheets of these desks of the days of which records are kept, and their sizes. Raises `OSError`."""
         since = date.fromordinal(max(today.toordinal() - KEPT.days, 1))
         for year in {today.year, since.year}:
             for path, size in self._files_in(f"{SHEETS}/{year:04d}"):
                 name = name_of(path)
-                if name and size and name.desk == desk and name.day >= since and path not in records:
-                    return True
-        return False
+                if name and name.desk in desks and name.day >= since:
+                    yield path, size
 
     def is_gone(self, path: str) -> bool:
         """Whether there is no such file."""

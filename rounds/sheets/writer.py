@@ -103,6 +103,16 @@ class Writer:
         if not self._write_again(day):
             raise _kept_away()
 
+    def take_another_name(self, day: date) -> None:
+        """Go on under another name, without a word; what lies under names known here is looked after from now on.
+
+        Raises `OSError` when that cannot be read; the name is another one then, too.
+        """
+        names = {self.desk, *(name.desk for name in self._journal.sheets().values())}
+        self._renew(unsaid=True)
+        for path, _ in self._own.recent(names, day):
+            self._journal.take_over(path)
+
     def look_back_again(self, changed: Sequence[str] | None = None) -> None:
         """Look back at the next look: one of these sheets changed, or (without any) some are gone."""
         if changed is None or (changed and not self._journal.sheets().keys().isdisjoint(changed)):
@@ -117,8 +127,8 @@ class Writer:
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
-        is_name_shared = self._own.has_unrecorded(self.desk, records, day)
-        is_unsaid = is_name_shared
+        unrecorded = [path for path, size in self._own.recent({self.desk}, day) if size and path not in records]
+        is_name_shared = is_unsaid = bool(unrecorded)
         for path, name in records.items():
             if name.desk != self.desk:
                 if self._own.agreement(path, self._journal.record(path) or b"") is Agreement.SAME:
@@ -134,6 +144,9 @@ class Writer:
                 is_others = self._look_back_at(path) is Agreement.OTHER
                 if is_others and is_last and not self._own.is_only_damaged(path, record):
                     is_name_shared, is_unsaid = True, False
+                    self._journal.take_over(path)
+        for path in unrecorded:
+            self._journal.take_over(path)
         if is_name_shared:
             self._renew(unsaid=is_unsaid)
         self._owed.look()
@@ -178,7 +191,8 @@ class Writer:
         """The last part of this desk's sheet of a day; if somebody else wrote there, under another name."""
         found = self._own.last_part(self.desk, day)
         if found.agreement is Agreement.OTHER:
-            self._owed.look_after(found.path, saves_in(found.record or b""))
+            self._journal.take_over(found.path)
+            self._owed.look_after(found.path, saves_in(self._journal.record(found.path) or b""))
             self._renew(unsaid=found.record is None)
             found = self._own.last_part(self.desk, day)
         return found

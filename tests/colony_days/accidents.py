@@ -184,6 +184,8 @@ def cloned(desks: FourDesks) -> str:
     if car.identity == house.identity:
         return ""
     desks.leave_machine(car)
+    for backup in car.home.glob("backup-*"):
+        shutil.rmtree(backup)  # of the machine that this was before
     image, names = house.home / "image", _OWN
     if desks.rng.random() < 0.5:  # the colony lies on the same card
         names = (*_OWN, "colony")

@@ -52,9 +52,9 @@ class Machine:
         for source in (self.colony, self.home):
             shutil.copytree(source, folder / source.name)
 
-    def put_back(self, folder: Path) -> None:
+    def put_back(self, folder: Path, *, home_alone: bool = False) -> None:
         """Put home and colony back as they were copied."""
-        for target in (self.colony, self.home):
+        for target in (self.home,) if home_alone else (self.colony, self.home):
             before = target.rename(folder / f"{target.name}-before")  # so that its inodes are not given out again
             shutil.copytree(folder / target.name, target)
             shutil.rmtree(before)

@@ -295,6 +295,24 @@ def test_home_and_colony_put_back_together_cost_the_name_and_nothing_of_the_time
         assert machine.ids() >= set(shed.acknowledged)
 
 
+def test_what_a_journal_that_was_put_back_lacks_is_taken_from_the_sheets_and_looked_after(
+    shed: Machine, tmp_path: Path
+) -> None:
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    sheet, older = own(shed), own(shed).read_bytes()
+    shed.write("452")
+    shed.write("453")
+    shed.quit()
+    shed.put_back(tmp_path / "backup", home_alone=True)
+    shed.write("454")
+    put_back(sheet, older)  # a sync program brings it from elsewhere
+    for _ in range(2):
+        shed.listen()
+    assert shed.ids() >= set(shed.acknowledged)
+
+
 # A repair and damage are no other machine
 
 
