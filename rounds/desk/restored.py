@@ -17,9 +17,8 @@ import os
 from pathlib import Path
 from typing import Final
 
-from rounds.sheets.disk import Disk, write_all
+from rounds.sheets.disk import Disk, content_at, write_all
 from rounds.sheets.identity import random_letters
-from rounds.sheets.journal import content_at
 
 _NOTED: Final = "noted"
 _DRAFT: Final = "noted.draft"

@@ -55,6 +55,10 @@ class WriterLock:
         self.name, self._handle = held.name, held._handle
         return self.name
 
+    def may_be_ours(self, name: str) -> bool:
+        """Whether a name was drawn on a machine of this one's host name."""
+        return re.fullmatch(rf"{re.escape(_host())}-[a-z0-9]{{4}}(-.*)?", name) is not None
+
     @contextlib.contextmanager
     def borrow(self, name: str) -> Iterator[bool]:
         """Whether no running desk of this user has a name; none takes it while the context is open."""
@@ -154,8 +158,11 @@ def _file_of(state_folder: Path) -> Path:
 
 def _drawn() -> str:
     """A name that no installation has: the machine's, and letters drawn at random."""
-    host = slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
-    return f"{host}-{random_letters(4)}"
+    return f"{_host()}-{random_letters(4)}"
+
+
+def _host() -> str:
+    return slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
 
 
 def _remembered(file: Path) -> str:

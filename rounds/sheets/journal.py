@@ -1,9 +1,9 @@
 """The journal: what this user's desks wrote on a colony's sheets, kept in the state folder, outside the colony.
 
-It grows ahead of the sheet by each save: so it says where a sheet of ours ended and with which bytes, which save
-was under way, and what to write again. It is written without a sync: it outlives the program, and after a power
-cut one that is behind costs the desk a new name and nothing else. A state folder that cannot be written holds up
-no save.
+A sheet's record (`record.py`) grows ahead of it by each save: so it says where a sheet of ours ended and with which
+bytes, which save was under way, and what to write again (`agreement.py`). It is written without a sync: it
+outlives the program, and after a power cut one that is behind costs the desk a new name and nothing else. A state
+folder that cannot be written holds up no save.
 
 Below the journal's folder lies a folder for each colony that lay at the path, `1`, `2` …: a colony is known again
 by its colony.toml and by the first lines of its sheets, so that nothing of one is ever written on the sheets of
@@ -13,24 +13,21 @@ another.
 from __future__ import annotations
 
 import contextlib
-import errno
 import os
 import re
 from collections.abc import Iterator
 from datetime import timedelta
-from enum import Enum, auto
 from hashlib import sha256
 from typing import Final
 
 from rounds.sheets import limits
-from rounds.sheets.disk import Disk, whole, write_all
-from rounds.sheets.parse import judge, stripped
+from rounds.sheets.agreement import MOST_TORN, end_of_last_save
+from rounds.sheets.disk import Disk, content_at, write_all
+from rounds.sheets.record import Record, opened_record
 from rounds.sheets.watch import SHEETS, SheetName, name_of
 
 #: How long a record is kept after its day. No source, our choice.
 KEPT: Final = timedelta(days=31)
-#: More bytes behind what is known than a crash leaves of a save: they are not looked at. No source, our choice.
-MOST_TORN: Final = 1 << 20
 #: By so many first lines of its oldest sheets a colony is known again. No source, our choice.
 _KNOWN_BY: Final = 8
 _KNOWN: Final = "known-by"
@@ -38,155 +35,6 @@ _SETTINGS: Final = "colony.toml"
 _LONGEST_FIRST_LINE: Final = 4096
 _LARGEST_SETTINGS: Final = 1 << 20
 _EMPTIED: Final = re.compile(rb"\0+")
-
-
-class Agreement(Enum):
-    """How a sheet stands to its record."""
-
-    SAME = auto()
-    #: It lacks its last save, or the end of it, as a crash between the two leaves it.
-    BEHIND = auto()
-    #: Another machine wrote there, or an older file was put in its place, or it is damaged.
-    OTHER = auto()
-
-
-def agreement(record: bytes, sheet: bytes | None) -> Agreement:
-    """How the bytes of a sheet (None: they cannot be read) stand to those of its record, cut to whole saves.
-
-    Behind what the record tells a crash may have left the beginning of a save; nothing counts in it. In the place
-    of the record's last save a power cut may have left a part of its bytes, and empty ones for the others.
-    """
-    if sheet is None:
-        return Agreement.OTHER
-    if sheet.startswith(record):
-        return Agreement.OTHER if _holds_an_end(sheet[len(record) :]) else Agreement.SAME
-    begin = begin_of_last_save(record)
-    is_no_older = begin <= len(sheet) <= len(record) and sheet.startswith(record[:begin])
-    return Agreement.BEHIND if is_no_older and _is_left_of(sheet, record, begin) else Agreement.OTHER
-
-
-def _is_left_of(sheet: bytes, record: bytes, begin: int) -> bool:
-    """Whether a sheet holds nothing from an offset on but bytes of its record, and empty ones in their place."""
-    return record.startswith(sheet) or all(
-        found in (0, meant) for found, meant in zip(sheet[begin:], record[begin:], strict=False)
-    )
-
-
-def saves_in(content: bytes) -> list[bytes]:
-    """The lines of each whole save; one of which a line is damaged or lacking is passed over, all of it."""
-    return [
-        b"".join(stripped(line) + b"\n" for line in content[begin:stop].split(b"\n") if line)
-        for begin, stop in reversed([*_saves_from_the_end(content)])
-    ]
-
-
-def begin_of_last_save(content: bytes) -> int:
-    """Where the last whole save begins, 0 when there is none."""
-    return next((begin for begin, _ in _saves_from_the_end(content)), 0)
-
-
-def end_of_last_save(content: bytes) -> int:
-    """Where the last whole save ends, 0 when there is none: behind it stands what a crash left of another."""
-    return next((stop for _, stop in _saves_from_the_end(content)), 0)
-
-
-def _saves_from_the_end(content: bytes) -> Iterator[tuple[int, int]]:
-    """Where each whole save begins and ends, the last one first; only what is asked for is looked at.
-
-    Behind a line that is not sound, half a save may be left: all up to and with the line that ends it is left out.
-    """
-    is_whole, lines, end = False, 0, 0
-    stop = content.rfind(b"\n") + 1
-    while stop:
-        begin = content.rfind(b"\n", 0, stop - 1) + 1
-        line = content[begin : stop - 1]
-        judged = judge(stripped(line))
-        is_sound = judged.sound and b"\0" not in line
-        if is_sound and judged.more == 0:  # it ends its save, so that what stands behind it begins another
-            if is_whole:
-                yield stop, end
-            is_whole, lines, end = True, 0, stop
-        if line:
-            is_whole = is_whole and is_sound and judged.more == lines
-            lines += 1
-        stop = begin
-    if is_whole:
-        yield 0, end
-
-
-def _holds_an_end(content: bytes) -> bool:
-    """Whether a sound line in these bytes ends a save, so that it counts for whoever reads them."""
-    ends = (judge(stripped(line)) for line in content.split(b"\n")[:-1])
-    return any(judged.sound and not judged.more for judged in ends)
-
-
-class Record:
-    """The journal of one sheet, which grows ahead of it. Nothing here raises `OSError`."""
-
-    def __init__(self, disk: Disk | None, path: str, size: int) -> None:
-        self._disk = disk
-        self._path = path
-        self._handle = -1
-        #: How many bytes of the file tell of what was saved; what stands behind them in a file too long does not.
-        self.size = size
-        self.is_too_long = False
-        #: Bytes that it did not take yet: they are tried again with the next.
-        self._behind = b""
-
-    def append(self, content: bytes) -> None:
-        """Take the lines of a save that is about to be written."""
-        if self._disk is None:
-            return
-        self._behind += content
-        try:
-            if self._handle < 0:
-                self._handle = _opened(self._disk, self._path, self.size)
-                self.is_too_long = False
-            write_all(self._disk, self._handle, self._behind)
-        except OSError:
-            self._cut()
-        else:
-            self.size += len(self._behind)
-            self._behind = b""
-
-    def take_back(self, content: bytes) -> None:
-        """Forget the save that was taken last: the sheet did not take it."""
-        if self._disk is None:
-            return
-        if self._behind:
-            self._behind = self._behind.removesuffix(content)
-            return
-        self.size -= len(content)
-        self._cut()
-
-    def _cut(self) -> None:
-        """Back to what was saved. A record that cannot be cut stays: it may be the only good copy of the others."""
-        if self._handle < 0 or self._disk is None:
-            return
-        try:
-            self._disk.cut(self._handle, self.size)
-        except OSError:
-            self.is_too_long = True
-            self._let_go()  # whoever opens it again cuts it
-
-    def close(self) -> None:
-        """Let go of the file, cut to what was saved."""
-        self.cut_back()
-        self._let_go()
-
-    def cut_back(self) -> None:
-        """Cut it to what was saved, if that could not be done before."""
-        if self.is_too_long and self._disk is not None:
-            with contextlib.suppress(OSError):
-                handle = _opened(self._disk, self._path, self.size)
-                self.is_too_long = False
-                self._disk.close(handle)
-
-    def _let_go(self) -> None:
-        if self._handle >= 0 and self._disk is not None:
-            handle, self._handle = self._handle, -1
-            with contextlib.suppress(OSError):
-                self._disk.close(handle)
 
 
 class Journal:
@@ -368,7 +216,7 @@ class Journal:
         draft = f"{path}.draft"
         with contextlib.suppress(FileNotFoundError):
             self._disk.remove(draft)
-        handle = _opened(self._disk, draft, 0)
+        handle = opened_record(self._disk, draft, 0)
         try:
             write_all(self._disk, handle, content)
         finally:
@@ -379,43 +227,6 @@ class Journal:
 def sheet_of(record: str) -> SheetName | None:
     """Of which sheet a record is, by its file's name; None when it is none."""
     return name_of(f"{SHEETS}/{record[:4]}/{record}")
-
-
-def content_at(disk: Disk, path: str, most: int = 1 << 40) -> bytes | None:
-    """The bytes of a file; None when it cannot be read, or is larger than `most`."""
-    try:
-        handle = disk.open(path, os.O_RDONLY)
-    except OSError:
-        return None
-    try:
-        if disk.status_of(handle).st_size > most:
-            return None
-        return whole(disk, handle, 0, most + 1)
-    except OSError:
-        return None
-    finally:
-        disk.close(handle)
-
-
-def _opened(disk: Disk, path: str, size: int) -> int:
-    """A record open to grow from so many bytes on. Raises `OSError`."""
-    folder = path.rpartition("/")[0]
-    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT
-    try:
-        handle = disk.open(path, flags)
-    except FileNotFoundError:
-        disk.make_folder(folder, 0o700)
-        handle = disk.open(path, flags)
-    try:
-        there = disk.status_of(handle).st_size
-        if there < size:
-            raise OSError(errno.EIO, os.strerror(errno.EIO))
-        if there > size:  # what a crash left of a save
-            disk.cut(handle, size)
-    except BaseException:
-        disk.close(handle)
-        raise
-    return handle
 
 
 def _first_line(disk: Disk, path: str) -> str:

@@ -8,8 +8,8 @@ from zlib import crc32
 
 from rounds.logbook import rows
 from rounds.sheets import limits
-from rounds.sheets.disk import Disk, whole, write_all
-from rounds.sheets.journal import MOST_TORN, Agreement, agreement, begin_of_last_save, content_at, saves_in
+from rounds.sheets.agreement import MOST_TORN, Agreement, agreement, begin_of_last_save, saves_in
+from rounds.sheets.disk import Disk, content_at, whole, write_all
 from rounds.sheets.parse import judge, stripped
 
 #: How much of the end of a sheet is looked through first for the end of its last whole save.

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Callable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from rounds.sheets.disk import Disk
-from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, begin_of_last_save, content_at
+from rounds.sheets.agreement import MOST_TORN, Agreement, agreement, begin_of_last_save
+from rounds.sheets.disk import Disk, content_at
+from rounds.sheets.journal import KEPT, Journal
 from rounds.sheets.open_sheet import entries_at, entries_in
 from rounds.sheets.watch import SHEETS, name_of, sheet_path
 
@@ -62,13 +63,16 @@ class OwnSheets:
         last = entries_in(record[begin_of_last_save(record) :])
         return not there.isdisjoint(last) and there <= entries_in(record)
 
-    def recent(self, desks: Collection[str], today: date) -> Iterator[tuple[str, int]]:
-        """The sheets of these desks of the days of which records are kept, and their sizes. Raises `OSError`."""
+    def recent(self, is_meant: Callable[[str], bool], today: date) -> Iterator[tuple[str, int]]:
+        """The sheets, and their sizes, of desks of such names, of the days of which records are kept.
+
+        Raises `OSError`.
+        """
         since = date.fromordinal(max(today.toordinal() - KEPT.days, 1))
         for year in {today.year, since.year}:
             for path, size in self._files_in(f"{SHEETS}/{year:04d}"):
                 name = name_of(path)
-                if name and name.desk in desks and name.day >= since:
+                if name and name.day >= since and is_meant(name.desk):
                     yield path, size
 
     def is_gone(self, path: str) -> bool:

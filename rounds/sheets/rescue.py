@@ -25,6 +25,16 @@ class Rescue(NamedTuple):
     #: The initials on the newest of them.
     by: str = ""
 
+    @property
+    def sentence(self) -> str:
+        """That entries were gone and stand on the sheets again, whence and why."""
+        many = f"{self.entries} saved {'entry is' if self.entries == 1 else 'entries are'} written again"
+        where = ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
+        return (
+            f"{many} by desk {self.name}: gone from {where}. The sheet was damaged, an older file was put there, "
+            "or another machine had this desk's name."
+        )
+
 
 class Owed:
     """Sheets that this desk's saves stand on and that it writes to no more: what they lack is written again."""

@@ -5,19 +5,21 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import stat
 from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final
 
 from rounds.sheets import limits
-from rounds.sheets.aside import keep_aside, make_folders, sync_folders
+from rounds.sheets.agreement import Agreement, saves_in
+from rounds.sheets.aside import make_folders, sync_folders
 from rounds.sheets.disk import Disk
 from rounds.sheets.identity import Identity
-from rounds.sheets.journal import Agreement, Journal, Record, saves_in
-from rounds.sheets.open_sheet import OpenSheet, last_save
+from rounds.sheets.journal import Journal
+from rounds.sheets.open_sheet import OpenSheet
+from rounds.sheets.opening import begun, reopened
 from rounds.sheets.own import Found, OwnSheets
 from rounds.sheets.parse import Trouble
+from rounds.sheets.record import Record
 from rounds.sheets.rescue import Owed, Rescue
 from rounds.sheets.save import Save
 from rounds.sheets.watch import SHEETS, sheet_path
@@ -104,13 +106,13 @@ class Writer:
             raise _kept_away()
 
     def take_another_name(self, day: date) -> None:
-        """Go on under another name, without a word; what lies under names known here is looked after from now on.
+        """Go on under another name, without a word; what lies under names of this machine is looked after from now.
 
         Raises `OSError` when that cannot be read; the name is another one then, too.
         """
         names = {self.desk, *(name.desk for name in self._journal.sheets().values())}
         self._renew(unsaid=True)
-        for path, _ in self._own.recent(names, day):
+        for path, _ in self._own.recent(lambda name: name in names or self._identity.may_be_ours(name), day):
             self._journal.take_over(path)
 
     def look_back_again(self, changed: Sequence[str] | None = None) -> None:
@@ -127,7 +129,8 @@ class Writer:
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
-        unrecorded = [path for path, size in self._own.recent({self.desk}, day) if size and path not in records]
+        ours = self._own.recent(lambda name: name == self.desk, day)
+        unrecorded = [path for path, size in ours if size and path not in records]
         is_name_shared = is_unsaid = bool(unrecorded)
         for path, name in records.items():
             if name.desk != self.desk:
@@ -307,7 +310,7 @@ class Writer:
             self._owed.look()
         while sheet is None:
             try:
-                sheet = self._begun(sheet_path(day, self.desk, part), folders[-1])
+                sheet = begun(self._disk, sheet_path(day, self.desk, part), folders[-1])
             except FileExistsError:
                 part += 1
                 if part > limits.PARTS:
@@ -321,60 +324,9 @@ class Writer:
         self._record = self._journal.open(sheet.path, sheet.end)
         return sheet
 
-    def _begun(self, path: str, folder: str) -> OpenSheet:
-        """A new sheet, readable by those who may read its folder, writable by its owner alone."""
-        mode = 0o600 | self._disk.status(folder).st_mode & 0o044
-        handle = self._disk.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL, mode)
-        try:
-            return OpenSheet(self._disk, path, handle)
-        except BaseException:
-            self._disk.close(handle)
-            raise
-
     def _reopened(self, path: str, record: bytes | None = None) -> OpenSheet | None:
-        """A sheet of this desk that is there already; None when it had better be left as it is.
-
-        What it lacks of its record, the end of its last save, is written first.
-        """
-        if path in self._abandoned:
-            return None
-        try:
-            handle = self._disk.open(path, os.O_RDWR | os.O_APPEND)
-        except OSError:
-            return None
-        try:
-            status = self._disk.status_of(handle)
-            # A second name for the file may lie outside the colony, or in a backup made of links.
-            if stat.S_ISREG(status.st_mode) and status.st_nlink == 1 and status.st_size < limits.PART:
-                sheet = OpenSheet(self._disk, path, handle)
-                if (record is None or sheet.goes_on(record)) and self._made_ready(sheet):
-                    return sheet
-        except OSError:
-            pass
-        except BaseException:
-            self._disk.close(handle)
-            raise
-        self._disk.close(handle)
-        return None
-
-    def _made_ready(self, sheet: OpenSheet) -> bool:
-        """Find the end of the last whole save; what a crash left behind it is set aside and cut off."""
-        found = last_save(self._disk, sheet.handle, sheet.end)
-        if found is None:
-            return False
-        end, line_open, torn = found
-        if torn:
-            name = sheet.path.rpartition("/")[2].removesuffix(".jsonl")
-            aside = keep_aside(self._disk, f"{name}.torn-at-{end}", torn, self._disk.status_of(sheet.handle))
-            self._disk.cut(sheet.handle, end)
-            self._disk.sync(sheet.handle)
-            what = (
-                f"{sheet.path} ended with something that is no whole save, as a crash or a power cut leaves it. "
-                f"Nothing of it was acknowledged; it lies in {aside}."
-            )
-            self._tell(Trouble(sheet.path, 0, what, torn[:4096]))
-        sheet.end, sheet.line_open = end, line_open
-        return True
+        """A sheet of this desk that is there already; None when it had better be left as it is."""
+        return None if path in self._abandoned else reopened(self._disk, path, record, self._tell)
 
     def _is_colony_gone(self) -> bool:
         """Whether the colony's folder is not there: a drive pulled out leaves an empty one, which is another."""

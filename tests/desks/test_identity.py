@@ -313,6 +313,23 @@ def test_what_a_journal_that_was_put_back_lacks_is_taken_from_the_sheets_and_loo
     assert shed.ids() >= set(shed.acknowledged)
 
 
+def test_so_is_what_stands_under_a_name_that_was_drawn_since_the_backup(shed: Machine, tmp_path: Path) -> None:
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    own(shed).unlink()
+    shed.write("452")
+    shed.write("453")
+    sheet = own(shed)
+    shed.quit()
+    shed.put_back(tmp_path / "backup", home_alone=True)
+    shed.write("454")
+    sheet.write_bytes(b"")
+    for _ in range(2):
+        shed.listen()
+    assert shed.ids() >= set(shed.acknowledged)
+
+
 # A repair and damage are no other machine
 
 

@@ -12,8 +12,8 @@ import pytest
 
 from rounds.errors import NotSaved
 from rounds.logbook.entries import Entry
+from rounds.sheets.agreement import Agreement, agreement
 from rounds.sheets.identity import Unlocked
-from rounds.sheets.journal import Agreement, agreement
 from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.sheets.memory_disk import MemoryDisk, PowerCut
