@@ -172,6 +172,8 @@ def _restored(desks: FourDesks, folders: Sequence[str]) -> str:
         desks.leave_machine(machine)
         _home_from(backup, machine, folders)
         done = f"{machine.name}: {', '.join(folders)} are put back from a backup"
+    elif "colony" in folders and any(path.is_relative_to(machine.colony) for path in desks.damaged):
+        return ""  # what is damaged in a backup nobody puts right
     else:
         shutil.rmtree(backup, ignore_errors=True)
         _home_to(machine, backup, folders)
