@@ -10,13 +10,14 @@ from typing import TYPE_CHECKING, Final
 import msgspec
 
 from rounds import folders
+from rounds.desk import saves
 from rounds.desk.colony_file import load
 from rounds.desk.missing import Missing
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry, NotSaved
 from rounds.logbook import rows
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import ROOM, Cleaned, Corrected, Entry, Fed, Misted, Noted, StopWalked, Watered
+from rounds.logbook.entries import ROOM, Corrected, Entry, Noted
 from rounds.paper.said import said
 from rounds.sheets.store import Sheets
 
@@ -32,8 +33,6 @@ __all__ = ["Clock", "Desk", "Progress", "system_clock"]
 
 #: How much of what a wrong entry said its correction repeats, in letters.
 _MOST_WAS: Final = 500
-#: What Enter writes at a stop before anything is looked at.
-PLAIN: Final = (Fed, Watered, Misted, Cleaned)
 #: So many entries more than were kept are worth keeping them, for a plain command too.
 _WORTH_KEEPING: Final = 250
 #: Entries written again in one save.
@@ -96,9 +95,10 @@ class Desk(Reader):
         settings = load(folder)
         lock: WriterLock | None = None
         if writing:
-            from rounds.desk import own_journal, writer_lock
+            from rounds.desk import own_journal, restored, writer_lock
 
-            state = folders.state()
+            state, machine = folders.state(), writer_lock.machine()
+            was_put_there = restored.was_put_there(state, machine)
             lock = writer_lock.acquire(state, folder, writer_lock.installation(state))
             sheets = Sheets(folder, lock.name, journal=own_journal.of(folder), identity=lock)
         else:
@@ -114,6 +114,10 @@ class Desk(Reader):
             cache=Cache(folder),
             missing=Missing(folders.state(), folder),
         )
+        if writing:
+            if was_put_there:  # what was written since the backup lies elsewhere, under the old name
+                sheets.take_another_name(desk.clock_time().date())
+            restored.leave_canary(state, machine)
         desk.look_after_own(back=not at_once)
         if not desk.load_from_cache(at_once=at_once):
             desk.read(progress)
@@ -139,6 +143,9 @@ class Desk(Reader):
         if self._lock is not None:
             self._lock.close()
             self._lock = None
+            from rounds.desk import restored, writer_lock
+
+            restored.leave_canary(folders.state(), writer_lock.machine())
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about.
@@ -181,7 +188,7 @@ class Desk(Reader):
         self.names.add(self.sheets.desk)
         again = [rescue for rescue in told if rescue.entries]
         self._unnoted += again
-        self.notices += map(_written_again, again)
+        self.notices += (rescue.sentence for rescue in again)
         if told and not again:
             self.notices.append(
                 f"This desk is now {told[-1].name}. Another program changed its sheet, or the power went; nothing "
@@ -204,7 +211,7 @@ class Desk(Reader):
                 at=now,
                 by=self.keeper or rescue.by or "?",
                 about=ROOM,
-                note=_written_again(rescue),
+                note=rescue.sentence,
             )
             try:
                 saved = self.sheets.append([note], now.date())
@@ -303,37 +310,10 @@ class Desk(Reader):
         They are the last saves, each no more than `within` s after the one before; () when they are no stops. The
         plain lines that were written at a stop before it was gone on from belong to it.
         """
-        run: list[tuple[Entry, ...]] = []
-        for save in self._saves():
-            walked = next((one.about for one in save if isinstance(one, StopWalked)), "")
-            of_next = bool(run) and all(isinstance(one, PLAIN) for one in save)
-            if not walked and not (of_next and self._stops_of(save) & self._stops_of(run[-1])):
-                break
-            if run and not _within(save[-1], run[-1][0], within):
-                break
-            run.append(save)
-        return tuple(reversed(run))
-
-    def _stops_of(self, save: Sequence[Entry]) -> set[str | None]:
-        """The enclosures that a save is about, or whose animals."""
-        places = self.standing.places
-        return {one.about if one.about.startswith("enclosure/") else places.get(one.about) for one in save}
+        return saves.last_run(self._saves(), self.standing.places, within)
 
     def _saves(self) -> Iterator[tuple[Entry, ...]]:
-        """This keeper's saves that were not taken back, newest first."""
-        dead = {entry.replaces for entry in self.recent if isinstance(entry, Corrected)}
-        mine = [
-            entry
-            for entry in self.recent
-            if entry.by == self.keeper and not isinstance(entry, Corrected) and entry.id not in dead | self._notes
-        ]
-        mine.sort(key=lambda entry: entry.id)
-        while mine:
-            save = [mine.pop()]
-            # The ids of one save follow each other ms by ms; between two saves there is a gap.
-            while mine and (ms := rows.ms_of(save[-1].id)) is not None and rows.ms_of(mine[-1].id) == ms - 1:
-                save.append(mine.pop())
-            yield tuple(reversed(save))
+        return saves.of(self.keeper, self.recent, self._notes)
 
     def take_back(self, because: str = "", *, wrong: Sequence[Entry] = ()) -> tuple[Entry, ...]:
         """Take these entries back, or what this keeper saved last, by corrections in one save; what was taken back.
@@ -376,19 +356,3 @@ class Desk(Reader):
         ms = max(int(self._clock().timestamp() * 1000), self._state.last_ms + 1)
         self._state.last_ms = ms
         return rows.id_of(datetime.fromtimestamp(ms / 1000, UTC), int.from_bytes(urandom(4), "big"))
-
-
-def _written_again(rescue: Rescue) -> str:
-    """That entries were gone and stand on the sheets again, whence and why."""
-    many = f"{rescue.entries} saved {'entry is' if rescue.entries == 1 else 'entries are'} written again"
-    where = ", ".join(path.rpartition("/")[2] for path in rescue.sheets[:3])
-    return (
-        f"{many} by desk {rescue.name}: gone from {where}. An older file was put there, or another machine had "
-        "this desk's name."
-    )
-
-
-def _within(first: Entry, second: Entry, seconds: float) -> bool:
-    """Whether the second was written no later than so many seconds after the first."""
-    one, other = rows.ms_of(first.id), rows.ms_of(second.id)
-    return one is not None and other is not None and other - one <= seconds * 1000

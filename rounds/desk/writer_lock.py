@@ -55,6 +55,10 @@ class WriterLock:
         self.name, self._handle = held.name, held._handle
         return self.name
 
+    def may_be_ours(self, name: str) -> bool:
+        """Whether a name was drawn on a machine of this one's host name."""
+        return re.fullmatch(rf"{re.escape(_host())}-[a-z0-9]{{4}}(-.*)?", name) is not None
+
     @contextlib.contextmanager
     def borrow(self, name: str) -> Iterator[bool]:
         """Whether no running desk of this user has a name; none takes it while the context is open."""
@@ -141,7 +145,7 @@ def _locked(file: Path) -> int | None:
                 os.close(handle)
 
 
-def _machine() -> str:
+def machine() -> str:
     """A mark of this machine that tells nothing about it."""
     identity = system.machine_id() or socket.gethostname()
     return hashlib.sha256(b"rounds " + identity.encode(errors="replace")).hexdigest()[:12]
@@ -149,13 +153,16 @@ def _machine() -> str:
 
 def _file_of(state_folder: Path) -> Path:
     """Where the name of the installation is remembered."""
-    return state_folder / f"installation-{_machine()}"
+    return state_folder / f"installation-{machine()}"
 
 
 def _drawn() -> str:
     """A name that no installation has: the machine's, and letters drawn at random."""
-    host = slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
-    return f"{host}-{random_letters(4)}"
+    return f"{_host()}-{random_letters(4)}"
+
+
+def _host() -> str:
+    return slug(socket.gethostname().partition(".")[0])[:40].strip("-") or "desk"
 
 
 def _remembered(file: Path) -> str:

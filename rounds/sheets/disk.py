@@ -145,3 +145,19 @@ def write_all(disk: Disk, handle: int, content: bytes) -> None:
         if written <= 0:
             raise OSError(errno.EIO, os.strerror(errno.EIO))
         rest = rest[written:]
+
+
+def content_at(disk: Disk, path: str, most: int = 1 << 40) -> bytes | None:
+    """The bytes of a file; None when it cannot be read, or is larger than `most`."""
+    try:
+        handle = disk.open(path, os.O_RDONLY)
+    except OSError:
+        return None
+    try:
+        if disk.status_of(handle).st_size > most:
+            return None
+        return whole(disk, handle, 0, most + 1)
+    except OSError:
+        return None
+    finally:
+        disk.close(handle)

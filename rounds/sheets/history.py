@@ -6,7 +6,7 @@ import errno
 import os
 import re
 import stat
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from datetime import date
 from itertools import groupby
 from operator import attrgetter
@@ -18,14 +18,13 @@ from rounds.logbook.entries import Entry
 from rounds.sheets import limits
 from rounds.sheets.blocks import LargeReading, begins_with_an_entry, blocks, read_in_blocks
 from rounds.sheets.disk import Disk, FileStatus, what_can_be_read, whole
+from rounds.sheets.late import day_beside, late_lines
 from rounds.sheets.parse import Lines, Reading, Sift, Trouble, judge, line_by_line, read_sheet, stripped
-from rounds.sheets.watch import LAST, Mark, Watch, day_in, name_of, settled_time, shown
+from rounds.sheets.watch import LAST, Mark, Watch, day_in, settled_time, shown
 
 ID_OF: Final = attrgetter("id")
 #: Days whose ids are remembered while all is read.
 _DAYS_KNOWN: Final = 64
-#: Months of a period that are looked for one by one.
-_MOST_MONTHS: Final = 120
 
 
 class Slice(NamedTuple):
@@ -51,15 +50,6 @@ class Part(NamedTuple):
     lines: Lines | None
     #: How many bytes all sheets are together.
     size: int
-
-
-class Double(NamedTuple):
-    """An entry that was handed out before."""
-
-    path: str
-    entry: Entry
-    #: Whether it stands twice in one and the same sheet.
-    in_one: bool
 
 
 class Shelf:
@@ -310,28 +300,6 @@ class Shelf:
         return found.union(watch.troubles.values())
 
 
-def late_lines(first: date | None, last: date | None) -> re.Pattern[bytes] | None:
-    """What a sheet from after a period holds when it matters to it: the month of a day in it, or a correction.
-
-    None for a period without an end, and for a long one: every sheet may hold such.
-    """
-    if first is None or last is None:
-        return None
-    # A day more on both sides: an offset may put an entry on the day before or after.
-    day, end = day_beside(first, -1), day_beside(last, 1)
-    months = range(12 * day.year + day.month - 1, 12 * end.year + end.month)
-    # Of a long time its years will do.
-    texts = [f"{month // 12:04d}-{month % 12 + 1:02d}" for month in months[:_MOST_MONTHS]]
-    if len(months) > _MOST_MONTHS:
-        texts = [f"{year:04d}" for year in range(day.year, end.year + 1)]
-    return re.compile(rb'"at"\s*:\s*"(?:' + "|".join(texts).encode() + rb')|"kind"\s*:\s*"corrected"')
-
-
-def day_beside(day: date, step: int) -> date:
-    """The day before or after, as far as the calendar goes."""
-    return date.fromordinal(min(max(day.toordinal() + step, date.min.toordinal()), date.max.toordinal()))
-
-
 def once(entries: Iterable[Entry]) -> list[Entry]:
     """The entries in their order, each id once, the first of them."""
     every = list(entries)
@@ -341,40 +309,6 @@ def once(entries: Iterable[Entry]) -> list[Entry]:
     for entry in every:
         first.setdefault(entry.id, entry)
     return list(first.values())
-
-
-def told_twice(doubles: Sequence[Double], entries: Iterable[Entry]) -> Iterator[tuple[str, Trouble]]:
-    """What to tell of entries that stood on the sheets before, by sheet.
-
-    Of what stands on two sheets nothing is: so it is with what a desk has written again and another program then
-    brought back. `entries` are those that count: where one says something else, that one is reported by itself.
-    """
-    if not doubles:
-        return
-    first = {entry.id: entry for entry in entries}
-    many: dict[str, int] = {}
-    for path, entry, in_one in doubles:
-        if first[entry.id] != entry:
-            what = f"{shown(path)}: the entry {entry.id!r} says something else in another sheet; that one counts."
-            yield path, Trouble(shown(path), 0, what)
-        elif in_one and name_of(path) is not None:
-            many[path] = many.get(path, 0) + 1
-    for path, count in many.items():
-        what = f"{shown(path)}: {count} of its entries stand on the sheets twice; each counts once."
-        yield path, Trouble(shown(path), 0, what)
-
-
-def doubles_among(sheets: Iterable[tuple[str, Iterable[Entry]]]) -> Iterator[tuple[str, Trouble]]:
-    """What to tell of entries that stand twice, by sheet; `sheets` are in the order in which they count."""
-    first: dict[str, Entry] = {}
-    doubles: list[Double] = []
-    for path, entries in sheets:
-        here: set[str] = set()
-        for entry in entries:
-            if first.setdefault(entry.id, entry) is not entry:
-                doubles.append(Double(path, entry, entry.id in here))
-            here.add(entry.id)
-    yield from told_twice(doubles, first.values())
 
 
 def unreadable(path: str, error: OSError) -> Trouble:

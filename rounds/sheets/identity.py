@@ -18,6 +18,9 @@ class Identity(Protocol):
     def renew(self) -> str:
         """Take a name that nobody has, at once and for good; the new name. Never fails."""
 
+    def may_be_ours(self, name: str) -> bool:
+        """Whether a desk of this machine may have had a name, as far as names tell."""
+
     def borrow(self, name: str) -> AbstractContextManager[bool]:
         """Whether no running desk of this user has a name; none takes it while the context is open."""
 
@@ -31,6 +34,10 @@ class Unlocked:
     def renew(self) -> str:
         """A name drawn at random."""
         return f"{self._first}-{random_letters(8)}"
+
+    def may_be_ours(self, name: str) -> bool:
+        """Whether it begins as this one's."""
+        return name == self._first or name.startswith(f"{self._first}-")
 
     @contextmanager
     def borrow(self, name: str) -> Iterator[bool]:

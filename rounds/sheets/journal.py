@@ -1,9 +1,9 @@
 """The journal: what this user's desks wrote on a colony's sheets, kept in the state folder, outside the colony.
 
-It grows ahead of the sheet by each save: so it says where a sheet of ours ended and with which bytes, which save
-was under way, and what to write again. It is written without a sync: it outlives the program, and after a power
-cut one that is behind costs the desk a new name and nothing else. A state folder that cannot be written holds up
-no save.
+A sheet's record (`record.py`) grows ahead of it by each save: so it says where a sheet of ours ended and with which
+bytes, which save was under way, and what to write again (`agreement.py`). It is written without a sync: it
+outlives the program, and after a power cut one that is behind costs the desk a new name and nothing else. A state
+folder that cannot be written holds up no save.
 
 Below the journal's folder lies a folder for each colony that lay at the path, `1`, `2` …: a colony is known again
 by its colony.toml and by the first lines of its sheets, so that nothing of one is ever written on the sheets of
@@ -13,143 +13,28 @@ another.
 from __future__ import annotations
 
 import contextlib
-import errno
 import os
+import re
 from collections.abc import Iterator
 from datetime import timedelta
-from enum import Enum, auto
 from hashlib import sha256
 from typing import Final
 
-from rounds.sheets.disk import Disk, whole, write_all
-from rounds.sheets.parse import judge, stripped
+from rounds.sheets import limits
+from rounds.sheets.agreement import MOST_TORN, end_of_last_save
+from rounds.sheets.disk import Disk, content_at, write_all
+from rounds.sheets.record import Record, opened_record
 from rounds.sheets.watch import SHEETS, SheetName, name_of
 
 #: How long a record is kept after its day. No source, our choice.
 KEPT: Final = timedelta(days=31)
-#: More bytes behind what is known than a crash leaves of a save: they are not looked at. No source, our choice.
-MOST_TORN: Final = 1 << 20
 #: By so many first lines of its oldest sheets a colony is known again. No source, our choice.
 _KNOWN_BY: Final = 8
 _KNOWN: Final = "known-by"
 _SETTINGS: Final = "colony.toml"
 _LONGEST_FIRST_LINE: Final = 4096
 _LARGEST_SETTINGS: Final = 1 << 20
-
-
-class Agreement(Enum):
-    """How a sheet stands to its record."""
-
-    SAME = auto()
-    #: It lacks its last save, or the end of it, as a crash between the two leaves it.
-    BEHIND = auto()
-    #: Another machine wrote there, or an older file was put in its place, or it is damaged.
-    OTHER = auto()
-
-
-def agreement(record: bytes, sheet: bytes | None) -> Agreement:
-    """How the bytes of a sheet (None: they cannot be read) stand to those of its record, cut to whole saves.
-
-    Behind what the record tells a crash may have left the beginning of a save; nothing counts in it.
-    """
-    if sheet is not None and sheet.startswith(record) and not end_of_last_save(sheet[len(record) :]):
-        return Agreement.SAME
-    if sheet is None or not record.startswith(sheet):
-        return Agreement.OTHER
-    return Agreement.BEHIND if len(sheet) >= _begin_of_last_save(record) else Agreement.OTHER
-
-
-def saves_in(content: bytes) -> list[bytes]:
-    """The lines of each whole save in the bytes of a sheet; what is damaged is passed over."""
-    saves: list[bytes] = []
-    begun: list[bytes] = []
-    for line in content.split(b"\n"):
-        judged = judge(stripped(line))
-        if judged.sound:
-            begun.append(stripped(line) + b"\n")
-            if not judged.more:
-                saves.append(b"".join(begun))
-                begun.clear()
-    return saves
-
-
-def _begin_of_last_save(content: bytes) -> int:
-    """Where the last whole save begins in bytes that end with one."""
-    begin = content.rfind(b"\n", 0, len(content) - 1) + 1
-    while begin:
-        before = content.rfind(b"\n", 0, begin - 1) + 1
-        if judge(content[before : begin - 1]).more == 0:
-            return begin
-        begin = before
-    return 0
-
-
-def end_of_last_save(content: bytes) -> int:
-    """Where the last whole save ends, 0 when there is none: behind it stands what a crash left of another."""
-    stop = content.rfind(b"\n") + 1
-    while stop:
-        begin = content.rfind(b"\n", 0, stop - 1) + 1
-        judged = judge(content[begin : stop - 1])
-        if judged.sound and not judged.more:
-            return stop
-        stop = begin
-    return 0
-
-
-class Record:
-    """The journal of one sheet, which grows ahead of it. Nothing here raises `OSError`."""
-
-    def __init__(self, disk: Disk | None, path: str, size: int) -> None:
-        self._disk = disk
-        self._path = path
-        self._handle = -1
-        #: Bytes that are in the file, and those that it did not take yet: they are tried again with the next.
-        self._size = size
-        self._behind = b""
-
-    def append(self, content: bytes) -> None:
-        """Take the lines of a save that is about to be written."""
-        if self._disk is None:
-            return
-        self._behind += content
-        try:
-            if self._handle < 0:
-                self._handle = _opened(self._disk, self._path, self._size)
-            write_all(self._disk, self._handle, self._behind)
-        except OSError:
-            self._cut()
-        else:
-            self._size += len(self._behind)
-            self._behind = b""
-
-    def take_back(self, content: bytes) -> None:
-        """Forget the save that was taken last: the sheet did not take it."""
-        if self._disk is None:
-            return
-        if self._behind:
-            self._behind = self._behind.removesuffix(content)
-            return
-        self._size -= len(content)
-        self._cut()
-
-    def _cut(self) -> None:
-        """Back to what is in the file for good. A record that cannot be cut would tell of what was never saved."""
-        if self._handle < 0 or self._disk is None:
-            return
-        try:
-            self._disk.cut(self._handle, self._size)
-        except OSError:
-            with contextlib.suppress(OSError):
-                self._disk.remove(self._path)
-            self.close()
-            self._disk = None
-
-    def close(self) -> None:
-        """Let go of the file."""
-        if self._handle >= 0 and self._disk is not None:
-            handle, self._handle = self._handle, -1
-            with contextlib.suppress(OSError):
-                self._disk.close(handle)
+_EMPTIED: Final = re.compile(rb"\0+")
 
 
 class Journal:
@@ -160,6 +45,8 @@ class Journal:
         self._colony = colony
         #: Of the colonies that lay at this path, those that are this one; the last is written to.
         self._folders: list[str] | None = None
+        #: The records that this run has opened, by sheet.
+        self._opened: dict[str, Record] = {}
 
     @property
     def is_kept(self) -> bool:
@@ -171,8 +58,19 @@ class Journal:
         for folder in reversed(self._of_this_colony()):
             content = self._content(f"{folder}/{_base(path)}")
             if content is not None:
+                opened = self._opened.get(path)
+                if opened is not None and opened.is_too_long:
+                    content = content[: opened.size]
+                content = self._filled(path, content)
                 return content[: end_of_last_save(content)]
         return None
+
+    def _filled(self, path: str, record: bytes) -> bytes:
+        """A record with what the sheet has in the place of empty bytes, which a power cut has left in it."""
+        if b"\0" not in record:
+            return record
+        sheet = content_at(self._colony, path, len(record) + MOST_TORN) or b""
+        return _EMPTIED.sub(lambda found: sheet[found.start() : found.end()].ljust(len(found[0]), b"\0"), record)
 
     def open(self, path: str, size: int) -> Record:
         """The record of a sheet that is open for writing and holds so many bytes."""
@@ -181,7 +79,17 @@ class Journal:
         folder = self._of_this_colony()[-1]
         if self._content(f"{folder}/{_KNOWN}") is None:
             self.remember_colony()
-        return Record(self._disk, f"{folder}/{_base(path)}", size)
+        record = f"{folder}/{_base(path)}"
+        if b"\0" in (found := self._content(record) or b""):
+            with contextlib.suppress(OSError):
+                self._put(record, self._filled(path, found))
+        self._opened[path] = opened = Record(self._disk, record, size)
+        return opened
+
+    def close(self) -> None:
+        """Cut what could not be cut before."""
+        for opened in self._opened.values():
+            opened.cut_back()
 
     def sheets(self) -> dict[str, SheetName]:
         """The sheets of which there is a record, by path."""
@@ -204,6 +112,16 @@ class Journal:
                     self._disk.remove(record)
                 elif self._content(record) is not None:
                     self._put(record, b"".join(saves))
+
+    def take_over(self, path: str) -> None:
+        """Let the record of a sheet hold all of its whole saves, where it holds less: it was put back, or lost."""
+        record, sheet = self.record(path) or b"", content_at(self._colony, path, limits.AT_ONCE)
+        if self._disk is None or sheet is None or not sheet.startswith(record):
+            return
+        there = sheet[: end_of_last_save(sheet)]
+        if len(there) > len(record):
+            with contextlib.suppress(OSError):
+                self._put(f"{self._of_this_colony()[-1]}/{_base(path)}", there)
 
     def remember_colony(self) -> None:
         """Note by what the colony is known again."""
@@ -298,7 +216,7 @@ class Journal:
         draft = f"{path}.draft"
         with contextlib.suppress(FileNotFoundError):
             self._disk.remove(draft)
-        handle = _opened(self._disk, draft, 0)
+        handle = opened_record(self._disk, draft, 0)
         try:
             write_all(self._disk, handle, content)
         finally:
@@ -309,43 +227,6 @@ class Journal:
 def sheet_of(record: str) -> SheetName | None:
     """Of which sheet a record is, by its file's name; None when it is none."""
     return name_of(f"{SHEETS}/{record[:4]}/{record}")
-
-
-def content_at(disk: Disk, path: str, most: int = 1 << 40) -> bytes | None:
-    """The bytes of a file; None when it cannot be read, or is larger than `most`."""
-    try:
-        handle = disk.open(path, os.O_RDONLY)
-    except OSError:
-        return None
-    try:
-        if disk.status_of(handle).st_size > most:
-            return None
-        return whole(disk, handle, 0, most + 1)
-    except OSError:
-        return None
-    finally:
-        disk.close(handle)
-
-
-def _opened(disk: Disk, path: str, size: int) -> int:
-    """A record open to grow from so many bytes on. Raises `OSError`."""
-    folder = path.rpartition("/")[0]
-    flags = os.O_RDWR | os.O_APPEND | os.O_CREAT
-    try:
-        handle = disk.open(path, flags)
-    except FileNotFoundError:
-        disk.make_folder(folder, 0o700)
-        handle = disk.open(path, flags)
-    try:
-        there = disk.status_of(handle).st_size
-        if there < size:
-            raise OSError(errno.EIO, os.strerror(errno.EIO))
-        if there > size:  # what a crash left of a save
-            disk.cut(handle, size)
-    except BaseException:
-        disk.close(handle)
-        raise
-    return handle
 
 
 def _first_line(disk: Disk, path: str) -> str:

@@ -6,9 +6,10 @@ from collections.abc import Sequence
 from typing import Final
 from zlib import crc32
 
+from rounds.logbook import rows
 from rounds.sheets import limits
-from rounds.sheets.disk import Disk, whole, write_all
-from rounds.sheets.journal import MOST_TORN, Agreement, agreement, content_at, saves_in
+from rounds.sheets.agreement import MOST_TORN, Agreement, agreement, begin_of_last_save, saves_in
+from rounds.sheets.disk import Disk, content_at, whole, write_all
 from rounds.sheets.parse import judge, stripped
 
 #: How much of the end of a sheet is looked through first for the end of its last whole save.
@@ -24,8 +25,8 @@ class OpenSheet:
         self.handle = handle
         status = disk.status_of(handle)
         self._file = (status.st_ino, status.st_dev)
-        #: When it was last written to, as far as that is known (ns).
-        self._mtime_ns: int | None = status.st_mtime_ns
+        #: When it was last written to and when it was last changed in any way, as far as that is known (ns).
+        self._times: tuple[int, int] | None = (status.st_mtime_ns, status.st_ctime_ns)
         #: Offset of the end of the last whole save, in bytes.
         self.end = status.st_size
         #: Whether the last line lacks its newline (an editor took it away).
@@ -63,7 +64,10 @@ class OpenSheet:
         there = whole(self._disk, self.handle, 0, len(record) + MOST_TORN)
         if agreement(record, there) is Agreement.OTHER:
             return False
-        if len(there) < len(record):
+        if not there.startswith(record):
+            if not record.startswith(there):  # empty bytes where its last save would stand
+                there = there[: begin_of_last_save(record)]
+                self._disk.cut(self.handle, len(there))
             write_all(self._disk, self.handle, record[len(there) :])
             self._disk.sync(self.handle)
             self._note_time()
@@ -72,9 +76,10 @@ class OpenSheet:
 
     def _note_time(self) -> None:
         try:
-            self._mtime_ns = self._disk.status_of(self.handle).st_mtime_ns
+            status = self._disk.status_of(self.handle)
+            self._times = (status.st_mtime_ns, status.st_ctime_ns)
         except OSError:
-            self._mtime_ns = None
+            self._times = None
 
     def _roll_back(self, content: bytes, sync_failed: bool) -> None:
         # After a failed sync the system may hold pages for clean that never reached the disk, so that
@@ -99,7 +104,8 @@ class OpenSheet:
         if (status.st_ino, status.st_dev) != self._file or status.st_size != self.end:
             return False
         # Where the bytes are not known to compare them with, another time says nothing.
-        return self.check is None or self._mtime_ns is None or self._mtime_ns == status.st_mtime_ns
+        times = (status.st_mtime_ns, status.st_ctime_ns)
+        return self.check is None or self._times is None or self._times == times
 
     def is_as_left(self) -> bool:
         """Whether the file now at the path holds just the bytes that this desk left there; reads it whole."""
@@ -107,6 +113,17 @@ class OpenSheet:
             return False
         content = content_at(self._disk, self.path, self.end)
         return content is not None and len(content) == self.end and crc32(content) == self.check
+
+    def is_only_touched(self) -> bool:
+        """Whether the file at the path is this one and as it was left; its times are those of now from here on."""
+        try:
+            status = self._disk.status(self.path)
+        except OSError:
+            return False
+        if (status.st_ino, status.st_dev) != self._file or not self.is_as_left():
+            return False
+        self._times = (status.st_mtime_ns, status.st_ctime_ns)
+        return True
 
     def all_saves(self) -> list[bytes]:
         """Every save of the sheet: from the open file while it is intact, else those of this run."""
@@ -125,15 +142,20 @@ class OpenSheet:
             self._disk.close(handle)
 
 
-def lines_at(disk: Disk, path: str) -> set[bytes]:
-    """The lines of the file at a path; none when it cannot be read, or is too large for a sheet."""
-    content = content_at(disk, path, limits.AT_ONCE)
-    return {stripped(line) for line in content.split(b"\n")} if content is not None else set()
+def entries_in(content: bytes) -> set[bytes]:
+    """The sound lines, each as the last of its save: a repair may have made it so."""
+    lines = (stripped(line) for line in content.split(b"\n"))
+    return {rows.last_of_save(line) for line in lines if rows.is_whole(line)}
 
 
-def is_there(lines: bytes, there: set[bytes]) -> bool:
-    """Whether all lines of a save are among those that are there."""
-    return there.issuperset(lines.rstrip(b"\n").split(b"\n"))
+def entries_at(disk: Disk, path: str) -> set[bytes]:
+    """The sound lines of the file at a path; none when it cannot be read, or is too large for a sheet."""
+    return entries_in(content_at(disk, path, limits.AT_ONCE) or b"")
+
+
+def gone_from(save: bytes, there: set[bytes]) -> int:
+    """How many entries of a save are not among those that are there."""
+    return len(entries_in(save) - there)
 
 
 def last_save(disk: Disk, handle: int, size: int) -> tuple[int, bool, bytes] | None:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Iterator
 from datetime import date
 from typing import NamedTuple
 
-from rounds.sheets.disk import Disk
-from rounds.sheets.journal import KEPT, MOST_TORN, Agreement, Journal, agreement, content_at
-from rounds.sheets.watch import SHEETS, SheetName, name_of, sheet_path
+from rounds.sheets.agreement import MOST_TORN, Agreement, agreement, begin_of_last_save
+from rounds.sheets.disk import Disk, content_at
+from rounds.sheets.journal import KEPT, Journal
+from rounds.sheets.open_sheet import entries_at, entries_in
+from rounds.sheets.watch import SHEETS, name_of, sheet_path
 
 
 class Found(NamedTuple):
@@ -52,15 +54,26 @@ class OwnSheets:
             return Agreement.SAME
         return agreement(record, content_at(self._disk, path, len(record) + MOST_TORN))
 
-    def has_unrecorded(self, desk: str, records: Mapping[str, SheetName], today: date) -> bool:
-        """Whether somebody else has written sheets under a desk's name since records are kept. Raises `OSError`."""
+    def is_only_damaged(self, path: str, record: bytes) -> bool:
+        """Whether a sheet holds nothing of others, and of the last save at least a part: no older file, but damage.
+
+        So it is also after a repair.
+        """
+        there = entries_at(self._disk, path)
+        last = entries_in(record[begin_of_last_save(record) :])
+        return not there.isdisjoint(last) and there <= entries_in(record)
+
+    def recent(self, is_meant: Callable[[str], bool], today: date) -> Iterator[tuple[str, int]]:
+        """The sheets, and their sizes, of desks of such names, of the days of which records are kept.
+
+        Raises `OSError`.
+        """
         since = date.fromordinal(max(today.toordinal() - KEPT.days, 1))
         for year in {today.year, since.year}:
             for path, size in self._files_in(f"{SHEETS}/{year:04d}"):
                 name = name_of(path)
-                if name and size and name.desk == desk and name.day >= since and path not in records:
-                    return True
-        return False
+                if name and name.day >= since and is_meant(name.desk):
+                    yield path, size
 
     def is_gone(self, path: str) -> bool:
         """Whether there is no such file."""

@@ -5,16 +5,17 @@ from __future__ import annotations
 import os
 import threading
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from datetime import date
 from itertools import groupby
 from pathlib import Path
 from typing import Any, Final
 
 from rounds.logbook.entries import Entry
 from rounds.sheets.disk import Disk
+from rounds.sheets.doubles import Double, doubles_among, told_twice
 from rounds.sheets.freshness import Freshness
-from rounds.sheets.history import ID_OF, Double, Part, Shelf, Slice, doubles_among, told_twice, unreadable
+from rounds.sheets.history import ID_OF, Part, unreadable
 from rounds.sheets.parse import Reading, Sift, Trouble
+from rounds.sheets.past import PastSheets
 from rounds.sheets.positions import SheetLines
 from rounds.sheets.watch import Mark, Watch, day_in, marks_of
 
@@ -22,15 +23,14 @@ from rounds.sheets.watch import Mark, Watch, day_in, marks_of
 _MANY_LINES: Final = 20
 
 
-class SheetReader:
+class SheetReader(PastSheets):
     """The sheets of one colony, read. Safe to call from several threads."""
 
     def __init__(self, folder: Path, disk: Disk | None = None) -> None:
         """Nothing is read yet."""
+        super().__init__(disk or Disk(os.path.realpath(folder)))
         self.folder = folder
-        self._disk = disk or Disk(os.path.realpath(folder))
         self._lock = threading.RLock()
-        self._shelf = Shelf(self._disk)
         self._watch = Watch(self._disk)
         self._known: set[str] = set()
         self._inside: dict[str, list[Trouble]] = {}
@@ -149,50 +149,6 @@ class SheetReader:
             return False
         self._shorter[path] = found = (status.st_size, status.st_mtime_ns)
         return found != before
-
-    def read_days(self, first: date, last: date) -> list[Entry]:
-        """Good entries of the sheets of these days (when they were written, not seen), each once.
-
-        Copies that carry no day in their name are read too. `news` is not affected.
-        """
-        return self._shelf.of_days(first, last)
-
-    def entries_of(self, path: str) -> list[Entry]:
-        """Good entries of one sheet. `news` is not affected."""
-        return self._shelf.reading(path).entries
-
-    def entries_of_day(self, day: str) -> list[Entry]:
-        """Good entries of the sheets that carry this day (`2026-04-12`), each once. `news` is not affected."""
-        return [entry for _, entries in self._shelf.by_day(day) for entry in entries]
-
-    def by_day(self) -> Iterator[list[Entry]]:
-        """All entries, the sheets of one day at a time, oldest day first: for histories too long for a list.
-
-        Each counts once within its day; a copy of a sheet under another day comes again. `news` is not
-        affected.
-        """
-        return (entries for _, entries in self._shelf.by_day())
-
-    def each_day(self) -> Iterator[list[Entry]]:
-        """All entries, each once, the sheets of one day at a time, oldest day first. `news` is not affected.
-
-        What stands on the sheets of several days comes with the first of them.
-        """
-        return self._shelf.each_day()
-
-    def newest_first(self, first: date | None = None, last: date | None = None) -> Iterator[Slice]:
-        """The sheets of one day at a time, newest day first, as far as entries seen in a period need them.
-
-        A late note stands on a later sheet than the day it was seen; it is among them. `news` is not affected.
-        """
-        return self._shelf.newest_first(first, last)
-
-    def about(self, subject: str) -> Iterator[Entry]:
-        """Every good entry on a subject's page, each once, newest sheet first; only what is asked for is read.
-
-        Sheets in which the subject is not named are passed over without decoding. `news` is not affected.
-        """
-        return self._shelf.about(subject)
 
     @property
     def lines(self) -> SheetLines:

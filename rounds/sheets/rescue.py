@@ -8,7 +8,7 @@ from typing import NamedTuple
 from rounds.sheets.disk import Disk
 from rounds.sheets.history import Shelf
 from rounds.sheets.journal import Journal
-from rounds.sheets.open_sheet import is_there, lines_at
+from rounds.sheets.open_sheet import entries_at, gone_from
 from rounds.sheets.parse import judge
 from rounds.sheets.watch import day_in, name_of
 
@@ -24,6 +24,16 @@ class Rescue(NamedTuple):
     entries: int = 0
     #: The initials on the newest of them.
     by: str = ""
+
+    @property
+    def sentence(self) -> str:
+        """That entries were gone and stand on the sheets again, whence and why."""
+        many = f"{self.entries} saved {'entry is' if self.entries == 1 else 'entries are'} written again"
+        where = ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
+        return (
+            f"{many} by desk {self.name}: gone from {where}. The sheet was damaged, an older file was put there, "
+            "or another machine had this desk's name."
+        )
 
 
 class Owed:
@@ -60,23 +70,23 @@ class Owed:
             state = self._state(path)
             if state is not None and state == self._seen.get(path):
                 continue
-            there = lines_at(self._disk, path)
-            missing = [save for save in saves if save != besides and not is_there(save, there)]
+            there = entries_at(self._disk, path)
+            missing = [save for save in saves if save != besides and gone_from(save, there)]
             for save in missing:
                 self._missing.setdefault(save, path)
             if not missing and state is not None:
                 self._seen[path] = state
 
-    def missing(self, today: date) -> list[bytes]:
-        """The saves to be written again: none that stands on a sheet of its day or of today by now."""
+    def missing(self, today: date) -> dict[bytes, int]:
+        """The saves to be written again, and how many entries of each stand on no sheet of its day or of today."""
         days = {day_in(path) for path in self._missing.values()} | {today.isoformat()}
         there: set[bytes] = set()
         for path in Shelf(self._disk).paths():
             if name_of(path) is not None and day_in(path) in days:
-                there |= lines_at(self._disk, path)
-        return [save for save in self._missing if not is_there(save, there)]
+                there |= entries_at(self._disk, path)
+        return {save: gone for save in self._missing if (gone := gone_from(save, there))}
 
-    def written(self, before: str, name: str, written: list[bytes]) -> Rescue:
+    def written(self, before: str, name: str, written: dict[bytes, int]) -> Rescue:
         """They stand on the sheets again: what is to be told of it."""
         told = [save for save in written if self._missing[save] not in self._unsaid]
         sheets = tuple(sorted({self._missing[save] for save in told}))
@@ -85,12 +95,13 @@ class Owed:
             (entry for line in lines if (entry := judge(line).entry)), key=lambda one: one.id, default=None
         )
         for path in set(self._missing.values()):
-            there = lines_at(self._disk, path)
-            self._saves[path] = [save for save in self._saves[path] if is_there(save, there)]
+            there = entries_at(self._disk, path)
+            self._saves[path] = [save for save in self._saves[path] if not gone_from(save, there)]
             self._seen.pop(path, None)
             self._journal.keep_only(path, self._saves[path])
         self._missing.clear()
-        return Rescue(before, name, sheets, len(lines), newest.by if newest is not None else "")
+        many = sum(written[save] for save in told)
+        return Rescue(before, name, sheets, many, newest.by if newest is not None else "")
 
     def _state(self, path: str) -> tuple[int, int, int] | None:
         try:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -81,6 +82,14 @@ class Sheets(SheetReader):
             except OSError as error:
                 if self._writer.owes:
                     raise not_written_again(error) from error
+
+    def take_another_name(self, day: date) -> None:
+        """Go on under another name, without a word: the journal was put back and may lack what was written since.
+
+        `day` is the room's date now.
+        """
+        with self._lock, suppress(OSError):
+            self._writer.take_another_name(day)
 
     def rescues(self) -> list[Rescue]:
         """What is to be told of new names and of saves written again, since it was last asked.

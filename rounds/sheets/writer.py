@@ -5,19 +5,21 @@ from __future__ import annotations
 import contextlib
 import errno
 import os
-import stat
 from collections.abc import Callable, Sequence
 from datetime import date
 from typing import Final
 
 from rounds.sheets import limits
-from rounds.sheets.aside import keep_aside, make_folders, sync_folders
+from rounds.sheets.agreement import Agreement, saves_in
+from rounds.sheets.aside import make_folders, sync_folders
 from rounds.sheets.disk import Disk
 from rounds.sheets.identity import Identity
-from rounds.sheets.journal import Agreement, Journal, Record, saves_in
-from rounds.sheets.open_sheet import OpenSheet, last_save
+from rounds.sheets.journal import Journal
+from rounds.sheets.open_sheet import OpenSheet
+from rounds.sheets.opening import begun, reopened
 from rounds.sheets.own import Found, OwnSheets
 from rounds.sheets.parse import Trouble
+from rounds.sheets.record import Record
 from rounds.sheets.rescue import Owed, Rescue
 from rounds.sheets.save import Save
 from rounds.sheets.watch import SHEETS, sheet_path
@@ -103,6 +105,16 @@ class Writer:
         if not self._write_again(day):
             raise _kept_away()
 
+    def take_another_name(self, day: date) -> None:
+        """Go on under another name, without a word; what lies under names of this machine is looked after from now.
+
+        Raises `OSError` when that cannot be read; the name is another one then, too.
+        """
+        names = {self.desk, *(name.desk for name in self._journal.sheets().values())}
+        self._renew(unsaid=True)
+        for path, _ in self._own.recent(lambda name: name in names or self._identity.may_be_ours(name), day):
+            self._journal.take_over(path)
+
     def look_back_again(self, changed: Sequence[str] | None = None) -> None:
         """Look back at the next look: one of these sheets changed, or (without any) some are gone."""
         if changed is None or (changed and not self._journal.sheets().keys().isdisjoint(changed)):
@@ -117,6 +129,9 @@ class Writer:
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
+        ours = self._own.recent(lambda name: name == self.desk, day)
+        unrecorded = [path for path, size in ours if size and path not in records]
+        is_name_shared = is_unsaid = bool(unrecorded)
         for path, name in records.items():
             if name.desk != self.desk:
                 if self._own.agreement(path, self._journal.record(path) or b"") is Agreement.SAME:
@@ -128,10 +143,15 @@ class Writer:
                 is_last = sheet_path(name.day, name.desk, name.part + 1) not in records
                 if is_last and name.day == day:
                     continue  # `look` has seen to it
-                if self._look_back_at(path) is Agreement.OTHER and is_last:
-                    self._renew()
-        if self._own.has_unrecorded(self.desk, records, day):
-            self._renew(unsaid=True)
+                record = self._journal.record(path) or b""
+                is_others = self._look_back_at(path) is Agreement.OTHER
+                if is_others and is_last and not self._own.is_only_damaged(path, record):
+                    is_name_shared, is_unsaid = True, False
+                    self._journal.take_over(path)
+        for path in unrecorded:
+            self._journal.take_over(path)
+        if is_name_shared:
+            self._renew(unsaid=is_unsaid)
         self._owed.look()
         if not self._write_again(day):
             raise _kept_away()
@@ -144,6 +164,7 @@ class Writer:
             self.sheet.close()
         if self._record is not None:
             self._record.close()
+        self._journal.close()
         self.sheet = self._record = self._day = None
 
     # Whether the sheet is as it was left
@@ -152,7 +173,7 @@ class Writer:
         """Whether the open sheet is as this desk left it; one put back byte for byte is gone on with."""
         sheet = self.sheet
         assert sheet is not None
-        if sheet.in_place():
+        if sheet.in_place() or sheet.is_only_touched():
             return True
         if not sheet.is_as_left():
             return False
@@ -173,7 +194,8 @@ class Writer:
         """The last part of this desk's sheet of a day; if somebody else wrote there, under another name."""
         found = self._own.last_part(self.desk, day)
         if found.agreement is Agreement.OTHER:
-            self._owed.look_after(found.path, saves_in(found.record or b""))
+            self._journal.take_over(found.path)
+            self._owed.look_after(found.path, saves_in(self._journal.record(found.path) or b""))
             self._renew(unsaid=found.record is None)
             found = self._own.last_part(self.desk, day)
         return found
@@ -208,7 +230,7 @@ class Writer:
         before = self.desk
         missing = self._owed.missing(day)
         if missing:
-            self._grow(self._with_room(day, missing), missing)
+            self._grow(self._with_room(day, [*missing]), [*missing])
             if not self._is_in_place():
                 self._renew()
                 return False
@@ -288,7 +310,7 @@ class Writer:
             self._owed.look()
         while sheet is None:
             try:
-                sheet = self._begun(sheet_path(day, self.desk, part), folders[-1])
+                sheet = begun(self._disk, sheet_path(day, self.desk, part), folders[-1])
             except FileExistsError:
                 part += 1
                 if part > limits.PARTS:
@@ -302,60 +324,9 @@ class Writer:
         self._record = self._journal.open(sheet.path, sheet.end)
         return sheet
 
-    def _begun(self, path: str, folder: str) -> OpenSheet:
-        """A new sheet, readable by those who may read its folder, writable by its owner alone."""
-        mode = 0o600 | self._disk.status(folder).st_mode & 0o044
-        handle = self._disk.open(path, os.O_RDWR | os.O_APPEND | os.O_CREAT | os.O_EXCL, mode)
-        try:
-            return OpenSheet(self._disk, path, handle)
-        except BaseException:
-            self._disk.close(handle)
-            raise
-
     def _reopened(self, path: str, record: bytes | None = None) -> OpenSheet | None:
-        """A sheet of this desk that is there already; None when it had better be left as it is.
-
-        What it lacks of its record, the end of its last save, is written first.
-        """
-        if path in self._abandoned:
-            return None
-        try:
-            handle = self._disk.open(path, os.O_RDWR | os.O_APPEND)
-        except OSError:
-            return None
-        try:
-            status = self._disk.status_of(handle)
-            # A second name for the file may lie outside the colony, or in a backup made of links.
-            if stat.S_ISREG(status.st_mode) and status.st_nlink == 1 and status.st_size < limits.PART:
-                sheet = OpenSheet(self._disk, path, handle)
-                if (record is None or sheet.goes_on(record)) and self._made_ready(sheet):
-                    return sheet
-        except OSError:
-            pass
-        except BaseException:
-            self._disk.close(handle)
-            raise
-        self._disk.close(handle)
-        return None
-
-    def _made_ready(self, sheet: OpenSheet) -> bool:
-        """Find the end of the last whole save; what a crash left behind it is set aside and cut off."""
-        found = last_save(self._disk, sheet.handle, sheet.end)
-        if found is None:
-            return False
-        end, line_open, torn = found
-        if torn:
-            name = sheet.path.rpartition("/")[2].removesuffix(".jsonl")
-            aside = keep_aside(self._disk, f"{name}.torn-at-{end}", torn, self._disk.status_of(sheet.handle))
-            self._disk.cut(sheet.handle, end)
-            self._disk.sync(sheet.handle)
-            what = (
-                f"{sheet.path} ended with something that is no whole save, as a crash or a power cut leaves it. "
-                f"Nothing of it was acknowledged; it lies in {aside}."
-            )
-            self._tell(Trouble(sheet.path, 0, what, torn[:4096]))
-        sheet.end, sheet.line_open = end, line_open
-        return True
+        """A sheet of this desk that is there already; None when it had better be left as it is."""
+        return None if path in self._abandoned else reopened(self._disk, path, record, self._tell)
 
     def _is_colony_gone(self) -> bool:
         """Whether the colony's folder is not there: a drive pulled out leaves an empty one, which is another."""

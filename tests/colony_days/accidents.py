@@ -172,6 +172,8 @@ def _restored(desks: FourDesks, folders: Sequence[str]) -> str:
         desks.leave_machine(machine)
         _home_from(backup, machine, folders)
         done = f"{machine.name}: {', '.join(folders)} are put back from a backup"
+    elif "colony" in folders and any(path.is_relative_to(machine.colony) for path in desks.damaged):
+        return ""  # what is damaged in a backup nobody puts right
     else:
         shutil.rmtree(backup, ignore_errors=True)
         _home_to(machine, backup, folders)
@@ -184,11 +186,15 @@ def cloned(desks: FourDesks) -> str:
     if car.identity == house.identity:
         return ""
     desks.leave_machine(car)
+    for backup in car.home.glob("backup-*"):
+        shutil.rmtree(backup)  # of the machine that this was before
     image, names = house.home / "image", _OWN
     if desks.rng.random() < 0.5:  # the colony lies on the same card
         names = (*_OWN, "colony")
     _home_to(house, image, names)
     _home_from(image, car, names)
+    for canary in car.state.glob("rounds/canary-*"):
+        shutil.rmtree(canary)  # an image keeps inodes and times: nothing is to be noticed by these
     shutil.rmtree(image)
     car.identity, car.host = house.identity, house.host
     return "the car's machine is a clone of the house's now"
@@ -210,11 +216,8 @@ ACCIDENTS: Final[dict[str, tuple[int, Callable[[FourDesks], str]]]] = {
 }
 
 
-#: Only by name, for nothing is promised: own records and sheets are both of the backup and agree, the desk goes on
-#: under its name, and where the newest file wins its sheet takes the place of the longer one.
-NOT_PROMISED: Final = frozenset({"all restored"})
 #: What may happen when nothing else is said.
-USUAL: Final = tuple(name for name in ACCIDENTS if name not in NOT_PROMISED)
+USUAL: Final = tuple(ACCIDENTS)
 
 
 def _sound_sheet(desks: FourDesks) -> tuple[Machine, Path, bytes] | None:
@@ -254,6 +257,11 @@ def _home_to(machine: Machine, folder: Path, names: Sequence[str] = _OWN) -> Non
 
 def _home_from(folder: Path, machine: Machine, names: Sequence[str] = _OWN) -> None:
     for name in names:
-        shutil.rmtree(machine.home / name, ignore_errors=True)
+        before = machine.home / f"{name}-before"  # so that its inodes are not given out again
+        if (machine.home / name).exists():
+            (machine.home / name).rename(before)
         if (folder / name).exists():
             shutil.copytree(folder / name, machine.home / name)
+            for file in (machine.home / name).rglob("*"):
+                machine.room.note_change(file)
+        shutil.rmtree(before, ignore_errors=True)

@@ -10,6 +10,7 @@ import pytest
 
 from rounds.desk.desk import Desk
 from rounds.sheets.disk import Disk
+from rounds.sheets.repair import repair
 from tests.conftest import RecordFigure
 from tests.desks.clones import DAY, Chance, Machine, notes, own, put_back, sync
 from tests.desks.laptops import ROOM, Clock, colony, note
@@ -138,8 +139,8 @@ def test_a_sheet_put_back_under_a_running_desk_is_noticed_while_it_listens(shed:
     assert sheet.read_bytes() == older, "what another program put there is left as it is"
     assert shed.name != before
     assert shed.told == [
-        f"2 saved entries are written again by desk {shed.name}: gone from {sheet.name}. An older file was put "
-        "there, or another machine had this desk's name."
+        f"2 saved entries are written again by desk {shed.name}: gone from {sheet.name}. The sheet was "
+        "damaged, an older file was put there, or another machine had this desk's name."
     ]
     shed.listen()
     shed.quit()
@@ -239,6 +240,132 @@ def test_a_sheet_changed_in_place_at_its_old_size_is_noticed(shed: Machine) -> N
     shed.listen()
     assert shed.ids() >= set(shed.acknowledged)
     assert "1 saved entry is written again" in shed.told[0]
+
+
+def test_a_sheet_changed_in_place_with_its_size_and_time_put_back_is_noticed_before_the_next_save(
+    shed: Machine,
+) -> None:
+    shed.write("451")
+    shed.write("452")
+    sheet = own(shed)
+    time_ns = sheet.stat().st_mtime_ns
+    with sheet.open("r+b") as file:
+        file.seek(-1, os.SEEK_END)
+        file.write(b"?")  # the newline was part of it
+    os.utime(sheet, ns=(time_ns, time_ns))
+    shed.write("453")
+    assert shed.ids() >= set(shed.acknowledged)
+
+
+def test_a_backup_made_of_links_and_other_rights_on_the_sheet_change_nothing(shed: Machine, tmp_path: Path) -> None:
+    shed.write()
+    name, sheet = shed.name, own(shed)
+    (tmp_path / "backup").hardlink_to(sheet)
+    shed.listen()
+    sheet.chmod(0o640)
+    shed.write()
+    shed.quit()
+    assert shed.name == name
+    assert shed.told == []
+
+
+# The home folder put back, and the colony with it
+
+
+def test_home_and_colony_put_back_together_cost_the_name_and_nothing_of_the_time_between(
+    shed: Machine, clock: Clock, tmp_path: Path
+) -> None:
+    house = Machine(tmp_path / "house", clock)
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    shed.write("452")
+    shed.write("453")
+    name = shed.name
+    shed.quit()
+    sync(shed, house)
+    shed.put_back(tmp_path / "backup")
+    shed.write("454")
+    assert shed.name != name
+    assert shed.told == []
+    sync(shed, house)
+    shed.listen()
+    shed.quit()
+    for machine in (shed, house):
+        assert machine.ids() >= set(shed.acknowledged)
+
+
+def test_what_a_journal_that_was_put_back_lacks_is_taken_from_the_sheets_and_looked_after(
+    shed: Machine, tmp_path: Path
+) -> None:
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    sheet, older = own(shed), own(shed).read_bytes()
+    shed.write("452")
+    shed.write("453")
+    shed.quit()
+    shed.put_back(tmp_path / "backup", home_alone=True)
+    shed.write("454")
+    put_back(sheet, older)  # a sync program brings it from elsewhere
+    for _ in range(2):
+        shed.listen()
+    assert shed.ids() >= set(shed.acknowledged)
+
+
+def test_so_is_what_stands_under_a_name_that_was_drawn_since_the_backup(shed: Machine, tmp_path: Path) -> None:
+    shed.write("451")
+    shed.quit()
+    shed.back_up(tmp_path / "backup")
+    own(shed).unlink()
+    shed.write("452")
+    shed.write("453")
+    sheet = own(shed)
+    shed.quit()
+    shed.put_back(tmp_path / "backup", home_alone=True)
+    shed.write("454")
+    sheet.write_bytes(b"")
+    for _ in range(2):
+        shed.listen()
+    assert shed.ids() >= set(shed.acknowledged)
+
+
+# A repair and damage are no other machine
+
+
+def test_a_repair_of_yesterdays_sheet_costs_no_name_and_nothing_is_written_again(
+    shed: Machine, clock: Clock
+) -> None:
+    shed.open().record(note("451"), note("452"), note("453"))
+    shed.write("454")
+    name, sheet = shed.name, own(shed)
+    shed.quit()
+    lines = sheet.read_bytes().splitlines(keepends=True)
+    lines.insert(2, b'{"kind":"noted","crc":"00000000"}\n')
+    sheet.write_bytes(b"".join(lines))
+    clock.forward(days=1)
+    repair(shed.colony, clock().date())
+    assert len(sheet.read_bytes().splitlines()) == 4
+    assert shed.name == name
+    assert shed.told == []
+    assert len(shed.sheets()) == 2
+
+
+def test_an_entry_that_was_damaged_yesterday_is_written_again_under_the_same_name(
+    shed: Machine, clock: Clock
+) -> None:
+    for text in ("451", "452", "453"):
+        shed.write(text)
+    name, sheet = shed.name, own(shed)
+    shed.quit()
+    sheet.write_bytes(sheet.read_bytes().replace(b"452", b"952"))
+    clock.forward(days=1)
+    assert shed.name == name
+    assert "1 saved entry is written again" in shed.told[0]
+    assert shed.ids() >= set(shed.acknowledged)
+    shed.quit()
+    shed.open()
+    assert len(shed.told) == 1, "once"
 
 
 # Crashes and failed saves are no other machine

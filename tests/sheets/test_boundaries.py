@@ -14,7 +14,8 @@ from rounds.logbook import rows
 from rounds.logbook.entries import Entry
 from rounds.sheets import limits
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import Shelf, late_lines, once
+from rounds.sheets.history import Shelf, once
+from rounds.sheets.late import late_lines
 from rounds.sheets.parse import LINES_MISSING, Reading, line_by_line, read_sheet
 from rounds.sheets.store import Sheets
 from rounds.sheets.watch import Mark, in_turn, name_of, sheet_path

@@ -12,8 +12,8 @@ import pytest
 
 from rounds.errors import NotSaved
 from rounds.logbook.entries import Entry
+from rounds.sheets.agreement import Agreement, agreement
 from rounds.sheets.identity import Unlocked
-from rounds.sheets.journal import Agreement, agreement
 from rounds.sheets.store import Sheets
 from tests.conftest import RecordFigure
 from tests.sheets.memory_disk import MemoryDisk, PowerCut
@@ -297,3 +297,91 @@ def test_a_file_of_a_gigabyte_in_place_of_the_sheet_is_not_read(tmp_path: Path) 
     desk.append(save(10), FIRST_DAY)
     assert sum(read) < 100_000
     assert ids(Sheets(colony, "reader").read()) == ids([*save(0), *save(10)])
+
+
+# What is left when journal or sheet is damaged
+
+
+def three_saves() -> tuple[MemoryDisk, MemoryDisk, list[bytes]]:
+    """The desk has saved three times, the last two of several lines: its disk, its journal, the lines."""
+    disk, journal = colony(), MemoryDisk()
+    desk = rack(disk, journal)
+    for first, many in ((0, 1), (10, 3), (20, 3)):
+        desk.append(save(first, many), FIRST_DAY)
+    return disk, journal, disk.contents()[SHEET].splitlines(keepends=True)
+
+
+def emptied(content: bytes, begin: int, stop: int) -> bytes:
+    """What a power cut leaves of bytes that were not written yet."""
+    return content[:begin] + bytes(stop - begin) + content[stop:]
+
+
+def test_half_a_save_out_of_a_torn_journal_is_never_written() -> None:
+    disk, journal, lines = three_saves()
+    whole, begin = b"".join(lines), sum(map(len, lines[:4]))
+    acknowledged = ids([*save(0), *save(10, 3)])
+    for stop in range(begin + 1, len(whole), 7):
+        for first in (begin, begin - 1, (begin + stop) // 2):
+            found, record = disk.copy(), journal.copy()
+            found.files[SHEET].content = whole[:begin]
+            record.files[RECORD].content = emptied(whole, first, stop)
+            again = rack(found, record)
+            assert ids(read_back(found)) == acknowledged
+            assert again.rescues() == []
+            assert again.desk == "rack"
+
+
+def test_where_the_power_cut_left_empty_bytes_for_the_last_save_it_is_written_and_nothing_is_told() -> None:
+    disk, journal, lines = three_saves()
+    whole, begin = b"".join(lines), sum(map(len, lines[:4]))
+    for stop in range(begin + 1, len(whole) + 1, 7):
+        for left in (
+            whole[:begin] + bytes(stop - begin),
+            emptied(whole, begin, stop),
+            emptied(whole, stop, len(whole)),
+        ):
+            found = disk.copy()
+            found.files[SHEET].content = left
+            again = rack(found, journal.copy())
+            assert again.desk == "rack"
+            assert again.rescues() == []
+            assert ids(read_back(found)) == ids([*save(0), *save(10, 3), *save(20, 3)])
+
+
+def test_a_journal_with_empty_bytes_in_it_is_filled_from_the_sheet_and_costs_no_name() -> None:
+    disk, journal, lines = three_saves()
+    whole = b"".join(lines)
+    for begin in range(0, len(whole), 60):
+        found, record = disk.copy(), journal.copy()
+        record.files[RECORD].content = emptied(whole, begin, begin + 60)[: len(whole)]
+        again = rack(found, record)
+        assert (again.desk, again.rescues()) == ("rack", [])
+        again.append(save(30), FIRST_DAY)
+        del found.files[SHEET]
+        rack(found, record)
+        assert ids(read_back(found)) == ids([*save(0), *save(10, 3), *save(20, 3), *save(30)])
+
+
+def test_a_journal_that_cannot_be_cut_after_a_refused_save_keeps_what_was_saved() -> None:
+    disk, journal, _ = three_saves()
+    desk = rack(disk, journal)
+    desk.append(save(30), FIRST_DAY)
+
+    def broken(name: str, _path: str) -> None:
+        if name in ("write", "cut", "remove"):
+            raise OSError(errno.EIO, "Input/output error")
+
+    disk.before = broken
+    journal.before = lambda name, path: None if name == "write" else broken(name, path)
+    with pytest.raises(NotSaved):
+        desk.append(save(40), FIRST_DAY)
+    power_is_back(disk)
+    power_is_back(journal)
+    desk.append(save(50), FIRST_DAY)
+    desk.close()
+    saved = ids([*save(0), *save(10, 3), *save(20, 3), *save(30), *save(50)])
+    assert ids(read_back(disk)) == saved, "and the refused save is on no sheet"
+    for path in [path for path in disk.files if ".rack" in path]:
+        del disk.files[path]
+    rack(disk, journal)
+    assert ids(read_back(disk)) == saved

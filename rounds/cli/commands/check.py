@@ -18,7 +18,8 @@ from rounds.paper.page import Page
 from rounds.paper.values import entry_values
 from rounds.paper.words import many
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import Shelf, doubles_among
+from rounds.sheets.doubles import doubles_among
+from rounds.sheets.history import Shelf
 from rounds.sheets.parse import Trouble
 from rounds.sheets.repair import Mended, repair
 from rounds.sheets.store import Sheets
