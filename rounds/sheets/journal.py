@@ -34,6 +34,8 @@ _KNOWN: Final = "known-by"
 _SETTINGS: Final = "colony.toml"
 _LONGEST_FIRST_LINE: Final = 4096
 _LARGEST_SETTINGS: Final = 1 << 20
+#: A record is no longer than a part and a save under way; a larger file is none.
+_LARGEST_RECORD: Final = limits.PART + limits.SAVE
 _EMPTIED: Final = re.compile(rb"\0+")
 
 
@@ -208,7 +210,7 @@ class Journal:
 
     def _content(self, path: str) -> bytes | None:
         assert self._disk is not None
-        return content_at(self._disk, path)
+        return content_at(self._disk, path, _LARGEST_RECORD)
 
     def _put(self, path: str, content: bytes) -> None:
         """Put a file in the place of another at once. Raises `OSError`."""

@@ -307,6 +307,8 @@ def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> 
             with nothing_left_of(terminal.process):
                 os.kill(terminal.process.pid, signal.SIGTERM)
                 took = terminal.seconds_to_end()
+            terminal.draw()
+            assert b"rounds was told to end, was busy, and was ended." in terminal.out
         assert [entry for entry in on_disk(folder) if entry in acknowledged] == acknowledged
         if took <= WITHIN:
             return

@@ -299,6 +299,22 @@ def test_a_file_of_a_gigabyte_in_place_of_the_sheet_is_not_read(tmp_path: Path) 
     assert ids(Sheets(colony, "reader").read()) == ids([*save(0), *save(10)])
 
 
+@pytest.mark.parametrize("where", [RECORD, "1/known-by"])
+def test_a_huge_file_in_the_journal_is_not_read_and_stops_no_save(where: str, tmp_path: Path) -> None:
+    from rounds.sheets.disk import Disk
+
+    colony, journal = tmp_path / "colony", tmp_path / "journal"
+    colony.mkdir()
+    journal.mkdir()
+    Sheets(colony, "rack", journal=Disk(str(journal))).append(save(0), FIRST_DAY)
+    with (journal / where).open("ab") as huge:
+        huge.truncate(1 << 36)
+    desk = Sheets(colony, "rack", journal=Disk(str(journal)), identity=Unlocked("rack"))
+    desk.look_after_own(FIRST_DAY, back=True)
+    desk.append(save(10), FIRST_DAY)
+    assert ids(Sheets(colony, "reader").read()) == ids([*save(0), *save(10)])
+
+
 # What is left when journal or sheet is damaged
 
 

@@ -23,6 +23,10 @@ PATIENCE: Final = 1.0
 LAST: Final = 0.3
 #: The exit code of an app that did not end when it was told to: a fault (EX_SOFTWARE of sysexits.h).
 HUNG: Final = 70
+_DID_NOT_END: Final = (
+    b"rounds was told to end, was busy, and was ended. What was acknowledged as saved is on disk; what was being typed "
+    b"is offered at the next start.\n"
+)
 
 
 def watch(leave: Callable[[], None], last: Callable[[], None], give_back: Callable[[], None]) -> Callable[[], None]:
@@ -49,7 +53,11 @@ def watch(leave: Callable[[], None], last: Callable[[], None], give_back: Callab
         if stopped.wait(PATIENCE):
             return
         give_back()
-        os._exit(HUNG if terminal_is_there() else 0)
+        if not terminal_is_there():
+            os._exit(0)
+        with contextlib.suppress(OSError):
+            os.write(2, _DID_NOT_END)
+        os._exit(HUNG)
 
     threading.Thread(target=watching, name="terminal", daemon=True).start()
     return stopped.set
