@@ -24,8 +24,8 @@ LAST: Final = 0.3
 #: The exit code of an app that did not end when it was told to: a fault (EX_SOFTWARE of sysexits.h).
 HUNG: Final = 70
 _DID_NOT_END: Final = (
-    b"rounds was told to end, was busy, and was ended. What was acknowledged as saved is on disk; what was being typed "
-    b"is offered at the next start.\n"
+    b"rounds was told to end, was busy, and was ended. What was acknowledged as saved is on disk; what was being "
+    b"typed is offered at the next start.\n"
 )
 
 
