@@ -288,12 +288,13 @@ class Intake:
     def _fits(self, entry: Entry, line: Line, batch: list[Entry]) -> None:
         """What only the whole colony can say against an entry."""
         if isinstance(entry, HandedOver) and "id" not in line.members:
-            from rounds.due import reckon
+            from rounds.desk.offer import offered
+            from rounds.due.off_sheet import matters_with
             from rounds.paper.hand_over import refuse_unread
 
             # As it stood when it was signed: what came later does not count.
             after = self.desk.standing.after_all(batch)
-            refuse_unread(reckon.matters(after, self.desk.house, entry.at), after)
+            refuse_unread(matters_with(after, self.desk.house, entry.at, offered(self.desk)), after)
             refuse_not_taken_over(after, entry.by, entry)
         if isinstance(entry, PutOff) and "id" not in line.members:
             refuse_put_off(self.desk.standing.after_all(batch), self.desk.house, entry, self.now)

@@ -49,6 +49,8 @@ class TakeOverScreen(RoundScreen):
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
         missing = self.shift.desk.missing
         if missing is not None:
+            for urgent in self.shift.urgent_lines():
+                shown += [line(" ", Span(one, "vet-now")) for one in wrap(urgent, width - 2)]
             text = f"{missing.sentence} {self.label('take')} takes over, and shows them first."
             shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)] + [BLANK]
         troubles = self.shift.desk.sheets.troubles

@@ -10,7 +10,7 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.clutch_words import clutch_words
-from rounds.paper.words import many, resident
+from rounds.paper.words import resident
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
@@ -156,8 +156,10 @@ class WalkScreen(RoundScreen):
         missing = self.shift.desk.missing
         below = BLANK
         if missing is not None:
-            said = f" MISSING ON THE SHEETS: {many(missing.many, 'entry', 'entries')}."
-            below = line(Span(fit(f"{said} {self.label('missing')} shows them.", width - 1), "vet"))
+            urgent = self.shift.urgent_lines()
+            said = f" MISSING: {self.shift.missing_in_short()}. {self.label('missing')}"
+            said += "." if urgent else " shows them."
+            below = line(Span(fit(said, width - 1), "vet-now" if urgent else "vet"))
         return [head_line(self.shift, self.stop, self.shift.now(), width), below]
 
     def body(self, width: int, height: int) -> list[Line]:
