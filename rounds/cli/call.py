@@ -105,13 +105,15 @@ class Call:
         if desk.missing is not None:
             from rounds.desk.offer import known_matters, offered
             from rounds.paper.missing import urgent_lines
+            from rounds.paper.page import Page
 
             entries = [one for one in offered(desk) if not about or about in one.subjects()]
-            for line in urgent_lines(
-                desk.standing, desk.now(), entries, known_matters(desk, (about,) if about else None)
-            ):
-                self.print(line)
-            self.print(f"{desk.missing.sentence} `rounds check --bring-back` writes them again.\n")
+            matters = known_matters(desk, (about,) if about else None)
+            page = Page()
+            for told in urgent_lines(desk.standing, desk.now(), entries, matters):
+                page.text(told)
+            page.text(f"{desk.missing.sentence} `rounds check --bring-back` writes them again.")
+            self.print(f"{page}\n")
         troubles = desk.sheets.troubles
         if troubles:
             self.print(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.\n")

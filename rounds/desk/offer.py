@@ -12,8 +12,11 @@ from rounds.paper.missing import missing_lines
 from rounds.paper.words import many
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from rounds.desk.desk import Desk
     from rounds.due.matter import Matter
+    from rounds.standing.fold import Standing
 
 #: Letters of a note that says what was left; what does not fit is counted.
 _MOST: Final = 1_500
@@ -55,27 +58,29 @@ def _notes(desk: Desk, entries: Sequence[Entry]) -> Iterator[Draft]:
         # One who is known only by what is left has no page that would show a note.
         about = matter.about if matter.about in standing.pages else ROOM
         stake.setdefault(about, []).append(matter)
+    after = standing.after_all(entries)
     for about, matters in stake.items():
         behind = {entry.id for matter in matters for entry in matter.entries}
-        told = [one for one in rest if one.id in behind or about in one.subjects()]
+        whose = {matter.about for matter in matters}
+        told = [one for one in rest if one.id in behind or not whose.isdisjoint(one.subjects())]
         rest = [one for one in rest if one not in told]
         says = " ".join(
             f"{one.level.word.upper()}: {one.says.removesuffix(ON_NO_SHEET).strip()}" for one in matters
         )
-        yield draft(Noted, about, note=f"{says} {_left(desk, told)}".strip())
+        yield draft(Noted, about, note=f"{says} {_left(told, after, desk.now())}".strip())
     if rest:
-        yield draft(Noted, ROOM, note=_left(desk, rest))
+        yield draft(Noted, ROOM, note=_left(rest, after, desk.now()))
     elif not entries and desk.missing is not None:
         yield draft(Noted, ROOM, note=f"Left on no sheet. {desk.missing.sentence}")
 
 
-def _left(desk: Desk, entries: Sequence[Entry]) -> str:
-    """What was left on no sheet, entry by entry."""
+def _left(entries: Sequence[Entry], after: Standing, now: datetime) -> str:
+    """What was left on no sheet, entry by entry. `after` is the standing that has them."""
     if not entries:
         return ""
     told: list[str] = []
     length = 0
-    for one in missing_lines(desk.standing, desk.now(), entries):
+    for one in missing_lines(after, now, entries):
         length += len(one) + 2
         if told and length > _MOST:
             break

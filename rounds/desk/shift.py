@@ -43,7 +43,9 @@ class Shift:
         self._walk: Walk | None = None
         self.reckoned_at: datetime | None = None
         self._touched_meanwhile: set[str] = set()
+        #: What stands on no sheet, and the entries of it by which matters were reckoned.
         self._off = OffSheet(desk.standing, offered(desk))
+        self._heard = self._off.entries
 
     # What is due and what needs attention
 
@@ -120,11 +122,13 @@ class Shift:
             self._off = OffSheet(standing, entries)
         return self._off
 
-    def _hear_of_missing(self) -> None:
-        """When other entries stand on no sheet than before, what they concern is reckoned again."""
-        before = self._off
-        if before.entries is not offered(self.desk):
-            self.touched({*before.concerned, *self._off_sheet().concerned})
+    def _hear_of_missing(self) -> bool:
+        """Whether other entries stand on no sheet than before: then what they concern is reckoned again."""
+        before, self._heard = self._heard, offered(self.desk)
+        if before is self._heard:
+            return False
+        self.touched({*OffSheet(self.desk.standing, before).concerned, *self._off_sheet().concerned})
+        return True
 
     @property
     def complete(self) -> bool:
@@ -251,11 +255,11 @@ class Shift:
         return entries
 
     def news(self) -> frozenset[str]:
-        """Take in what other desks wrote; the subjects it is about."""
+        """Take in what other desks wrote; the subjects it is about, the room when a sheet went or came back."""
         subjects = self.desk.news()
         if subjects:
             self.touched(subjects)
-        return subjects
+        return subjects | {ROOM} if self._hear_of_missing() else subjects
 
     def touched(self, subjects: Iterable[str]) -> None:
         """Reckon again what entries about these subjects can have changed."""

@@ -64,8 +64,14 @@ class OffSheet:
         if not self.entries or not self.concerns(subject):
             return here
         found = {matter.key: matter for matter in here}
-        for matter in reckon.matters_about(self.after, house, now, (subject,)):
-            if matter.level >= Level.VET and self._is_worse(matter, found.get(matter.key)):
+        there = reckon.matters_about(self.after, house, now, (subject,))
+        for matter in there:
+            if matter.level < Level.VET:
+                continue
+            stands = found.get(matter.key) or _the_same(matter, here, there)
+            if self._is_worse(matter, stands):
+                if stands is not None:
+                    del found[stands.key]
                 found[matter.key] = msgspec.structs.replace(
                     matter, says=f"{matter.says} {ON_NO_SHEET}", on_no_sheet=True
                 )
@@ -111,6 +117,12 @@ def matters_with(
     others = [one for one in found if one.about not in concerned]
     marked = [one for subject in concerned for one in off.matters_about(house, now, subject)]
     return tuple(sorted((*others, *marked), key=lambda matter: matter.order))
+
+
+def _the_same(matter: Matter, here: Sequence[Matter], there: Sequence[Matter]) -> Matter | None:
+    """The matter that stands of one rule alone, since another day: it is the same one, begun earlier or later."""
+    same = [one for one in here if one.rule == matter.rule]
+    return same[0] if len(same) == 1 == sum(one.rule == matter.rule for one in there) else None
 
 
 def _signs(standing: Standing, subject: str) -> set[str]:

@@ -80,7 +80,7 @@ def shift_began(entries: Iterable[Entry], by: str, now: datetime) -> datetime:
 def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
     """Raise `Refused` while a vet-now matter was read by no one, or stands on no sheet.
 
-    It is not handed over unseen. One on no sheet is brought back or left first: reading it leaves no trace.
+    It is not handed over unseen. One on no sheet is brought back or left first: the next may see nothing of it.
     """
     matters = tuple(matters)
     off = [one for one in matters if one.on_no_sheet and one.level is Level.VET_NOW]

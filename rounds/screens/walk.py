@@ -11,12 +11,13 @@ from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.clutch_words import clutch_words
 from rounds.paper.words import resident
-from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.board.board import Line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
+from rounds.screens.views.missing import missing_line
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import (
     after_the_last,
@@ -153,13 +154,7 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        missing = self.shift.desk.missing
-        below = BLANK
-        if missing is not None:
-            urgent = self.shift.urgent_lines()
-            said = f" MISSING: {self.shift.missing_in_short()}. {self.label('missing')}"
-            said += "." if urgent else " shows them."
-            below = line(Span(fit(said, width - 1), "vet-now" if urgent else "vet"))
+        below = missing_line(self.shift, self.label("missing"), width)
         return [head_line(self.shift, self.stop, self.shift.now(), width), below]
 
     def body(self, width: int, height: int) -> list[Line]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import json
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +16,7 @@ from rounds.desk.offer import at_stake, offered
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import (
     Acknowledged,
+    Arrived,
     ConditionSeen,
     EggCheckDone,
     HandedOver,
@@ -23,7 +25,7 @@ from rounds.logbook.entries import (
     VetCalled,
 )
 from rounds.sheets.store import Sheets
-from tests.desks.laptops import Clock, laptop, note
+from tests.desks.laptops import Clock, laptop, note, weight
 from tests.desks.test_missing import NOW, TODAY, folder, known, older, started
 from tests.desks.test_restore import rounds
 from tests.notation import at
@@ -299,3 +301,55 @@ def test_a_sheet_that_is_gone_under_a_running_desk_is_not_left_by_one_word(folde
     running.news()
     running.news()
     assert [one.level.word for one in at_stake(running, offered(running))] == ["vet now"]
+
+
+def test_the_same_sign_since_an_earlier_day_is_one_matter_and_no_worse(folder: Path) -> None:
+    office(folder, "2026-04-11 09:00").record(draft(ConditionSeen, "animal/wattle", signs=("lethargy",)))
+    office(folder).record(draft(ConditionSeen, "animal/wattle", signs=("lethargy",)))
+    known(folder)
+    older(folder / "sheets/2026/2026-04-11.office.jsonl", 1)
+    assert [one["on_no_sheet"] for one in told(folder, "matters", "--about", "wattle")["matters"]] == [False]
+    assert told(folder, "matters")["missing"]["matters"] == []
+
+
+def test_a_greater_loss_of_weight_is_said_though_a_loss_stands_for_the_vet_already(folder: Path) -> None:
+    days = ("2026-03-08", "2026-03-15", "2026-03-22", "2026-03-29", "2026-04-05", "2026-04-12")
+    for day, grams in zip(days, (450, 452, 449, 451, 380, 330), strict=True):
+        office(folder, f"{day} 09:00").record(weight("karri", grams))
+    known(folder)
+    older(folder / TODAY, 1)
+    (loss,) = told(folder, "matters", "--about", "karri")["missing"]["matters"]
+    assert loss["level"] == "vet"
+    assert "330 g" in loss["says"]
+
+
+def test_an_animal_that_only_missing_entries_know_has_its_matter_too(folder: Path) -> None:
+    office(folder).record(
+        draft(Arrived, "animal/hakea", name="Hakea", sex="F", place="enclosure/b4", hatched=date(2023, 2, 1)),
+        draft(ConditionSeen, "animal/hakea", signs=("tremor",)),
+    )
+    known(folder)
+    older(folder / TODAY, 2)
+    assert words_of(rounds(folder, "matters")[1]).startswith("VET NOW: Hakea: tremor")
+    assert rounds(folder, "hand-over", "--sign")[0] == 7
+    rounds(folder, "check", "--leave-missing", "--sure")
+    (left,) = notes(folder)
+    assert left.about == "room"
+    assert "VET NOW: Hakea: tremor" in left.note
+
+
+def test_no_danger_on_no_sheet_is_put_off(cut: Path) -> None:
+    key = told(cut, "matters")["matters"][0]["key"]
+    code, _, words = rounds(cut, "log", "put_off", "wattle", f"matter={key}", "until=2026-04-13", "reason=busy")
+    assert code == 5
+    assert "a danger sign cannot be put off" in words
+
+
+async def test_a_sheet_that_goes_while_the_walk_stands_open_is_said_without_a_key(folder: Path) -> None:
+    known(folder)
+    async with opened(folder, NOW, keeper="AK") as rack:
+        await rack.sees_not("MISSING")
+        (folder / TODAY).unlink()
+        rack.app.listen()
+        rack.app.listen()
+        await rack.sees("MISSING: 3 entries. F12 shows them.")

@@ -11,6 +11,7 @@ from rounds.screens.board.board import BLANK, Line, Span, line, wrap
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Confirm, Read
 from rounds.screens.prompts.saving import Save
+from rounds.screens.views.missing import urgent_rows
 
 
 def bring_back(shift: Shift) -> Talk:
@@ -29,7 +30,7 @@ def bring_back(shift: Shift) -> Talk:
     told = missing_lines(desk.standing, shift.now(), entries)
 
     def text(width: int) -> list[Line]:
-        shown = [line(" ", Span(one, "vet-now")) for each in urgent for one in wrap(each, width - 2)]
+        shown = urgent_rows(urgent, width)
         shown += [line(" ", Span(one, "vet")) for one in wrap(sentence, width - 2)] + [BLANK]
         return shown + [line(" ", Span(one)) for each in told for one in wrap(each, width - 2)]
 
