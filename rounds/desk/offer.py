@@ -46,8 +46,12 @@ def leave_missing(desk: Desk, entries: Sequence[Entry]) -> tuple[Entry, ...]:
     missing = desk.missing
     if missing is None:
         return ()
-    notes = desk.record(*_notes(desk, entries))
-    missing.leave({entry.id for entry in entries})
+    ids = {entry.id for entry in entries}
+    left = [entry for entry in missing.entries if entry.id in ids]  # the others came back meanwhile
+    if entries and not left:
+        return ()
+    notes = desk.record(*_notes(desk, left))
+    missing.leave(ids)
     return notes
 
 
@@ -63,7 +67,8 @@ def _notes(desk: Desk, entries: Sequence[Entry]) -> Iterator[Draft]:
         behind = {entry.id for matter in matters for entry in matter.entries}
         whose = {matter.about for matter in matters}
         told = [one for one in rest if one.id in behind or not whose.isdisjoint(one.subjects())]
-        rest = [one for one in rest if one not in told]
+        ids = {one.id for one in told}
+        rest = [one for one in rest if one.id not in ids]
         says = " ".join(
             f"{one.level.word.upper()}: {one.says.removesuffix(ON_NO_SHEET).strip()}" for one in matters
         )

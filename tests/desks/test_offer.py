@@ -292,6 +292,16 @@ async def test_what_goes_missing_while_the_list_is_read_is_not_left_with_it(fold
         assert [one.note for one in rack.desk.missing.entries] == ["found missing later"]
 
 
+async def test_what_comes_back_while_the_list_is_read_is_not_noted_as_left(cut: Path) -> None:
+    async with opened(cut, NOW, keeper="AK") as rack:
+        assert rack.desk.missing is not None
+        entries = rack.desk.missing.entries
+        await leaving(rack)
+        rack.desk.missing.came_back({entry.id for entry in entries})
+        await rack.press("y")
+        assert notes(cut) == []
+
+
 def test_a_sheet_that_is_gone_under_a_running_desk_is_not_left_by_one_word(folder: Path) -> None:
     """The vet matter stands at that desk until its next start, and would go with it."""
     office(folder).record(STRAINING)
