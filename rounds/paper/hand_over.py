@@ -85,11 +85,11 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
     matters = tuple(matters)
     off = [one for one in matters if one.on_no_sheet and one.level is Level.VET_NOW]
     if off:
-        lines = "\n".join(f"  {shown(standing.name(one.about))}: {shown(one.says)}" for one in off)
+        lines = "\n".join(f"  {shown(one.says)}" for one in off)
         raise Refused(
             f"Not signed: {many(len(off), 'vet-now matter')} on no sheet.\n{lines}\n"
-            "Act. Then `rounds check --bring-back` writes it again (in the app: F12), or `rounds check "
-            "--leave-missing` leaves it."
+            "Act. Then `rounds check --bring-back` writes it again, or `rounds check --leave-missing --sure` leaves "
+            "it. In the app: F12."
         )
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
