@@ -88,8 +88,8 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
         lines = "\n".join(f"  {shown(one.says)}" for one in off)
         raise Refused(
             f"Not signed: {many(len(off), 'vet-now matter')} on no sheet.\n{lines}\n"
-            "Act. Then `rounds check --bring-back` writes it again, or `rounds check --leave-missing --sure` leaves "
-            "it. In the app: F12."
+            "Act. Then `rounds check --bring-back` writes it again, `rounds check --leave-missing --sure` "
+            "leaves it. In the app: F12."
         )
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
