@@ -95,20 +95,42 @@ class Call:
             if told := desk.take_notices():
                 self.say(told)
 
-    def caution_of(self, desk: Desk) -> None:
-        """Say above a page that it may lack entries: on standard output, where the page goes."""
+    def caution_of(self, desk: Desk, about: str = "") -> None:
+        """Say above a page that it may lack entries: on standard output, where the page goes.
+
+        What stands on no sheet is said with its vet matters first; on a page `about` a subject, those of it.
+        """
         from rounds.paper.words import damaged
 
         if desk.missing is not None:
-            from rounds.paper.missing import came_down
+            from rounds.desk.offer import known_matters, offered
+            from rounds.paper.missing import urgent_lines
+            from rounds.paper.page import Page
 
-            self.print(f"{desk.missing.sentence} `rounds check --bring-back` writes them again.")
-            for matter in came_down(desk.standing, desk.house, desk.now(), desk.missing.entries):
-                self.print(f"NOT SHOWN WITHOUT THEM: {matter.level.word}: {matter.says}")
-            self.print("")
+            entries = [one for one in offered(desk) if not about or about in one.subjects()]
+            matters = known_matters(desk, (about,) if about else None)
+            page = Page()
+            for told in urgent_lines(desk.standing, desk.now(), entries, matters):
+                page.text(told)
+            page.text(f"{desk.missing.sentence} `rounds check --bring-back` writes them again.")
+            self.print(f"{page}\n")
         troubles = desk.sheets.troubles
         if troubles:
             self.print(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.\n")
+
+    def missing_values(self, desk: Desk, about: str = "") -> dict[str, Any]:
+        """What stands on no sheet any more, for --json: null when nothing does; `about` a subject, that of it."""
+        if desk.missing is None:
+            return {"missing": None}
+        from rounds.desk.offer import known_matters, offered
+        from rounds.paper.missing import missing_values
+        from rounds.sheets.watch import shown
+
+        entries = [one for one in offered(desk) if not about or about in one.subjects()]
+        matters = known_matters(desk, (about,) if about else None)
+        sheets = [{"path": shown(path), "lines": lines} for path, lines in desk.missing.sheets.items()]
+        told = missing_values(desk.standing, desk.house, entries, matters)
+        return {"missing": {"sheets": sheets, **told}}
 
     def warn_of(self, desk: Desk) -> None:
         """Say on standard error what is wrong with the sheets themselves."""

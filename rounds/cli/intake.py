@@ -11,6 +11,7 @@ from rounds.cli.given import Line, in_words, no_kind, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
+from rounds.desk.offer import offered
 from rounds.desk.slips import vanishing
 from rounds.desk.subjects import SORTS, Names, as_id, here, id_of
 from rounds.desk.validation import judged, there_without
@@ -288,15 +289,17 @@ class Intake:
     def _fits(self, entry: Entry, line: Line, batch: list[Entry]) -> None:
         """What only the whole colony can say against an entry."""
         if isinstance(entry, HandedOver) and "id" not in line.members:
-            from rounds.due import reckon
+            from rounds.due.off_sheet import matters_with
             from rounds.paper.hand_over import refuse_unread
 
             # As it stood when it was signed: what came later does not count.
             after = self.desk.standing.after_all(batch)
-            refuse_unread(reckon.matters(after, self.desk.house, entry.at), after)
+            refuse_unread(matters_with(after, self.desk.house, entry.at, offered(self.desk)), after)
             refuse_not_taken_over(after, entry.by, entry)
         if isinstance(entry, PutOff) and "id" not in line.members:
-            refuse_put_off(self.desk.standing.after_all(batch), self.desk.house, entry, self.now)
+            refuse_put_off(
+                self.desk.standing.after_all(batch), self.desk.house, entry, self.now, offered(self.desk)
+            )
         if isinstance(entry, Arrived) and entry.about.startswith("animal/") and "id" not in line.members:
             leaves = any(isinstance(one, Left | Died) and one.about == entry.about for one in batch)
             twins = [one for one in batch if isinstance(one, Arrived) and one.about == entry.about]

@@ -183,8 +183,12 @@ def _options(name: str, command: Parser) -> None:
                 help="write again what was read here and stands on no sheet any more",
             )
             command.add_argument(
-                "--leave-missing", action="store_true", help="leave it missing, and do not offer it again"
+                "--leave-missing", action="store_true", help="leave it missing, note it, and do not offer it again"
             )
+            command.add_argument(
+                "--sure", action="store_true", help="leave it missing though a vet matter is among it"
+            )
+            _by(command)
         case "help":
             command.add_argument("about", nargs="?", metavar="COMMAND", help="a command, or an entry kind")
 

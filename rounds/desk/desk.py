@@ -263,11 +263,6 @@ class Desk(Reader):
             missing.leave()  # what no one knows any more stays missing
         return tuple(written)
 
-    def leave_missing(self) -> None:
-        """Leave missing what stands on no sheet any more: it is not offered again."""
-        if self.missing is not None:
-            self.missing.leave()
-
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
         """Answer a mistake: a correction that names the wrong entry, and the right one if there is one.
 

@@ -57,14 +57,17 @@ class Missing:
         self._noted = self._read()
         self._by_id: dict[str, Entry] = {entry.id: entry for entry in self._noted.entries}
         self._left = set(self._noted.left)
+        self._ordered: tuple[Entry, ...] | None = None
 
     def __bool__(self) -> bool:
         return bool(self._by_id or self._noted.sheets)
 
     @property
     def entries(self) -> tuple[Entry, ...]:
-        """What is still known of them, by time."""
-        return tuple(sorted(self._by_id.values(), key=lambda entry: entry.key))
+        """What is still known of them, by time; the same tuple as before while nothing of it has changed."""
+        if self._ordered is None:
+            self._ordered = tuple(sorted(self._by_id.values(), key=lambda entry: entry.key))
+        return self._ordered
 
     @property
     def many(self) -> int:
@@ -115,19 +118,21 @@ class Missing:
                 self._noted.sheets.clear()
             self._write()
 
-    def leave(self) -> None:
-        """They stay missing, and are not offered again."""
-        self._left.update(self._by_id)
-        self._by_id.clear()
-        self._noted.left_sheets |= self._noted.sheets
-        self._noted.sheets.clear()
+    def leave(self, ids: Collection[str] | None = None) -> None:
+        """They stay missing, and are not offered again. With `ids` only these: others were noted since."""
+        for id in tuple(self._by_id if ids is None else self._by_id.keys() & set(ids)):
+            self._left.add(id)
+            del self._by_id[id]
+        if not self._by_id:
+            self._noted.left_sheets |= self._noted.sheets
+            self._noted.sheets.clear()
         self._write()
 
     def forget(self) -> None:
         """Nothing was ever missing."""
         with contextlib.suppress(OSError):
             self._file.unlink(missing_ok=True)
-        self._noted, self._by_id, self._left = _Noted(self._colony), {}, set()
+        self._noted, self._by_id, self._left, self._ordered = _Noted(self._colony), {}, set(), None
 
     def _read(self) -> _Noted:
         with contextlib.suppress(OSError, msgspec.MsgspecError, ValueError):
@@ -138,6 +143,7 @@ class Missing:
 
     def _write(self) -> None:
         """On disk when this returns, if that can be done; else it is known until the program ends."""
+        self._ordered = None
         old = self._noted
         noted = _Noted(self._colony, old.sheets, list(self._by_id.values()), sorted(self._left), old.left_sheets)
         with contextlib.suppress(OSError):

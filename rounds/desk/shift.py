@@ -11,15 +11,17 @@ from datetime import date, datetime
 from typing import Final
 
 from rounds.desk.desk import Desk
-from rounds.due import reckon
+from rounds.desk.offer import at_stake, leave_missing, offered
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.matter import Level, Matter
+from rounds.due.off_sheet import OffSheet
 from rounds.due.round import walk_day
 from rounds.due.walk import Walk, part_of
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
+from rounds.paper.missing import in_short, urgent_lines
 
 #: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
 PRESSING: Final = ("egg check", "treatment")
@@ -41,6 +43,9 @@ class Shift:
         self._walk: Walk | None = None
         self.reckoned_at: datetime | None = None
         self._touched_meanwhile: set[str] = set()
+        #: What stands on no sheet, and the entries of it by which matters were reckoned.
+        self._off = OffSheet(desk.standing, offered(desk))
+        self._heard = self._off.entries
 
     # What is due and what needs attention
 
@@ -92,6 +97,7 @@ class Shift:
 
     def matters_about(self, subjects: Iterable[str]) -> tuple[Matter, ...]:
         """The open matters of these subjects, worst first."""
+        self._hear_of_missing()
         return tuple(
             sorted(
                 (matter for subject in dict.fromkeys(subjects) for matter in self._of(subject)),
@@ -102,9 +108,27 @@ class Shift:
     def _of(self, subject: str) -> tuple[Matter, ...]:
         found = self._matters.get(subject)
         if found is None:
-            found = reckon.matters_about(self.desk.standing, self.desk.house, self.now(), (subject,))
-            self._matters[subject] = found
+            found = self._matters[subject] = self._reckoned(subject, self.now())
         return found
+
+    def _reckoned(self, subject: str, now: datetime) -> tuple[Matter, ...]:
+        """What is open about a subject, what stands on no sheet too."""
+        return self._off_sheet().matters_about(self.desk.house, now, subject)
+
+    def _off_sheet(self) -> OffSheet:
+        """What stands on no sheet, held against the standing as it is now."""
+        standing, entries = self.desk.standing, offered(self.desk)
+        if self._off.standing is not standing or self._off.entries is not entries:
+            self._off = OffSheet(standing, entries)
+        return self._off
+
+    def _hear_of_missing(self) -> bool:
+        """Whether other entries stand on no sheet than before: then what they concern is reckoned again."""
+        before, self._heard = self._heard, offered(self.desk)
+        if before is self._heard:
+            return False
+        self.touched({*OffSheet(self.desk.standing, before).concerned, *self._off_sheet().concerned})
+        return True
 
     @property
     def complete(self) -> bool:
@@ -119,7 +143,7 @@ class Shift:
         fresh: dict[str, tuple[Matter, ...]] = {}
         now = self.now()
         for subject in self._subjects():
-            fresh[subject] = reckon.matters_about(self.desk.standing, self.desk.house, now, (subject,))
+            fresh[subject] = self._reckoned(subject, now)
             yield
         for subject in self._touched_meanwhile:
             fresh.pop(subject, None)
@@ -137,7 +161,8 @@ class Shift:
             found.update(dict.fromkeys((place, *standing.living_in(place))))
         for sort in ("animal", "group", "clutch"):
             found.update(dict.fromkeys(standing.subjects(sort)))
-        return [*found, ROOM]
+        # Who is known only by what stands on no sheet comes too.
+        return list(dict.fromkeys((*found, ROOM, *self._off_sheet().concerned)))
 
     def forget(self) -> None:
         """Everything was read again: nothing that was worked out before holds."""
@@ -158,6 +183,7 @@ class Shift:
     @property
     def all_matters(self) -> tuple[Matter, ...]:
         """All open matters, worst first, those put off too."""
+        self._hear_of_missing()
         if self._ordered is None:
             if not self.complete:
                 self.reckon_now()
@@ -189,6 +215,29 @@ class Shift:
         self.touched(subject for entry in entries for subject in entry.subjects())
         return entries
 
+    def urgent_lines(self) -> list[str]:
+        """A line for each vet matter on no sheet, with its step, and for each call; none before all is reckoned."""
+        desk = self.desk
+        if desk.missing is None or not self.complete:
+            return []
+        return urgent_lines(desk.standing, self.now(), offered(desk), self.all_matters)
+
+    def missing_in_short(self) -> str:
+        """`1 entry, 1 VET NOW (Wattle)`: what is missing, for a line of its own."""
+        matters = self.all_matters if self.complete else ()
+        return in_short(self.desk.standing, offered(self.desk), matters)
+
+    def at_stake(self, entries: Sequence[Entry]) -> list[Matter]:
+        """The vet matters that no one sees any more once these entries are left on no sheet."""
+        return at_stake(self.desk, entries)
+
+    def leave_missing(self, entries: Sequence[Entry]) -> tuple[Entry, ...]:
+        """Leave these on no sheet, and have noted what was left; the notes. Raises `NotSaved`."""
+        notes = leave_missing(self.desk, entries)
+        self.touched(subject for note in notes for subject in note.subjects())
+        self._hear_of_missing()
+        return notes
+
     def last_run(self) -> tuple[tuple[Entry, ...], ...]:
         """The last stops of this keeper that were done in quick succession, save by save."""
         return self.desk.last_run(self.desk.house.number("walk.legs_seconds"))
@@ -206,11 +255,11 @@ class Shift:
         return entries
 
     def news(self) -> frozenset[str]:
-        """Take in what other desks wrote; the subjects it is about."""
+        """Take in what other desks wrote; the subjects it is about, the room when a sheet went or came back."""
         subjects = self.desk.news()
         if subjects:
             self.touched(subjects)
-        return subjects
+        return subjects | {ROOM} if self._hear_of_missing() else subjects
 
     def touched(self, subjects: Iterable[str]) -> None:
         """Reckon again what entries about these subjects can have changed."""

@@ -76,6 +76,8 @@ class Matter(msgspec.Struct, frozen=True, kw_only=True):
     adds: tuple[str, ...] = ()
     acknowledged: Acknowledged | None = None
     put_off: PutOff | None = None
+    #: Whether only entries raise it that were read before and stand on no sheet any more.
+    on_no_sheet: bool = False
 
     @property
     def key(self) -> str:

@@ -78,7 +78,19 @@ def shift_began(entries: Iterable[Entry], by: str, now: datetime) -> datetime:
 
 
 def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
-    """Raise `Refused` while a vet-now matter was read by no one: it is not handed over unseen."""
+    """Raise `Refused` while a vet-now matter was read by no one, or stands on no sheet.
+
+    It is not handed over unseen. One on no sheet is brought back or left first: the next may see nothing of it.
+    """
+    matters = tuple(matters)
+    off = [one for one in matters if one.on_no_sheet and one.level is Level.VET_NOW]
+    if off:
+        lines = "\n".join(f"  {shown(one.says)}" for one in off)
+        raise Refused(
+            f"Not signed: {many(len(off), 'vet-now matter')} on no sheet.\n{lines}\n"
+            "Act. Then `rounds check --bring-back` writes it again, `rounds check --leave-missing --sure` "
+            "leaves it. In the app: F12."
+        )
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
         lines = "\n".join(

@@ -72,6 +72,7 @@ def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
         "entries": [{**entry_values(entry), "says": said(standing, entry)} for entry in matter.entries],
         "acknowledged": entry_values(matter.acknowledged) if matter.acknowledged else None,
         "put_off": entry_values(matter.put_off) if matter.put_off else None,
+        "on_no_sheet": matter.on_no_sheet,
     }
 
 

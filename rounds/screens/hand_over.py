@@ -42,7 +42,9 @@ class HandOverScreen(RoundScreen):
     def head(self, width: int) -> list[Line]:
         unread = self._unread()
         state = (
-            Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
+            Span(f"{many(len(off), 'vet-now matter')} on no sheet: {self.label('missing')}", "vet-now")
+            if (off := self._off_sheet())
+            else Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
             else Span(f"not done: {_named(waiting)}", "today")
             if (waiting := self.shift.waiting())
@@ -59,6 +61,10 @@ class HandOverScreen(RoundScreen):
     def _unread(self) -> list[Matter]:
         """Vet-now matters that no one has read: they forbid signing."""
         return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.needs_acknowledging]
+
+    def _off_sheet(self) -> list[Matter]:
+        """Vet-now matters that stand on no sheet: they forbid signing until it is decided on them."""
+        return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.on_no_sheet]
 
     def body(self, width: int, height: int) -> list[Line]:
         sheet = self.shift.hand_over_text(self.notes)
@@ -83,6 +89,10 @@ class HandOverScreen(RoundScreen):
         self.converse(self._signing())
 
     def _signing(self) -> Talk:
+        if off := self._off_sheet():
+            matters = " ".join(one.says for one in off)
+            self.say(f"Not signed. {matters} {self.label('missing')} brings it back or leaves it.", "vet")
+            return
         unread = self._unread()
         if unread:
             matters = "; ".join(one.says for one in unread)

@@ -19,6 +19,7 @@ from rounds.screens.prompts.words import Words
 from rounds.screens.record.bringing_back import bring_back
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.matter import whole_matter
+from rounds.screens.views.missing import urgent_rows
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 
 
@@ -49,6 +50,7 @@ class TakeOverScreen(RoundScreen):
             shown += [line(" ", Span(one, "vet")) for one in wrap(doubt, width - 2)] + [BLANK]
         missing = self.shift.desk.missing
         if missing is not None:
+            shown += urgent_rows(self.shift.urgent_lines(), width)
             text = f"{missing.sentence} {self.label('take')} takes over, and shows them first."
             shown += [line(" ", Span(one, "vet")) for one in wrap(text, width - 2)] + [BLANK]
         troubles = self.shift.desk.sheets.troubles

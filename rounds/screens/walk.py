@@ -10,13 +10,14 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.paper.clutch_words import clutch_words
-from rounds.paper.words import many, resident
-from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.paper.words import resident
+from rounds.screens.board.board import Line
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
+from rounds.screens.views.missing import missing_line
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import (
     after_the_last,
@@ -153,11 +154,7 @@ class WalkScreen(RoundScreen):
     # What is shown
 
     def head(self, width: int) -> list[Line]:
-        missing = self.shift.desk.missing
-        below = BLANK
-        if missing is not None:
-            said = f" MISSING ON THE SHEETS: {many(missing.many, 'entry', 'entries')}."
-            below = line(Span(fit(f"{said} {self.label('missing')} shows them.", width - 1), "vet"))
+        below = missing_line(self.shift, self.label("missing"), width)
         return [head_line(self.shift, self.stop, self.shift.now(), width), below]
 
     def body(self, width: int, height: int) -> list[Line]:

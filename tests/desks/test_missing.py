@@ -12,6 +12,7 @@ from rounds.cache.cache import Cache
 from rounds.desk.colony_file import load, write_new
 from rounds.desk.desk import Desk
 from rounds.desk.missing import Missing
+from rounds.desk.offer import leave_missing, offered
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import EggCheckDone, Entry
 from rounds.sheets.repair import repair
@@ -102,7 +103,7 @@ def test_what_the_keeper_leaves_missing_is_not_offered_again(folder: Path) -> No
     known(folder)
     older(folder / TODAY, 1)
     desk = started(folder)
-    desk.leave_missing()
+    leave_missing(desk, offered(desk))
     assert desk.missing is None
     assert started(folder).missing is None
     assert desk.keep()
@@ -272,8 +273,8 @@ def test_the_plain_commands_say_it_first_and_write_it_again(folder: Path) -> Non
     older(folder / TODAY, 1)
     code, page, words = rounds(folder, "today")
     assert code == 0
-    assert page.startswith("Missing: 1 of the entries")
-    assert "NOT SHOWN WITHOUT THEM: vet now: Wattle" in page
+    assert page.startswith("VET NOW: Wattle: straining")
+    assert "Missing: 1 of the entries" in page
     assert "Missing: 1 of the entries" in words
     code, page, _ = rounds(folder, "check")
     told = " ".join(page.split())
@@ -313,13 +314,13 @@ async def test_on_the_walk_a_line_says_it_and_its_key_shows_it(folder: Path, key
     known(folder)
     older(folder / TODAY, 2)
     async with opened(folder, NOW, keeper="AK") as rack:
-        await rack.sees("MISSING ON THE SHEETS: 2 entries. F12 shows them.")
+        await rack.sees("MISSING: 2 entries. F12 shows them.")
         await rack.press("f12")
         await rack.sees("452 g", "Missing on the sheets")
         await rack.press(key)
         if key == "backspace":
-            await rack.sees("MISSING ON THE SHEETS")
+            await rack.sees("MISSING: 2")
         else:
-            await rack.sees_not("MISSING ON THE SHEETS")
+            await rack.sees_not("MISSING: 2")
         found = [getattr(entry, "grams", 0) for entry in Sheets(folder, "reader").read()]
         assert (452 in found) == (key == "y")

@@ -10,8 +10,9 @@ from typing import NamedTuple
 from rounds.audit import Finding, findings, writing
 from rounds.cli import FOUND
 from rounds.cli.call import Call
+from rounds.desk.desk import Desk
 from rounds.desk.missing import is_known_here
-from rounds.errors import BadRule
+from rounds.errors import BadRule, Refused, UsageError
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import fixed
 from rounds.paper.page import Page
@@ -66,35 +67,50 @@ class _Missing(NamedTuple):
 
 def _missing(call: Call) -> _Missing:
     """What was read here and no sheet holds now; with --bring-back it is written again first."""
-    from rounds.paper.missing import came_down, missing_lines
+    from rounds.desk.offer import known_matters
+    from rounds.paper.missing import missing_lines, urgent_lines
 
     if call.options.on or not is_known_here(call.colony):
         return _Missing([], "", None)
     done = ""
     try:
-        with call.desk(writing=call.options.bring_back) as desk:
+        with call.desk(writing=call.options.bring_back or call.options.leave_missing) as desk:
             if call.options.bring_back:
                 done = f"Written again: {many(len(desk.bring_back()), 'entry', 'entries')}."
             elif call.options.leave_missing and desk.missing is not None:
-                done = f"Left missing: {many(desk.missing.many, 'entry', 'entries')}."
-                desk.leave_missing()
+                done = _left(call, desk)
+            values: dict[str, object] | None = call.missing_values(desk)["missing"]
             missing = desk.missing
             if missing is None:
-                return _Missing([], done, None)
-            entries, house, now = missing.entries, desk.house, desk.now()
+                return _Missing([], done, values)
+            standing, now, entries = desk.standing, desk.now(), missing.entries
             told = [
+                *urgent_lines(standing, now, entries, known_matters(desk)),
                 f"{missing.sentence} `rounds check --bring-back` writes them again; `rounds check --leave-missing` "
                 "leaves them missing.",
-                *missing_lines(desk.standing, house, now, entries),
+                *missing_lines(standing, now, entries),
             ]
-            values: dict[str, object] = {
-                "sheets": [{"path": shown(path), "lines": lines} for path, lines in missing.sheets.items()],
-                "entries": [entry_values(entry) for entry in entries],
-                "vet_matters": [one.says for one in came_down(desk.standing, house, now, entries)],
-            }
             return _Missing(told, done, values)
     except BadRule:
         return _Missing([], "", None)
+
+
+def _left(call: Call, desk: Desk) -> str:
+    """Leave what is missing, and say so. Raises `UsageError` without initials, `Refused` over a vet matter."""
+    from rounds.desk.offer import at_stake, leave_missing, offered
+
+    entries = offered(desk)
+    if not call.keeper:
+        raise UsageError("Who leaves them? Give --by with your initials, or set ROUNDS_KEEPER")
+    vet = at_stake(desk, entries)
+    if vet and not call.options.sure:
+        lines = "\n".join(f"  {one.level.word.upper()}: {shown(one.says)}" for one in vet)
+        raise Refused(
+            f"Not left: {many(len(vet), 'vet matter')} among what is missing.\n{lines}\n"
+            "`rounds check --bring-back` writes it again. `rounds check --leave-missing --sure` leaves it."
+        )
+    leave_missing(desk, entries)
+    return f"Left missing: {many(len(entries), 'entry', 'entries')}. A note says what was left, and by whom."
 
 
 def _sheets(call: Call) -> list[tuple[str, date | None, list[Entry]]]:

@@ -20,7 +20,7 @@ def run(call: Call) -> int:
         found, more = _found(call, desk, wanted)
         told = found_list(desk.standing, desk.settings, now, wanted, found, more=more)
         if options.json:
-            call.json(told)
+            call.json(told | call.missing_values(desk))
         else:
             call.caution_of(desk)
             call.print(found_text(told, now))

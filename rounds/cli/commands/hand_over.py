@@ -5,7 +5,7 @@ from __future__ import annotations
 from rounds.cli.call import Call
 from rounds.cli.commands.today import walk_of
 from rounds.cli.signing import refuse_not_taken_over
-from rounds.due import reckon
+from rounds.desk.offer import known_matters
 from rounds.errors import UsageError
 from rounds.logbook.drafts import draft
 from rounds.logbook.entries import ROOM, HandedOver
@@ -14,14 +14,14 @@ from rounds.paper.hand_over_text import hand_over_text
 
 
 def run(call: Call) -> int:
-    """Print the sheet; with --sign write it down first, which is refused while a vet-now matter is unread."""
+    """Print the sheet; with --sign write it down first: not while a vet-now matter is unread, or on no sheet."""
     options = call.options
     if options.sign and not call.keeper:
         raise UsageError("Who hands over? Give --by with your initials, or set ROUNDS_KEEPER")
     with call.desk(writing=options.sign) as desk:
         now = desk.now()
         walk, at = walk_of(desk, options.walk)
-        found = reckon.matters(desk.standing, desk.house, now)
+        found = known_matters(desk)
         if options.sign:
             refuse_unread(found, desk.standing)
             refuse_not_taken_over(desk.standing, call.keeper)
@@ -42,8 +42,9 @@ def run(call: Call) -> int:
                 draft(HandedOver, ROOM, to=options.to or "", desk=desk.name, sheet=sheet, note=options.note or "")
             )
         if call.options.json:
-            call.json({**told, "signed": signed.id if signed else None})
+            call.json({**told, "signed": signed.id if signed else None, **call.missing_values(desk)})
         else:
+            call.caution_of(desk)
             call.print(sheet)
         if signed:
             call.say(f"Signed by {signed.by} and written to the logbook (entry {signed.id}).")

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from rounds.cli.call import Call
+from rounds.desk.offer import known_matters
 from rounds.desk.subjects import Names
-from rounds.due import reckon
 from rounds.paper.matters import matter_list, matters_text
 
 
@@ -14,14 +14,12 @@ def run(call: Call) -> int:
         now = desk.now()
         if call.options.about:
             subject = Names(desk.standing).find(call.options.about)
-            found = reckon.matters_about(
-                desk.standing, desk.house, now, (subject, *desk.standing.living_in(subject))
-            )
+            found = known_matters(desk, (subject, *desk.standing.living_in(subject)))
         else:
-            found = reckon.matters(desk.standing, desk.house, now)
+            found = known_matters(desk)
         told = matter_list(desk.standing, desk.settings, now, found, every=call.options.all)
         if call.options.json:
-            call.json(told)
+            call.json(told | call.missing_values(desk))
         else:
             call.caution_of(desk)
             call.print(matters_text(told, now))

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from rounds.cli.call import Call
+from rounds.desk.offer import known_matters
 from rounds.desk.subjects import Names, known
-from rounds.due import reckon
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
@@ -36,20 +36,22 @@ def run(call: Call) -> int:
         if options.lines:
             _lines(call, history)
             return 0
-        found = reckon.matters_about(desk.standing, desk.house, now, (subject,))
+        found = known_matters(desk, (subject,))
         if options.referral:
             if not (subject.startswith("animal/") and known(desk.standing, subject)):
                 raise BadEntry("A page for the vet is of one animal")
             vet = referral(desk.standing, desk.settings, now, subject, history, found, call.keeper)
             if options.json:
-                call.json(vet)
+                call.json(vet | call.missing_values(desk, subject))
             else:
+                call.caution_of(desk, subject)
                 call.print(referral_text(vet, now))
         else:
             told = subject_page(desk.standing, desk.settings, now, subject, history, found)
             if options.json:
-                call.json(told)
+                call.json(told | call.missing_values(desk, subject))
             else:
+                call.caution_of(desk, subject)
                 call.print(subject_text(told, now))
         call.warn_of(desk)
     return 0

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from rounds.cli.call import Call
 from rounds.desk.desk import Desk
-from rounds.due import reckon
+from rounds.desk.offer import known_matters
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.walk import Walk
@@ -28,10 +28,10 @@ def run(call: Call) -> int:
     """Print today's round."""
     with call.desk() as desk:
         walk, at = walk_of(desk, getattr(call.options, "walk", None))
-        found = reckon.matters(desk.standing, desk.house, desk.now())
+        found = known_matters(desk)
         told = today(desk.standing, desk.settings, desk.now(), walk, at, found)
         if call.options.json:
-            call.json(told)
+            call.json(told | call.missing_values(desk))
         else:
             call.caution_of(desk)
             call.print(today_text(told, desk.now()))

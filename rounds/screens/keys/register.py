@@ -286,7 +286,7 @@ HAND_OVER: Final = (
     Key("sheet-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
     Key("sheet-down", "pagedown", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"),
     Key("next-notes", "n", "notes", "notes for the next", "Add notes for the next keeper"),
-    Key("sign", "s", "sign", "sign", "Sign and hand over; refused while a vet-now matter is unread"),
+    Key("sign", "s", "sign", "sign", "Sign and hand over; refused while a vet-now matter is unread or on no sheet"),
     Key(
         "save-text",
         "t",
