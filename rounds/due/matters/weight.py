@@ -263,7 +263,7 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
     one = look.animal
     if one.brumating_since is not None:
         return
-    last = look.last_weighing.readings[-1] if look.last_weighing is not None else None
+    last = look.last_weighing.readings[0] if look.last_weighing is not None else None
     start = last or one.arrived
     if last is not None and look.days_since(last.at) < look.reckoning.soonest_overdue:
         return
