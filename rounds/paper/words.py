@@ -152,7 +152,7 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
 
 
 def weight_words(one: Animal, house: House) -> str:
-    """The last weight; of one read again within a shift, the median."""
+    """The last weight; of one read again on a day, what counts."""
     last = last_weighing(one, house.weighing_rule)
     return grams(last.grams) if last else "no weight"
 

@@ -64,7 +64,7 @@ class Weighing(msgspec.Struct, frozen=True):
 
     @property
     def at(self) -> datetime:
-        """When it began. There it stands in time, so that within a window no two lie nearer than a shift."""
+        """When it began. There it stands in time, so that within a window no two lie nearer than a few hours."""
         return self.readings[0].at
 
     @property

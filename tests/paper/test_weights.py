@@ -1,4 +1,4 @@
-"""Weights on paper, in JSON and at the stop: one a shift, and every reading of it to be read."""
+"""Weights on paper, in JSON and at the stop: one a day, and every reading of it to be read."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Readings of the scale as weighings: one a shift, whatever was read in it, as they were known at each moment."""
+"""Readings of the scale as weighings: one a day, whatever was read on it, as they were known at each moment."""
 
 from __future__ import annotations
 
