@@ -186,7 +186,7 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
 
 
 def counts_words(standing: Standing, house: House, subject: str) -> str:
-    """Behind a weight just written: what counts, where it was read before in this shift; else nothing."""
+    """Behind a weight just written: what counts, where it was read before on this day; else nothing."""
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
     last = last_weighing(one, house.weighing_rule)
     return f"; {grams(last.grams)} counts, {last.words}" if last is not None and last.times > 1 else ""

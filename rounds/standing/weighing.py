@@ -121,7 +121,7 @@ class Weighing(msgspec.Struct, frozen=True):
     def words(self) -> str:
         """What the weight is of several readings: `median of 3 readings`."""
         if self.unsure:
-            return f"{'the lower' if self.times == 2 else 'a lower one'} of {self.times} readings that differ"
+            return f"lower of {self.times} readings that differ"
         return f"{'mean' if self.times == 2 else 'median'} of {self.times} readings"
 
     def only(self, holds: Callable[[Weighed], bool]) -> Weighing | None:

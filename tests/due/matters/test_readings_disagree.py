@@ -73,7 +73,7 @@ def test_a_doubted_reading_takes_no_loss_away_and_it_is_weighed_again_the_next_d
     assert found(page, "2026-04-03 09:00", "weight loss") == ["today weight loss sedge"]
     doubted = page + "08:01 sedge weighed grams=398\n"
     assert the(doubted, "2026-04-03 09:00", "weight loss").says == (
-        "Sedge: 12 % lost in 11 days, 350 g, the lower of 2 readings that differ."
+        "Sedge: 12 % lost in 11 days, 350 g, lower of 2 readings that differ."
     )
     assert words(doubted, "2026-04-03 09:00") == "weigh again"
     line = due(doubted, "2026-04-04 07:00")
