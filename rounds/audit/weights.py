@@ -18,7 +18,7 @@ SLIP: Final = 5.0
 NEAR: Final = timedelta(days=60)
 
 
-#: Weights read within a shift are one weighing: the house rule `weights.shift_hours`, by its default.
+#: What was read within half a day was read of one animal as it was (no source, our own choice).
 SHIFT_HOURS: Final = 12.0
 
 

@@ -15,6 +15,7 @@ from typing import Final
 import msgspec
 
 from rounds.due.dates import days_before
+from rounds.due.figures import percent
 from rounds.due.line import DueLine
 from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import (
@@ -34,7 +35,8 @@ from rounds.standing.animal import Animal
 from rounds.standing.breeding import Window
 from rounds.standing.digging import may_be_gravid
 from rounds.standing.female import Female, female
-from rounds.standing.weighings import last_weighing
+from rounds.standing.weighing import last_word
+from rounds.standing.weighings import weighings
 
 #: Without any of these on her page only a tub she lived in can say that she is gravid.
 _EVIDENCE: Final = (
@@ -125,18 +127,20 @@ def _signs(around: Round, her: Female) -> Iterator[Rung]:
         yield Rung(_known(around, her.heavy), every, "heavy", (_NEAR,), (her.heavy,))
     if felt or not _has_gained(around, her.animal):
         return
-    weighed = her.weighings()[-1].reading
-    gain = her.gain(weighed)
-    if gain is not None and gain >= around.house.number(_GAIN) / 100 - 1e-6:
-        why = f"{gain * 100:.0f} % above her own weight"
-        yield Rung(_known(around, weighed), every, why, (_GAIN, _NEAR), (weighed,))
+    for weighed in last_word(her.weighings()):
+        gain = her.gain(weighed)
+        if gain is not None and gain >= around.house.number(_GAIN) / 100 - 1e-6:
+            why = f"{percent(gain)} above her own weight"
+            yield Rung(_known(around, weighed.reading), every, why, (_GAIN, _NEAR), weighed.middle)
+            return
 
 
 def _has_gained(around: Round, one: Animal) -> bool:
-    """Whether the last weighing lies so far above the least one that a gain is worth asking about: quickly told."""
-    last = last_weighing(one, around.house.weight_limits.shift_hours)
+    """Whether the last weighing lies so far above the lightest figure that a gain is worth asking about."""
+    last = last_word(weighings(one, around.house.weighing_rule))
     over = 1 + around.house.number(_GAIN) / 100 - 1e-6
-    return last is not None and last.grams >= over * min(entry.grams for entry in one.weights)
+    lightest = min((entry.grams for entry in one.weights), default=0.0)
+    return any(weighing.grams >= over * lightest for weighing in last)
 
 
 def _in_window(around: Round, her: Female) -> Iterator[Rung]:

@@ -98,7 +98,7 @@ class Case(Signs):
         yield from self.one.own(MatingSeen)
         yield from self.one.own(BrumationBegan)
         yield from self.one.own(BrumationEnded)
-        yield from changed_by(self.one, self.her.days.shift_hours)
+        yield from changed_by(self.one, self.her.days.weighing)
         yield from self.her.dug_noted
         yield from self.her.felt_ever
         for seen in self.one.own(BehaviourSeen):
@@ -171,7 +171,8 @@ class Case(Signs):
         gains = self._gains if over or self._may_have_gained_twice() else ()
         if self._heavy or gains:
             most += self._most("gain")
-        first = min((entry.at for entry in (*self._felt[:1], *gains[:1])), default=self.now)
+        starts = [*(entry.at for entry in self._felt[:1]), *(weighing.at for weighing in gains[:1])]
+        first = min(starts, default=self.now)
         if days_between(first, self.now) >= self._days("gravid_long_days"):
             most += self._most("gravid_long")
         if self._dug:

@@ -6,12 +6,13 @@ from datetime import date, datetime, timedelta
 from functools import cached_property
 from itertools import pairwise
 
-from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen, Weighed
+from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen
 from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.breeding import Window
 from rounds.standing.clutch import Clutch
 from rounds.standing.female import HEAVY, Female
+from rounds.standing.weighing import Weighing
 
 #: What counts as having looked at her.
 _LOOKS = (EggCheckDone, ConditionSeen, FeltForEggs, VetSeen)
@@ -80,18 +81,20 @@ class SeenOfHer:
         return False
 
     @cached_property
-    def _gains(self) -> tuple[Weighed, ...]:
-        """Readings well above her own weight, before any eggs of this clutch."""
-        least = self.house.number("eggbinding.gain_percent") / 100 - 1e-6
+    def _gains(self) -> tuple[Weighing, ...]:
+        """Weighings well above her own weight, before any eggs of this clutch, each as it stood at any moment."""
         # Her own weight is no less than the lightest figure: nearer to that there is no gain to ask for.
         lightest = min((entry.grams for entry in self.one.weights), default=0.0)
-        over = [
-            (entry, gain is not None and gain >= least)
-            for entry in self.one.weights
-            if entry.grams >= lightest * (1 + least) and self.fresh(entry)
-            for gain in (self.her.gain(entry),)
-        ]
-        return tuple(entry for entry, is_over in over if is_over)
+        heavy = [one for one in self.her.weighed_ever() if one.settled().grams >= lightest * (1 + self._least_gain)]
+        over = [kept for one in heavy if (kept := one.only(self.fresh)) is not None and self._is_gain(kept)]
+        return tuple(sorted(over, key=lambda one: one.readings[0].key))
+
+    @cached_property
+    def _least_gain(self) -> float:
+        return self.house.number("eggbinding.gain_percent") / 100 - 1e-6
+
+    def _is_gain(self, weighing: Weighing) -> bool:
+        return (self.her.gain(weighing) or 0) >= self._least_gain
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
         """Whether any eggs of hers came after that day, up to the moment."""
@@ -101,25 +104,27 @@ class SeenOfHer:
         """Whether any eggs of hers came on that day or after it, up to the moment."""
         return any(entry.known <= moment and entry.at.date() >= day for entry in self.one.laid)
 
-    def _gained(self, moment: datetime) -> list[Weighed]:
+    def _gained(self, moment: datetime) -> list[Weighing]:
         """Weighings that count as a gain, as they stood at a moment: once her window has ended one alone does.
 
-        Else the second of two in a row: one figure alone may be a slip of the scale, or a full gut.
+        Else the second of two in a row: one figure alone may be a slip of the scale, or a full gut. Where readings
+        differ a weighing counts as it stood before they did.
         """
         if not self._gains:
             return []
-        over = {entry.id for entry in self._gains}
-        fresh = [weighing for weighing in self.her.weighings(moment) if self.fresh(weighing.reading)]
+        known = self.her.weighings(moment)
+        fresh = [kept for one in known if (kept := one.only(self.fresh)) is not None]
+        over = [self._is_gain(one) for one in fresh]
         if self._window_over(moment):
-            return [weighing.reading for weighing in fresh if weighing.reading.id in over]
+            return [one for one, is_over in zip(fresh, over, strict=True) if is_over]
         return [
-            later.reading
-            for earlier, later in pairwise(fresh)
-            if {earlier.reading.id, later.reading.id} <= over and days_between(earlier.at, later.at) >= 1
+            later
+            for (earlier, was), (later, now) in pairwise(zip(fresh, over, strict=True))
+            if was and now and days_between(earlier.at, later.at) >= 1
         ]
 
     def _may_have_gained_twice(self) -> bool:
-        """Whether any two readings can be two such weighings."""
+        """Whether any two can be two such weighings."""
         gains = self._gains
         return len(gains) > 1 and days_between(gains[0].at, gains[-1].at) >= 1
 

@@ -8,10 +8,12 @@ from datetime import date, datetime, timedelta
 import msgspec
 
 from rounds.due.dates import day, span
+from rounds.due.figures import percent
 from rounds.due.seen_of_her import SeenOfHer
-from rounds.logbook.entries import ConditionSeen, Entry, VetSeen, Weighed
+from rounds.logbook.entries import ConditionSeen, Entry, VetSeen
 from rounds.logbook.times import days_between
 from rounds.standing.breeding import Window
+from rounds.standing.weighing import Weighing
 
 
 class Sign(msgspec.Struct, frozen=True):
@@ -106,18 +108,19 @@ class Signs(SeenOfHer):
                 (felt[0], *felt[-1:]) if len(felt) > 1 else (felt[0],),
             )
 
-    def _gain(self, moment: datetime, gains: Sequence[Weighed]) -> Iterator[Sign]:
+    def _gain(self, moment: datetime, gains: Sequence[Weighing]) -> Iterator[Sign]:
         heavy = [entry for entry in self._heavy if entry.known <= moment]
         if gains:
-            says = f"{(self.her.gain(gains[-1]) or 0) * 100:.0f} % above her own weight {day(gains[-1].at)}"
+            says = f"{percent(self.her.gain(gains[-1]) or 0)} above her own weight {day(gains[-1].at)}"
             rules = ("evidence.gain", "eggbinding.gain_percent")
-            yield Sign(says, self._points("gain"), gains[0].at, rules, (gains[-1],))
+            yield Sign(says, self._points("gain"), gains[0].at, rules, gains[-1].settled().middle)
         elif heavy:
             says = f"heavy {day(heavy[-1].at)}"
             yield Sign(says, self._points("gain"), heavy[0].at, ("evidence.gain",), (heavy[-1],))
 
-    def _long(self, moment: datetime, gains: Sequence[Weighed]) -> Iterator[Sign]:
-        first: list[Entry] = [entry for entry in (*self._felt[:1], *gains[:1]) if entry.known <= moment]
+    def _long(self, moment: datetime, gains: Sequence[Weighing]) -> Iterator[Sign]:
+        seen = (*self._felt[:1], *(one.settled().reading for one in gains[:1]))
+        first: list[Entry] = [entry for entry in seen if entry.known <= moment]
         if not first:
             return
         oldest = min(first, key=lambda entry: entry.key)
@@ -172,14 +175,14 @@ class Signs(SeenOfHer):
         ]
         own = self.her.weight_before(eggs)
         over = 1 + self.house.number("eggbinding.heavy_after_percent") / 100
-        heavy = [weighing for weighing in after if own is not None and weighing.grams >= own * over - 1e-6]
+        heavy = [one for one in after if own is not None and one.settled().grams >= own * over - 1e-6]
         if heavy and own is not None:
             yield Sign(
-                f"{heavy[-1].grams / own * 100 - 100:.0f} % above her own weight after laying",
+                f"{percent(heavy[-1].settled().grams / own - 1)} above her own weight after laying",
                 self._points("heavy_after"),
                 heavy[0].at,
                 ("evidence.heavy_after", "eggbinding.heavy_after_percent"),
-                (heavy[-1].reading,),
+                heavy[-1].settled().middle,
             )
         digs = self._digs_after(moment)
         if digs:

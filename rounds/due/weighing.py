@@ -1,5 +1,6 @@
 """When to weigh: by age, weekly and with feeling for eggs while she may be gravid, after laying, as a vet asks.
 
+Again on the next walk day where readings differ, or a loss is not confirmed yet.
 A female who digs or lays is left alone: she is neither weighed nor felt (handle a gravid female little: Exotic
 Animal Formulary, 5th ed.).
 """
@@ -11,11 +12,13 @@ from datetime import date, timedelta
 
 from rounds.due.age import age_class
 from rounds.due.checks import Rung, rungs
+from rounds.due.figures import percent
 from rounds.due.line import DueLine
 from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import VetSeen
 from rounds.standing.animal import Animal
 from rounds.standing.female import female
+from rounds.standing.trend import trend
 
 #: What the due line of a weighing says where she is to be felt for eggs too.
 AND_FEEL = "weigh, and feel for eggs if practised"
@@ -46,6 +49,12 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
         if rung.every_days is None and (last is None or last < rung.start):
             due = rung.start if due is None else min(due, rung.start)
             says, house = f"{AND_FEEL}, {rung.why}", rung.house
+    again = _again(around, one)
+    if again and last is not None and last < around.day:
+        says = f"{'weigh again' if due is None else says}, {again}"
+        tomorrow = around.later(last, 1)
+        if due is None or tomorrow < due:
+            due, house = tomorrow, ("weights.drop_percent", *(house if due is not None else ()))
     if ordered is not None and (alone or due is None or ordered <= due):
         due, says, house = ordered, "weigh, as the vet asked", (key,)
     if due is None or due > around.day:
@@ -61,6 +70,16 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
         house=house,
         left_out=around.left_out("weigh", one.subject, place),
     )
+
+
+def _again(around: Round, one: Animal) -> str:
+    """Why it is weighed again the day after it was; empty when there is no reason."""
+    if one.brumating_since is not None:
+        return ""
+    found = trend(one, around.house.weight_limits, around.now)
+    if found.weighings and found.weighings[-1].unsure:
+        return "readings differ"
+    return f"{percent(found.unconfirmed)} less" if found.unconfirmed else ""
 
 
 def _weekly_since(around: Round, one: Animal, holding: tuple[Rung, ...]) -> date | None:

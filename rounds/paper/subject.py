@@ -20,7 +20,8 @@ from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.weighings import splits, weighings_of
+from rounds.standing.weighing import weighings_of
+from rounds.standing.weighings import splits
 
 #: Of one weighing so many readings are printed, the newest.
 _MOST_READINGS: Final = 4
@@ -57,7 +58,7 @@ def subject_page(
 
 
 def weighing_values(standing: Standing, house: House, subject: str, entries: Iterable[Entry]) -> list[Values]:
-    """Weights as they count, oldest first: what was read within a shift is one weighing, its median."""
+    """Weights as they count, oldest first: what was read on one day is one weighing."""
     if not subject.startswith(("animal/", "group/")):
         return []
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
@@ -69,8 +70,9 @@ def weighing_values(standing: Standing, house: House, subject: str, entries: Ite
             "by": weighing.reading.by,
             "id": weighing.reading.id,
             "readings": [entry.grams for entry in weighing.readings],
+            "unsure": weighing.unsure,
         }
-        for weighing in weighings_of(readings, house.weight_limits.shift_hours, splits(one))
+        for weighing in weighings_of(readings, house.weighing_rule, splits(one))
     ]
 
 
@@ -139,18 +141,19 @@ def weight_rows(
     before: float | None = None
     for one in weights:
         change = f"{100 * (one['grams'] / before - 1):+.1f} %" if before else ""
-        by = one["by"] + _read_again(one["readings"])
+        by = one["by"] + _read_again(one["readings"], one["unsure"])
         rows.append([in_words(one["at"], now), f"{grams(one['grams']):>9}", f"{change:>8}", by])
         before = one["grams"]
     return rows
 
 
-def _read_again(readings: Sequence[float]) -> str:
+def _read_again(readings: Sequence[float], unsure: bool) -> str:
     if len(readings) < 2:
         return ""
     shown = ", ".join(grams(one).removesuffix(" g") for one in readings[-_MOST_READINGS:])
     older = "… " if len(readings) > _MOST_READINGS else ""
-    return f"  {'later' if len(readings) == 2 else 'median'} of {len(readings)}: {older}{shown} g"
+    counts = "lower" if unsure else "mean" if len(readings) == 2 else "median"
+    return f"  {counts} of {len(readings)}: {older}{shown} g"
 
 
 def _row(one: Values, now: datetime) -> list[str]:

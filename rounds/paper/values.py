@@ -95,7 +95,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     row = resident(standing, house, subject, now)
     young = subject.startswith("group/")
     one = group(standing, subject) if young else animal(standing, subject)
-    last = last_weighing(one, house.weight_limits.shift_hours)
+    last = last_weighing(one, house.weighing_rule)
     values: Values = {
         "subject": subject,
         "name": row.name,

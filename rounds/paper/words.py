@@ -152,8 +152,8 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
 
 
 def weight_words(one: Animal, house: House) -> str:
-    """The last weight; of one read again within a shift, the median."""
-    last = last_weighing(one, house.weight_limits.shift_hours)
+    """The last weight; of one read again on a day, what counts."""
+    last = last_weighing(one, house.weighing_rule)
     return grams(last.grams) if last else "no weight"
 
 
@@ -179,16 +179,16 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append(phase_words(female(standing, one.subject, house.breeding_days), now))
     elif one.sex == "M":
         words.append("male")
-    weighed = last_weighing(one, house.weight_limits.shift_hours)
+    weighed = last_weighing(one, house.weighing_rule)
     if weighed is not None and weighed.times > 1 and weighed.ended.date() == now.date():
         words.append(f"weight: {weighed.words}")
     return ", ".join(words)
 
 
 def counts_words(standing: Standing, house: House, subject: str) -> str:
-    """Behind a weight just written: what counts, where it was read before in this shift; else nothing."""
+    """Behind a weight just written: what counts, where it was read before on this day; else nothing."""
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
-    last = last_weighing(one, house.weight_limits.shift_hours)
+    last = last_weighing(one, house.weighing_rule)
     return f"; {grams(last.grams)} counts, {last.words}" if last is not None and last.times > 1 else ""
 
 

@@ -12,6 +12,7 @@ import msgspec
 
 from rounds.standing.breeding import Days
 from rounds.standing.trend import Limits
+from rounds.standing.weighing import WeighingRule
 
 Grade = Literal["A", "B", "C", "house"]
 Value = int | float | str | tuple[float, float]
@@ -135,7 +136,7 @@ class House:
             grown_grams=int(self.number("breeding.grown_grams")),
             least_eggs=int(self.number("eggbinding.least_eggs")),
             short_percent=int(self.number("eggbinding.count_short_percent")),
-            shift_hours=self.number("weights.shift_hours"),
+            weighing=self.weighing_rule,
             turn_hours=self.number("walk.turn_gap_hours"),
         )
 
@@ -152,5 +153,15 @@ class House:
             chance=self.number("weights.trend_p"),
             fall=self.number("weights.trend_loss_percent") / 100,
             steady=self.number("weights.steady_percent") / 100,
+            weighing=self.weighing_rule,
+        )
+
+    @cached_property
+    def weighing_rule(self) -> WeighingRule:
+        """Which readings of the scale are one weighing, and which agree."""
+        return WeighingRule(
             shift_hours=self.number("weights.shift_hours"),
+            day_turns_hour=self.number("walk.day_turns_hour"),
+            apart=self.number("weights.drop_percent") / 100,
+            zone=self.zone,
         )

@@ -14,6 +14,8 @@ from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.weighing import weighings_of
+from rounds.standing.weighings import splits
 
 _WEEK_HOURS: Final = 168.0
 #: A figure that differs by chance and by feeding is asked about later the longer ago the last one was.
@@ -38,10 +40,25 @@ def weight_doubt(
     one: Animal = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
     weights = [entry for entry in one.weights if entry.id not in excluding]
     before = [entry for entry in weights if entry.at <= at]
-    near = before[-1] if before else weights[0] if weights else None
+    near = _held_against(one, house, before, at) if before else weights[0] if weights else None
     if near is not None:
         return _far_from(one, house, near, grams, at)
     return _first(one, house, grams, at)
+
+
+def _held_against(one: Animal, house: House, before: list[Weighed], at: datetime) -> Weighed:
+    """What a weight is held against: the last reading, or the last weighing before this one.
+
+    A slip that was written must not judge the figure that puts it right. Once two readings of this weighing agree
+    they do.
+    """
+    ends = splits(one)
+    *earlier, last = weighings_of(before, house.weighing_rule, ends)
+    parted = any(last.at < end <= at for end in ends)
+    again = not parted and house.weighing_rule.together(last.at, at)
+    if not again or not earlier or (last.times > 1 and not last.unsure):
+        return last.readings[-1]
+    return earlier[-1].readings[-1] if earlier[-1].unsure else earlier[-1].reading
 
 
 def _far_from(one: Animal, house: House, near: Weighed, grams: float, at: datetime) -> str:

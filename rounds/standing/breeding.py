@@ -9,6 +9,7 @@ import msgspec
 
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between
+from rounds.standing.weighing import WeighingRule
 
 Phase = Literal["resting", "with male", "mated", "gravid", "nesting", "in lay box", "laying", "laid"]
 #: What opens a window to lay.
@@ -38,8 +39,8 @@ class Days(msgspec.Struct, frozen=True):
     grown_grams: int = 200
     least_eggs: int = 10
     short_percent: int = 50
-    #: Weights read within so many hours are one weighing.
-    shift_hours: float = 12
+    #: Which readings of the scale are one weighing.
+    weighing: WeighingRule = WeighingRule()
     #: What is noted within so many hours was seen once.
     turn_hours: float = 3
 

@@ -5,34 +5,35 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from functools import cached_property
 
-from rounds.logbook.entries import Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 from rounds.standing.cycle import Cycle
 from rounds.standing.slopes import median
-from rounds.standing.weighings import Weighing, weighings, weighings_known
+from rounds.standing.weighing import Weighing, sure_ones
+from rounds.standing.weighings import weighings, weighings_ever, weighings_known
 
 
 class OwnWeight(Cycle):
-    """A female's weights, each weighing what was read within a shift."""
+    """A female's weights by weighings. Where readings of one disagree it counts as it stood before they did."""
 
-    def gain(self, weighing: Weighed) -> float | None:
+    def gain(self, weighing: Weighing) -> float | None:
         """By what part a weighing lies above her own weight, by what was written when it was (0.1 for 10 %).
 
         What is written after it changes nothing in it. None without her own weight, and for one before her first
         chance of this clutch or after its first eggs.
         """
-        if weighing.id not in self._gains:
-            self._gains[weighing.id] = self._gain_of(weighing)
-        return self._gains[weighing.id]
+        key = tuple(entry.id for entry in weighing.readings)
+        if key not in self._gains:
+            self._gains[key] = self._gain_of(weighing.settled())
+        return self._gains[key]
 
     @cached_property
-    def _gains(self) -> dict[str, float | None]:
+    def _gains(self) -> dict[tuple[str, ...], float | None]:
         return {}
 
-    def _gain_of(self, weighing: Weighed) -> float | None:
+    def _gain_of(self, weighing: Weighing) -> float | None:
         begun = self.laid_since_cycle_start
-        if not self.counts(weighing) or (begun is not None and weighing.at >= begun.at):
+        if not any(map(self.counts, weighing.readings)) or (begun is not None and weighing.at >= begun.at):
             return None
         first = min((window.first for window in self.windows(weighing.known)), default=None)
         if first is not None and weighing.at.date() <= first:
@@ -43,8 +44,16 @@ class OwnWeight(Cycle):
     def weighings(self, known: datetime | None = None) -> tuple[Weighing, ...]:
         """Her weighings, oldest first; with `known` by what was written up to then."""
         if known is None:
-            return weighings(self.animal, self.days.shift_hours)
-        return weighings_known(self.animal, self.days.shift_hours, known)
+            return weighings(self.animal, self.days.weighing)
+        return weighings_known(self.animal, self.days.weighing, known)
+
+    def weighed_ever(self) -> tuple[Weighing, ...]:
+        """Her weighings, each as it stood at any moment, in no order."""
+        return weighings_ever(self.animal, self.days.weighing)
+
+    def _sure(self, known: datetime | None) -> tuple[Weighing, ...]:
+        """Her weighings of which the readings agree; when there are none, the others as they stood before."""
+        return sure_ones(self.weighings(known))
 
     def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         """Her own weight in g before she can have been gravid this time; None when none was noted.
@@ -53,7 +62,7 @@ class OwnWeight(Cycle):
         first three after it; of one never with a male, of the last three that are four weeks old or older, unless
         she is known to be growing still. With `known` by what was written up to then.
         """
-        weights, start = self.weighings(known), self.cycle_start
+        weights, start = self._sure(known), self.cycle_start
         chances = [window for window in self.windows(known or now) if window.why != "stored sperm"]
         if chances:
             first = chances[0].first
@@ -91,7 +100,7 @@ class OwnWeight(Cycle):
             return None
         begun = eggs.begun_at
         # A weight written down once she had laid does not change what her own weight was taken for.
-        weights = self.weighings(eggs.laid[0].known) or self.weighings()
+        weights = self._sure(eggs.laid[0].known) or self._sure(None)
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [

@@ -4,8 +4,8 @@ The rule (a house rule judged by simulation with assumed 2 % noise, no veterinar
 the logarithm of the weight: either two weighings in a row at least 7 % under the median of the earlier
 ones, or, over the last six weighings, a Theil–Sen slope that adds up to a loss of at least 5 % while
 the exact one-sided Mann–Kendall test finds the fall in less than 3 % of shuffled orders. Slope: Theil
-1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Readings within
-a shift are one weighing, their median (`rounds.standing.weighings`).
+1950, Sen 1968, J Am Stat Assoc 63:1379. Test: Mann 1945, Kendall 1975. All numbers are arguments. Readings of
+one day are one weighing (`rounds.standing.weighing`).
 """
 
 from __future__ import annotations
@@ -22,7 +22,8 @@ import msgspec
 from rounds.logbook.entries import Weighed
 from rounds.standing.animal import Animal
 from rounds.standing.slopes import falling_chance, median, theil_sen
-from rounds.standing.weighings import Restart, Weighing, restarts, weighings_of
+from rounds.standing.weighing import Weighing, WeighingRule, weighings_of
+from rounds.standing.weighings import Restart, restarts
 
 #: From 1 g to the heaviest weight that can be written, on log weight.
 _MOST_CHANGE: Final = log(5_000)
@@ -40,7 +41,7 @@ class Limits(msgspec.Struct, frozen=True):
     chance: float = 0.03
     fall: float = 0.05
     steady: float = 0.03
-    shift_hours: float = 12
+    weighing: WeighingRule = WeighingRule()
 
 
 class Change(msgspec.Struct, frozen=True):
@@ -64,7 +65,7 @@ class Trend:
         self.limits = limits or Limits()
         self.restart = restart
         self.brumating = brumating
-        #: One a shift, oldest first: what the rule judges.
+        #: Oldest first: what the rule judges.
         self.weighings = tuple(weighings)
         self._logs = [log(entry.grams) for entry in self.weighings]
 
@@ -117,6 +118,18 @@ class Trend:
     def lost(self) -> bool:
         """Whether the weight rule finds a loss."""
         return not self.brumating and (self.dropped or self.fallen)
+
+    @cached_property
+    def unconfirmed(self) -> float:
+        """A loss that the last weighing shows and no other confirms yet, as a fraction; 0 when there is none.
+
+        As far under the earlier median as the rule asks of several in a row; two weighings are enough to say so.
+        """
+        if self.brumating or self.lost or len(self.weighings) < 2:
+            return 0.0
+        earlier = self._median(len(self.weighings) - 1)
+        low = self._logs[-1] <= earlier + log(1 - self.limits.drop) + 1e-9
+        return 1 - exp(self._logs[-1] - earlier) if low else 0.0
 
     @cached_property
     def loss(self) -> float:
@@ -174,15 +187,15 @@ class Trend:
         """The trend for a narrow column: `up 6 % since 12 Mar`, `steady`, `not enough weighings`.
 
         The words hold against the weights that count. Too few weighings are said to be so: they are no good sign.
-        `weigh again`: two readings of the last shift do not agree.
+        `weigh again`: the readings of the last weighing do not agree.
         """
         if self.brumating:
             return "brumating"
         change, limits = self.change, self.limits
+        if self.weighings and self.weighings[-1].unsure:
+            return "weigh again"
         if not self.enough or change is None:
             return "not enough weighings"
-        if self.weighings[-1].unsure(limits.drop):
-            return "weigh again"
         size = abs(change.fraction)
         calm = size < limits.fall and abs(self.fitted) < limits.steady
         if not self.lost and (size < limits.steady or calm):
@@ -193,13 +206,21 @@ class Trend:
 
     @property
     def behind(self) -> tuple[Weighed, ...]:
-        """The readings the judgement rests on, one of each weighing."""
+        """The readings the judgement rests on, those in the middle of each weighing."""
         last = self.weighings[-max(self.limits.trend_over, self.limits.drop_in_a_row + 1) :]
-        return tuple(one.reading for one in last)
+        return tuple(entry for one in last for entry in one.middle)
 
     def _earlier(self, many: int) -> float:
-        ends = many - self.limits.drop_in_a_row
-        return median(self._logs[max(0, ends - self.limits.earlier_over) : ends])
+        return self._median(many - self.limits.drop_in_a_row)
+
+    def _median(self, ends: int) -> float:
+        """The median of the last weighings before `ends`, on log weight.
+
+        A low slip among unsure ones must hide no loss: they count only where there are no others.
+        """
+        over = range(max(0, ends - self.limits.earlier_over), ends)
+        sure = [self._logs[place] for place in over if not self.weighings[place].unsure]
+        return median(sure or [self._logs[place] for place in over])
 
     def _dropped(self, many: int) -> bool:
         if many < max(self.limits.least, self.limits.drop_in_a_row + 1):
@@ -230,7 +251,7 @@ def trend_of(
 ) -> Trend:
     """How the weight goes over the readings of one window, oldest first."""
     limits = limits or Limits()
-    return Trend(weighings_of(readings, limits.shift_hours), limits, restart, brumating)
+    return Trend(weighings_of(readings, limits.weighing), limits, restart, brumating)
 
 
 def trend(one: Animal, limits: Limits, now: datetime) -> Trend:

@@ -1,4 +1,4 @@
-"""Weighings, each the readings of one shift, and which of them are judged together: those of one window.
+"""The weighings of an animal, and which of them are judged together: those of one window.
 
 A window begins again when eggs are laid, brumation begins or ends, a vet finds her empty, or the animal comes back
 after it had left: what it weighed before tells nothing of a loss after.
@@ -7,203 +7,73 @@ after it had left: what it weighed before tells nothing of a loss after.
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Iterable, Iterator, Sequence
-from datetime import datetime, timedelta
-from itertools import groupby
-from typing import Final, Literal, NamedTuple
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Literal, NamedTuple
 
 import msgspec
 
 from rounds.logbook.entries import Arrived, BrumationBegan, BrumationEnded, Died, Left, VetSeen, Weighed
 from rounds.standing.animal import Animal
-
-#: After this part of a shift without a reading the next one is not read again, once the shift is over (no source).
-_PAUSE: Final = 0.25
+from rounds.standing.weighing import AsKnown, Weighing, WeighingRule, as_known, weighings_of
 
 
-class Weighing(msgspec.Struct, frozen=True):
-    """The readings of one shift, oldest first, and the one of them that counts: their median.
-
-    Of an even number it is the later of the two in the middle: who weighs again answers what they doubted, and a
-    mean of the two is a weight that no scale has shown.
-    """
-
-    reading: Weighed
-    readings: tuple[Weighed, ...]
-
-    @property
-    def at(self) -> datetime:
-        """When it began. There it stands in time, so that within a window no two lie nearer than a shift."""
-        return self.readings[0].at
-
-    @property
-    def ended(self) -> datetime:
-        """When its last reading was taken."""
-        return self.readings[-1].at
-
-    @property
-    def grams(self) -> float:
-        """The weight that counts, in g."""
-        return self.reading.grams
-
-    @property
-    def times(self) -> int:
-        """How many readings it has."""
-        return len(self.readings)
-
-    @property
-    def words(self) -> str:
-        """Which of several readings counts: `median of 3 readings`."""
-        return "the later of 2 readings" if self.times == 2 else f"median of {self.times} readings"
-
-    def unsure(self, share: float) -> bool:
-        """Whether nothing says which of two readings in the middle holds: they lie apart by so much, or more."""
-        if len(self.readings) % 2:
-            return False
-        low, high = _middle(self.readings)
-        return low.grams <= high.grams * (1 - share)
-
-
-def weighings_of(
-    readings: Iterable[Weighed], hours: float, splits: Iterable[datetime] = ()
-) -> tuple[Weighing, ...]:
-    """Readings (oldest first) as weighings, a shift being so many hours from the first reading of it on.
-
-    `splits` are moments at which the weight itself changed, eggs laid among them: what was read before and what was
-    read after are two weighings, however near.
-    """
-    ends = sorted(splits)
-    found: list[Weighing] = []
-    part: list[Weighed] = []
-    place = 0
-    for entry in readings:
-        split = False
-        while place < len(ends) and ends[place] <= entry.at:
-            place, split = place + 1, True
-        if split:
-            found += _grouped(part, hours)
-            part = []
-        part.append(entry)
-    return (*found, *_grouped(part, hours))
-
-
-def _grouped(readings: Sequence[Weighed], hours: float) -> list[Weighing]:
-    found: list[Weighing] = []
-    for shift in _shifts(readings, hours):
-        reading = shift[0]
-        if len(shift) > 1:
-            # Read over and over it is the first of these: what was seen then, and known then.
-            counts = max(_middle(shift), key=lambda entry: entry.key).grams
-            reading = next(entry for entry in shift if entry.grams == counts)
-        found.append(Weighing(reading, tuple(shift)))
-    return found
-
-
-def _shifts(readings: Iterable[Weighed], hours: float) -> list[list[Weighed]]:
-    found: list[list[Weighed]] = []
-    within = timedelta(hours=hours)
-    for entry in readings:
-        if found and not _is_another_shift(found[-1], entry, within):
-            found[-1].append(entry)
-        else:
-            found.append([entry])
-    return found
-
-
-def _is_another_shift(shift: Sequence[Weighed], entry: Weighed, within: timedelta) -> bool:
-    """Whether a reading is no longer of a shift: so long after its first reading, and not just after its last.
-
-    A scale read twice as the shift ends is read in it; what is read on and on around the clock ends after two.
-    """
-    since = entry.at - shift[0].at
-    return since >= within and (entry.at - shift[-1].at >= within * _PAUSE or since >= 2 * within)
-
-
-def _parted(splits: Sequence[datetime], first: Weighed, then: Weighed) -> bool:
-    return bisect_right(splits, first.at) != bisect_right(splits, then.at)
-
-
-def _middle(readings: Sequence[Weighed]) -> Sequence[Weighed]:
-    """The reading in the middle by weight, or the two that are."""
-    if len(readings) == 1:
-        return readings
-    by_weight = sorted(readings, key=lambda entry: entry.grams)
-    half = len(by_weight) // 2
-    return by_weight[half : half + 1] if len(by_weight) % 2 else by_weight[half - 1 : half + 1]
-
-
-class AsKnown(NamedTuple):
-    """The weighings of a window as they stood from one moment on, and the newest reading among them."""
-
-    moment: datetime
-    last: Weighed
-    weighings: tuple[Weighing, ...]
-
-
-def as_known(readings: Sequence[Weighed], hours: float, splits: Sequence[datetime] = ()) -> Iterator[AsKnown]:
-    """The weighings after each moment at which readings of them were written down, oldest first.
-
-    `splits`, in order, as in `weighings_of`.
-    """
-    known: list[Weighed] = []
-    closed: tuple[Weighing, ...] = ()
-    shift: list[Weighed] = []
-    within = timedelta(hours=hours)
-    by_moment = groupby(sorted(readings, key=lambda entry: (entry.known, entry.key)), key=lambda entry: entry.known)
-    for moment, group in by_moment:
-        written = list(group)
-        if known and written[0].key < known[-1].key:
-            # Noted late: what stood before is grouped again.
-            known = sorted([*known, *written], key=lambda entry: entry.key)
-            *before, last = weighings_of(known, hours, splits)
-            closed, shift, written = tuple(before), list(last.readings), []
-        for entry in written:
-            known.append(entry)
-            if shift and (_is_another_shift(shift, entry, within) or _parted(splits, shift[0], entry)):
-                closed, shift = (*closed, *_grouped(shift, hours)), []
-            shift.append(entry)
-        yield AsKnown(moment, known[-1], (*closed, *_grouped(shift, hours)))
-
-
-def weighings(one: Animal, hours: float) -> tuple[Weighing, ...]:
+def weighings(one: Animal, rule: WeighingRule) -> tuple[Weighing, ...]:
     """All weighings of an animal or group, oldest first; worked out once for a standing."""
-    key = ("weighings", one.subject, hours)
+    key = ("weighings", one.subject, rule)
     found: tuple[Weighing, ...] | None = one.standing.views.get(key)
     if found is None:
-        found = one.standing.views[key] = weighings_of(one.weights, hours, splits(one))
+        found = one.standing.views[key] = weighings_of(one.weights, rule, splits(one))
     return found
 
 
-def last_weighing(one: Animal, hours: float) -> Weighing | None:
+def last_weighing(one: Animal, rule: WeighingRule) -> Weighing | None:
     """The last weighing of an animal or group."""
-    every = weighings(one, hours)
+    every = weighings(one, rule)
     return every[-1] if every else None
 
 
-def weighings_known(one: Animal, hours: float, moment: datetime) -> tuple[Weighing, ...]:
+def weighings_known(one: Animal, rule: WeighingRule, moment: datetime) -> tuple[Weighing, ...]:
     """Its weighings by what had been written down at a moment."""
-    if not changed_by(one, hours):
-        every = weighings(one, hours)
-        return every[: bisect_right(every, moment, key=lambda weighing: weighing.reading.known)]
-    key = ("weighings known", one.subject, hours)
-    stood: tuple[AsKnown, ...] | None = one.standing.views.get(key)
-    if stood is None:
-        stood = one.standing.views[key] = tuple(as_known(one.weights, hours, splits(one)))
+    if not changed_by(one, rule):
+        every = weighings(one, rule)
+        return every[: bisect_right(every, moment, key=lambda weighing: weighing.known)]
+    stood = _as_known(one, rule)
     place = bisect_right(stood, moment, key=lambda then: then.moment)
     return stood[place - 1].weighings if place else ()
 
 
-def changed_by(one: Animal, hours: float) -> tuple[Weighed, ...]:
-    """Readings that can change what stood before they were written: again in a shift, or noted late."""
-    key = ("changed by", one.subject, hours)
+def weighings_ever(one: Animal, rule: WeighingRule) -> tuple[Weighing, ...]:
+    """Its weighings, each as it stood at any moment, in no order."""
+    if not changed_by(one, rule):
+        return weighings(one, rule)
+    key = ("weighings ever", one.subject, rule)
+    found: tuple[Weighing, ...] | None = one.standing.views.get(key)
+    if found is None:
+        ever = {id(weighing): weighing for then in _as_known(one, rule) for weighing in then.weighings}
+        found = one.standing.views[key] = tuple(ever.values())
+    return found
+
+
+def _as_known(one: Animal, rule: WeighingRule) -> tuple[AsKnown, ...]:
+    key = ("weighings known", one.subject, rule)
+    stood: tuple[AsKnown, ...] | None = one.standing.views.get(key)
+    if stood is None:
+        stood = one.standing.views[key] = tuple(as_known(one.weights, rule, splits(one)))
+    return stood
+
+
+def changed_by(one: Animal, rule: WeighingRule) -> tuple[Weighed, ...]:
+    """Readings that can change what stood before they were written: again in a weighing, or noted late."""
+    key = ("changed by", one.subject, rule)
     known: tuple[Weighed, ...] | None = one.standing.views.get(key)
     if known is None:
-        known = one.standing.views[key] = tuple(_changing(one, hours))
+        known = one.standing.views[key] = tuple(_changing(one, rule))
     return known
 
 
-def _changing(one: Animal, hours: float) -> Iterator[Weighed]:
-    for weighing in weighings(one, hours):
+def _changing(one: Animal, rule: WeighingRule) -> Iterator[Weighed]:
+    for weighing in weighings(one, rule):
         yield from weighing.readings[1:]
     soonest: datetime | None = None
     for entry in reversed(one.weights):

@@ -1,4 +1,4 @@
-"""Weights on paper, in JSON and at the stop: one a shift, and every reading of it to be read."""
+"""Weights on paper, in JSON and at the stop: one a day, and every reading of it to be read."""
 
 from __future__ import annotations
 
@@ -95,6 +95,6 @@ def test_the_line_of_weights_is_drawn_of_weighings(readings: int) -> None:
     text = ROOM.partition("2026-03-15")[0] + "2026-03-15 EM\n"
     text += "".join(f"08:10:{second:02} wattle weighed grams=386\n" for second in range(readings))
     one = animal(fold(logbook(text)), "animal/wattle")
-    assert weight_line(weighings(one, 12), 60) == weight_line(
-        weighings(animal(standing(ROOM), "animal/wattle"), 12), 60
+    assert weight_line(weighings(one, HOUSE.weighing_rule), 60) == weight_line(
+        weighings(animal(standing(ROOM), "animal/wattle"), HOUSE.weighing_rule), 60
     )

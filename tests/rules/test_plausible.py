@@ -45,6 +45,25 @@ def test_a_weight_written_late_is_held_against_the_one_before_it_then() -> None:
     assert doubted(page, "animal/wattle", 450, "2026-01-08 08:00")
 
 
+#: A week ago 345 g; this morning a slip was written.
+SLIPPED = "2026-03-01 AK\n08:00 wattle weighed grams=345\n2026-03-08\n08:00 wattle weighed grams={}\n"
+
+
+@pytest.mark.parametrize(("written", "then", "asked"), [(3400, 340, False), (3400, 3390, True), (34, 340, False)])
+def test_a_slip_that_was_written_does_not_judge_the_figure_that_puts_it_right(
+    written: float, then: float, asked: bool
+) -> None:
+    told = doubted(SLIPPED.format(written), "animal/wattle", then, "2026-03-08 08:02")
+    assert bool(told) is asked
+    assert "883 % more than 345 g on 1 Mar" in told or not asked
+
+
+def test_two_readings_that_agree_are_believed_and_a_third_is_held_against_them() -> None:
+    page = SLIPPED.format(280) + "08:01 wattle weighed grams=281\n"
+    assert not doubted(page, "animal/wattle", 282, "2026-03-08 08:02")
+    assert doubted(page, "animal/wattle", 345, "2026-03-08 08:02")
+
+
 @pytest.mark.parametrize(("grams", "asked"), [(2.4, False), (4.2, False), (6.5, False), (9.0, True)])
 def test_young_may_grow_as_fast_as_the_fastest_that_were_measured(grams: float, asked: bool) -> None:
     # 11.1 % a week (Wild et al. 2023) makes 1.88 times in six weeks, beside the 37 % that six weeks may differ.

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import timedelta
-from itertools import pairwise
 
 import pytest
 
@@ -13,11 +12,13 @@ from rounds.standing.animal import animal
 from rounds.standing.fold import fold
 from rounds.standing.group import group
 from rounds.standing.trend import Limits, Trend, trend_of
-from rounds.standing.weighings import restarts, weighings_of, windows_upto
+from rounds.standing.weighing import Weighing, WeighingRule, last_word, weighings_of
+from rounds.standing.weighings import restarts, windows_upto
 from rounds.standing.weighings import weighings as weighings_of_her
 from tests.notation import at, logbook, standing
 
 START = at("2026-01-05 08:00")
+RULE = WeighingRule()
 
 
 def weighings(grams: Sequence[float], days: float = 7) -> list[Weighed]:
@@ -121,40 +122,63 @@ def test_the_last_weighing_that_turned_by_five_percent_tells_its_own_change() ->
     assert same_way.since.grams == 400
 
 
-def test_of_a_shifts_readings_the_middle_one_counts_of_an_even_number_the_later() -> None:
-    shift = weighings([400, 420, 410], days=0.1)
-    assert [one.grams for one in weighings_of(shift, 12)] == [410]
-    assert [one.grams for one in weighings_of(shift[:2], 12)] == [420]
-    assert [one.grams for one in weighings_of(weighings([400, 420], days=0), 12)] == [420], (
-        "in one and the same second"
-    )
-    assert [one.grams for one in weighings_of([*shift, *weighings([430] * 10)[9:]], 12)] == [410, 430]
+def read(*grams: float) -> Weighing:
+    """Figures read on one day as one weighing."""
+    (one,) = weighings_of(weighings(grams, days=0.1), RULE)
+    return one
 
 
-def test_a_shift_is_twelve_hours_from_its_first_reading_and_goes_on_across_midnight() -> None:
+def test_of_readings_the_median_counts_of_two_that_agree_their_mean() -> None:
+    assert read(400, 420, 410).grams == 410
+    assert read(400, 420).grams == 410
+    assert read(400, 402, 420, 430).grams == 411
+    assert (read(372.1, 400).unsure, read(372, 400).unsure) == (False, True), "7 % apart"
+
+
+@pytest.mark.parametrize(
+    ("grams", "counts"),
+    [((400, 300), 300), ((400, 350, 300), 300), ((300, 301, 400, 401), 301), ((5000, 4000, 400), 400),
+     ((280, 300, 350, 400, 450), 300)],
+)  # fmt: skip
+def test_of_readings_that_differ_the_one_below_the_middle_counts(grams: tuple[float, ...], counts: float) -> None:
+    assert (read(*grams).unsure, read(*grams).grams) == (True, counts)
+
+
+def test_a_third_reading_or_a_fourth_says_which_holds() -> None:
+    assert (read(400, 300, 401).unsure, read(400, 300, 401).grams) == (False, 400)
+    assert (read(1, 5000, 401, 402).unsure, read(1, 5000, 401, 402).grams) == (False, 401.5)
+
+
+def test_before_its_readings_differed_a_weighing_stood_by_those_that_agreed() -> None:
+    assert read(450, 452, 390, 389).settled().grams == 450
+    assert read(450, 452).settled().grams == 451
+    assert [one.grams for one in last_word([read(400), read(460, 400)])] == [400, 460]
+    assert [one.grams for one in last_word([read(460), read(400)])] == [400]
+
+
+def test_a_day_is_one_weighing_and_so_are_a_few_hours_of_the_next() -> None:
     def after(*hours: float) -> list[list[float]]:
         readings = [
             Weighed(id=f"h{n}", at=START + timedelta(hours=one), by="AK", about="animal/wattle", grams=400 + n)
             for n, one in enumerate(hours)
         ]
-        return [[entry.grams for entry in one.readings] for one in weighings_of(readings, 12)]
+        return [[entry.grams for entry in one.readings] for one in weighings_of(readings, RULE)]
 
-    assert after(0, 11.99) == [[400, 401]]
-    assert after(0, 12) == [[400], [401]]
+    # It begins at 08:00; the room's day turns at 03:00.
+    assert after(0, 11.99, 18.9) == [[400, 401, 402]], "to ten to three at night"
+    assert after(0, 19.1) == [[400], [401]], "and not past three"
+    assert after(12, 22.5) == [[400], [401]], "in the evening, and next morning"
     assert after(15.99, 16.01) == [[400, 401]], "a minute before midnight, and a minute after"
-    assert after(0, 11.99, 12.01) == [[400, 401, 402]], "read twice as the shift ends"
-    assert after(0, 8.99, 12) == [[400, 401], [402]], "3 hours later it is the next one"
-    assert after(*(2.0 * n for n in range(14))) == [[400 + n for n in range(12)], [412, 413]], "read on and on"
+    assert after(16, 21.99, 22) == [[400, 401], [402]], "six hours from the first, into the next day"
+    assert after(12, 22, 24.5) == [[400], [401, 402]], "what comes between glues no two together"
 
 
-def test_weights_read_every_three_hours_around_the_clock_are_two_weighings_a_day() -> None:
+def test_weights_read_every_three_hours_around_the_clock_are_one_weighing_a_day() -> None:
     readings = [
         Weighed(id=f"c{n:02}", at=START + timedelta(hours=3 * n), by="AK", about="animal/wattle", grams=400 + n)
         for n in range(24)
     ]
-    found = weighings_of(readings, 12)
-    assert [len(one.readings) for one in found] == [4] * 6
-    assert {later.at - earlier.at for earlier, later in pairwise(found)} == {timedelta(hours=12)}
+    assert [len(one.readings) for one in weighings_of(readings, RULE)] == [7, 8, 8, 1]
 
 
 def test_what_was_read_before_eggs_and_after_them_is_not_one_weighing_however_near() -> None:
@@ -169,7 +193,7 @@ def test_what_was_read_before_eggs_and_after_them_is_not_one_weighing_however_ne
     09:42 wattle weighed grams=381
     """
     her = animal(standing(page), "animal/wattle")
-    assert [(one.grams, one.times) for one in weighings_of_her(her, 12)] == [(452, 2), (381, 3)]
+    assert [(one.grams, one.times) for one in weighings_of_her(her, RULE)] == [(451, 2), (381, 3)]
 
 
 def test_when_some_of_a_group_die_the_mean_of_one_before_and_the_one_after_are_two_weighings() -> None:
@@ -180,7 +204,7 @@ def test_when_some_of_a_group_die_the_mean_of_one_before_and_the_one_after_are_t
     09:10 group/hatch died count=2
     09:20 group/hatch weighed grams=5
     """
-    assert [one.grams for one in weighings_of_her(group(standing(page), "group/hatch"), 12)] == [4, 5]
+    assert [one.grams for one in weighings_of_her(group(standing(page), "group/hatch"), RULE)] == [4, 5]
 
 
 def test_a_wrong_weight_taken_back_is_out_before_the_median() -> None:
@@ -192,8 +216,8 @@ def test_a_wrong_weight_taken_back_is_out_before_the_median() -> None:
     """)
     back = Corrected(id="c", at=at("2026-01-05 09:02"), by="AK", about="animal/wattle", replaces=page[-1].id)
     two, one = fold(page), fold([*page, back])
-    assert [(w.grams, w.unsure(0.07)) for w in weighings_of_her(animal(two, "animal/wattle"), 12)] == [(834, True)]
-    assert [(w.grams, w.unsure(0.07)) for w in weighings_of_her(animal(one, "animal/wattle"), 12)] == [(384, False)]
+    assert [(w.grams, w.unsure) for w in weighings_of_her(animal(two, "animal/wattle"), RULE)] == [(384, True)]
+    assert [(w.grams, w.unsure) for w in weighings_of_her(animal(one, "animal/wattle"), RULE)] == [(384, False)]
 
 
 def test_windows_begin_with_what_restarted_them() -> None:

@@ -24,4 +24,4 @@ SLIPS = """
 def test_slips_of_the_scale_within_minutes_break_no_trend() -> None:
     known = standing(SLIPS)
     found = trend(animal(known, "animal/wattle"), default_house(VIENNA).weight_limits, at("2026-03-12 08:00"))
-    assert found.words == "not enough weighings"
+    assert found.words == "weigh again"

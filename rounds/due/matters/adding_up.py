@@ -54,6 +54,8 @@ _POINTS = (
     "evidence.quiet_days",
     "eggbinding.vet_again_days",
     "eggbinding.call_again_days",
+    "weights.shift_hours",
+    "walk.turn_gap_hours",
 )
 
 
@@ -144,9 +146,7 @@ def _begun(look: Look) -> datetime:
     starts += [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
     starts += [run.entries[0].at for run in look.animal.off_food_runs if her.counts(run.entries[-1])][:1]
     least = look.house.number("eggbinding.gain_percent") / 100 - 1e-6
-    weighed = [weighing.reading for weighing in her.weighings()]
-    gains = [entry for entry in weighed if her.counts(entry) and (her.gain(entry) or 0) >= least]
-    starts += [entry.at for entry in gains[:1]]
+    starts += [weighing.at for weighing in her.weighings() if (her.gain(weighing) or 0) >= least][:1]
     starts += [her.laid_at] if her.laid_at is not None else []
     begun = min(starts, default=look.now)
     return max(begun, contact.at) if contact is not None else begun

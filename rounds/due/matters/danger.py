@@ -115,7 +115,7 @@ def looks_dull(look: Look) -> Iterator[Matter]:
     dull = raised or runs[-1]
     level = Level.VET if raised is not None else Level.TODAY
     gravid = raised is not None and look.may_be_gravid and look.female.gravid_because(dull[0].at) is not None
-    again = f", again {day(dull[-1].at)}" if dull[0].at.date() != dull[-1].at.date() else ""
+    again = f", again {day(dull[-1].at)}" if _on_two_days(look, dull[0], dull[-1]) else ""
     bright = f" {look.she.capitalize()} looked {last.look} {day(last.at)}." if last and last.look != "dull" else ""
     yield look.matter(
         looks_dull,

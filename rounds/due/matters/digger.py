@@ -13,7 +13,7 @@ from rounds.standing.breeding import Digging
 from rounds.standing.digging import TubDigging, dug_in, lived_at
 
 
-@cites("breeding.nesting_gap", "eggbinding.dig_vet_day", "breeding.carries_days")
+@cites("breeding.nesting_gap", "eggbinding.dig_vet_day", "breeding.carries_days", "walk.turn_gap_hours")
 @needs(BehaviourSeen)
 def unknown_digger(look: Look) -> Iterator[Matter]:
     """Digging was seen in a tub and it is not known whose it was.

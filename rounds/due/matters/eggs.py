@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 from rounds.due.checks import next_check
 from rounds.due.dates import later
+from rounds.due.figures import percent
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.danger import danger_sign
@@ -22,7 +23,6 @@ from rounds.due.matters.wording import (
     is_over,
     many,
     nest_steps,
-    percent,
     soak_step,
     vet_now_steps,
     vet_steps,
@@ -31,6 +31,7 @@ from rounds.due.round import known_at
 from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
+from rounds.standing.weighing import last_word
 
 
 @cites(
@@ -213,16 +214,13 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         )
         behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
     before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
-    weighed = look.last_weighing
+    # Readings that differ are no all-clear: what was weighed before them stands.
+    after = last_word([one for one in look.weighings if one.at >= last.at])
+    weighed = max(after, key=lambda one: one.grams, default=None)
     over = house.number("eggbinding.heavy_after_percent") / 100
-    if (
-        before is not None
-        and weighed is not None
-        and weighed.at >= last.at
-        and is_over(weighed.grams, before, over)
-    ):
+    if before is not None and weighed is not None and is_over(weighed.grams, before, over):
         words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
-        behind.append(weighed.reading)
+        behind.extend(weighed.middle)
     return words, tuple(behind)
 
 
@@ -233,6 +231,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     "eggbinding.check_laying_a_day",
     "eggbinding.after_laying_first_hours",
     "eggbinding.after_laying_second_hours",
+    "weights.shift_hours",
 )
 def egg_check_overdue(look: Look) -> Iterator[Matter]:
     """A look at her is late by a whole interval, and nothing else speaks for her.

@@ -8,12 +8,14 @@ from datetime import datetime
 import msgspec
 
 from rounds.due.dates import end_of_day, just_before
+from rounds.due.figures import percent
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import CALL_STEP, day, percent, span, times, vet_steps
-from rounds.logbook.entries import Ate, ConditionSeen, EggCheckDone, Entry, ShedSeen, Weighed
+from rounds.due.matters.wording import CALL_STEP, day, span, times, vet_steps
+from rounds.logbook.entries import Ate, ConditionSeen, EggCheckDone, Entry, ShedSeen
 from rounds.logbook.times import days_between
 from rounds.standing.health import OffFood
+from rounds.standing.weighing import Weighing, last_word
 
 
 @cites(
@@ -26,6 +28,7 @@ from rounds.standing.health import OffFood
     "eggbinding.off_food_expected_days",
     "eggbinding.off_food_vet_days",
     "eggbinding.gain_percent",
+    "weights.shift_hours",
 )
 @needs(Ate, EggCheckDone, ConditionSeen)
 def refused_food(look: Look) -> Iterator[Matter]:
@@ -125,7 +128,7 @@ def _off_food_for_vet(look: Look, run: OffFood) -> _ForVet | None:
         heavy = _heavy_off_food(look, run, entries, moment)
         if heavy is not None:
             gain = percent(her.gain(heavy) or 0)
-            return _ForVet(entries, f"{heavy.grams:g} g, {gain} above her own.", (heavy,))
+            return _ForVet(entries, f"{heavy.grams:g} g, {gain} above her own.", heavy.middle)
     return None
 
 
@@ -141,7 +144,7 @@ def _moments(look: Look, entries: tuple[Entry, ...], ended: Ate | None, lapses: 
     return sorted({*(moment for moment in times if entries[0].known <= moment < look.now), look.now})
 
 
-def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment: datetime) -> Weighed | None:
+def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment: datetime) -> Weighing | None:
     """The weighing that made a time without food the vet's at a moment, by what was written up to then."""
     her = look.female
     refused = [entry for entry in entries if entry.known <= moment]
@@ -151,14 +154,15 @@ def _heavy_off_food(look: Look, run: OffFood, entries: tuple[Entry, ...], moment
         return None
     if days_between(refused[-1].at, moment) > look.house.days("health.refused_lapses_days"):
         return None
-    weighed = [one.reading for one in her.weighings(moment) if her.counts(one.reading)]
-    gain = her.gain(weighed[-1]) if weighed else None
-    if gain is None or gain < look.house.number("eggbinding.gain_percent") / 100 - 1e-6:
+    least = look.house.number("eggbinding.gain_percent") / 100 - 1e-6
+    counting = [kept for one in her.weighings(moment) if (kept := one.only(her.counts)) is not None]
+    heavy = [one for one in last_word(counting) if (her.gain(one) or 0) >= least]
+    if not heavy:
         return None
     explained = any(window.first <= moment.date() <= window.closes for window in her.windows(moment))
     long = "off_food_expected_days" if explained else "off_food_gain_days"
     days = days_between(refused[0].at, moment)
-    return weighed[-1] if days >= look.house.days(f"eggbinding.{long}") else None
+    return heavy[-1] if days >= look.house.days(f"eggbinding.{long}") else None
 
 
 def is_expected(look: Look, at: datetime | None = None) -> bool:

@@ -6,12 +6,14 @@ from collections.abc import Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.dates import just_before
+from rounds.due.figures import percent
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import NEVER_STEP, QUIET_STEP, is_over, nest_steps, percent, vet_steps
-from rounds.logbook.entries import EggsLaid, Weighed
+from rounds.due.matters.wording import NEVER_STEP, QUIET_STEP, day, is_over, nest_steps, vet_steps
+from rounds.logbook.entries import EggsLaid
 from rounds.standing.clutch import Clutch
-from rounds.standing.weighings import Weighing, changed_by
+from rounds.standing.weighing import Weighing, last_word
+from rounds.standing.weighings import changed_by
 
 
 @cites(
@@ -25,11 +27,12 @@ from rounds.standing.weighings import Weighing, changed_by
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
     """Her weight after laying is well above her own weight before she was gravid: she may hold eggs.
 
-    Today at the first weighing; vet when a second one, of another shift, is as heavy. It stays vet until a
+    Today at the first weighing; vet when a second weighing is as heavy. Where readings
+    differ they count as no second one, and as no all-clear. It stays vet until a
     vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
     """
-    found: list[tuple[Clutch, list[Weighed], bool]] = []
+    found: list[tuple[Clutch, list[Weighing], bool]] = []
     for last in _said_done(look):
         heavy, again = _heavy_after(look, last)
         if heavy:
@@ -41,13 +44,15 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
     assert before is not None
     weighed = heavy[-1]
     level = Level.VET if again else Level.TODAY
-    what = f"still {weighed.grams:g} g" if again else f"{weighed.grams:g} g"
+    what = f"{'still ' if again else ''}{weighed.grams:g} g after laying"
+    last_weighed = look.last_weighing
+    what += "" if last_weighed is not None and weighed.at == last_weighed.at else f" on {day(weighed.at)}"
     yield look.matter(
         heavy_after_laying,
         level,
-        f"{look.name} may hold eggs: {what} after laying, {percent(weighed.grams / before - 1)} above her own.",
+        f"{look.name} may hold eggs: {what}, {percent(weighed.grams / before - 1)} above her own.",
         since=heavy[0].at,
-        entries=(*last.laid[-1:], *heavy),
+        entries=(*last.laid[-1:], *(entry for weighing in heavy for entry in weighing.middle)),
         do=(
             *(vet_steps(look.house) if again else ("Weigh her again tomorrow, and feel for eggs if practised.",)),
             *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
@@ -74,33 +79,31 @@ def _said_done(look: Look) -> list[Clutch]:
     return found
 
 
-def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighed], bool]:
+def _heavy_after(look: Look, eggs: Clutch) -> tuple[list[Weighing], bool]:
     """Weighings after a clutch that are well above her own weight, if that still holds; and whether a second is."""
     her, done, before = look.female, eggs.complete, look.female.weight_before(eggs)
     if done is None or before is None:
         return [], False
-    heavy: list[Weighing] = []
+    over = look.house.number("eggbinding.heavy_after_percent") / 100
     after: list[Weighing] = []
-    # Read again within a shift, a weight may be no longer heavy: what stood before that is asked first.
-    changed = changed_by(look.animal, look.house.weight_limits.shift_hours)
+    # Read again on a day, a weight may be no longer heavy: what stood before that is asked first.
+    changed = changed_by(look.animal, look.house.weighing_rule)
     for moment in (*sorted(just_before(entry.known) for entry in changed), look.now):
         after = _weighed_after(look, done, moment)
-        over = look.house.number("eggbinding.heavy_after_percent") / 100
-        heavy = [weighing for weighing in after if is_over(weighing.grams, before, over)]
+        heavy = [one for one in after if not one.unsure and is_over(one.grams, before, over)]
         if len(heavy) > 1:
-            return [weighing.reading for weighing in heavy], True
-    if not heavy or her.laying or look.unfinished is not None or after[-1] is not heavy[-1]:
-        return [], False  # laying_stopped says it, with its deadline; or she is no longer heavy
-    return [weighing.reading for weighing in heavy], False
+            return heavy, True
+    if her.laying or look.unfinished is not None:
+        return [], False  # laying_stopped says it, with its deadline
+    return [one for one in last_word(after) if is_over(one.grams, before, over)], False
 
 
 def _weighed_after(look: Look, done: EggsLaid, moment: datetime) -> list[Weighing]:
     """Weighings of the days after a clutch of which no vet has heard, as they stood at a moment."""
     lasts = timedelta(days=look.house.days("breeding.laid_lasts") + 1)
     return [
-        weighing
+        after
         for weighing in look.female.weighings(moment)
-        if done.at < weighing.ended
-        and weighing.at - done.at < lasts
-        and look.animal.after_contact(weighing.reading)
+        if done.at < weighing.ended and weighing.at - done.at < lasts
+        if (after := weighing.only(look.animal.after_contact)) is not None
     ]

@@ -23,7 +23,8 @@ from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
 from rounds.standing.trend import Trend, trend
-from rounds.standing.weighings import Weighing, last_weighing, weighings
+from rounds.standing.weighing import Weighing
+from rounds.standing.weighings import last_weighing, weighings
 
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
@@ -218,13 +219,13 @@ class Look:
 
     @property
     def weighings(self) -> tuple[Weighing, ...]:
-        """Its weighings, oldest first: what was read within a shift is one."""
-        return weighings(self.animal, self.house.weight_limits.shift_hours)
+        """Its weighings, oldest first."""
+        return weighings(self.animal, self.house.weighing_rule)
 
     @property
     def last_weighing(self) -> Weighing | None:
         """The last of them."""
-        return last_weighing(self.animal, self.house.weight_limits.shift_hours)
+        return last_weighing(self.animal, self.house.weighing_rule)
 
     @property
     def round(self) -> Round:

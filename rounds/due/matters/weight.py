@@ -7,16 +7,18 @@ from datetime import datetime
 
 import msgspec
 
+from rounds.due.figures import percent
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.feeding import is_expected
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import CALL_STEP, day, many, percent, times, vet_steps
+from rounds.due.matters.wording import CALL_STEP, day, many, times, vet_steps
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.entries import BrumationBegan, Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import median
 from rounds.standing.trend import Trend
-from rounds.standing.weighings import Weighing, as_known, windows_upto
+from rounds.standing.weighing import Weighing, as_known
+from rounds.standing.weighings import windows_upto
 
 
 @cites(
@@ -37,7 +39,8 @@ def weight_loss(look: Look) -> Iterator[Matter]:
 
     Either two weighings in a row are at least 7 % under the median of the earlier ones, or the last six
     fall more than chance would have it (Theil–Sen slope, exact one-sided Mann–Kendall test) by a fitted 5 %
-    or more. Today. Weights read within a shift are one weighing, their median.
+    or more. Today. Weights read on one day are one weighing, their median. Where they differ the one just below the
+    middle counts, and what was found before stays.
 
     Vet at any one of these: (a) a loss of 15 % or more; (b) the animal also refuses food; (c) it also looks dull;
     (d) she may be gravid by what was noted. As vet it stands until a vet has seen the animal or was spoken to, or
@@ -49,17 +52,17 @@ def weight_loss(look: Look) -> Iterator[Matter]:
     """
     trend = look.trend
     raised = _raised(look)
-    if raised is None and not trend.lost:
+    found = raised.trend if raised is not None else trend if trend.lost else _before_they_differed(look)
+    if found is None:
         return
-    found = raised.trend if raised is not None else trend
     first = found.lost_since
     assert first is not None
     last = found.weighings[-1]
     level = Level.VET if raised is not None else Level.TODAY
     says = f"{look.name}: {percent(found.loss)} lost in {many(found.loss_days, 'day')}, {last.grams:g} g"
-    # Where it was read again, that it is the median; where it is not the last weighing any more, of which day.
-    says += f", {last.words}" if last.times > 1 else ""
-    says += f" {day(last.at)}." if raised is not None and last != look.last_weighing else "."
+    # Where it is not the last weighing as it stands any more, of which day; where it was read again, what it is.
+    says += f" on {day(last.at)}" if last != look.last_weighing else ""
+    says += f", {last.words}." if last.times > 1 else "."
     if raised is not None and raised.why:
         says += f" {raised.why}"
     if found.restart is not None:
@@ -72,6 +75,7 @@ def weight_loss(look: Look) -> Iterator[Matter]:
         entries=(*found.behind, *(raised.behind if raised is not None else ())),
         do=(
             *(vet_steps(look.house) if level == Level.VET else ()),
+            *_read_since(look, last),
             "Weigh again, on the same scale and before food.",
             *(("Look for eggs laid unseen; were there any, write them down.",) if look.gravid_because else ()),
             "Look at food, droppings, the basking spot, and who shares the enclosure.",
@@ -84,6 +88,32 @@ def weight_loss(look: Look) -> Iterator[Matter]:
         if level == Level.VET
         else ("weigh", "feed", "droppings", "refer"),
     )
+
+
+def _read_since(look: Look, last: Weighing) -> Iterator[str]:
+    """The step where a weighing that came to the vet's was read again, and far higher."""
+    counted = {entry.id for entry in last.readings}
+    for weighing in look.weighings:
+        since = [entry.grams for entry in weighing.readings if entry.id not in counted]
+        higher = [grams for grams in since if not weighing.rule.agree(last.grams, grams)]
+        if higher and len(since) < weighing.times:
+            yield f"Read again since: {higher[-1]:g} g. A slip? Correct it."
+
+
+def _before_they_differed(look: Look) -> Trend | None:
+    """The loss that stood before the readings of the last weighing differed; None when none did."""
+    trend, limits = look.trend, look.house.weight_limits
+    if trend.brumating or not trend.weighings or not trend.weighings[-1].unsure:
+        return None
+    last = {entry.id for entry in trend.weighings[-1].readings}
+    readings = [entry for weighing in trend.weighings for entry in weighing.readings]
+    for then in reversed(list(as_known(readings, limits.weighing))):
+        stood = Trend(then.weighings, limits, trend.restart)
+        if stood.lost:
+            return stood
+        if not stood.weighings[-1].unsure or not last & {entry.id for entry in stood.weighings[-1].readings}:
+            return None
+    return None
 
 
 class _Raised(msgspec.Struct, frozen=True):
@@ -108,13 +138,14 @@ def _raised(look: Look) -> _Raised | None:
         if not fell:
             continue
         # As it was known then: what was written down late says nothing about the time before.
-        stood = list(as_known(window.readings, limits.shift_hours))
+        stood = list(as_known(window.readings, limits.weighing))
         for then, ends in zip(stood, [*(later.moment for later in stood[1:]), look.now], strict=True):
-            if not one.after_contact(then.last) or (start is not None and then.last.at <= start):
+            last = then.weighings[-1].only(one.after_contact)
+            if last is None or (start is not None and then.last.at <= start):
                 continue
             if one.brumated_at(then.last.at, then.last.known):
                 continue
-            trend = Trend(then.weighings, limits, window.restart)
+            trend = Trend((*then.weighings[:-1], last), limits, window.restart)
             if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
                 return found
     return None
@@ -124,7 +155,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     """Why this loss, found at its last weighing, came to the vet's before the next one; None when it did not."""
     one, first = look.animal, trend.lost_since
     assert first is not None
-    if trend.loss >= look.house.number("weights.vet_percent") / 100:
+    if trend.loss >= look.house.number("weights.vet_percent") / 100 - 1e-9:
         return _Raised(trend, "", ())
     last = trend.weighings[-1].ended
     dull = [
@@ -195,7 +226,7 @@ def brumation_loss(look: Look) -> Iterator[Matter]:
         f"{look.name}: {percent(1 - after[-1].grams / own)} lost over brumation, {own:g} g before, "
         f"{after[-1].grams:g} g {day(after[-1].at)}.",
         since=low[-1].at,
-        entries=tuple(weighing.reading for weighing in (*before, *after)),
+        entries=tuple(entry for weighing in (*before, *after) for entry in weighing.middle),
         do=(
             "Weigh again.",
             f"{'Waking it early, or letting it sleep on' if asleep else 'How to feed it up'}: {CALL_STEP}",
@@ -232,7 +263,7 @@ def weighing_overdue(look: Look) -> Iterator[Matter]:
     one = look.animal
     if one.brumating_since is not None:
         return
-    last = look.last_weighing.reading if look.last_weighing is not None else None
+    last = look.last_weighing.readings[0] if look.last_weighing is not None else None
     start = last or one.arrived
     if last is not None and look.days_since(last.at) < look.reckoning.soonest_overdue:
         return

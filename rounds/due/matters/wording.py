@@ -22,7 +22,6 @@ __all__ = [
     "many",
     "nest_check_steps",
     "nest_steps",
-    "percent",
     "quoted",
     "soak_step",
     "span",
@@ -64,11 +63,6 @@ def listed(parts: Iterable[str]) -> str:
     """`a, b and c`."""
     words = list(parts)
     return words[0] if len(words) == 1 else ", ".join(words[:-1]) + (" and " if words else "") + "".join(words[-1:])
-
-
-def percent(fraction: float) -> str:
-    """0.084 → `8 %`."""
-    return f"{fraction * 100:.0f} %"
 
 
 def is_over(value: float, base: float, fraction: float) -> bool:

@@ -6,13 +6,14 @@ from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from math import expm1, log
 
+from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import CALL_STEP, many
 from rounds.logbook.entries import Died, Weighed
 from rounds.logbook.times import days_between
 from rounds.standing.slopes import theil_sen
-from rounds.standing.weighings import Weighing
+from rounds.standing.weighing import Weighing
 
 
 @cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months", "weights.shift_hours")
@@ -32,21 +33,21 @@ def not_growing(look: Look) -> Iterator[Matter]:
     weights = look.weighings
     least = look.house.number("young.growth_percent_a_week")
     growth = _growth(look, weights)
-    if growth is None or growth * 100 >= least:
+    if growth is None or growth * 100 >= least - 1e-9:
         return
     first = weights[-1]
     for many_weights in range(len(weights) - 1, 1, -1):
         earlier = _growth(look, weights[:many_weights])
-        if earlier is None or earlier * 100 >= least:
+        if earlier is None or earlier * 100 >= least - 1e-9:
             break
         first = weights[many_weights - 1]
-    rate = "no weight gained" if growth <= 0 else f"{growth * 100:.1f} % a week"
+    rate = "no weight gained" if growth <= 0 else f"{tenths(growth * 100)} % a week"
     yield look.matter(
         not_growing,
         Level.TODAY if growth <= 0 else Level.WATCH,
         f"{look.name}: growing too slowly, {rate} ({least:g} % or more).",
         since=first.at,
-        entries=tuple(weighing.reading for weighing in _span(look, weights)),
+        entries=tuple(entry for weighing in _span(look, weights) for entry in weighing.middle),
         do=(
             "Look at food, warmth and UV; more than one basking spot; part the small from the large.",
             f"Not gaining at the next weighing either: {CALL_STEP}",
@@ -59,14 +60,14 @@ def not_growing(look: Look) -> Iterator[Matter]:
 def _span(look: Look, weights: Sequence[Weighing]) -> tuple[Weighing, ...]:
     """The weighings growth is judged over: the newest, back to twice the least span.
 
-    Where some of a group died within a shift, the mean of one before it is left out.
+    Where some of a group died between two readings of a day, the mean of one before it is left out.
     """
     over = 2 * look.house.days("young.growth_over_days")
-    shift = timedelta(hours=look.house.weight_limits.shift_hours)
+    rule = look.house.weighing_rule
     found: list[Weighing] = []
     for weighing in weights:
         if days_between(weighing.at, weights[-1].at) <= over:
-            if found and weighing.at - found[-1].at < shift:
+            if found and rule.together(found[-1].at, weighing.at):
                 found.pop()
             found.append(weighing)
     return tuple(found)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from rounds.standing.weighings import Weighing
+from rounds.standing.weighing import Weighing
 
 _EIGHTHS = " ▁▂▃▄▅▆▇█"
 

@@ -85,7 +85,7 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     standing = screen.shift.desk.standing
     one = animal(standing, subject)
     now = screen.shift.now()
-    last = last_weighing(one, screen.shift.desk.house.weight_limits.shift_hours)
+    last = last_weighing(one, screen.shift.desk.house.weighing_rule)
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
     before += "   Enter writes it, Backspace mends it"
     together = subject.startswith("group/")
@@ -188,7 +188,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
     """Her weight, and what was felt; each on disk at once, each may be left out. What was written, in words."""
     shift = screen.shift
     one = animal(shift.desk.standing, subject)
-    last, written = last_weighing(one, shift.desk.house.weight_limits.shift_hours), []
+    last, written = last_weighing(one, shift.desk.house.weighing_rule), []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
     while True:
         grams = yield Figure(

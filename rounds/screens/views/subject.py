@@ -88,7 +88,7 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
 
 def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
-    drawn = weight_line(weighings(one, house.weight_limits.shift_hours), width - 14)
+    drawn = weight_line(weighings(one, house.weighing_rule), width - 14)
     if not drawn:
         return []
     *blocks, scale = drawn

@@ -247,6 +247,9 @@ def test_being_referred_does_not_stop_the_clock() -> None:
     ]
 
 
+HEAVY = "heavy after laying"
+
+
 def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> None:
     page = (
         ROOM
@@ -275,12 +278,15 @@ def test_weighing_well_above_her_own_weight_after_laying_she_may_hold_eggs() -> 
     again = page.format(440) + "\n{} wattle weighed grams={}\n"
     assert found(again.format("20:59", 445), "2026-04-03 21:00", "heavy after laying") == [
         "today heavy after laying wattle"
-    ], "twice on the scale within half a day is one weighing"
-    second = the(again.format("21:00", 445), "2026-04-03 21:00", "heavy after laying")
+    ], "twice on the scale on one day is one weighing"
+    second = the(page.format(440) + "\n2026-04-04\n07:00 wattle weighed grams=445\n", "2026-04-04 08:00", HEAVY)
     assert second.level == Level.VET
     assert second.says == "Wattle may hold eggs: still 445 g after laying, 11 % above her own."
     assert found(again.format("21:00", 439), "2026-04-03 21:00", "heavy after laying") == []
-    later = again.format("21:00", 445) + "2026-04-06\n09:00 wattle weighed grams=400\n{}"
+    later = (
+        page.format(440)
+        + "\n2026-04-04\n07:00 wattle weighed grams=445\n2026-04-06\n09:00 wattle weighed grams=400\n{}"
+    )
     assert found(later.format(""), "2026-04-06 10:00", "heavy after laying") == ["vet heavy after laying wattle"], (
         "no later weight brings it down"
     )

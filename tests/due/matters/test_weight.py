@@ -72,7 +72,7 @@ def test_large_is_15_percent_under_the_median_of_the_earlier_ones() -> None:
 
 def test_as_vet_no_later_weight_brings_it_down_a_vet_or_a_call_does() -> None:
     back = ROOM + weekly(450, 452, 449, 451, 382, 380, 448, 450)
-    assert the(back, "2026-04-21", "weight loss").says == "Sedge: 16 % lost in 14 days, 380 g 6 Apr."
+    assert the(back, "2026-04-21", "weight loss").says == "Sedge: 15 % lost in 14 days, 380 g on 6 Apr."
     assert found(back, "2026-04-21", "weight loss") == ["vet weight loss sedge"]
     for contact in ("vet_seen", "vet_called said=wait"):
         assert found(back + f"2026-04-21\n09:00 sedge {contact}\n", "2026-04-21 10:00", "weight loss") == []
