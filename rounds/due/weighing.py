@@ -19,6 +19,7 @@ from rounds.logbook.entries import VetSeen
 from rounds.standing.animal import Animal
 from rounds.standing.female import female
 from rounds.standing.trend import trend
+from rounds.standing.weighings import last_weighing
 
 #: What the due line of a weighing says where she is to be felt for eggs too.
 AND_FEEL = "weigh, and feel for eggs if practised"
@@ -76,9 +77,15 @@ def _again(around: Round, one: Animal) -> str:
     """Why it is weighed again the day after it was; empty when there is no reason."""
     if one.brumating_since is not None:
         return ""
-    found = trend(one, around.house.weight_limits, around.now)
-    if found.weighings and found.weighings[-1].unsure:
+    last = last_weighing(one, around.house.weighing_rule)
+    if last is None:
+        return ""
+    if last.unsure:
         return "readings differ"
+    # Healthy weights are passed over quickly: none is this far under another.
+    if last.grams > max(entry.grams for entry in one.weights) * (1 - around.house.weight_limits.drop) + 1e-6:
+        return ""
+    found = trend(one, around.house.weight_limits, around.now)
     return f"{percent(found.unconfirmed)} less" if found.unconfirmed else ""
 
 
