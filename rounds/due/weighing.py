@@ -50,14 +50,14 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
         if rung.every_days is None and (last is None or last < rung.start):
             due = rung.start if due is None else min(due, rung.start)
             says, house = f"{AND_FEEL}, {rung.why}", rung.house
-    again = _again(around, one)
-    if again and last is not None and last < around.day:
+    again = _again(around, one) if last is not None and last < around.day else ""
+    if again and last is not None:
         says = f"{'weigh again' if due is None else says}, {again}"
         tomorrow = around.later(last, 1)
         if due is None or tomorrow < due:
             due, house = tomorrow, ("weights.drop_percent", *(house if due is not None else ()))
     if ordered is not None and (alone or due is None or ordered <= due):
-        due, says, house = ordered, "weigh, as the vet asked", (key,)
+        due, says, house = ordered, "weigh, as the vet asked" + (f", {again}" if again else ""), (key,)
     if due is None or due > around.day:
         return
     yield DueLine(
