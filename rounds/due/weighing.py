@@ -19,6 +19,7 @@ from rounds.logbook.entries import VetSeen
 from rounds.standing.animal import Animal
 from rounds.standing.female import female
 from rounds.standing.trend import trend
+from rounds.standing.weighings import last_weighing
 
 #: What the due line of a weighing says where she is to be felt for eggs too.
 AND_FEEL = "weigh, and feel for eggs if practised"
@@ -49,14 +50,14 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
         if rung.every_days is None and (last is None or last < rung.start):
             due = rung.start if due is None else min(due, rung.start)
             says, house = f"{AND_FEEL}, {rung.why}", rung.house
-    again = _again(around, one)
-    if again and last is not None and last < around.day:
+    again = _again(around, one) if last is not None and last < around.day else ""
+    if again and last is not None:
         says = f"{'weigh again' if due is None else says}, {again}"
         tomorrow = around.later(last, 1)
         if due is None or tomorrow < due:
             due, house = tomorrow, ("weights.drop_percent", *(house if due is not None else ()))
     if ordered is not None and (alone or due is None or ordered <= due):
-        due, says, house = ordered, "weigh, as the vet asked", (key,)
+        due, says, house = ordered, "weigh, as the vet asked" + (f", {again}" if again else ""), (key,)
     if due is None or due > around.day:
         return
     yield DueLine(
@@ -76,9 +77,15 @@ def _again(around: Round, one: Animal) -> str:
     """Why it is weighed again the day after it was; empty when there is no reason."""
     if one.brumating_since is not None:
         return ""
-    found = trend(one, around.house.weight_limits, around.now)
-    if found.weighings and found.weighings[-1].unsure:
+    last = last_weighing(one, around.house.weighing_rule)
+    if last is None:
+        return ""
+    if last.unsure:
         return "readings differ"
+    # Healthy weights are passed over quickly: none is this far under another.
+    if last.grams > max(entry.grams for entry in one.weights) * (1 - around.house.weight_limits.drop) + 1e-6:
+        return ""
+    found = trend(one, around.house.weight_limits, around.now)
     return f"{percent(found.unconfirmed)} less" if found.unconfirmed else ""
 
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
-from functools import lru_cache
 from itertools import groupby
 from statistics import median
 from typing import NamedTuple
@@ -32,23 +31,23 @@ class WeighingRule(msgspec.Struct, frozen=True):
 
         Only the first is asked, so that no reading glues two weighings together.
         """
-        return then - first < timedelta(hours=self.shift_hours) or self._day(first) == self._day(then)
+        since = then - first
+        if since < timedelta(hours=self.shift_hours):
+            return True
+        # The longest day has 25 hours.
+        return since <= timedelta(hours=25) and self._day(first) == self._day(then)
 
     def agree(self, low: float, high: float) -> bool:
         """Whether two readings in g agree."""
         return low > high * (1 - self.apart) + 1e-9
 
     def _day(self, moment: datetime) -> date:
-        return _room_day(moment, self.zone, self.day_turns_hour)
-
-
-@lru_cache(maxsize=4096)
-def _room_day(moment: datetime, zone: ZoneInfo | None, turns_hour: float) -> date:
-    try:
-        return ((moment if zone is None else moment.astimezone(zone)) - timedelta(hours=turns_hour)).date()
-    except OverflowError:
-        # The first and the last day of the calendar, as only a broken clock writes them.
-        return moment.date()
+        try:
+            wall = moment if self.zone is None else moment.astimezone(self.zone)
+            return (wall - timedelta(hours=self.day_turns_hour)).date()
+        except OverflowError:
+            # The first and the last day of the calendar, as only a broken clock writes them.
+            return moment.date()
 
 
 class Weighing(msgspec.Struct, frozen=True):

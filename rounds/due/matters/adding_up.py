@@ -55,6 +55,7 @@ _POINTS = (
     "eggbinding.vet_again_days",
     "eggbinding.call_again_days",
     "weights.shift_hours",
+    "weights.drop_percent",
     "walk.turn_gap_hours",
 )
 

@@ -232,6 +232,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     "eggbinding.after_laying_first_hours",
     "eggbinding.after_laying_second_hours",
     "weights.shift_hours",
+    "weights.drop_percent",
 )
 def egg_check_overdue(look: Look) -> Iterator[Matter]:
     """A look at her is late by a whole interval, and nothing else speaks for her.

@@ -29,6 +29,7 @@ from rounds.standing.weighing import Weighing, last_word
     "eggbinding.off_food_vet_days",
     "eggbinding.gain_percent",
     "weights.shift_hours",
+    "weights.drop_percent",
 )
 @needs(Ate, EggCheckDone, ConditionSeen)
 def refused_food(look: Look) -> Iterator[Matter]:

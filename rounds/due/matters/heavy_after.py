@@ -19,6 +19,7 @@ from rounds.standing.weighings import changed_by
 @cites(
     "eggbinding.heavy_after_percent",
     "weights.shift_hours",
+    "weights.drop_percent",
     "breeding.laid_lasts",
     "breeding.window_closes",
     "eggbinding.soak_c",

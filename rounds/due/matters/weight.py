@@ -197,6 +197,7 @@ def _gravid_then(look: Look, moment: datetime) -> bool:
     "weights.brumation_before_days",
     "weights.brumation_after_days",
     "weights.shift_hours",
+    "weights.drop_percent",
 )
 @needs(BrumationBegan)
 def brumation_loss(look: Look) -> Iterator[Matter]:

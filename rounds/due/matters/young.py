@@ -16,7 +16,13 @@ from rounds.standing.slopes import theil_sen
 from rounds.standing.weighing import Weighing
 
 
-@cites("young.growth_percent_a_week", "young.growth_over_days", "young.growth_until_months", "weights.shift_hours")
+@cites(
+    "young.growth_percent_a_week",
+    "young.growth_over_days",
+    "young.growth_until_months",
+    "weights.shift_hours",
+    "weights.drop_percent",
+)
 @needs(Weighed)
 def not_growing(look: Look) -> Iterator[Matter]:
     """Young do not grow as young do.

@@ -122,6 +122,19 @@ def test_growing_too_slowly_goes_by_the_lower_of_two_that_differ() -> None:
     assert found(page, "2026-03-20 09:00", "not growing") == ["today not growing hatch"]
 
 
+def test_weighed_as_the_vet_asked_the_line_says_too_that_readings_differ() -> None:
+    page = OWN + "2026-03-25\n08:00 sedge vet_seen weigh_days=1\n"
+    page += weighed("2026-03-29", ("08:00", 350), ("08:01", 400))
+    line = due(page, "2026-03-30 07:00")
+    assert line is not None
+    assert line.says == "weigh, as the vet asked, readings differ"
+
+
+def test_in_brumation_no_one_is_weighed_again_for_it() -> None:
+    page = OWN + "2026-03-25\n08:00 sedge brumation_began\n" + weighed("2026-03-29", ("08:00", 350), ("08:01", 400))
+    assert due(page, "2026-03-30 07:00") is None
+
+
 # Limits
 
 

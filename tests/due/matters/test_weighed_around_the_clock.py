@@ -54,6 +54,10 @@ def test_a_hatchling_weighed_three_times_a_week_and_growing_is_no_matter() -> No
 
 
 def test_dull_a_minute_before_midnight_and_after_it_is_not_said_to_be_again() -> None:
-    page = ROOM + "2026-03-05\n23:55 karri condition_seen look=dull\n2026-03-06\n{} karri condition_seen look=dull\n"
+    page = (
+        ROOM + "2026-03-05\n23:55 karri condition_seen look=dull\n2026-03-06\n{} karri condition_seen look=dull\n"
+    )
     assert the(page.format("00:05"), "2026-03-06 04:00", "looks dull").says == "Karri: dull 5 Mar 23:55."
-    assert the(page.format("03:00"), "2026-03-06 04:00", "looks dull").says == "Karri: dull 5 Mar 23:55, again 6 Mar."
+    assert (
+        the(page.format("03:00"), "2026-03-06 04:00", "looks dull").says == "Karri: dull 5 Mar 23:55, again 6 Mar."
+    )

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from rounds.due.evidence import evidence
 from rounds.standing.female import female
-from tests.due.matters.found import HOUSE, ROOM, found, the
+from tests.due.matters.found import HOUSE, ROOM, all_found, found, the
 from tests.due.matters.test_readings_disagree import due, weighed, words
 from tests.notation import at, standing
 
@@ -52,6 +54,27 @@ def test_heavy_for_the_vet_says_of_which_day_when_she_weighs_less_now() -> None:
     assert the(page, "2026-03-15 09:00", "heavy after laying").says == (
         "Sedge may hold eggs: still 460 g after laying on 13 Mar, 15 % above her own."
     )
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    before=st.sampled_from([[], [460.0], [400.0]]),
+    readings=st.lists(st.sampled_from([4.0, 380.0, 400.0, 430.0, 440.0, 460.0, 520.0]), min_size=1, max_size=4),
+    more=st.sampled_from([4.0, 380.0, 400.0, 430.0, 440.0, 460.0, 520.0]),
+)
+def test_no_reading_takes_heavy_after_laying_down_while_they_differ(
+    before: list[float], readings: list[float], more: float
+) -> None:
+    page = LAID + "".join(weighed("2026-03-12", ("08:00", grams)) for grams in before)
+    page += weighed("2026-03-14", *zip(("08:00", "08:01", "13:00", "18:30"), readings, strict=False))
+    read_on = page + f"23:55 sedge weighed grams={more}\n"
+    if words(read_on, "2026-03-15 02:00") == "weigh again":
+        assert _level(read_on) >= _level(page)
+
+
+def _level(page: str) -> int:
+    told = [one for one in all_found(page, "2026-03-15 02:00") if one.rule == "heavy after laying"]
+    return max((int(one.level) for one in told), default=0)
 
 
 # A gain
