@@ -53,6 +53,7 @@ class NotWritten(Choice):
                 Option("d", "drop it: it is not written down anywhere", "drop"),
             ],
             start=0,
+            by_digits=False,  # the next figure may be on its way: its first digit drops nothing
         )
         self.reason = reason
         self.says = wanted.says

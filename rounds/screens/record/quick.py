@@ -96,10 +96,10 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         if not grams:
             screen.say("A weight of nothing was not written.", "today")
             return
-        doubt = doubtful(screen.shift, subject, grams)
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
+        again = yield from typed_again(screen.shift, subject, grams)
+        if again is None:
             break
-        typed = ""
+        typed = again
     total, shared, number = figure.typed.partition("/")
     weighed: dict[str, object] = {"grams": round(grams, 3)}
     if shared:
@@ -112,9 +112,16 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}{counts}", "good")
 
 
-def doubtful(shift: Shift, subject: str, grams: float) -> str:
-    """A sentence when a weight is far from what can be believed; empty when it is near."""
-    return weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
+def typed_again(shift: Shift, subject: str, grams: float) -> Generator[Ask, Any, str | None]:
+    """Ask whether a weight in g is right that is far from what can be believed.
+
+    None when it is to be written; else what is typed of it again already: the digit that answered, or nothing.
+    """
+    doubt = weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
+    if not doubt:
+        return None
+    answer = yield Confirm([doubt], yes=f"{grams:g} g is right", no="again", by_enter=False, figure=True)
+    return None if answer is True else answer or ""
 
 
 def food(screen: Host, subject: str) -> Talk:
@@ -190,18 +197,21 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
     one = animal(shift.desk.standing, subject)
     last, written = last_weighing(one, shift.desk.house.weighing_rule), []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
+    typed = ""
     while True:
         grams = yield Figure(
             f"Weight of {one.name}",
+            typed=typed,
             unit="g",
             optional=True,
             most=MOST_GRAMS,
             hint=hint + "Enter alone: not weighed",
             stays="The check is written. Enter alone: not weighed.",
         )
-        doubt = doubtful(shift, subject, grams) if grams else ""
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
+        again = (yield from typed_again(shift, subject, grams)) if grams else None
+        if again is None:
             break
+        typed = again
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
         counts = counts_words(shift.desk.standing, shift.desk.house, subject)
@@ -216,6 +226,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
                 Option("u", "felt, not sure", "unsure"),
             ],
             start=0,
+            by_digits=False,
         )
         if found is not None:
             saved = yield Save(draft(FeltForEggs, subject, found=found))
@@ -260,6 +271,7 @@ def lay_box(screen: Host, subject: str) -> Talk:
         what = yield Choice(
             f"{name} has a lay box since {day_words(here.at, screen.shift.now())}",
             [Option("o", "take it out", "out"), Option("n", "a new one in", "in")],
+            by_digits=False,
         )
         if what == "out":
             saved = yield Save(draft(LayBoxOut, here.about))
