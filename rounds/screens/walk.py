@@ -215,7 +215,7 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return
         stop = self.stop
-        if self._legs.overtaken(self.app.pressed_at, self.shift.desk.house):
+        if self._legs.overtaken(self.app.pressed_at, self.app.presses.refused_ever, self.shift.desk.house):
             self.converse(were_walked(self, self._legs, self.label("stop"), self.stand_at))
             return
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
@@ -243,7 +243,7 @@ class WalkScreen(RoundScreen):
             seen = draft(StopWalked, stop, walk=self.shift.part, day=self.shift.walk().day)
             saved = yield Save(*drafts, seen)
             if saved:
-                self._legs.did(self.app.pressed_at)
+                self._legs.did(self.app.pressed_at, self.app.presses.refused_ever)
                 self.stand_at(self.shift.walk().next(stop))
 
         self.converse(walked())
