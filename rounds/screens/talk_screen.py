@@ -51,6 +51,8 @@ class TalkScreen(KeyedScreen):
         #: A sentence below what is asked, until the next key.
         self.notice = ""
         self._after: Callable[[], None] | None = None
+        #: The key that is being answered.
+        self._key = ""
 
     @property
     def shift(self) -> Shift:
@@ -124,6 +126,7 @@ class TalkScreen(KeyedScreen):
 
     async def pressed(self, key: str, character: str | None) -> None:
         """One key: an answer to what is asked, or else the screen's own."""
+        self._key = key.lower()
         self._said_leaving, self._warned_to_leave = self._warned_to_leave, False
         if await self.takes(key, character):
             return
@@ -263,6 +266,7 @@ class TalkScreen(KeyedScreen):
             self.say(str(error), "today")
         else:
             self.ask = asked
+            asked.brought_by = self._key
             asked.lost = self.app.broken_off.get(asked.title, asked.lost)
         self.paint()
 

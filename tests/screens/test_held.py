@@ -257,6 +257,36 @@ async def test_the_enter_of_a_figure_that_is_held_does_one_stop_at_most(wait: fl
         assert stops(rack.written) == (["b1"] if wait >= 0.5 else [])
 
 
+@pytest.mark.parametrize(
+    ("keys", "letter", "digit", "word"),
+    [("b", "b", "5", "beard blackening"), ("is", "s", "3", "shed"), ("ib", "b", "6", "eggs boxed")],
+)
+async def test_an_answer_on_the_key_that_asked_is_offered_by_its_digit_which_may_come_at_once(
+    keys: str, letter: str, digit: str, word: str, folder: Path
+) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press(*keys)
+        text = await rack.text()
+        assert f" {digit} {word}" in text
+        assert f"{letter} {digit} {word}" not in text
+        asked = rack.app.walk_screen.ask
+        await rack.press(letter, after=0.3)
+        await rack.press(*letter * 30, after=0.03)
+        assert not rack.written
+        assert rack.app.walk_screen.ask is asked, "a held key answers nothing"
+        await rack.press("escape", "w", *keys, after=2)
+        await rack.press(digit, after=0.3)
+        assert rack.app.walk_screen.ask is not asked
+        await rack.sees_not(f" {digit} {word}")
+
+
+async def test_a_beard_blackening_takes_two_quick_keys(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("b")
+        await rack.press("5", after=0.25)
+        assert [entry.behaviour for entry in rack.of(BehaviourSeen)] == ["beard blackening"]
+
+
 # Seen before it is done
 
 

@@ -55,6 +55,8 @@ class Ask:
     by_arrows: ClassVar[bool] = False
     #: Whether it may only be answered once it has stood on the screen for a moment.
     to_be_seen: bool = False
+    #: The key that brought this question: the same one at once would be held down.
+    brought_by: str = ""
     #: Which of its texts stands in the field, when it has several.
     at: int = 0
     #: So many letters at most.

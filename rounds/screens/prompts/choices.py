@@ -72,12 +72,13 @@ class Choice(Ask):
         for place, option in enumerate(self.options):
             mark = "name" if place == self.cursor else ""
             digit = str(place + 1) if place < 9 and self.by_digits else " "
-            head = option.key if not option.key.isdecimal() else " "
+            twice = option.key == self.brought_by and digit != " "  # at once it would be the key held down
+            head = option.key if not option.key.isdecimal() and not twice else " "
             keys = (option.key,)
             row += [
                 Span(">" if place == self.cursor else " ", "", keys),
                 Span(f"{head} ", "key", keys),
-                Span(f"{digit} ", "quiet", keys),
+                Span(f"{digit} ", "key" if twice else "quiet", (digit,) if twice else keys),
                 Span(fit(option.label, cell - 6) + " ", mark, keys),
             ]
             if (place + 1) % self.columns == 0:
