@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import Corrected, Died, FeltForEggs, LayBoxIn, LayBoxOut, Noted, Weighed
+from rounds.logbook.entries import Corrected, Died, FeltForEggs, LayBoxIn, LayBoxOut, Noted, StopWalked, Weighed
 from tests.screens.failing_disk import failing
 from tests.screens.rack import Rack, colony, opened
 
@@ -103,3 +103,36 @@ async def test_a_figure_typed_behind_a_count_lets_no_one_die(folder: Path) -> No
         assert not rack.of(Died)
         await rack.press("n")
         assert rack.of(Noted)
+
+
+# Where no one takes the figure
+
+
+@pytest.mark.parametrize("wait", [0.05, 0.2, 0.6, 2.0])
+async def test_a_figure_where_nobody_lives_walks_no_stop(wait: float, folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("right", "4")
+        await rack.sees("Nobody lives here.")
+        await quick(rack, *"5.8")
+        await rack.press("enter", after=wait)
+        assert not rack.written
+        await rack.sees("B2", "Nobody lives here. 45.8 was not written. Enter again goes on.")
+        await rack.press("enter")
+        assert [entry.about for entry in rack.of(StopWalked)] == ["enclosure/b2"]
+
+
+async def test_nor_where_no_animal_is_selected(tmp_path: Path) -> None:
+    page = ROOM + "    08:40  karri  arrived  name=Karri sex=M place=b1 hatched=2023-03-01\n"
+    async with opened(colony(tmp_path / "two", page), MORNING, keeper="AK") as rack:
+        await rack.press("down", "down", "down")
+        await quick(rack, *"452")
+        await rack.sees("Select the animal first")
+        await quick(rack, "enter")
+        assert not rack.written
+        await rack.sees("Select the animal first: ↑ ↓. 452 was not written. Enter again goes on.")
+
+
+async def test_another_key_behind_it_lets_enter_do_the_stop(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("right", *"45", "right", "enter")
+        assert {entry.about for entry in rack.written} == {"enclosure/b3"}
