@@ -19,6 +19,7 @@ from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
 from rounds.screens.prompts.writing import Writing
+from rounds.screens.record.unsaved import draft_words
 from rounds.screens.record.validating import validated
 
 
@@ -315,7 +316,11 @@ class TalkScreen(KeyedScreen):
             return wanted.write() if wanted.write is not None else self.shift.record(*wanted.drafts)
         except NotSaved as error:
             self._saving = wanted
-            self.ask = NotWritten(str(error), wanted)
+            desk, now = self.shift.desk, self.shift.now()
+            wanted.says = wanted.says or [
+                draft_words(desk.standing, one, now, desk.keeper or "?") for one in wanted.drafts
+            ]
+            self.ask = NotWritten(error.reason, wanted)
             self.bell()
             self.paint()
             return None

@@ -136,3 +136,9 @@ async def test_another_key_behind_it_lets_enter_do_the_stop(folder: Path) -> Non
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("right", *"45", "right", "enter")
         assert {entry.about for entry in rack.written} == {"enclosure/b3"}
+
+
+async def test_a_figure_far_too_large_is_said_as_it_was_typed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press(*"44444444444444", "enter")
+        await rack.sees("44444444444444 g is too much: at most 5000 g can be written.")

@@ -561,3 +561,9 @@ async def test_who_took_over_is_no_part_of_a_run(folder: Path) -> None:
         await rack.press("enter", "enter", "enter", "enter", "z", "r")
         assert rack.of(TakenOver)
         assert rack.of(TakenOver)[0].id not in {entry.replaces for entry in rack.of(Corrected)}
+
+
+async def test_help_says_what_not_taken_and_were_they_walked_mean(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("?", *["pagedown"] * 5)
+        await rack.sees("“Not taken”: the key came again", "“Were they walked?”: three stops")
