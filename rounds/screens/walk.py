@@ -15,6 +15,7 @@ from rounds.screens.board.board import Line
 from rounds.screens.prompts.asks import Talk, letter_of
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
+from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.missing import missing_line
@@ -333,7 +334,7 @@ class WalkScreen(RoundScreen):
 
     def action_leave_out(self) -> None:
         """Leave out a line."""
-        self.converse(quick.leave_out(self, self._lines()))
+        self.converse(leave_out(self, self._lines()))
 
     def action_more(self) -> None:
         """Any other entry."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator
 from typing import Any, Final
 
 from rounds.desk.shift import Shift
@@ -18,7 +18,6 @@ from rounds.logbook.entries import (
     FeltForEggs,
     LayBoxIn,
     LayBoxOut,
-    LeftOut,
     Noted,
     Weighed,
 )
@@ -26,7 +25,7 @@ from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS
 from rounds.paper.words import counts_words, day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
-from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
+from rounds.screens.prompts.asks import Ask, Figure, Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
@@ -56,7 +55,6 @@ BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
     "basking": "k",
     "hiding": "y",
 }
-REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
 
 
 def behaviour(screen: Host, subject: str, place: str | None) -> Talk:
@@ -330,34 +328,3 @@ def note(screen: Host, subject: str) -> Talk:
     saved = yield Save(draft(Noted, subject, note=text))
     if saved:
         screen.say(f"{name}: noted", "good")
-
-
-def leave_out(screen: Host, lines: Sequence[DueLine]) -> Talk:
-    """Leave one due line out, or all of them, with the reason."""
-    standing = screen.shift.desk.standing
-    open_lines = [due for due in lines if due.left_out is None]
-    if not open_lines:
-        screen.say("Nothing is due here that could be left out.", "quiet")
-        return
-    chosen: Sequence[DueLine] = open_lines
-    if len(open_lines) > 1:
-        options = [
-            Option(
-                str(number),
-                f"{due.care} {'' if due.about == due.place else standing.name(due.about)}".strip(),
-                [due],
-            )
-            for number, due in enumerate(open_lines, 1)
-        ]
-        options.append(Option("a", "all of them", open_lines))
-        if len(options) <= 10:
-            chosen = yield Choice("Leave out which?", options)
-        else:
-            every = [Found(option.label, option.value) for option in options]
-            chosen = yield Search(
-                "Leave out which?", lambda typed: [one for one in every if typed.casefold() in one.label.casefold()]
-            )
-    reason = yield Words("Why?", ready=REASONS)
-    saved = yield Save(*(draft(LeftOut, due.about, care=due.care, reason=reason) for due in chosen))
-    if saved:
-        screen.say(f"Left out: {', '.join(due.care for due in chosen)} ({reason})", "good")
