@@ -38,9 +38,13 @@ class BadEntry(RoundsError):
 
 
 class NotSaved(RoundsError):
-    """The disk did not take the entry. Nothing of it counts as written."""
+    """The disk did not take the entry. Nothing of it counts as written. `reason` says why, without the entry."""
 
     exit_code = 6
+
+    def __init__(self, told: str, reason: str = "") -> None:
+        super().__init__(told)
+        self.reason = reason or told
 
 
 class Refused(RoundsError):

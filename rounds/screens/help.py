@@ -23,6 +23,8 @@ _TEXT: Final = (
 )
 #: What is true on every screen.
 _BESIDE = (
+    "“Not taken”: the key came again within 0.8 s, or was held, or came before you could look. Let go, then press.",
+    "“Were they walked?”: three stops were too fast or too uneven for a walk. y: they were; u takes them back.",
     "In a question: Enter answers, Backspace mends and breaks off; Escape breaks off too.",
     "Text: arrows, Home, End, Delete, Shift selects, Ctrl-Z undoes; Ctrl-J begins a line of a note.",
     "Mouse: a click does what the key does. Drag and Ctrl-C copies.",

@@ -65,6 +65,8 @@ class RoundScreen(TalkScreen):
         self._about: object = self
         self._about_since: float | None = None
         self._looked = False
+        #: What was said of keys that came too soon, and what stood there before.
+        self._too_soon = self._done_before = ""
 
     @property
     def key_map(self) -> KeyMap:
@@ -245,13 +247,21 @@ class RoundScreen(TalkScreen):
         return self._looked
 
     def too_soon(self, key: str) -> None:
-        """Say that keys come too soon to count; what was said before stays."""
+        """Say that keys come too soon to count. What was done before is said first, and stays."""
         named = "-".join(one.capitalize() for one in key.split("+")) if "+" in key else shown_key(key)
-        told = f"Not taken: {named} came too soon, or is held. Let go for a second."
-        if self.ask is None:
-            self.say(f"{told} {self.message}".strip(), "today")
+        many = self.app.presses.refused
+        if self.message != self._too_soon:
+            self._done_before = self.message
+        if self.ask is None and (done := self._done_before):
+            came = f"{many} keys came too soon, {named} last" if many > 1 else f"{named} came too soon, or is held"
+            self._too_soon = f"{done}{'' if done.endswith('.') else '.'} Then {came}: let go for a second."
         else:
-            self.tell(told)
+            counted = f", {many} keys" if many > 1 else ""
+            self._too_soon = f"Not taken{counted}: {named} came too soon, or is held. Let go for a second."
+        if self.ask is None:
+            self.say(self._too_soon, "today")
+        else:
+            self.tell(self._too_soon)
 
     # Keys that screens share
 

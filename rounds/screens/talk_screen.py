@@ -19,6 +19,7 @@ from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, Ask, Talk, Typed
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.saving import NotWritten, Save
 from rounds.screens.prompts.writing import Writing
+from rounds.screens.record.unsaved import draft_words
 from rounds.screens.record.validating import validated
 
 
@@ -51,6 +52,8 @@ class TalkScreen(KeyedScreen):
         #: A sentence below what is asked, until the next key.
         self.notice = ""
         self._after: Callable[[], None] | None = None
+        #: The key that is being answered.
+        self._key = ""
 
     @property
     def shift(self) -> Shift:
@@ -124,6 +127,7 @@ class TalkScreen(KeyedScreen):
 
     async def pressed(self, key: str, character: str | None) -> None:
         """One key: an answer to what is asked, or else the screen's own."""
+        self._key = key.lower()
         self._said_leaving, self._warned_to_leave = self._warned_to_leave, False
         if await self.takes(key, character):
             return
@@ -263,6 +267,7 @@ class TalkScreen(KeyedScreen):
             self.say(str(error), "today")
         else:
             self.ask = asked
+            asked.brought_by = self._key
             asked.lost = self.app.broken_off.get(asked.title, asked.lost)
         self.paint()
 
@@ -311,7 +316,11 @@ class TalkScreen(KeyedScreen):
             return wanted.write() if wanted.write is not None else self.shift.record(*wanted.drafts)
         except NotSaved as error:
             self._saving = wanted
-            self.ask = NotWritten(str(error), wanted)
+            desk, now = self.shift.desk, self.shift.now()
+            wanted.says = wanted.says or [
+                draft_words(desk.standing, one, now, desk.keeper or "?") for one in wanted.drafts
+            ]
+            self.ask = NotWritten(error.reason, wanted)
             self.bell()
             self.paint()
             return None

@@ -12,9 +12,10 @@ from rounds.logbook.words import WalkPart
 from rounds.paper.clutch_words import clutch_words
 from rounds.paper.words import resident
 from rounds.screens.board.board import Line
-from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.asks import Talk, letter_of
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
+from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.missing import missing_line
@@ -60,6 +61,8 @@ class WalkScreen(RoundScreen):
         #: again at that one goes on.
         self._warned = ""
         self._said_open = ""
+        #: A figure typed up to this key, and to the key before, that no one here takes: Enter behind it is no stop.
+        self._figure = self._figure_before = ""
         self._legs = Legs()
 
     def on_mount(self) -> None:
@@ -88,6 +91,10 @@ class WalkScreen(RoundScreen):
     async def pressed(self, key: str, character: str | None) -> None:
         """Any other key at a stop lets Enter say again what is still open there."""
         self._said_open, self._warned = self._warned, ""
+        self._figure_before, self._figure = self._figure, ""
+        if self.ask is None and self._figure_before and (sign := letter_of(key, character)) in (".", ","):
+            self._no_figure(sign)
+            return
         await super().pressed(key, character)
 
     def on_screen_resume(self) -> None:
@@ -215,7 +222,10 @@ class WalkScreen(RoundScreen):
         if self.stop is None:
             return
         stop = self.stop
-        if self._legs.overtaken(self.app.pressed_at, self.shift.desk.house):
+        if figure := self._figure_before:
+            self.say(f"{self._no_one()} {figure} was not written. {self.label('stop')} again goes on.", "today")
+            return
+        if self._legs.overtaken(self.app.pressed_at, self.app.presses.refused_ever, self.shift.desk.house):
             self.converse(were_walked(self, self._legs, self.label("stop"), self.stand_at))
             return
         plain = [due for due in self._lines() if due.plain and due.left_out is None]
@@ -243,7 +253,7 @@ class WalkScreen(RoundScreen):
             seen = draft(StopWalked, stop, walk=self.shift.part, day=self.shift.walk().day)
             saved = yield Save(*drafts, seen)
             if saved:
-                self._legs.did(self.app.pressed_at)
+                self._legs.did(self.app.pressed_at, self.app.presses.refused_ever)
                 self.stand_at(self.shift.walk().next(stop))
 
         self.converse(walked())
@@ -258,7 +268,7 @@ class WalkScreen(RoundScreen):
         """Begin a weight."""
         who = self._selected()
         if who.startswith("enclosure/") or who == "room":
-            self.say("Select the animal first: ↑ ↓.", "today")
+            self._no_figure(digit)
             return
 
         def talk() -> Talk:
@@ -266,6 +276,15 @@ class WalkScreen(RoundScreen):
             self._to_next_weigh(who)
 
         self.converse(talk())
+
+    def _no_one(self) -> str:
+        """Why a figure is about no one."""
+        return "Select the animal first: ↑ ↓." if self._here() else "Nobody lives here."
+
+    def _no_figure(self, sign: str) -> None:
+        """A sign of a figure that is about no one."""
+        self._figure = self._figure_before + sign
+        self.say(self._no_one(), "today")
 
     def _to_next_weigh(self, who: str) -> None:
         due = [one.about for one in self._open_looks() if one.care == "weigh" and one.about != who]
@@ -315,7 +334,7 @@ class WalkScreen(RoundScreen):
 
     def action_leave_out(self) -> None:
         """Leave out a line."""
-        self.converse(quick.leave_out(self, self._lines()))
+        self.converse(leave_out(self, self._lines()))
 
     def action_more(self) -> None:
         """Any other entry."""
@@ -335,7 +354,7 @@ class WalkScreen(RoundScreen):
         if who.startswith(("animal/", "group/")):
             self.converse(move(self, who))
         else:
-            self.say("Select the animal first: ↑ ↓.", "today")
+            self.say(self._no_one(), "today")
 
     def action_page(self) -> None:
         """The subject's page."""

@@ -61,7 +61,8 @@ def not_saved(entries: Sequence[Entry], error: OSError) -> NotSaved:
     """What was not saved, why, and what to do about it, in a keeper's words."""
     first = entries[0]
     others = f" and {len(entries) - 1} more" if len(entries) > 1 else ""
-    return NotSaved(f"Not saved: {first.about}, {first.phrase()}{others}. The reason: {_reason(error)}.")
+    reason = f"The reason: {_reason(error)}."
+    return NotSaved(f"Not saved: {first.about}, {first.phrase()}{others}. {reason}", reason)
 
 
 def not_written_again(error: OSError) -> NotSaved:

@@ -67,7 +67,7 @@ async def test_of_a_group_it_is_asked_how_many_and_more_than_one_wants_y(folder:
         await rack.press("i", "m", "d", "3", "f2")
         await rack.sees("Young: 3 of 9 died", "y write it", "Enter do not write it")
         await rack.press("enter")
-        await rack.sees("Not written: how many 3")
+        await rack.sees("Not written: how many: 3")
         await rack.press("i", "m", "d", "9", "f2", "y")
         assert [one.count for one in rack.of(Died)] == [1, 9]
 
@@ -246,14 +246,14 @@ async def test_what_escape_drops_is_said(folder: Path) -> None:
         await rack.press("n", *"left foot", "escape")
         await rack.sees("Not written: “left foot”.")
         await rack.press("i", "b", "e", *"18", "escape")
-        await rack.sees("Not written: eggs in all 18.")
+        await rack.sees("Not written: eggs in all: 18.")
         assert not rack.of(EggsLaid)
 
 
 async def test_a_form_filled_is_not_lost_by_backspace_at_the_question_behind_it(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("i", "b", "t", *"karri", "f2", "backspace")
-        await rack.sees("Who moves?", "Backspace again drops what you wrote: male Karri.")
+        await rack.sees("Who moves?", "Backspace again drops what you wrote: male: Karri.")
         await rack.press("m")
         assert len(rack.of(PutTogether)) == 1
 

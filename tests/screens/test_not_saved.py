@@ -35,8 +35,8 @@ async def test_a_stop_that_was_not_saved_is_not_walked(folder: Path) -> None:
         await rack.sees(
             "NOT SAVED",
             "the disk is full",
-            "enclosure/b1 fed food insects",
-            "enclosure/b1 stop_walked",
+            "B1: fed insects",
+            "B1: morning stop",
             "try again",
         )
         # No key leads past it: not the next stop, not another screen, not leaving, nor a scanned label.
@@ -44,7 +44,7 @@ async def test_a_stop_that_was_not_saved_is_not_walked(folder: Path) -> None:
             "right", "escape", "backspace", "q", "a", "h", "w", "ctrl+p", "ctrl+q", "f1", "j", "b", "4"
         )
         await rack.paste("B2\r")
-        await rack.sees("NOT SAVED", "enclosure/b1 stop_walked")
+        await rack.sees("NOT SAVED", "B1: fed greens")
         assert rack.screen == "WalkScreen"
         assert rack.app.is_running
         assert not rack.written
@@ -82,7 +82,7 @@ async def test_where_the_home_folder_takes_nothing_either_the_question_stays(
         await rack.press("enter")
         monkeypatch.setenv("HOME", str(home / "gone"))
         await rack.press("f")
-        await rack.sees("NOT SAVED", "That folder did not take it either", "animal/wattle weighed grams 452")
+        await rack.sees("NOT SAVED", "That folder did not take it either", "Wattle: weighed 452 g")
         disk.full = False
         await rack.press("t")
         assert [entry.grams for entry in rack.of(Weighed)] == [452]
@@ -104,7 +104,7 @@ async def test_nobody_takes_over_or_hands_over_on_a_disk_that_takes_nothing(fold
         disk = failing(rack)
         disk.full = True
         await rack.press("enter", "a", "k", "enter")
-        await rack.sees("NOT SAVED", "taken_over")
+        await rack.sees("NOT SAVED", "room: taken over")
         await rack.press("d")
         assert rack.desk.keeper == ""
         assert rack.screen == "TakeOverScreen"
@@ -113,7 +113,7 @@ async def test_nobody_takes_over_or_hands_over_on_a_disk_that_takes_nothing(fold
         assert [entry.by for entry in rack.of(TakenOver)] == ["AK"]
         disk.full = True
         await rack.press("h", "s", "enter", "enter")
-        await rack.sees("NOT SAVED", "handed_over")
+        await rack.sees("NOT SAVED", "room: handed over")
         await rack.press("d")
         assert rack.desk.keeper == "AK"
         assert rack.screen == "HandOverScreen"
@@ -142,3 +142,14 @@ async def test_a_correction_that_was_not_saved_can_be_tried_again(folder: Path) 
         await rack.sees("corrected: Wattle, yesterday 08:20 AK: weighed 450 g")
         await rack.press("d")
         assert len(rack.of(Corrected)) == 1
+
+
+async def test_what_is_not_saved_stands_there_in_the_keepers_words(folder: Path) -> None:
+    async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
+        disk = failing(rack)
+        disk.full = True
+        await rack.press("n", *"left eye half shut", "enter")
+        await rack.sees("This is not on disk: Wattle: note: left eye half shut")
+        await rack.press("d", "i", "b", "m", *"kar", "enter", *"1 mar 18", "f2")
+        await rack.sees("This is not on disk: Wattle: mating seen with Karri, yesterday 18:00")
+        await rack.sees_not("animal/")

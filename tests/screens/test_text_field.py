@@ -241,7 +241,7 @@ async def test_a_note_the_disk_did_not_take_is_there_to_be_tried_again(folder: P
         disk = failing(rack)
         disk.full = True
         await rack.press("n", *"dull", "ctrl+j", *"lame", "enter")
-        await rack.sees("NOT SAVED", "animal/sedge noted note dull ⏎ lame")
+        await rack.sees("NOT SAVED", "Sedge: note: dull ⏎ lame")
         disk.full = False
         await rack.press("t")
         assert notes(rack) == ["dull\nlame"]

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from rounds.desk.shift import Shift
-from rounds.logbook.entries import ConditionSeen, LayBoxIn, Moved, Noted, Weighed
+from rounds.logbook.entries import ConditionSeen, LayBoxIn, Moved, Noted, VetCalled, Weighed
 from tests.screens.failing_disk import failing
 from tests.screens.rack import Rack, colony, key_event, opened
 from tests.screens.test_terminal import Terminal
@@ -75,7 +75,7 @@ async def test_what_is_dropped_is_asked_no_more_and_comes_back_by_undo_while_the
     async with opened(folder, LATER, keeper="AK") as rack:
         await rack.press("4", "5", "enter")  # on its way already when the question came: no answer to it
         await rack.sees("d drop it")
-        await rack.press("d")
+        await rack.press("d", "d")
         await rack.sees("Dropped.")
         await rack.press("n", "ctrl+z", "enter")
         assert [one.note for one in rack.of(Noted)] == ["dull"]
@@ -175,6 +175,40 @@ async def test_another_keeper_sees_whose_words_they_are_and_they_stay_theirs(fol
         assert [(one.by, one.note) for one in rack.of(Noted)] == [("AK", "dull (typed by EM)")]
 
 
+async def test_a_form_and_a_weight_of_another_keeper_say_whose_they_are_too(folder: Path) -> None:
+    await typed(folder, "i", "v", "c", *"dull since noon", keeper="EM")
+    async with opened(folder, LATER, keeper="AK") as rack:
+        await rack.press("b")
+        await rack.sees("Phoned the vet: Wattle", "(typed by EM)")
+        await rack.press("f2")
+        assert [(one.by, one.said, one.note) for one in rack.of(VetCalled)] == [
+            ("AK", "dull since noon", "(typed by EM)")
+        ]
+    await typed(folder, *"455", keeper="EM")
+    async with opened(folder, LATER, keeper="AK") as rack:
+        await rack.press("b", "f2")
+        assert [(one.by, one.grams, one.note) for one in rack.of(Weighed)] == [("AK", 455, "(typed by EM)")]
+
+
+async def test_what_was_typed_into_a_form_is_offered_field_by_field(folder: Path) -> None:
+    await typed(folder, "i", "v", "c", *"Dr Quoll says: watch her", "tab", *"ring again")
+    async with opened(folder, LATER, keeper="AK") as rack:
+        await rack.sees("Phoned the vet: Wattle. what was said: Dr Quoll says: watch her; ")
+
+
+async def test_dropping_it_is_asked_for_twice_and_any_other_key_keeps_it(folder: Path) -> None:
+    await typed(folder, "n", *"dull")
+    async with opened(folder, LATER, keeper="AK") as rack:
+        await rack.press("d")
+        await rack.sees("“dull”", "d again drops it")
+        await rack.press("x")
+        await rack.sees("“dull”", "d drop it")
+        await rack.hold("d", 20, first=0.4)
+        await rack.sees("“dull”")
+        await rack.press("d")
+        await rack.sees("Dropped.")
+
+
 async def test_it_is_offered_once_somebody_is_on_shift(folder: Path) -> None:
     await typed(folder, "n", *"dull")
     async with opened(folder, LATER) as rack:
@@ -194,7 +228,7 @@ async def test_what_is_typed_in_one_window_is_offered_in_another_once_that_one_h
         first.app.keep_typed()
     async with opened(folder, LATER, keeper="AK") as rack:
         await rack.sees("“in the first”")
-        await rack.press("d")
+        await rack.press("d", "d")
         await rack.sees("“in the second”")
 
 
@@ -241,7 +275,7 @@ async def test_the_file_is_the_keepers_own_and_goes_when_nothing_is_left(folder:
     assert stat.S_IMODE(file.stat().st_mode) == 0o600
     assert stat.S_IMODE(file.parent.stat().st_mode) == 0o700
     async with opened(folder, LATER, keeper="AK") as rack:
-        await rack.press("d")
+        await rack.press("d", "d")
         rack.app.keep_typed()
     assert files(home) == []
 

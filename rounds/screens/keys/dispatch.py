@@ -52,7 +52,7 @@ class KeyedScreen(Screen[None]):
         raise NotImplementedError
 
     def too_soon(self, key: str) -> None:
-        """Say, once, that keys come too soon to count."""
+        """Say that keys come too soon to count, this one last."""
         raise NotImplementedError
 
     async def pressed(self, key: str, character: str | None) -> None:
@@ -139,8 +139,9 @@ class KeyedApp(GuardedApp[Result]):
         key, character = event.key, event.character
         self.pressed_before, self.pressed_at = self.pressed_at, (moment := self.read_at(event))
         reach: Reach = "leaves" if key == "ctrl+q" else screen.reach(key, character)
-        if self.presses.refuses(key, moment, reach, seen=screen.is_seen(key, moment)):
-            if self.presses.begins:
+        seen = screen.is_seen(key, moment)
+        if self.presses.refuses(key, moment, reach, seen=seen, look=self.seen_seconds):
+            if self.presses.tells:
                 screen.too_soon(key)
         elif key == "ctrl+q":
             if not screen.unsaved and screen.may_leave("Ctrl-Q"):

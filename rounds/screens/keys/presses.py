@@ -11,8 +11,8 @@ from typing import Final, Literal
 #: The same key again within this time is held down, in s. A keyboard waits up to two thirds of a second before it
 #: repeats a key. No source: our own choice.
 HELD: Final = 0.8
-#: A key that came too soon is let go once no key has come for this time, in s. No source: our own choice.
-LET_GO: Final = 1.0
+#: A keyboard waits at least so long before it repeats a key, in s: what comes sooner is no press of its own.
+REPEATS: Final = 0.25
 
 #: How far a key reaches. `moves`: it moves a cursor, types, marks, or looks elsewhere. `opens`: it asks something.
 #: `acts`: it writes, answers, signs, goes on or takes back. `ends`: it answers with what was typed, so it is meant.
@@ -23,32 +23,43 @@ Reach = Literal["moves", "opens", "acts", "ends", "leaves"]
 class Presses:
     """The keys so far, by when each was read from the terminal. One that acts does so once, however long held.
 
-    Once a key came too soon, none that acts or opens counts before no key has come for a second: the next keys of a
-    hurried hand were meant for what the refused one would have brought, and an elbow presses several.
+    Once a key came too soon, none that acts or opens counts before no key has come for the time of a hold: the next
+    keys of a hurried hand were meant for what the refused one would have brought, and an elbow presses several.
     """
 
     def __init__(self) -> None:
-        #: When each key came last, and whether it acted then.
-        self._last: dict[str, tuple[float, bool]] = {}
+        #: When each key came last, whether it acted then, and how soon the next one is held down, in s.
+        self._last: dict[str, tuple[float, bool, float]] = {}
+        self._before = -inf
         self._too_soon: float | None = None
-        #: Whether the key that was refused last is the first one since keys counted: it is said once.
-        self.begins = False
+        self._told = ""
+        #: Keys refused since keys counted last; and in all, but for the repeats of a keyboard.
+        self.refused = self.refused_ever = 0
+        #: Whether the key that was refused last is to be told of: the first one, another one, one pressed again.
+        self.tells = False
 
-    def refuses(self, key: str, moment: float, reach: Reach, *, seen: bool = True) -> bool:
+    def refuses(self, key: str, moment: float, reach: Reach, *, seen: bool = True, look: float = HELD) -> bool:
         """Whether a key, read at a moment in s, came too soon to count.
 
-        `seen` says whether what it would be done to has stood on the screen long enough.
+        `seen` says whether what it would be done to has stood on the screen long enough. What `ends` was meant, so
+        the same key may be pressed again behind it after a `look`, in s.
         """
         name = key.lower()
-        last, acted = self._last.get(name, (-inf, False))
-        again = moment - last < HELD
-        waits = self._too_soon is not None and moment - self._too_soon < LET_GO
+        last, acted, hold = self._last.get(name, (-inf, False, HELD))
+        again = moment - last < hold
+        waits = self._too_soon is not None and moment - self._too_soon < HELD
         held = again and (acted or reach in ("acts", "leaves"))
         refused = held if reach == "leaves" else reach in ("opens", "acts") and (held or waits or not seen)
-        self._last[name] = moment, (not refused and reach in ("acts", "ends", "leaves")) or (acted and again)
+        acts = (not refused and reach in ("acts", "ends", "leaves")) or (acted and again)
+        self._last[name] = moment, acts, min(look, HELD) if reach == "ends" else HELD
         if refused or waits:
-            self.begins = refused and not waits
+            pressed = moment - self._before >= REPEATS
+            self.refused = self.refused + refused if waits else 1
+            self.refused_ever += refused and pressed
+            self.tells = refused and (not waits or pressed or name != self._told)
+            self._told = name if refused else self._told
             self._too_soon = moment
+        self._before = moment
         return refused
 
 

@@ -55,6 +55,8 @@ class Ask:
     by_arrows: ClassVar[bool] = False
     #: Whether it may only be answered once it has stood on the screen for a moment.
     to_be_seen: bool = False
+    #: The key that brought this question: the same one at once would be held down.
+    brought_by: str = ""
     #: Which of its texts stands in the field, when it has several.
     at: int = 0
     #: So many letters at most.
@@ -214,7 +216,9 @@ class Figure(Typed):
             self.wrong = "Type a number, then Enter; Backspace on an empty line breaks off."
             return OPEN
         if self.most is not None and figure > self.most:
-            self.wrong = f"{figure:.10g} {self.unit} is too much: at most {self.most:g} {self.unit} can be written."
+            unit = f" {self.unit}" if self.unit else ""
+            shown = f"{figure:.3f}".rstrip("0").rstrip(".") if "/" in self.typed else self.typed
+            self.wrong = f"{shown}{unit} is too much: at most {self.most:.10g}{unit} can be written."
             return OPEN
         return figure
 

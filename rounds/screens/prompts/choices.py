@@ -10,7 +10,7 @@ from rich.cells import cell_len
 
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.screens.keys.presses import Reach
-from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask
+from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask, letter_of
 
 
 class Option(NamedTuple):
@@ -22,13 +22,25 @@ class Option(NamedTuple):
 
 
 class Choice(Ask):
-    """One of a few, by its letter, by its digit, or by arrows and Enter."""
+    """One of a few, by its letter, by its digit, or by arrows and Enter.
 
-    def __init__(self, title: str, options: Sequence[Option], *, hint: str = "", start: int | None = None) -> None:
+    Without `by_digits` no digit answers: where a figure was typed just before, or may be next.
+    """
+
+    def __init__(
+        self,
+        title: str,
+        options: Sequence[Option],
+        *,
+        hint: str = "",
+        start: int | None = None,
+        by_digits: bool = True,
+    ) -> None:
         self.title = title
         self.options = list(options)
         self.hint = hint
         self.cursor = start
+        self.by_digits = by_digits
         self.columns = 1
 
     def takes(self, key: str, character: str | None) -> Any:
@@ -46,7 +58,8 @@ class Choice(Ask):
             for option in self.options:
                 if option.key == character.lower() or option.key == key:
                     return option.value
-            if character.isdecimal() and character != "0" and int(character) <= min(9, len(self.options)):
+            is_digit = self.by_digits and character.isdecimal() and character != "0"
+            if is_digit and int(character) <= min(9, len(self.options)):
                 return self.options[int(character) - 1].value
         return OPEN
 
@@ -58,13 +71,14 @@ class Choice(Ask):
         row: list[Span] = [Span(" ")]
         for place, option in enumerate(self.options):
             mark = "name" if place == self.cursor else ""
-            digit = str(place + 1) if place < 9 else " "
-            head = option.key if not option.key.isdecimal() else " "
+            digit = str(place + 1) if place < 9 and self.by_digits else " "
+            twice = option.key == self.brought_by and digit != " "  # at once it would be the key held down
+            head = option.key if not option.key.isdecimal() and not twice else " "
             keys = (option.key,)
             row += [
                 Span(">" if place == self.cursor else " ", "", keys),
                 Span(f"{head} ", "key", keys),
-                Span(f"{digit} ", "quiet", keys),
+                Span(f"{digit} ", "key" if twice else "quiet", (digit,) if twice else keys),
                 Span(fit(option.label, cell - 6) + " ", mark, keys),
             ]
             if (place + 1) % self.columns == 0:
@@ -85,7 +99,10 @@ class Choice(Ask):
 
 
 class Confirm(Ask):
-    """Something that is asked about once: Enter or y for yes, n or Backspace for no."""
+    """Something that is asked about once: Enter or y for yes, n or Backspace for no. No digit answers.
+
+    Where a figure is doubted and may be typed again, a digit begins it: that digit is the answer then.
+    """
 
     def __init__(
         self,
@@ -96,6 +113,7 @@ class Confirm(Ask):
         style: str = "today",
         by_enter: bool = True,
         by_backspace: bool = True,
+        figure: bool = False,
     ) -> None:
         self.says = says
         self.yes = yes
@@ -105,19 +123,31 @@ class Confirm(Ask):
         self.by_enter = by_enter
         #: Whether Backspace says no; where no leaves the program it says nothing.
         self.by_backspace = by_backspace
+        #: Whether a figure is doubted that may be typed again.
+        self.figure = figure
         self.to_be_seen = not by_enter  # a doubt was not expected: what was typed before is no answer to it
         self.top = 0
+
+    def reach(self, key: str, character: str | None) -> Reach:
+        return "moves" if self._begins(key, character) else super().reach(key, character)
+
+    def _begins(self, key: str, character: str | None) -> str:
+        """What of a figure this key begins, where one may be typed again."""
+        sign = letter_of(key, character)
+        return sign.replace(",", ".") if self.figure and re.fullmatch(r"[0-9.,]", sign) else ""
 
     def takes(self, key: str, character: str | None) -> Any:
         if key == "backspace" and not self.by_backspace:
             return OPEN
-        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
+        if begun := self._begins(key, character):
+            return begun
+        if key in CANCEL or key == "backspace" or character in ("n", "N"):
             return False
         if key in ("up", "down"):
             self.top = max(0, self.top + (1 if key == "down" else -1))
         if key == "enter":
             return self.by_enter
-        return True if character in ("y", "Y", "1") else OPEN
+        return True if character in ("y", "Y") else OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = [line(" ", Span(one, self.style)) for text in self.says for one in wrap(text, width - 2)]
@@ -125,6 +155,7 @@ class Confirm(Ask):
         yes, no = (first.lower(),), (second.lower(),)
         keys = [Span(" "), Span(first, "key", yes), Span(f" {self.yes}", "", yes), Span("   ")]
         keys += [Span(second, "key", no), Span(f" {self.no}", "", no)]
+        keys += [Span("   "), Span("digits", "key"), Span(" another figure")] if self.figure else []
         room = max(1, height - 1)
         self.top = max(0, min(self.top, len(text) - room))
         if len(text) > room:

@@ -280,8 +280,8 @@ class FormKeys(Typed):
     def in_words(self) -> str:
         """What was written into it, to be said when it is dropped."""
         told = [
-            f"{field.label} {', '.join(sorted(self.ticked[field.name])) if field.sort == 'ticks' else text}"
+            f"{field.label}: {', '.join(sorted(self.ticked[field.name])) if field.sort == 'ticks' else text}"
             for field in self.fields
             if field.name in self.mended and ((text := self.typed[field.name]) or self.ticked.get(field.name))
         ]
-        return ", ".join(told)
+        return "; ".join(told)

@@ -7,7 +7,6 @@ from typing import Any, ClassVar
 
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
-from rounds.logbook.entries.base import kind_of_name
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.prompts.asks import OPEN, Ask
 from rounds.screens.prompts.choices import Choice, Option
@@ -34,7 +33,8 @@ class Save(Ask):
         self.judged = tuple(judged) or drafts
         self.excluding = excluding
         self.write = write
-        self.says = says or [_words(draft) for draft in drafts]
+        #: Each entry in words, for when it cannot be written.
+        self.says = list(says)
 
 
 class NotWritten(Choice):
@@ -53,6 +53,7 @@ class NotWritten(Choice):
                 Option("d", "drop it: it is not written down anywhere", "drop"),
             ],
             start=0,
+            by_digits=False,  # the next figure may be on its way: its first digit drops nothing
         )
         self.reason = reason
         self.says = wanted.says
@@ -71,8 +72,3 @@ class NotWritten(Choice):
         if len(body) > room:  # on a small screen what can be done comes before what it is about
             body = [one for one in body if one][:room]
         return [*title, *body, *choices][:height]
-
-
-def _words(draft: Draft) -> str:
-    values = ", ".join(f"{name} {value}" for name, value in draft.fields.items())
-    return f"{draft.about}  {kind_of_name(draft.kind.__name__)}  {values}"

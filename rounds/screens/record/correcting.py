@@ -97,7 +97,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     entry = (
         f"{standing.name(wrong.about)}, {time_words(wrong.at, shift.now())} {wrong.by}: {in_words(standing, wrong)}"
     )
-    what = yield Choice(entry, options)
+    what = yield Choice(entry, options, by_digits=False)
     instead: Draft | None = None
     if what == "right" and form is not None:
         fields = _fields(form, wrong, standing)

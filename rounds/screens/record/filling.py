@@ -195,6 +195,7 @@ def _counted(screen: Host, subject: str, filled: dict[str, Any]) -> Generator[As
             Option("s", "sold", "sold"),
             Option("g", "given away", "given"),
         ],
+        by_digits=False,
     )
     if what is None:
         return [noted]
@@ -219,7 +220,7 @@ def _where_they_live(screen: Host, subject: str, wanted: Draft) -> Generator[Ask
             for letter, mover, host in (("m", him, her), ("f", her, him))
             if host.place is not None
         ]
-        moves = yield Choice("Who moves?", [*options, Option("n", "nobody moves", None)], start=0)
+        moves = yield Choice("Who moves?", [*options, Option("n", "no one moves", None)], start=0, by_digits=False)
         if moves is not None:
             mover, host = moves
             return [Draft(Moved, mover.subject, {"to": host.place, "why": f"to {host.name}"}, wanted.at)]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator, Sequence
+from collections.abc import Generator
 from typing import Any, Final
 
 from rounds.desk.shift import Shift
@@ -18,7 +18,6 @@ from rounds.logbook.entries import (
     FeltForEggs,
     LayBoxIn,
     LayBoxOut,
-    LeftOut,
     Noted,
     Weighed,
 )
@@ -26,7 +25,7 @@ from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS
 from rounds.paper.words import counts_words, day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
-from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
+from rounds.screens.prompts.asks import Ask, Figure, Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Ticks
 from rounds.screens.prompts.fields import MOST_GRAMS
 from rounds.screens.prompts.saving import Save
@@ -56,7 +55,6 @@ BEHAVIOUR_KEYS: Final[dict[Behaviour, str]] = {
     "basking": "k",
     "hiding": "y",
 }
-REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
 
 
 def behaviour(screen: Host, subject: str, place: str | None) -> Talk:
@@ -96,10 +94,10 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         if not grams:
             screen.say("A weight of nothing was not written.", "today")
             return
-        doubt = doubtful(screen.shift, subject, grams)
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
+        again = yield from typed_again(screen.shift, subject, grams)
+        if again is None:
             break
-        typed = ""
+        typed = again
     total, shared, number = figure.typed.partition("/")
     weighed: dict[str, object] = {"grams": round(grams, 3)}
     if shared:
@@ -112,9 +110,16 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}{counts}", "good")
 
 
-def doubtful(shift: Shift, subject: str, grams: float) -> str:
-    """A sentence when a weight is far from what can be believed; empty when it is near."""
-    return weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
+def typed_again(shift: Shift, subject: str, grams: float) -> Generator[Ask, Any, str | None]:
+    """Ask whether a weight in g is right that is far from what can be believed.
+
+    None when it is to be written; else what is typed of it again already: the digit that answered, or nothing.
+    """
+    doubt = weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
+    if not doubt:
+        return None
+    answer = yield Confirm([doubt], yes=f"{grams:g} g is right", no="again", by_enter=False, figure=True)
+    return None if answer is True else answer or ""
 
 
 def food(screen: Host, subject: str) -> Talk:
@@ -190,18 +195,21 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
     one = animal(shift.desk.standing, subject)
     last, written = last_weighing(one, shift.desk.house.weighing_rule), []
     hint = f"last {last.grams:g} g, {day_words(last.at, shift.now())}   " if last else ""
+    typed = ""
     while True:
         grams = yield Figure(
             f"Weight of {one.name}",
+            typed=typed,
             unit="g",
             optional=True,
             most=MOST_GRAMS,
             hint=hint + "Enter alone: not weighed",
             stays="The check is written. Enter alone: not weighed.",
         )
-        doubt = doubtful(shift, subject, grams) if grams else ""
-        if not doubt or (yield Confirm([doubt], yes=f"{grams:g} g is right", no="type it again", by_enter=False)):
+        again = (yield from typed_again(shift, subject, grams)) if grams else None
+        if again is None:
             break
+        typed = again
     if grams:
         saved = yield Save(draft(Weighed, subject, grams=grams))
         counts = counts_words(shift.desk.standing, shift.desk.house, subject)
@@ -216,6 +224,7 @@ def _weighed_and_felt(screen: Host, subject: str, *, feel: bool) -> Generator[As
                 Option("u", "felt, not sure", "unsure"),
             ],
             start=0,
+            by_digits=False,
         )
         if found is not None:
             saved = yield Save(draft(FeltForEggs, subject, found=found))
@@ -260,6 +269,7 @@ def lay_box(screen: Host, subject: str) -> Talk:
         what = yield Choice(
             f"{name} has a lay box since {day_words(here.at, screen.shift.now())}",
             [Option("o", "take it out", "out"), Option("n", "a new one in", "in")],
+            by_digits=False,
         )
         if what == "out":
             saved = yield Save(draft(LayBoxOut, here.about))
@@ -318,34 +328,3 @@ def note(screen: Host, subject: str) -> Talk:
     saved = yield Save(draft(Noted, subject, note=text))
     if saved:
         screen.say(f"{name}: noted", "good")
-
-
-def leave_out(screen: Host, lines: Sequence[DueLine]) -> Talk:
-    """Leave one due line out, or all of them, with the reason."""
-    standing = screen.shift.desk.standing
-    open_lines = [due for due in lines if due.left_out is None]
-    if not open_lines:
-        screen.say("Nothing is due here that could be left out.", "quiet")
-        return
-    chosen: Sequence[DueLine] = open_lines
-    if len(open_lines) > 1:
-        options = [
-            Option(
-                str(number),
-                f"{due.care} {'' if due.about == due.place else standing.name(due.about)}".strip(),
-                [due],
-            )
-            for number, due in enumerate(open_lines, 1)
-        ]
-        options.append(Option("a", "all of them", open_lines))
-        if len(options) <= 10:
-            chosen = yield Choice("Leave out which?", options)
-        else:
-            every = [Found(option.label, option.value) for option in options]
-            chosen = yield Search(
-                "Leave out which?", lambda typed: [one for one in every if typed.casefold() in one.label.casefold()]
-            )
-    reason = yield Words("Why?", ready=REASONS)
-    saved = yield Save(*(draft(LeftOut, due.about, care=due.care, reason=reason) for due in chosen))
-    if saved:
-        screen.say(f"Left out: {', '.join(due.care for due in chosen)} ({reason})", "good")

@@ -25,24 +25,35 @@ StandAt = Callable[[str], None]
 
 
 class Legs:
-    """How fast stops are done: faster than legs, and it is asked whether they were walked."""
+    """How the last stops were done. As no one walks, and it is asked whether they were walked."""
 
     def __init__(self) -> None:
-        #: When the keys were pressed that did stops, in s, since it was last answered.
-        self._done: list[float] = []
+        #: Of the last stops since it was last answered: when the key was pressed, in s, and how many keys had come
+        #: too soon in all by then.
+        self._done: list[tuple[float, int]] = []
+        #: From the first of them to the key that asks, in s.
+        self.took = 0.0
 
-    def did(self, moment: float) -> None:
-        """A stop was done by a key pressed at this moment, in s."""
-        self._done.append(moment)
+    def did(self, moment: float, too_soon: int) -> None:
+        """A stop was done by a key pressed at this moment, in s, after so many in all that came too soon."""
+        self._done.append((moment, too_soon))
 
-    def overtaken(self, moment: float, house: House) -> bool:
-        """Whether the last stops were done faster than anyone walks, as a key at this moment asks for another."""
+    def overtaken(self, moment: float, too_soon: int, house: House) -> bool:
+        """Whether no one walks as the last stops were done, as a key at this moment asks for another.
+
+        They were faster than legs; or more keys came too soon between them than stops were done: an elbow, and no
+        thumb that goes on evenly.
+        """
         many = int(house.number("walk.legs_stops"))
-        last = self._done[-many:]
-        return len(last) == many and moment - last[0] < house.number("walk.legs_seconds")
+        self._done = self._done[-many:]
+        if len(self._done) < many:
+            return False
+        since, refused = self._done[0]
+        self.took = moment - since
+        return self.took < house.number("walk.legs_seconds") or too_soon - refused > many
 
     def of(self, run: Run) -> Run:
-        """As much of a run as was done since it was last answered."""
+        """The last stops of a run: those that are asked about."""
         kept = list(run)
         while len(stops_of(kept)) > len(self._done):
             del kept[0]
@@ -55,7 +66,7 @@ class Legs:
 
 def were_walked(screen: Host, legs: Legs, goes_on: str, stand_at: StandAt) -> Talk:
     """Ask whether the last stops were walked; else take all of them back. `goes_on` names the key of a stop."""
-    run = legs.of(screen.shift.last_run())
+    run = legs.of(screen.shift.desk.last_run(legs.took))
     many = len(stops_of(run))
     if not many:  # taken back since
         legs.rest()

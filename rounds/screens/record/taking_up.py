@@ -37,14 +37,18 @@ class Offered(Ask):
 
     def __init__(self, told: str) -> None:
         self.told = told
+        #: Whether the key before said what dropping does: it is asked for twice.
+        self._dropping = False
 
     def takes(self, key: str, character: str | None) -> Any:
-        return "later" if key in (*CANCEL, "backspace") else _ANSWERS.get((character or "").lower(), OPEN)
+        answer = "later" if key in (*CANCEL, "backspace") else _ANSWERS.get((character or "").lower(), OPEN)
+        asked_before, self._dropping = self._dropping, answer == "drop"
+        return OPEN if self._dropping and not asked_before else answer
 
     def lines(self, width: int, height: int) -> list[Line]:
         told = short(wrap(self.told, width - 2), max(1, min(6, height - 1)))
-        keys = [Span(" ")]
-        for letter, words in (("b", "bring it back"), ("d", "drop it"), ("l", "later: asked at the next start")):
+        keys, drop = [Span(" ")], "again drops it" if self._dropping else "drop it"
+        for letter, words in (("b", "bring it back"), ("d", drop), ("l", "later: asked at the next start")):
             keys += [Span(letter, "key", (letter,)), Span(f" {words}   ", "", (letter,))]
         return [*(line(" ", Span(one, "today")) for one in told), tuple(keys)]
 
@@ -80,8 +84,15 @@ def is_written(screen: Host, one: Unfinished) -> bool:
 
 def _told(screen: Host, one: Unfinished) -> str:
     when = stamp_words(fixed(one.at, screen.shift.desk.settings.zone), screen.shift.now())
-    words = one.words if one.held or one.words.startswith(one.asked) else f"{one.asked} {one.words}"
-    return f"Not written: {one.by or 'somebody'} typed this {when}, then the app ended. {one.asked} {words}"
+    return f"Not written: {one.by or 'somebody'} typed this {when}, then the app ended. {_whole(one)}"
+
+
+def _whole(one: Unfinished) -> str:
+    """The question, and behind it what was typed."""
+    if one.words.startswith(one.asked):
+        return one.words
+    between = "" if one.asked.endswith((":", "?", ".")) else "." if ": " in one.asked else ":"
+    return f"{one.asked}{between} {one.words}"
 
 
 def _brought_back(screen: Host, one: Unfinished) -> Talk:
@@ -89,7 +100,7 @@ def _brought_back(screen: Host, one: Unfinished) -> Talk:
     standing = screen.shift.desk.standing
     about = one.about if one.about == ROOM or one.about in standing.pages else ROOM
     when = fixed(one.at, screen.shift.desk.settings.zone).strftime(_WHEN)
-    held = {"when": when, **one.held}
+    held = {"when": when, **one.held, "note": _with_author(screen, one, one.held.get("note", ""))}
     place = standing.places.get(about)
     for who in (about, *([place] if place is not None else []), ROOM):
         for form in FORMS:
@@ -98,12 +109,11 @@ def _brought_back(screen: Host, one: Unfinished) -> Talk:
                 return
     text = one.held.get("", "")
     if text and one.asked.startswith(f"Weight of {standing.name(about)}") and fits(_WEIGHED, about):
-        yield from fill(screen, _WEIGHED, about, {"when": when, "grams": text})
+        yield from fill(screen, _WEIGHED, about, {**held, "grams": text})
     elif text and one.asked == f"Note about {standing.name(about)}:":
         yield from _as_note(screen, about, when, _with_author(screen, one, text))
     else:
-        words = one.words if one.words.startswith(one.asked) else f"{one.asked} {one.words}"
-        yield from _as_note(screen, about, when, _with_author(screen, one, words))
+        yield from _as_note(screen, about, when, _with_author(screen, one, _whole(one)))
 
 
 def _as_note(screen: Host, about: str, when: str, text: str) -> Talk:
@@ -113,4 +123,4 @@ def _as_note(screen: Host, about: str, when: str, text: str) -> Talk:
 
 def _with_author(screen: Host, one: Unfinished, text: str) -> str:
     """Another keeper's words are said to be theirs."""
-    return text if one.by in ("", screen.shift.desk.keeper) else f"{text} (typed by {one.by})"
+    return text if one.by in ("", screen.shift.desk.keeper) else f"{text} (typed by {one.by})".lstrip()
