@@ -108,7 +108,7 @@ async def test_a_thousand_enters_at_sixty_a_second_are_one_stop(wait: float, fol
         await rack.hold("enter", 1_000 if wait == 0.5 else 60, first=wait, every=1 / 60)
         assert stops(rack.written) == ["b1"]
         await rack.sees("B2", "stop 2 of 8, 1 done", TOO_SOON)
-        await rack.press("enter", after=1.0)
+        await rack.press("enter", after=1.3)
         assert stops(rack.written) == ["b1", "b2"]
         await rack.sees_not(TOO_SOON)
 
@@ -204,7 +204,7 @@ async def test_the_keys_behind_one_that_came_too_soon_answer_nothing(folder: Pat
         await rack.press("b", *"450", "enter", after=0.2)
         assert not rack.written
         await rack.sees("Behaviour of Wattle", "Not taken, 5 keys: Enter came too soon")
-        await rack.press("b", after=1.0)
+        await rack.press("b", after=1.3)
         assert [entry.behaviour for entry in rack.of(BehaviourSeen)] == ["beard blackening"]
 
 
@@ -357,7 +357,7 @@ async def test_a_held_y_reads_one_vet_matter_and_not_the_next(tmp_path: Path) ->
         await rack.hold("y", 300, first=0.4, every=1 / 60)
         await rack.sees("2 of 2 vet matters", "Not taken: y came too soon")
         assert not rack.written
-        await rack.press("y", after=1.0)
+        await rack.press("y", after=1.3)
         assert kinds(rack.written) == ["acknowledged", "acknowledged", "taken_over"]
 
 
@@ -390,13 +390,12 @@ async def test_a_wet_elbow_is_one_stop_at_most(
 
 
 @pytest.mark.parametrize("seed", range(4))
-async def test_an_elbow_with_uneven_pauses_is_asked_about_after_a_few_stops(seed: int, folder: Path) -> None:
+async def test_an_elbow_with_uneven_pauses_is_two_stops_at_most(seed: int, folder: Path) -> None:
     draw = Random(seed)
     async with opened(folder, MORNING, keeper="AK") as rack:
         for _ in range(100):
             await rack.press("enter", after=draw.uniform(0.3, 0.99))
-        assert 3 <= len(stops(rack.written)) <= 5
-        await rack.sees("3 stops in", "Were they walked?", "u no, take all 3 back")
+        assert len(stops(rack.written)) <= 2
 
 
 # Legs

@@ -11,6 +11,9 @@ from typing import Final, Literal
 #: The same key again within this time is held down, in s. A keyboard waits up to two thirds of a second before it
 #: repeats a key. No source: our own choice.
 HELD: Final = 0.8
+#: Once more than one key came too soon, keys count again when none has come for this time, in s: an elbow that
+#: presses and presses again is not a thumb. No source: our own choice.
+LET_GO: Final = 1.2
 #: A keyboard waits at least so long before it repeats a key, in s: what comes sooner is no press of its own.
 REPEATS: Final = 0.25
 
@@ -23,8 +26,9 @@ Reach = Literal["moves", "opens", "acts", "ends", "leaves"]
 class Presses:
     """The keys so far, by when each was read from the terminal. One that acts does so once, however long held.
 
-    Once a key came too soon, none that acts or opens counts before no key has come for the time of a hold: the next
-    keys of a hurried hand were meant for what the refused one would have brought, and an elbow presses several.
+    Once a key came too soon, none that acts or opens counts before no key has come for the time of a hold, or for
+    longer if it was more than one: the next keys of a hurried hand were meant for what the refused one would have
+    brought, and an elbow presses several.
     """
 
     def __init__(self) -> None:
@@ -47,7 +51,8 @@ class Presses:
         name = key.lower()
         last, acted, hold = self._last.get(name, (-inf, False, HELD))
         again = moment - last < hold
-        waits = self._too_soon is not None and moment - self._too_soon < HELD
+        lock = LET_GO if self.refused > 1 else HELD
+        waits = self._too_soon is not None and moment - self._too_soon < lock
         held = again and (acted or reach in ("acts", "leaves"))
         refused = held if reach == "leaves" else reach in ("opens", "acts") and (held or waits or not seen)
         acts = (not refused and reach in ("acts", "ends", "leaves")) or (acted and again)
