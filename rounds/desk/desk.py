@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
+from operator import is_
 from os import urandom
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -68,6 +69,8 @@ class Desk(Reader):
         self._unnoted: list[Rescue] = []
         #: Notes of that, which no keeper pressed a key for.
         self._notes: set[str] = set()
+        #: What was to be saved last and was not, and as it was signed.
+        self._refused: tuple[tuple[Draft | Entry, ...], list[Entry]] = (), []
         #: Whether the sheets of earlier days are still to be held against the journal.
         self._look_back = lock is not None
 
@@ -146,6 +149,10 @@ class Desk(Reader):
             from rounds.desk import restored, writer_lock
 
             restored.leave_canary(folders.state(), writer_lock.machine())
+
+    @property
+    def own_names(self) -> frozenset[str]:
+        return frozenset(self.names)
 
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about.
@@ -234,8 +241,15 @@ class Desk(Reader):
         if not self.keeper and any(isinstance(one, Draft) for one in seen):
             raise BadEntry("Nobody is on shift yet: take over with your initials first.")
         now = self.clock_time()
-        signed = [one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen]
+        seen_before, signed = self._refused
+        if not (len(seen) == len(seen_before) and all(map(is_, seen, seen_before))):
+            signed = [
+                one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen
+            ]
+        # Tried again it has the same ids: what a failing disk has kept of it after all counts once.
+        self._refused = seen, signed
         saved = self.sheets.append(signed, now.date())
+        self._refused = (), []
         self._state.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(saved))
         self._hear()

@@ -24,6 +24,7 @@ from rounds.sheets.disk import Disk
 from rounds.sheets.history import Shelf
 from rounds.sheets.parse import judge, stripped
 from rounds.sheets.watch import Mark, name_of, shown
+from rounds.standing.page import is_let_go
 
 _ID: Final = re.compile(rb'"id":"([^"\\]{1,40})"')
 _AS_FOUND: Final = re.compile(r"(.*)\.as-found(-\d+)?")
@@ -68,6 +69,11 @@ class Missing:
         if self._ordered is None:
             self._ordered = tuple(sorted(self._by_id.values(), key=lambda entry: entry.key))
         return self._ordered
+
+    @property
+    def ids(self) -> frozenset[str]:
+        """Their ids."""
+        return frozenset(self._by_id)
 
     @property
     def many(self) -> int:
@@ -190,7 +196,7 @@ def no_more_there(before: State, now: State) -> tuple[list[Entry], bool]:
             for entry in strand:
                 if entry.id in ids:
                     found = True
-                elif entry.id not in page.dead and (floor is None or entry.key > floor):
+                elif entry.id not in page.dead and not is_let_go(entry, floor, page.crowded):
                     lost[entry.id] = entry
         there |= ids
     # A correction stands on no page of its own once its page has let it go.

@@ -30,11 +30,12 @@ def forget(folder: Path) -> None:
 
 def throw_away_old(today: date) -> None:
     """Throw away the records of all colonies that are older than they are kept."""
-    for file in _journals().glob("*/*/*.jsonl"):
-        name = sheet_of(file.name)
-        if name is not None and today - name.day > KEPT:
-            with contextlib.suppress(OSError):
-                file.unlink()
+    with contextlib.suppress(OSError):  # a folder that the disk does not give
+        for file in _journals().glob("*/*/*.jsonl"):
+            name = sheet_of(file.name)
+            if name is not None and today - name.day > KEPT:
+                with contextlib.suppress(OSError):
+                    file.unlink()
 
 
 def _journals() -> Path:

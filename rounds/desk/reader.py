@@ -108,6 +108,7 @@ class Reader:
             self._freshness = Freshness.STALE
             return False
         if self._freshness is Freshness.VERIFIED:
+            self._are_there_still()
             self.news()
         return not self.is_stale
 
@@ -123,6 +124,11 @@ class Reader:
     def name(self) -> str:
         """The name under which this desk's sheets lie."""
         return self.sheets.desk
+
+    @property
+    def own_names(self) -> frozenset[str]:
+        """The names of this desk in this run: what is gone from their sheets it writes again itself."""
+        return frozenset({self.name})
 
     @property
     def standing(self) -> Standing:
@@ -197,14 +203,19 @@ class Reader:
         self._freshness = Freshness.STALE  # until all is read, or for good when that is broken off
         before, marks = self._state, self.sheets.marks_before()
 
+        there: set[str] = set()
+        wanted = self._missing.ids if self._missing else frozenset[str]()
+
         def sift(entries: list[Entry]) -> list[Entry]:
-            self._are_there(entries)
+            if wanted:
+                there.update(entry.id for entry in entries if entry.id in wanted)
             return building.sift(entries)
 
         try:
             many = 0
             for part in self.sheets.read_through(sift):
-                self._are_there(part.entries)
+                if wanted:
+                    there.update(entry.id for entry in part.entries if entry.id in wanted)
                 building.add(part.entries)
                 many += part.many
                 if indexing is not None:
@@ -216,6 +227,8 @@ class Reader:
             self._building = None
         if cache is not None and indexing is not None:
             cache.use_index(indexing.end())
+        if self._missing:
+            self._missing.came_back(there)
         state = building.end()
         state.last_ms = max(state.last_ms, self._state.last_ms)
         self._state, self._freshness = state, Freshness.VERIFIED
@@ -232,6 +245,8 @@ class Reader:
             return frozenset()  # all is to be read again, and nothing of it may be handed out twice
         self._look_at_the_clock()
         entries = self._counting([*self.ahead, *self.sheets.news()])
+        self._not_kept += self.sheets.marked_anew
+        self.sheets.marked_anew = 0
         if self.sheets.is_stale:
             self._freshness = Freshness.STALE
         if self._missing:
@@ -274,6 +289,8 @@ class Reader:
         """Hold what was loaded from the cache against every sheet, if that was put off."""
         if self._freshness is Freshness.UNVERIFIED:
             self._freshness = Freshness.VERIFIED if self.sheets.verify() else Freshness.STALE
+            if self._freshness is Freshness.VERIFIED:
+                self._are_there_still()
 
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""
@@ -296,7 +313,8 @@ class Reader:
         lost, found = no_more_there(before, self._state)
         earlier, self._colony_file = self._colony_file, known_again(self.folder / SETTINGS)
         if not found and earlier != self._colony_file:
-            return  # another colony stands at this place now
+            self._missing.forget()  # another colony stands at this place now
+            return
         short = shorter(marks, now)
         if lost or short:
             repaired, aside = set_aside(self.folder)
@@ -309,7 +327,7 @@ class Reader:
         gone = {
             path: mark
             for path, mark in self.sheets.gone().items()
-            if mark.lines and (name := name_of(path)) is not None and name.desk != self.name
+            if mark.lines and (name := name_of(path)) is not None and name.desk not in self.own_names
         }
         # One that is gone at one look only is being replaced by a sync program.
         still = self._found_gone & gone.keys()
@@ -334,6 +352,11 @@ class Reader:
     def _are_there(self, entries: Iterable[Entry]) -> None:
         if self._missing:
             self._missing.came_back({entry.id for entry in entries})
+
+    def _are_there_still(self) -> None:
+        """What was kept stands on the sheets: a sheet may be back, byte for byte, since something was missing."""
+        if self._missing:
+            self._are_there(known_entries(self._state))
 
     def _take_in(self, entries: Iterable[Entry]) -> frozenset[str]:
         taken = tuple(entries)

@@ -366,6 +366,8 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock, report: 
             desk.close(keeping=True)
         else:
             desk.let_go()
+        if told := desk.take_notices():
+            print(told, file=sys.stderr)
 
 
 def _opened(folder: Path, clock: Clock) -> Desk:

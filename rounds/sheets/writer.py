@@ -93,8 +93,13 @@ class Writer:
         if self._is_colony_gone():
             return
         if self.sheet is None:
-            if self._journal.is_kept and self._last_part(day).agreement is Agreement.BEHIND:
-                self._sheet_of(day)
+            if self._journal.is_kept:
+                found = self._own.last_part(self.desk, day)
+                if patient and not self._found_gone and found.record and not found.is_there:
+                    self._found_gone = True
+                    return
+                if found.agreement is not Agreement.SAME and self._last_part(day).agreement is Agreement.BEHIND:
+                    self._sheet_of(day)
         elif not self._is_in_place():
             if patient and not self._found_gone and self._own.is_gone(self.sheet.path):
                 self._found_gone = True
@@ -126,6 +131,8 @@ class Writer:
         That is done when it is due, or `anyway`. Raises `OSError` when what is missing cannot be written again.
         """
         if self._is_colony_gone() or not self._journal.is_kept or not (anyway or self._is_back_due):
+            return
+        if self._journal.is_of_another_colony():
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
@@ -227,6 +234,8 @@ class Writer:
         """Write again what is missing; whether nothing is any more. Raises `OSError`."""
         if not self._owed:
             return True
+        if self._journal.is_of_another_colony():
+            raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))  # another lies there now
         before = self.desk
         missing = self._owed.missing(day)
         if missing:
@@ -331,12 +340,16 @@ class Writer:
     def _is_colony_gone(self) -> bool:
         """Whether the colony's folder is not there: a drive pulled out leaves an empty one, which is another."""
         folder = self._colony_folder()
-        if self._colony is None or folder == self._colony:
+        if self._colony is None or (folder == self._colony and not self._is_sheet_gone()):
             return False
         if folder is not None and self._journal.is_of_this_colony():
             self._colony = folder  # the drive is back, or a copy of the colony was put in its place
             return False
         return True
+
+    def _is_sheet_gone(self) -> bool:
+        """Whether the open sheet is not there: another colony may have been put into the same folder."""
+        return self._journal.is_kept and self.sheet is not None and self._own.is_gone(self.sheet.path)
 
     def _colony_folder(self) -> tuple[int, int] | None:
         """What the colony's folder is known again by: device and inode."""
