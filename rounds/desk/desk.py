@@ -150,10 +150,6 @@ class Desk(Reader):
 
             restored.leave_canary(folders.state(), writer_lock.machine())
 
-    @property
-    def own_names(self) -> frozenset[str]:
-        return frozenset(self.names)
-
     def news(self) -> frozenset[str]:
         """Take in what other desks have written since; the subjects it is about.
 

@@ -63,6 +63,13 @@ class Writer:
         self._found_gone = False
         self._is_back_due = False
         self._colony = self._colony_folder()
+        #: Sheets of this user's desks of which there was a record in this run, or that it wrote.
+        self._written: set[str] = set()
+
+    def own_sheets(self) -> set[str]:
+        """Sheets of which the writer sees to it that what was saved there stays."""
+        self._written.update(self._journal.sheets())
+        return self._written
 
     def write(self, save: Save, day: date) -> None:
         """Put one save at the end of this desk's sheet of `day`; it is on disk and in its place when this returns.
@@ -136,6 +143,7 @@ class Writer:
             return
         self._is_back_due = True  # until all of it was done
         records = self._journal.sheets()
+        self._written.update(records)
         ours = self._own.recent(lambda name: name == self.desk, day)
         unrecorded = [path for path, size in ours if size and path not in records]
         is_name_shared = is_unsaid = bool(unrecorded)
@@ -331,6 +339,7 @@ class Writer:
             sheet.close()
             raise
         self._record = self._journal.open(sheet.path, sheet.end)
+        self._written.add(sheet.path)
         return sheet
 
     def _reopened(self, path: str, record: bytes | None = None) -> OpenSheet | None:
