@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import UTC, date, datetime
-from operator import is_
 from os import urandom
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
@@ -13,6 +12,7 @@ import msgspec
 from rounds import folders
 from rounds.desk import saves
 from rounds.desk.colony_file import load
+from rounds.desk.last_try import Asked, LastTry
 from rounds.desk.missing import Missing
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry, NotSaved
@@ -23,7 +23,7 @@ from rounds.paper.said import said
 from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from rounds.cache.cache import Cache
     from rounds.desk.writer_lock import WriterLock
@@ -69,8 +69,7 @@ class Desk(Reader):
         self._unnoted: list[Rescue] = []
         #: Notes of that, which no keeper pressed a key for.
         self._notes: set[str] = set()
-        #: What was to be saved last and was not, and as it was signed.
-        self._refused: tuple[tuple[Draft | Entry, ...], list[Entry]] = (), []
+        self._last_try = LastTry()
         #: Whether the sheets of earlier days are still to be held against the journal.
         self._look_back = lock is not None
 
@@ -237,15 +236,17 @@ class Desk(Reader):
         if not self.keeper and any(isinstance(one, Draft) for one in seen):
             raise BadEntry("Nobody is on shift yet: take over with your initials first.")
         now = self.clock_time()
-        seen_before, signed = self._refused
-        if not (len(seen) == len(seen_before) and all(map(is_, seen, seen_before))):
-            signed = [
+        return self._save(
+            seen,
+            lambda: [
                 one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen
-            ]
-        # Tried again it has the same ids: what a failing disk has kept of it after all counts once.
-        self._refused = seen, signed
-        saved = self.sheets.append(signed, now.date())
-        self._refused = (), []
+            ],
+        )
+
+    def _save(self, asked: Asked, sign: Callable[[], list[Entry]]) -> tuple[Entry, ...]:
+        """Have entries written in one save, with the ids they had if it is the same that was refused just now."""
+        saved = self.sheets.append(self._last_try.signed(asked, sign), self.clock_time().date())
+        self._last_try.is_saved()
         self._state.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(saved))
         self._hear()
@@ -280,25 +281,29 @@ class Desk(Reader):
         """
         if isinstance(wrong, Corrected):
             raise BadEntry("A correction is not corrected: write the entry again as it should be.")
+        return self._save((Corrected, wrong, instead, because), lambda: self._correction(wrong, instead, because))
+
+    def _correction(self, wrong: Entry, instead: Draft | None, because: str) -> list[Entry]:
         now = self.clock_time()
-        right: tuple[Entry, ...] = ()
         correction_id = self.next_id()
+        right: list[Entry] = []
         if instead is not None:
             draft = instead if instead.at is not None else instead._replace(at=wrong.at)
-            right = (draft.entry(self.next_id(), now, self.keeper),)
-        subjects = wrong.subjects()
-        correction = Corrected(
-            id=correction_id,
+            right = [draft.entry(self.next_id(), now, self.keeper)]
+        return [self._corrected(wrong, correction_id, now, right[0].id if right else "", because), *right]
+
+    def _corrected(self, wrong: Entry, id: str, now: datetime, instead: str, because: str) -> Corrected:
+        return Corrected(
+            id=id,
             at=now,
             by=self.keeper,
             about=wrong.about,
             replaces=wrong.id,
-            instead=right[0].id if right else "",
+            instead=instead,
             because=because,
             was=self.words_of(wrong),
-            also=subjects[1:],
+            also=wrong.subjects()[1:],
         )
-        return self.record(correction, *right)
 
     def words_of(self, wrong: Entry) -> str:
         """What a wrong entry said, in words, for the correction that answers it: readable where that one is not."""
@@ -326,28 +331,21 @@ class Desk(Reader):
         What had itself been put in the place of another entry gives that one its place again.
         """
         wrong = tuple(wrong) or self.last_save()
+        if wrong:
+            self._save((Corrected, because, *wrong), lambda: self._taken_back(wrong, because))
+        return wrong
+
+    def _taken_back(self, wrong: Sequence[Entry], because: str) -> list[Entry]:
         now = self.clock_time()
         written: list[Entry] = []
         for entry in wrong:
             correction, before = self.next_id(), self._replaced_by(entry)
             if before is not None:
                 before = msgspec.structs.replace(before, id=self.next_id(), by=self.keeper, written=now)
-            written.append(
-                Corrected(
-                    id=correction,
-                    at=now,
-                    by=self.keeper,
-                    about=entry.about,
-                    replaces=entry.id,
-                    instead=before.id if before is not None else "",
-                    because=because,
-                    was=self.words_of(entry),
-                    also=entry.subjects()[1:],
-                )
-            )
+            instead = before.id if before is not None else ""
+            written.append(self._corrected(entry, correction, now, instead, because))
             written += [before] if before is not None else []
-        self.record(*written)
-        return wrong
+        return written
 
     def _replaced_by(self, entry: Entry) -> Entry | None:
         """The entry in whose place this one was put."""
