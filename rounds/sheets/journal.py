@@ -76,9 +76,14 @@ class Journal:
         if self._content(f"{folder}/{_KNOWN}") is None:
             self.remember_colony()
         record = f"{folder}/{_base(path)}"
-        if b"\0" in (found := self._content(record) or b""):
+        found = self._content(record) or b""
+        whole = self._filled(path, found)
+        if len(found) < size:  # a blank line, or what cannot be judged: it costs no record of the rest of the day
+            sheet = content_at(self._colony, path, limits.AT_ONCE) or b""
+            whole = sheet[:size] if sheet.startswith(found) else whole
+        if whole != found:
             with contextlib.suppress(OSError):
-                self._put(record, self._filled(path, found))
+                self._put(record, whole)
         self._opened[path] = opened = Record(self._disk, record, size)
         return opened
 
@@ -96,6 +101,18 @@ class Journal:
                 if name is not None:
                     found[path] = name
         return found
+
+    def state(self, path: str) -> tuple[tuple[int, int, int] | None, ...]:
+        """By what the records of a sheet are known again; none are read."""
+        found: list[tuple[int, int, int] | None] = []
+        for folder in self._of_this_colony():
+            assert self._disk is not None
+            try:
+                status = self._disk.status(f"{folder}/{_base(path)}")
+                found.append((status.st_ino, status.st_size, status.st_mtime_ns))
+            except OSError:
+                found.append(None)
+        return tuple(found)
 
     def keep_only(self, path: str, saves: list[bytes]) -> None:
         """Let the record of a sheet hold these saves alone: the others were written again elsewhere."""
