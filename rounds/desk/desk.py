@@ -38,6 +38,10 @@ _MOST_WAS: Final = 500
 _WORTH_KEEPING: Final = 250
 #: Entries written again in one save.
 _BROUGHT_BACK: Final = 500
+#: Sheets that a note names.
+_NAMED: Final = 3
+#: So many looks after each other find the colony gone before the keeper is told: a sync program may be at it.
+_AWAY: Final = 2
 
 
 class Desk(Reader):
@@ -61,8 +65,8 @@ class Desk(Reader):
         self._lock = lock
         #: What the keeper is to be told of this desk's own sheets: a new name, entries written again.
         self.notices: list[str] = []
-        #: The names under which this run has written.
-        self.names = {sheets.desk}
+        #: The names under which this desk has written, in earlier runs too.
+        self.names = {sheets.desk} | (lock.earlier_names() if lock is not None else set())
         #: Why what is missing could not be written again, as it was told last.
         self._not_written = ""
         #: Entries written again of which the note is still to be written.
@@ -72,6 +76,8 @@ class Desk(Reader):
         self._last_try = LastTry()
         #: Whether the sheets of earlier days are still to be held against the journal.
         self._look_back = lock is not None
+        #: How often the colony was found gone at a look, one after the other.
+        self._found_away = 0
 
     @classmethod
     def open(
@@ -155,6 +161,9 @@ class Desk(Reader):
         This desk's own sheets are held against its journal, and what is gone from them is written again.
         """
         self.look_after_own(back=True, patient=True)
+        self._found_away = self._found_away + 1 if self._is_away() else 0
+        if self._found_away == _AWAY:
+            self.notices.append("The colony's folder is gone (a drive pulled out?). Bring it back.")
         subjects = super().news()
         if self._unnoted and not self.is_stale:
             subjects |= self.note_rescues()
@@ -190,7 +199,7 @@ class Desk(Reader):
         self.names.add(self.sheets.desk)
         again = [rescue for rescue in told if rescue.entries]
         self._unnoted += again
-        self.notices += (rescue.sentence for rescue in again)
+        self.notices += (rescue.notice for rescue in again)
         if told and not again:
             self.notices.append(
                 f"This desk is now {told[-1].name}. Another program changed its sheet, or the power went; nothing "
@@ -207,23 +216,21 @@ class Desk(Reader):
         subjects: frozenset[str] = frozenset()
         while self._unnoted:
             rescue = self._unnoted[0]
-            now = self.clock_time()
-            note = Noted(
-                id=self.next_id(),
-                at=now,
-                by=self.keeper or rescue.by or "?",
-                about=ROOM,
-                note=rescue.sentence,
-            )
+            note = self._note(rescue.sentence, rescue.by)
             try:
-                saved = self.sheets.append([note], now.date())
+                saved = self.sheets.append([note], note.at.date())
             except NotSaved:
                 break
             self._unnoted.pop(0)
-            self._notes.add(note.id)
             self._state.last_ms += 1
             subjects |= self._take_in(self._counting(saved))
         return subjects
+
+    def _note(self, text: str, by: str) -> Noted:
+        """A note about the room that no keeper pressed a key for: a take-back passes it over."""
+        id = self.next_id()
+        self._notes.add(id)
+        return Noted(id=id, at=self.clock_time(), by=self.keeper or by or "?", about=ROOM, note=text)
 
     def record(self, *seen: Draft | Entry) -> tuple[Entry, ...]:
         """Sign what was seen, have it written in one save, and fold it into the standing; it is on disk by then.
@@ -265,14 +272,22 @@ class Desk(Reader):
 
         Returns what was written. Raises `NotSaved`; what was written by then is not missing any more.
         """
-        written: list[Entry] = []
         missing = self.missing
-        if missing is not None:
-            entries = missing.entries
-            for start in range(0, len(entries), _BROUGHT_BACK):
-                written += self.record(*entries[start : start + _BROUGHT_BACK])
-            missing.leave()  # what no one knows any more stays missing
-        return tuple(written)
+        if missing is None:
+            return ()
+        entries, sheets = missing.entries, [path.rpartition("/")[2] for path in missing.sheets][:_NAMED]
+        for start in range(0, len(entries), _BROUGHT_BACK):
+            piece = entries[start : start + _BROUGHT_BACK]
+            is_last = start + _BROUGHT_BACK >= len(entries)
+            self.record(*piece, *([self._note_of_back(entries, sheets)] if is_last else ()))
+        missing.leave()  # what no one knows any more stays missing
+        return entries
+
+    def _note_of_back(self, entries: Sequence[Entry], sheets: Sequence[str]) -> Entry:
+        """A note about the room, for the hand-over, and for whoever finds those lines on another day's sheet."""
+        many = f"{len(entries)} {'entry is' if len(entries) == 1 else 'entries are'} written again"
+        why = f"gone from {', '.join(sheets)}" if sheets else "they stood on no sheet any more"
+        return self._note(f"{many} by desk {self.name}, as the keeper said: {why}.", entries[-1].by)
 
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
         """Answer a mistake: a correction that names the wrong entry, and the right one if there is one.

@@ -159,7 +159,7 @@ class Reader:
     def troubles(self) -> Sequence[Trouble]:
         """What was found damaged on the sheets and set aside."""
         missing = self.missing
-        told = [Trouble("sheets", 0, missing.sentence)] if missing else []
+        told = [Trouble("", 0, missing.sentence)] if missing else []
         return [*told, *self.sheets.troubles]
 
     @property

@@ -25,13 +25,22 @@ class Rescue(NamedTuple):
     by: str = ""
 
     @property
+    def notice(self) -> str:
+        """What the keeper is told."""
+        were, are = ("entry was", "It is") if self.entries == 1 else ("entries were", "They are")
+        return f"{self.entries} {were} gone from {self._where}. {are} saved again. Nothing is lost."
+
+    @property
+    def _where(self) -> str:
+        return ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
+
+    @property
     def sentence(self) -> str:
         """That entries were gone and stand on the sheets again, whence and why."""
         many = f"{self.entries} saved {'entry is' if self.entries == 1 else 'entries are'} written again"
-        where = ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
         return (
-            f"{many} by desk {self.name}: gone from {where}. The sheet was damaged, an older file was put there, "
-            "or another machine had this desk's name."
+            f"{many} by desk {self.name}: gone from {self._where}. The sheet was damaged, an older file was put "
+            "there, or another machine had this desk's name."
         )
 
 

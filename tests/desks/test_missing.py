@@ -95,7 +95,14 @@ def test_a_start_that_finds_an_older_copy_of_a_sheet_says_so_and_the_keeper_has_
     assert again.missing is None
     assert weights(again, "wattle") == [451, 452, 453]
     again.close()
-    assert {entry.id: entry for entry in Sheets(folder, "reader").read()} == before
+    after = {entry.id: entry for entry in Sheets(folder, "reader").read()}
+    (note_of_it,) = (after.pop(id) for id in after.keys() - before.keys())
+    assert (note_of_it.about, note_of_it.note) == (
+        "room",
+        f"2 entries are written again by desk rack, as the keeper said: gone from {TODAY.name}.",
+    )
+    assert after == before
+    assert again.last_save() == (), "the note is no key of the keeper's"
     assert started(folder).missing is None
 
 
@@ -256,7 +263,8 @@ def test_when_all_sheets_of_a_colony_are_gone_they_are_offered(folder: Path) -> 
     assert sorted(entry.id for entry in missing(desk)) == every
     desk.bring_back()
     desk.close()
-    assert ids(folder) == every
+    assert len(ids(folder)) == len(every) + 1, "and a note of it"
+    assert set(ids(folder)) > set(every)
 
 
 def test_a_sheet_under_another_name_is_nothing_missing(folder: Path) -> None:
@@ -306,6 +314,8 @@ async def test_at_the_take_over_it_stands_first_and_y_writes_it_again(folder: Pa
         await rack.press("y")
         await rack.sees_not("MISSING")
         assert rack.desk.missing is None
+        rack.app.listen()
+        await rack.sees("2 entries are written again.")
     assert [getattr(entry, "grams", 0) for entry in Sheets(folder, "reader").read()].count(453) == 1
 
 
@@ -406,3 +416,22 @@ def test_what_a_crowded_day_has_let_go_is_not_missing(tmp_path: Path) -> None:
     sheet = made / "sheets/2026/2026-04-05.bench.jsonl"
     sheet.write_bytes(b"".join(reversed(sheet.read_bytes().splitlines(keepends=True))))
     assert started(made).missing is None
+
+
+def test_the_check_says_of_lines_written_again_that_a_note_tells_why(folder: Path) -> None:
+    known(folder)
+    (folder / "sheets/2026/2026-04-10.office.jsonl").unlink()
+    desk = started(folder)
+    desk.bring_back()
+    desk.close()
+    _, out, _ = rounds(folder, "check")
+    assert "They were written again: a note there says why." in " ".join(out.split())
+    assert "elsewhere" not in out
+
+
+async def test_lines_that_no_one_knows_are_told_without_a_count(folder: Path) -> None:
+    known(folder)
+    Missing(folders.state(), folder).note([], {str(TODAY): 2}, {str(TODAY): 9})
+    async with opened(folder, NOW, keeper="AK") as rack:
+        await rack.sees("MISSING: some lines of the sheets. F12 shows them.")
+        await rack.sees_not("0 entries")
