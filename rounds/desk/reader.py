@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rounds.cache.state import RECENT, State, StateBuilder
-from rounds.cache.trust import SETTINGS, Doubtful, known_again
+from rounds.cache.trust import Doubtful
 from rounds.desk.clock_check import clock_doubt
-from rounds.desk.missing import Missing, known_entries, lines_of, no_more_there, renamed, set_aside, shorter
+from rounds.desk.lookout import Lookout
+from rounds.desk.missing import Missing
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.times import fixed
 from rounds.sheets.freshness import Freshness
 from rounds.sheets.positions import Misplaced
 from rounds.sheets.store import Sheets, Trouble
-from rounds.sheets.watch import SHEETS, day_in, name_of
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
-    from rounds.sheets.watch import Mark
     from rounds.standing.page import Page
 
 Clock = Callable[[], datetime]
@@ -67,11 +66,7 @@ class Reader:
         self._building: StateBuilder | None = None
         self._cache = cache
         self._missing = missing if until is None else None
-        #: What colony.toml was known again by when what is known was read.
-        self._colony_file = known_again(folder / SETTINGS)
-        #: Sheets of other desks that are gone since they were read.
-        self._gone: frozenset[str] = frozenset()
-        self._found_gone: frozenset[str] = frozenset()
+        self._lookout = Lookout(self._missing, folder, sheets)
         #: How many entries were taken in that are not in the cache.
         self._not_kept = 0
         self._freshness = Freshness.VERIFIED
@@ -101,14 +96,14 @@ class Reader:
         if found is None:
             return False
         self.sheets.restore(found.marks)
-        self._state, self._colony_file = found.state, found.settings
+        self._state, self._lookout.colony_file = found.state, found.settings
         if at_once and found.quiet:
             self._freshness = Freshness.UNVERIFIED
         elif not self.sheets.verify():
             self._freshness = Freshness.STALE
             return False
         if self._freshness is Freshness.VERIFIED:
-            self._are_there_still()
+            self._lookout.are_there_still(self._state)
             self.news()
         return not self.is_stale
 
@@ -199,7 +194,7 @@ class Reader:
         before, marks = self._state, self.sheets.marks_before()
 
         there: set[str] = set()
-        wanted = self._missing.awaited.keys() if self._missing is not None else frozenset[str]()
+        wanted = self._lookout.awaited
 
         def sift(entries: list[Entry]) -> list[Entry]:
             if wanted:
@@ -222,13 +217,12 @@ class Reader:
             self._building = None
         if cache is not None and indexing is not None:
             cache.use_index(indexing.end())
-        if self._missing is not None:
-            self._missing.came_back(there)
+        self._lookout.came_back(there)
         state = building.end()
         state.last_ms = max(state.last_ms, self._state.last_ms)
         self._state, self._freshness = state, Freshness.VERIFIED
         self._heal(self.standing.short)
-        self._compare(before, marks)
+        self._lookout.compare(before, marks, self._state)
         self._not_kept = many
         if self._not_kept >= _LONG and self.keep() and (found := self._load()) is not None:
             self._state = found.state  # the same, but for its pages, which need no longer all be in memory
@@ -240,11 +234,7 @@ class Reader:
             return frozenset()  # all is to be read again, and nothing of it may be handed out twice
         self._look_at_the_clock()
         news = self.sheets.news()
-        if (
-            self._missing is not None
-            and (self.sheets.is_stale or self.sheets.gone())
-            and self._is_perhaps_another()
-        ):
+        if self._lookout.is_perhaps_another():
             self._freshness = Freshness.STALE  # what stands here now is not to be mixed with what is known
             return frozenset()
         entries = self._counting([*self.ahead, *news])
@@ -252,11 +242,7 @@ class Reader:
         self.sheets.marked_anew = 0
         if self.sheets.is_stale:
             self._freshness = Freshness.STALE
-        if self._missing is not None:
-            self._missing.look()
-            self._missing.came_back(self.sheets.heard)
-            self._missing.look_at_sheets(self.sheets.marks_before())
-        self._look_for_sheets()
+        self._lookout.look(self._state)
         return self._take_in(entries) if entries else frozenset()
 
     def history(self, subject: str) -> list[Entry]:
@@ -295,7 +281,7 @@ class Reader:
         if self._freshness is Freshness.UNVERIFIED:
             self._freshness = Freshness.VERIFIED if self.sheets.verify() else Freshness.STALE
             if self._freshness is Freshness.VERIFIED:
-                self._are_there_still()
+                self._lookout.are_there_still(self._state)
 
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""
@@ -310,77 +296,9 @@ class Reader:
         """Those not dated ahead of the reckoning moment; the others are kept to be reported."""
         return self._state.counting(entries, self._limit(), keep=self._until is None)
 
-    def _compare(self, before: State, marks: Mapping[str, Mark]) -> None:
-        """Note what was known before and is not there any more, now that all was read again."""
-        if self._missing is None or not marks or not (self.folder / SETTINGS).exists():
-            return
-        now = self.sheets.marks_before()
-        lost, found = no_more_there(before, self._state)
-        earlier, self._colony_file = self._colony_file, known_again(self.folder / SETTINGS)
-        if not found and earlier != self._colony_file:
-            self._missing.put_aside()  # another colony stands at this place now
-            return
-        self._missing.look_at_sheets(now)
-        short = shorter(marks, now)
-        if lost or short:
-            repaired, aside = set_aside(self.folder)
-            lost = [entry for entry in lost if entry.id not in aside]
-            # What this user's desks wrote they write again themselves.
-            told = short.keys() - repaired - renamed(marks, now) - self.sheets.own_sheets()
-            if lost or lines_of(now, repaired) < lines_of(marks, repaired):
-                self._note_missing(lost, {path: short[path] for path in told}, marks)
-
-    def _note_missing(self, lost: list[Entry], short: Mapping[str, int], marks: Mapping[str, Mark]) -> None:
-        if self._missing is not None:
-            self._missing.note(lost, short, {path: marks[path].lines for path in short})
-
-    def _look_for_sheets(self) -> None:
-        """When a sheet of another desk is gone, note what is known of it; when it is back, that it is."""
-        gone = {path: mark for path, mark in self.sheets.gone().items() if mark.lines and name_of(path) is not None}
-        if gone:
-            gone = {path: gone[path] for path in gone.keys() - self.sheets.own_sheets()}
-        # One that is gone at one look only is being replaced by a sync program.
-        still = self._found_gone & gone.keys()
-        self._found_gone = frozenset(gone)
-        if self._missing is None or self._gone == still or (gone and self._is_away()):
-            return
-        before, self._gone = self._gone, still
-        for path in before - gone.keys():
-            self._are_there(self.sheets.entries_of(path))
-        if new := still - before:
-            days = {day_in(path) for path in new}
-            there = {entry.id for day in days for entry in self.sheets.entries_of_day(day)}
-            lost = [
-                entry
-                for entry in known_entries(self._state)
-                if (entry.written or entry.at).date().isoformat() in days and entry.id not in there
-            ]
-            short = {path: gone[path].lines for path in new - renamed(gone, self.sheets.marks_before())}
-            self._note_missing(lost, short, gone)
-
-    def _is_perhaps_another(self) -> bool:
-        """Whether another colony may lie here than was read."""
-        return (0, 0) != known_again(self.folder / SETTINGS) != self._colony_file
-
-    def _is_away(self) -> bool:
-        """Whether the colony's folder or that of its sheets is gone: nothing is missing for that."""
-        return not (self.folder / SHEETS).is_dir() or not (self.folder / SETTINGS).exists()
-
-    def _are_there(self, entries: Iterable[Entry]) -> None:
-        if self._missing is not None:
-            self._missing.came_back(entry.id for entry in entries)
-
-    def _are_there_still(self) -> None:
-        """What was kept stands on the sheets: a sheet may be back, byte for byte, since something was missing."""
-        if self._missing is not None and (awaited := self._missing.awaited):
-            self._are_there(self.recent)
-            for subject in {subject for subject in awaited.values() if subject in self.standing.pages}:
-                for strand in self.standing.page(subject).strands.values():
-                    self._are_there(strand)
-
     def _take_in(self, entries: Iterable[Entry]) -> frozenset[str]:
         taken = tuple(entries)
-        self._are_there(taken)
+        self._lookout.came_back(entry.id for entry in taken)
         self._not_kept += len(taken)
         if self._building is not None:
             self._building.add(list(taken))

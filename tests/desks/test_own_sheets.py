@@ -7,6 +7,7 @@ import os
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -28,11 +29,11 @@ def refusing(desk: Desk) -> Iterator[None]:
     def full(_handle: int, _content: bytes) -> int:
         raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
 
-    disk.write = full  # type: ignore[method-assign]
+    disk.write = full  # type: ignore[method-assign, assignment]
     try:
         yield
     finally:
-        del disk.write  # type: ignore[method-assign]
+        del disk.write
 
 
 # Tried again
@@ -134,9 +135,12 @@ def test_after_a_change_of_rights_the_sheets_are_held_against_their_marks_once(
         os.utime(sheet, ns=(sheet.stat().st_atime_ns, sheet.stat().st_mtime_ns - 10**9))
     read: list[str] = []
     shelf_read = Shelf.read_behind
-    monkeypatch.setattr(
-        Shelf, "read_behind", lambda self, path, *more: read.append(path) or shelf_read(self, path, *more)
-    )
+
+    def noting(shelf: Shelf, path: str, *more: Any) -> Any:
+        read.append(path)
+        return shelf_read(shelf, path, *more)
+
+    monkeypatch.setattr(Shelf, "read_behind", noting)
     desk = shed.open()
     desk.close(keeping=True)
     shed.desk = None
@@ -152,11 +156,16 @@ def test_after_a_change_of_rights_the_sheets_are_held_against_their_marks_once(
 def looked_at(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     """The files and folders that are opened or listed from now on."""
     found: list[str] = []
-    opened, listed = Disk.open, Disk.list
-    monkeypatch.setattr(
-        Disk, "open", lambda self, path, *more: found.append(self._at(path)) or opened(self, path, *more)
-    )
-    monkeypatch.setattr(Disk, "list", lambda self, path: found.append(self._at(path)) or listed(self, path))
+
+    def noting(call: Callable[..., Any]) -> Callable[..., Any]:
+        def noted(disk: Disk, path: str, *more: Any) -> Any:
+            found.append(disk._at(path))
+            return call(disk, path, *more)
+
+        return noted
+
+    for name in ("open", "list"):
+        monkeypatch.setattr(Disk, name, noting(getattr(Disk, name)))
     return found
 
 
