@@ -73,7 +73,9 @@ class Lookout:
 
     def _note(self, lost: list[Entry], short: Mapping[str, int], marks: Mapping[str, Mark]) -> None:
         if self._missing is not None:
-            self._missing.note(lost, short, {path: marks[path].lines for path in short})
+            days = {(entry.written or entry.at).date().isoformat() for entry in lost}
+            damaged = {one.path for one in self._sheets.troubles if one.line and day_in(one.path) in days}
+            self._missing.note(lost, short, {path: marks[path].lines for path in short}, damaged)
 
     def look(self, state: State) -> None:
         """When a sheet of another desk is gone, note what is known of it; when it is back, that it is."""

@@ -50,6 +50,8 @@ class _Noted(msgspec.Struct):
     left_about: dict[str, str] = {}
     #: How many lines each of those sheets had.
     had: dict[str, int] = {}
+    #: Sheets with damaged lines, of the days of what is missing.
+    damaged: list[str] = []
     #: By what the colony is known again (`colony_marks`): another one may lie at its path.
     known_by: dict[str, str] = {}
 
@@ -117,8 +119,12 @@ class Missing:
             for path, lines in sorted(self.sheets.items())
         ]
         more = [f"and so are {len(named) - _MOST_NAMED} more sheets"] if len(named) > _MOST_NAMED else []
-        where = "; ".join([*named[:_MOST_NAMED], *more])
-        return f"{said} {where}." if where else said
+        named = [*named[:_MOST_NAMED], *more, *(f"a damaged line on {path}" for path in self._damaged())]
+        where = "; ".join(named)
+        return f"{said} {where[:1].upper() if not self.sheets else where[:1]}{where[1:]}." if where else said
+
+    def _damaged(self) -> list[str]:
+        return [shown(path) for path in self._noted.damaged[:_MOST_NAMED]] if self._by_id else []
 
     def look(self) -> None:
         """Take up what another window has noted since; one look at a file."""
@@ -128,9 +134,16 @@ class Missing:
             self._use(self._read())
 
     def note(
-        self, entries: Iterable[Entry], sheets: Mapping[str, int], had: Mapping[str, int] | None = None
+        self,
+        entries: Iterable[Entry],
+        sheets: Mapping[str, int],
+        had: Mapping[str, int] | None = None,
+        damaged: Collection[str] = (),
     ) -> None:
-        """These are missing too; what the keeper has left missing is not. `had`: how many lines the sheets had."""
+        """These are missing too; what the keeper has left missing is not.
+
+        `had` says how many lines the sheets had, `damaged` names those on which lines are damaged.
+        """
         self.look()
         new = {entry.id: entry for entry in entries if entry.id not in self._left}
         left = self._noted.left_sheets
@@ -138,6 +151,7 @@ class Missing:
         if new.keys() <= self._by_id.keys() and not sheets.items() - self._noted.sheets.items():
             return
         self._by_id |= new
+        self._noted.damaged = sorted({*self._noted.damaged, *damaged})
         self._noted.sheets |= sheets
         self._noted.had |= {path: lines for path, lines in (had or {}).items() if path in sheets}
         self._write()
@@ -155,6 +169,7 @@ class Missing:
             self._left.pop(id, None)
         if not self._by_id:
             self._noted.sheets.clear()
+            self._noted.damaged.clear()
         if not self._left:
             self._noted.left_sheets.clear()
         self._write()

@@ -435,3 +435,16 @@ async def test_lines_that_no_one_knows_are_told_without_a_count(folder: Path) ->
     async with opened(folder, NOW, keeper="AK") as rack:
         await rack.sees("MISSING: some lines of the sheets. F12 shows them.")
         await rack.sees_not("0 entries")
+
+
+def test_a_damaged_line_is_told_with_its_sheet(folder: Path) -> None:
+    known(folder)
+    sheet = folder / TODAY
+    sheet.write_bytes(sheet.read_bytes().replace(b'"grams":452', b'"grams":852'))
+    desk = started(folder)
+    assert desk.missing is not None
+    assert desk.missing.sentence == (
+        f"Missing: 1 of the entries that were read here stand on no sheet any more. A damaged line on {TODAY}."
+    )
+    desk.bring_back()
+    assert desk.missing is None
