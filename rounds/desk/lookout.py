@@ -82,7 +82,8 @@ class Lookout:
         if self._missing is not None:
             self._missing.look()
             self._missing.came_back(self._sheets.heard)
-            self._missing.look_at_sheets(self._sheets.marks_before())
+            if self._missing.has_short_sheets:
+                self._missing.look_at_sheets(self._sheets.marks_before())
         gone = {
             path: mark for path, mark in self._sheets.gone().items() if mark.lines and name_of(path) is not None
         }

@@ -104,6 +104,11 @@ class Missing:
         return self._noted.sheets
 
     @property
+    def has_short_sheets(self) -> bool:
+        """Whether it is awaited that sheets have their lines again."""
+        return bool(self._noted.had)
+
+    @property
     def sentence(self) -> str:
         """What is missing, in words; empty when nothing is."""
         if not self:
