@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import re
 from collections import Counter, defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, timedelta
 from typing import Final
 
 from rounds.audit.finding import Book, Finding, day, plural, when
-from rounds.logbook.entries import Corrected, Entry, StopWalked
+from rounds.logbook.entries import Corrected, Entry, Noted, StopWalked
 
 #: An entry written this long after it was seen is from memory. South Australia asks for entries within 48 h,
 #: Queensland within 72 h (reg. 16 of 2019 and the code there; other places differ and come first).
 LATE: Final = timedelta(hours=48)
+#: How a note begins about entries that a desk wrote again, on the sheet of the day on which it did.
+_WRITTEN_AGAIN: Final = re.compile(r"\d+ (saved )?(entry is|entries are) written again by desk ")
 #: Two clocks are never quite alike.
 CLOCKS_DIFFER: Final = timedelta(minutes=5)
 
@@ -160,11 +163,15 @@ def on_other_days_sheets(sheets: Iterable[tuple[str, date, Sequence[Entry]]]) ->
         others = [entry for entry in entries if abs((entry.written or entry.at).date() - on) > timedelta(days=1)]
         if others:
             oldest = min(others, key=lambda entry: entry.written or entry.at)
+            again = any(isinstance(one, Noted) and _WRITTEN_AGAIN.match(one.note) for one in entries)
+            why = (
+                "They were written again: a note there says why."
+                if again
+                else "They were brought from elsewhere, or the clock of that desk was wrong."
+            )
             yield Finding(
                 "said",
                 f"The sheet {path} holds {plural(len(others), 'line')} written on other days, the oldest on "
-                f"{day(oldest.written or oldest.at)} ({oldest.by}, entry {oldest.id}). They were brought from "
-                "elsewhere, or "
-                "the clock of that desk was wrong.",
+                f"{day(oldest.written or oldest.at)} ({oldest.by}, entry {oldest.id}). {why}",
                 tuple(others),
             )

@@ -12,6 +12,8 @@ import msgspec
 from rounds import folders
 from rounds.desk import saves
 from rounds.desk.colony_file import load
+from rounds.desk.last_try import Asked, LastTry
+from rounds.desk.lookout import is_away
 from rounds.desk.missing import Missing
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry, NotSaved
@@ -22,7 +24,7 @@ from rounds.paper.said import said
 from rounds.sheets.store import Sheets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from rounds.cache.cache import Cache
     from rounds.desk.writer_lock import WriterLock
@@ -37,6 +39,10 @@ _MOST_WAS: Final = 500
 _WORTH_KEEPING: Final = 250
 #: Entries written again in one save.
 _BROUGHT_BACK: Final = 500
+#: Sheets that a note names.
+_NAMED: Final = 3
+#: So many looks after each other find the colony gone before the keeper is told: a sync program may be at it.
+_AWAY: Final = 2
 
 
 class Desk(Reader):
@@ -60,16 +66,19 @@ class Desk(Reader):
         self._lock = lock
         #: What the keeper is to be told of this desk's own sheets: a new name, entries written again.
         self.notices: list[str] = []
-        #: The names under which this run has written.
-        self.names = {sheets.desk}
+        #: The names under which this desk has written, in earlier runs too.
+        self.names = {sheets.desk} | (lock.earlier_names() if lock is not None else set())
         #: Why what is missing could not be written again, as it was told last.
         self._not_written = ""
         #: Entries written again of which the note is still to be written.
         self._unnoted: list[Rescue] = []
         #: Notes of that, which no keeper pressed a key for.
         self._notes: set[str] = set()
+        self._last_try = LastTry()
         #: Whether the sheets of earlier days are still to be held against the journal.
         self._look_back = lock is not None
+        #: How often the colony was found gone at a look, one after the other.
+        self._found_away = 0
 
     @classmethod
     def open(
@@ -153,6 +162,9 @@ class Desk(Reader):
         This desk's own sheets are held against its journal, and what is gone from them is written again.
         """
         self.look_after_own(back=True, patient=True)
+        self._found_away = self._found_away + 1 if is_away(self.folder) else 0
+        if self._found_away == _AWAY:
+            self.notices.append("The colony's folder is gone (a drive pulled out?). Bring it back.")
         subjects = super().news()
         if self._unnoted and not self.is_stale:
             subjects |= self.note_rescues()
@@ -188,7 +200,7 @@ class Desk(Reader):
         self.names.add(self.sheets.desk)
         again = [rescue for rescue in told if rescue.entries]
         self._unnoted += again
-        self.notices += (rescue.sentence for rescue in again)
+        self.notices += (rescue.notice for rescue in again)
         if told and not again:
             self.notices.append(
                 f"This desk is now {told[-1].name}. Another program changed its sheet, or the power went; nothing "
@@ -205,23 +217,21 @@ class Desk(Reader):
         subjects: frozenset[str] = frozenset()
         while self._unnoted:
             rescue = self._unnoted[0]
-            now = self.clock_time()
-            note = Noted(
-                id=self.next_id(),
-                at=now,
-                by=self.keeper or rescue.by or "?",
-                about=ROOM,
-                note=rescue.sentence,
-            )
+            note = self._note(rescue.sentence, rescue.by)
             try:
-                saved = self.sheets.append([note], now.date())
+                saved = self.sheets.append([note], note.at.date())
             except NotSaved:
                 break
             self._unnoted.pop(0)
-            self._notes.add(note.id)
             self._state.last_ms += 1
             subjects |= self._take_in(self._counting(saved))
         return subjects
+
+    def _note(self, text: str, by: str) -> Noted:
+        """A note about the room that no keeper pressed a key for: a take-back passes it over."""
+        id = self.next_id()
+        self._notes.add(id)
+        return Noted(id=id, at=self.clock_time(), by=self.keeper or by or "?", about=ROOM, note=text)
 
     def record(self, *seen: Draft | Entry) -> tuple[Entry, ...]:
         """Sign what was seen, have it written in one save, and fold it into the standing; it is on disk by then.
@@ -234,8 +244,17 @@ class Desk(Reader):
         if not self.keeper and any(isinstance(one, Draft) for one in seen):
             raise BadEntry("Nobody is on shift yet: take over with your initials first.")
         now = self.clock_time()
-        signed = [one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen]
-        saved = self.sheets.append(signed, now.date())
+        return self._save(
+            seen,
+            lambda: [
+                one.entry(self.next_id(), now, self.keeper) if isinstance(one, Draft) else one for one in seen
+            ],
+        )
+
+    def _save(self, asked: Asked, sign: Callable[[], list[Entry]]) -> tuple[Entry, ...]:
+        """Have entries written in one save, with the ids they had if it is the same that was refused just now."""
+        saved = self.sheets.append(self._last_try.signed(asked, sign), self.clock_time().date())
+        self._last_try.is_saved()
         self._state.last_ms += 1  # a gap between two saves, also while the clock stands still or was put back
         self._take_in(self._counting(saved))
         self._hear()
@@ -254,14 +273,22 @@ class Desk(Reader):
 
         Returns what was written. Raises `NotSaved`; what was written by then is not missing any more.
         """
-        written: list[Entry] = []
         missing = self.missing
-        if missing is not None:
-            entries = missing.entries
-            for start in range(0, len(entries), _BROUGHT_BACK):
-                written += self.record(*entries[start : start + _BROUGHT_BACK])
-            missing.leave()  # what no one knows any more stays missing
-        return tuple(written)
+        if missing is None:
+            return ()
+        entries, sheets = missing.entries, [path.rpartition("/")[2] for path in missing.sheets][:_NAMED]
+        for start in range(0, len(entries), _BROUGHT_BACK):
+            piece = entries[start : start + _BROUGHT_BACK]
+            is_last = start + _BROUGHT_BACK >= len(entries)
+            self.record(*piece, *([self._note_of_back(entries, sheets)] if is_last else ()))
+        missing.leave()  # what no one knows any more stays missing
+        return entries
+
+    def _note_of_back(self, entries: Sequence[Entry], sheets: Sequence[str]) -> Entry:
+        """A note about the room, for the hand-over, and for whoever finds those lines on another day's sheet."""
+        many = f"{len(entries)} {'entry is' if len(entries) == 1 else 'entries are'} written again"
+        why = f"gone from {', '.join(sheets)}" if sheets else "they stood on no sheet any more"
+        return self._note(f"{many} by desk {self.name}, as the keeper said: {why}.", entries[-1].by)
 
     def correct(self, wrong: Entry, instead: Draft | None = None, because: str = "") -> tuple[Entry, ...]:
         """Answer a mistake: a correction that names the wrong entry, and the right one if there is one.
@@ -270,25 +297,29 @@ class Desk(Reader):
         """
         if isinstance(wrong, Corrected):
             raise BadEntry("A correction is not corrected: write the entry again as it should be.")
+        return self._save((Corrected, wrong, instead, because), lambda: self._correction(wrong, instead, because))
+
+    def _correction(self, wrong: Entry, instead: Draft | None, because: str) -> list[Entry]:
         now = self.clock_time()
-        right: tuple[Entry, ...] = ()
         correction_id = self.next_id()
+        right: list[Entry] = []
         if instead is not None:
             draft = instead if instead.at is not None else instead._replace(at=wrong.at)
-            right = (draft.entry(self.next_id(), now, self.keeper),)
-        subjects = wrong.subjects()
-        correction = Corrected(
-            id=correction_id,
+            right = [draft.entry(self.next_id(), now, self.keeper)]
+        return [self._corrected(wrong, correction_id, now, right[0].id if right else "", because), *right]
+
+    def _corrected(self, wrong: Entry, id: str, now: datetime, instead: str, because: str) -> Corrected:
+        return Corrected(
+            id=id,
             at=now,
             by=self.keeper,
             about=wrong.about,
             replaces=wrong.id,
-            instead=right[0].id if right else "",
+            instead=instead,
             because=because,
             was=self.words_of(wrong),
-            also=subjects[1:],
+            also=wrong.subjects()[1:],
         )
-        return self.record(correction, *right)
 
     def words_of(self, wrong: Entry) -> str:
         """What a wrong entry said, in words, for the correction that answers it: readable where that one is not."""
@@ -316,28 +347,21 @@ class Desk(Reader):
         What had itself been put in the place of another entry gives that one its place again.
         """
         wrong = tuple(wrong) or self.last_save()
+        if wrong:
+            self._save((Corrected, because, *wrong), lambda: self._taken_back(wrong, because))
+        return wrong
+
+    def _taken_back(self, wrong: Sequence[Entry], because: str) -> list[Entry]:
         now = self.clock_time()
         written: list[Entry] = []
         for entry in wrong:
             correction, before = self.next_id(), self._replaced_by(entry)
             if before is not None:
                 before = msgspec.structs.replace(before, id=self.next_id(), by=self.keeper, written=now)
-            written.append(
-                Corrected(
-                    id=correction,
-                    at=now,
-                    by=self.keeper,
-                    about=entry.about,
-                    replaces=entry.id,
-                    instead=before.id if before is not None else "",
-                    because=because,
-                    was=self.words_of(entry),
-                    also=entry.subjects()[1:],
-                )
-            )
+            instead = before.id if before is not None else ""
+            written.append(self._corrected(entry, correction, now, instead, because))
             written += [before] if before is not None else []
-        self.record(*written)
-        return wrong
+        return written
 
     def _replaced_by(self, entry: Entry) -> Entry | None:
         """The entry in whose place this one was put."""

@@ -29,12 +29,22 @@ def forget(folder: Path) -> None:
 
 
 def throw_away_old(today: date) -> None:
-    """Throw away the records of all colonies that are older than they are kept."""
-    for file in _journals().glob("*/*/*.jsonl"):
-        name = sheet_of(file.name)
-        if name is not None and today - name.day > KEPT:
-            with contextlib.suppress(OSError):
-                file.unlink()
+    """Throw away the records of all colonies that are older than they are kept.
+
+    Those of the last days on which a desk wrote are kept, as many days as that, whatever this machine's clock says
+    today: it may be wrong.
+    """
+    days: dict[Path, dict[date, list[Path]]] = {}
+    with contextlib.suppress(OSError):  # a folder that the disk does not give
+        for file in _journals().glob("*/*/*.jsonl"):
+            if (name := sheet_of(file.name)) is not None:
+                days.setdefault(file.parent.parent, {}).setdefault(name.day, []).append(file)
+    for of_colony in days.values():
+        for day in sorted(of_colony)[: -KEPT.days]:
+            if today - day > KEPT:
+                for file in of_colony[day]:
+                    with contextlib.suppress(OSError):
+                        file.unlink()
 
 
 def _journals() -> Path:

@@ -2,21 +2,21 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Iterable, Mapping, Sequence
+from collections.abc import Callable, Generator, Iterable, Sequence
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
 from rounds.cache.state import RECENT, State, StateBuilder
-from rounds.cache.trust import SETTINGS, Doubtful, known_again
+from rounds.cache.trust import Doubtful
 from rounds.desk.clock_check import clock_doubt
-from rounds.desk.missing import Missing, known_entries, lines_of, no_more_there, set_aside, shorter
+from rounds.desk.lookout import Lookout
+from rounds.desk.missing import Missing
 from rounds.logbook.entries import Corrected, Entry
 from rounds.logbook.times import fixed
 from rounds.sheets.freshness import Freshness
 from rounds.sheets.positions import Misplaced
 from rounds.sheets.store import Sheets, Trouble
-from rounds.sheets.watch import day_in, name_of
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing, fold
 
@@ -25,7 +25,6 @@ if TYPE_CHECKING:
     from rounds.logbook.entries import HandedOver, TakenOver
     from rounds.rules.house import House
     from rounds.rules.settings import Settings
-    from rounds.sheets.watch import Mark
     from rounds.standing.page import Page
 
 Clock = Callable[[], datetime]
@@ -67,11 +66,7 @@ class Reader:
         self._building: StateBuilder | None = None
         self._cache = cache
         self._missing = missing if until is None else None
-        #: What colony.toml was known again by when what is known was read.
-        self._colony_file = known_again(folder / SETTINGS)
-        #: Sheets of other desks that are gone since they were read.
-        self._gone: frozenset[str] = frozenset()
-        self._found_gone: frozenset[str] = frozenset()
+        self._lookout = Lookout(self._missing, folder, sheets)
         #: How many entries were taken in that are not in the cache.
         self._not_kept = 0
         self._freshness = Freshness.VERIFIED
@@ -101,13 +96,14 @@ class Reader:
         if found is None:
             return False
         self.sheets.restore(found.marks)
-        self._state, self._colony_file = found.state, found.settings
+        self._state, self._lookout.colony_file = found.state, found.settings
         if at_once and found.quiet:
             self._freshness = Freshness.UNVERIFIED
         elif not self.sheets.verify():
             self._freshness = Freshness.STALE
             return False
         if self._freshness is Freshness.VERIFIED:
+            self._lookout.are_there_still(self._state)
             self.news()
         return not self.is_stale
 
@@ -158,7 +154,7 @@ class Reader:
     def troubles(self) -> Sequence[Trouble]:
         """What was found damaged on the sheets and set aside."""
         missing = self.missing
-        told = [Trouble("sheets", 0, missing.sentence)] if missing else []
+        told = [Trouble("", 0, missing.sentence)] if missing else []
         return [*told, *self.sheets.troubles]
 
     @property
@@ -197,14 +193,19 @@ class Reader:
         self._freshness = Freshness.STALE  # until all is read, or for good when that is broken off
         before, marks = self._state, self.sheets.marks_before()
 
+        there: set[str] = set()
+        wanted = self._lookout.awaited
+
         def sift(entries: list[Entry]) -> list[Entry]:
-            self._are_there(entries)
+            if wanted:
+                there.update(entry.id for entry in entries if entry.id in wanted)
             return building.sift(entries)
 
         try:
             many = 0
             for part in self.sheets.read_through(sift):
-                self._are_there(part.entries)
+                if wanted:
+                    there.update(entry.id for entry in part.entries if entry.id in wanted)
                 building.add(part.entries)
                 many += part.many
                 if indexing is not None:
@@ -216,11 +217,12 @@ class Reader:
             self._building = None
         if cache is not None and indexing is not None:
             cache.use_index(indexing.end())
+        self._lookout.came_back(there)
         state = building.end()
         state.last_ms = max(state.last_ms, self._state.last_ms)
         self._state, self._freshness = state, Freshness.VERIFIED
         self._heal(self.standing.short)
-        self._compare(before, marks)
+        self._lookout.compare(before, marks, self._state)
         self._not_kept = many
         if self._not_kept >= _LONG and self.keep() and (found := self._load()) is not None:
             self._state = found.state  # the same, but for its pages, which need no longer all be in memory
@@ -231,12 +233,16 @@ class Reader:
         if self.is_stale:
             return frozenset()  # all is to be read again, and nothing of it may be handed out twice
         self._look_at_the_clock()
-        entries = self._counting([*self.ahead, *self.sheets.news()])
+        news = self.sheets.news()
+        if self._lookout.is_perhaps_another():
+            self._freshness = Freshness.STALE  # what stands here now is not to be mixed with what is known
+            return frozenset()
+        entries = self._counting([*self.ahead, *news])
+        self._not_kept += self.sheets.marked_anew
+        self.sheets.marked_anew = 0
         if self.sheets.is_stale:
             self._freshness = Freshness.STALE
-        if self._missing:
-            self._missing.came_back(self.sheets.heard)
-        self._look_for_sheets()
+        self._lookout.look(self._state)
         return self._take_in(entries) if entries else frozenset()
 
     def history(self, subject: str) -> list[Entry]:
@@ -274,6 +280,8 @@ class Reader:
         """Hold what was loaded from the cache against every sheet, if that was put off."""
         if self._freshness is Freshness.UNVERIFIED:
             self._freshness = Freshness.VERIFIED if self.sheets.verify() else Freshness.STALE
+            if self._freshness is Freshness.VERIFIED:
+                self._lookout.are_there_still(self._state)
 
     def _look_at_the_clock(self) -> None:
         """When the clock was put back, what was written before that lies ahead of it now."""
@@ -288,56 +296,9 @@ class Reader:
         """Those not dated ahead of the reckoning moment; the others are kept to be reported."""
         return self._state.counting(entries, self._limit(), keep=self._until is None)
 
-    def _compare(self, before: State, marks: Mapping[str, Mark]) -> None:
-        """Note what was known before and is not there any more, now that all was read again."""
-        if self._missing is None or not marks:
-            return
-        now = self.sheets.marks_before()
-        lost, found = no_more_there(before, self._state)
-        earlier, self._colony_file = self._colony_file, known_again(self.folder / SETTINGS)
-        if not found and earlier != self._colony_file:
-            return  # another colony stands at this place now
-        short = shorter(marks, now)
-        if lost or short:
-            repaired, aside = set_aside(self.folder)
-            lost = [entry for entry in lost if entry.id not in aside]
-            if lost or lines_of(now, repaired) < lines_of(marks, repaired):
-                self._missing.note(lost, {path: lines for path, lines in short.items() if path not in repaired})
-
-    def _look_for_sheets(self) -> None:
-        """When a sheet of another desk is gone, note what is known of it; when it is back, that it is."""
-        gone = {
-            path: mark
-            for path, mark in self.sheets.gone().items()
-            if mark.lines and (name := name_of(path)) is not None and name.desk != self.name
-        }
-        # One that is gone at one look only is being replaced by a sync program.
-        still = self._found_gone & gone.keys()
-        self._found_gone = frozenset(gone)
-        before, self._gone = self._gone, still
-        if self._missing is None or before == still:
-            return
-        for path in before - gone.keys():
-            self._are_there(self.sheets.entries_of(path))
-        if new := still - before:
-            days = {day_in(path) for path in new}
-            there = {entry.id for day in days for entry in self.sheets.entries_of_day(day)}
-            self._missing.note(
-                [
-                    entry
-                    for entry in known_entries(self._state)
-                    if (entry.written or entry.at).date().isoformat() in days and entry.id not in there
-                ],
-                {path: gone[path].lines for path in new},
-            )
-
-    def _are_there(self, entries: Iterable[Entry]) -> None:
-        if self._missing:
-            self._missing.came_back({entry.id for entry in entries})
-
     def _take_in(self, entries: Iterable[Entry]) -> frozenset[str]:
         taken = tuple(entries)
-        self._are_there(taken)
+        self._lookout.came_back(entry.id for entry in taken)
         self._not_kept += len(taken)
         if self._building is not None:
             self._building.add(list(taken))

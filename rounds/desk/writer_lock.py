@@ -23,6 +23,8 @@ from rounds.sheets.identity import random_letters
 
 _NAME: Final = re.compile(r"[a-z0-9][a-z0-9-]{0,39}-[a-z0-9]{4}")
 _MOST_DESKS: Final = 999
+#: So many names that were taken instead of others are remembered. No source, our choice.
+_MOST_NAMES: Final = 100
 
 
 class WriterLock:
@@ -40,7 +42,7 @@ class WriterLock:
         It is drawn for the whole installation, so that the next start has it too; another window of this user
         that has drawn one already has done so for this one. What cannot be remembered holds for this run.
         """
-        known = _remembered(_file_of(self._state_folder))
+        known, before = _remembered(_file_of(self._state_folder)), self.name
         if known and not (self.name == known or self.name.startswith(f"{known}-")):
             drawn = known
         else:
@@ -53,7 +55,17 @@ class WriterLock:
             held = WriterLock(f"{drawn}-{random_letters(8)}", self._state_folder, self._colony_folder)
         self.close()
         self.name, self._handle = held.name, held._handle
+        with contextlib.suppress(OSError):
+            _note_renaming(_names_file(self._state_folder), before, self.name)
         return self.name
+
+    def earlier_names(self) -> set[str]:
+        """The names that this one was taken instead of, as far as is remembered: the same desk wrote under them."""
+        found = {self.name}
+        for before, after in reversed(_renamings(_names_file(self._state_folder))):
+            if after in found:
+                found.add(before)
+        return found
 
     def may_be_ours(self, name: str) -> bool:
         """Whether a name was drawn on a machine of this one's host name."""
@@ -154,6 +166,32 @@ def machine() -> str:
 def _file_of(state_folder: Path) -> Path:
     """Where the name of the installation is remembered."""
     return state_folder / f"installation-{machine()}"
+
+
+def _names_file(state_folder: Path) -> Path:
+    """Where it is noted which name was taken instead of which: `before after`, a line each."""
+    return state_folder / f"names-{machine()}"
+
+
+def _renamings(file: Path) -> list[tuple[str, str]]:
+    """Names with those that were taken instead, oldest first; none when nothing can be read."""
+    try:
+        lines = system.content_of(file, _MOST_NAMES * 200).decode("ascii").splitlines()
+    except (OSError, ValueError):
+        return []
+    return [(before, after) for before, _, after in (line.partition(" ") for line in lines) if after]
+
+
+def _note_renaming(file: Path, before: str, after: str) -> None:
+    """Raises `OSError`."""
+    lines = [f"{one} {other}\n" for one, other in [*_renamings(file), (before, after)][-_MOST_NAMES:]]
+    draft = file.with_name(f"{file.name}.{random_letters(8)}")
+    handle = system.open_file(draft, os.O_WRONLY | os.O_CREAT | os.O_EXCL)
+    try:
+        system.write_all(handle, "".join(lines).encode("ascii"))
+    finally:
+        os.close(handle)
+    draft.replace(file)
 
 
 def _drawn() -> str:

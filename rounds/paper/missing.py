@@ -53,7 +53,7 @@ def step_of(matter: Matter) -> str:
 
 def in_short(standing: Standing, entries: Sequence[Entry], matters: Sequence[Matter]) -> str:
     """`1 entry, 1 VET NOW (Wattle)`: how many are missing, and the worst that is said of them."""
-    told = [many(len(entries), "entry", "entries")]
+    told = [many(len(entries), "entry", "entries") if entries else "some lines of the sheets"]
     for level in (Level.VET_NOW, Level.VET):
         if found := [one for one in marked(matters) if one.level is level]:
             told.append(f"{len(found)} {level.word.upper()} ({_names(standing, (one.about for one in found))})")

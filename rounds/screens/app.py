@@ -55,6 +55,8 @@ class RoundsApp(Navigation):
         self.notes = ""
         self._reckoning: Iterator[None] | None = None
         self._reading: Iterator[tuple[int, int]] | None = None
+        #: The notice that was told last.
+        self._told = ""
         self._clock_doubted = bool(desk.clock_doubt())  # said where the shift begins
         self.walk_screen = WalkScreen()
         self.typed = Typed(UnfinishedFile(folders.state(), desk.folder, desk.name))
@@ -157,12 +159,18 @@ class RoundsApp(Navigation):
     def _tell_notices(self) -> None:
         """Say what became of this desk's own sheets, once; at the take-over it stands on the screen."""
         desk = self.shift.desk
-        if not desk.notices:
-            return
+        if not desk.notices or self._reading is not None:
+            return  # while all is read again the line is needed; then they are told
         if not desk.keeper:
             self.repaint()
         elif isinstance(self.screen, RoundScreen) and self.screen.ask is None:
-            self.screen.say(desk.take_notices(), "today")
+            self._told = desk.take_notices()
+            self.screen.say(self._told, "today")
+
+    @property
+    def _is_telling(self) -> bool:
+        """Whether a notice stands there still: it stays until a key."""
+        return bool(self._told) and isinstance(self.screen, RoundScreen) and self.screen.message == self._told
 
     def _look_at_the_clock(self) -> None:
         """Say once that the clock was set, or another desk's was, so that the two disagree."""
@@ -186,13 +194,13 @@ class RoundsApp(Navigation):
         except StopIteration:
             self._reading = None
             self.shift.forget()
-            self.say(
-                "All sheets were read again; what stands here is what they say. "
-                + (missing.sentence if (missing := self.shift.desk.missing) is not None else "")
-            )
+            told = self.shift.desk.missing.sentence if self.shift.desk.missing is not None else ""
+            if not self.shift.desk.notices and not self._is_telling:
+                self.say(f"All sheets were read again; what stands here is what they say. {told}".rstrip())
+            self._tell_notices()
             self.begin_reckoning()
             return
-        if done % 64 == 1:
+        if done % 64 == 1 and not self._is_telling:
             self.say(
                 f"Older sheets were changed since they were last read; all are read again: {100 * done // of} %. "
                 "Until then older entries may be missing here. You can go on."
@@ -366,6 +374,8 @@ def run(folder: Path, *, keeper: str = "", clock: Clock = system_clock, report: 
             desk.close(keeping=True)
         else:
             desk.let_go()
+        if told := desk.take_notices():
+            print(told, file=sys.stderr)
 
 
 def _opened(folder: Path, clock: Clock) -> Desk:

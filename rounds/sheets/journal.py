@@ -13,27 +13,21 @@ another.
 from __future__ import annotations
 
 import contextlib
-import os
 import re
 from collections.abc import Iterator
 from datetime import timedelta
-from hashlib import sha256
 from typing import Final
 
 from rounds.sheets import limits
 from rounds.sheets.agreement import MOST_TORN, end_of_last_save
+from rounds.sheets.colony_marks import SETTINGS, first_line, has_one_of, marks_of
 from rounds.sheets.disk import Disk, content_at, write_all
 from rounds.sheets.record import Record, opened_record
 from rounds.sheets.watch import SHEETS, SheetName, name_of
 
 #: How long a record is kept after its day. No source, our choice.
 KEPT: Final = timedelta(days=31)
-#: By so many first lines of its oldest sheets a colony is known again. No source, our choice.
-_KNOWN_BY: Final = 8
 _KNOWN: Final = "known-by"
-_SETTINGS: Final = "colony.toml"
-_LONGEST_FIRST_LINE: Final = 4096
-_LARGEST_SETTINGS: Final = 1 << 20
 #: A record is no longer than a part and a save under way; a larger file is none.
 _LARGEST_RECORD: Final = limits.PART + limits.SAVE
 _EMPTIED: Final = re.compile(rb"\0+")
@@ -82,9 +76,14 @@ class Journal:
         if self._content(f"{folder}/{_KNOWN}") is None:
             self.remember_colony()
         record = f"{folder}/{_base(path)}"
-        if b"\0" in (found := self._content(record) or b""):
+        found = self._content(record) or b""
+        whole = self._filled(path, found)
+        if len(found) < size:  # a blank line, or what cannot be judged: it costs no record of the rest of the day
+            sheet = content_at(self._colony, path, limits.AT_ONCE) or b""
+            whole = sheet[:size] if sheet.startswith(found) else whole
+        if whole != found:
             with contextlib.suppress(OSError):
-                self._put(record, self._filled(path, found))
+                self._put(record, whole)
         self._opened[path] = opened = Record(self._disk, record, size)
         return opened
 
@@ -102,6 +101,18 @@ class Journal:
                 if name is not None:
                     found[path] = name
         return found
+
+    def state(self, path: str) -> tuple[tuple[int, int, int] | None, ...]:
+        """By what the records of a sheet are known again; none are read."""
+        found: list[tuple[int, int, int] | None] = []
+        for folder in self._of_this_colony():
+            assert self._disk is not None
+            try:
+                status = self._disk.status(f"{folder}/{_base(path)}")
+                found.append((status.st_ino, status.st_size, status.st_mtime_ns))
+            except OSError:
+                found.append(None)
+        return tuple(found)
 
     def keep_only(self, path: str, saves: list[bytes]) -> None:
         """Let the record of a sheet hold these saves alone: the others were written again elsewhere."""
@@ -130,8 +141,7 @@ class Journal:
         if self._disk is None:
             return
         with contextlib.suppress(OSError):
-            known = [(_SETTINGS, self._settings()), *self._oldest()]
-            lines = "".join(f"{path}\t{mark}\n" for path, mark in known if mark).encode()
+            lines = "".join(f"{path}\t{mark}\n" for path, mark in marks_of(self._colony).items()).encode()
             path = f"{self._of_this_colony()[-1]}/{_KNOWN}"
             if lines and self._content(path) != lines:
                 self._put(path, lines)
@@ -141,6 +151,11 @@ class Journal:
     def is_of_this_colony(self) -> bool:
         """Whether what lies at the path now is the colony whose records these are."""
         return any(self._is_of_this_colony(folder) for folder in self._of_this_colony())
+
+    def is_of_another_colony(self) -> bool:
+        """Whether these are the records of a colony that was taken away from here, under a running desk too."""
+        known = any(True for folder in self._of_this_colony() for _ in self._marks(folder))
+        return known and not self.is_of_this_colony()
 
     def _of_this_colony(self) -> list[str]:
         """Folders of this colony's records, oldest first; one at least when a journal is kept."""
@@ -159,42 +174,18 @@ class Journal:
         return self._folders
 
     def _is_of_this_colony(self, folder: str) -> bool:
-        return any(
-            (self._settings() if path == _SETTINGS else _first_line(self._colony, path)) == mark
-            for path, mark in self._marks(folder)
-        )
-
-    def _settings(self) -> str:
-        """A mark of this very colony.toml, that of one begun anew is another; empty when there is none."""
-        try:
-            content = content_at(self._colony, _SETTINGS, _LARGEST_SETTINGS)
-            changed = self._colony.status(_SETTINGS).st_mtime_ns
-        except OSError:
-            return ""
-        return sha256(b"%d %s" % (changed, content)).hexdigest()[:16] if content else ""
+        return has_one_of(self._colony, self._marks(folder))
 
     def _marks(self, folder: str) -> Iterator[tuple[str, str]]:
         """By what the colony of a folder is known again: each file with its mark."""
         assert self._disk is not None
         for path in self._records(folder):
-            if mark := _first_line(self._disk, f"{folder}/{_base(path)}"):
+            if mark := first_line(self._disk, f"{folder}/{_base(path)}"):
                 yield path, mark
         for line in (self._content(f"{folder}/{_KNOWN}") or b"").decode(errors="replace").splitlines():
             path, _, mark = line.partition("\t")
-            if (path == _SETTINGS or name_of(path) is not None) and mark:
+            if (path == SETTINGS or name_of(path) is not None) and mark:
                 yield path, mark
-
-    def _oldest(self) -> list[tuple[str, str]]:
-        """The colony's oldest sheets with the marks of their first lines."""
-        found: list[tuple[str, str]] = []
-        for year in sorted(name for name, _ in self._colony.list(SHEETS) if name.isdecimal()):
-            paths = [f"{SHEETS}/{year}/{name}" for name, _ in self._colony.list(f"{SHEETS}/{year}")]
-            for path in sorted(path for path in paths if name_of(path) is not None):
-                if mark := _first_line(self._colony, path):
-                    found.append((path, mark))
-                if len(found) == _KNOWN_BY:
-                    return found
-        return found
 
     # Files
 
@@ -229,21 +220,6 @@ class Journal:
 def sheet_of(record: str) -> SheetName | None:
     """Of which sheet a record is, by its file's name; None when it is none."""
     return name_of(f"{SHEETS}/{record[:4]}/{record}")
-
-
-def _first_line(disk: Disk, path: str) -> str:
-    """A mark of a sheet's first line; empty when there is none."""
-    try:
-        handle = disk.open(path, os.O_RDONLY)
-    except OSError:
-        return ""
-    try:
-        line, ended, _ = disk.read(handle, _LONGEST_FIRST_LINE, 0).partition(b"\n")
-    except OSError:
-        return ""
-    finally:
-        disk.close(handle)
-    return sha256(line).hexdigest()[:16] if line and (ended or len(line) == _LONGEST_FIRST_LINE) else ""
 
 
 def _base(path: str) -> str:

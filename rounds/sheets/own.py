@@ -10,7 +10,7 @@ from rounds.sheets.agreement import MOST_TORN, Agreement, agreement, begin_of_la
 from rounds.sheets.disk import Disk, content_at
 from rounds.sheets.journal import KEPT, Journal
 from rounds.sheets.open_sheet import entries_at, entries_in
-from rounds.sheets.watch import SHEETS, name_of, sheet_path
+from rounds.sheets.watch import SHEETS, name_of, settled_time, sheet_path
 
 
 class Found(NamedTuple):
@@ -30,6 +30,27 @@ class OwnSheets:
     def __init__(self, disk: Disk, journal: Journal) -> None:
         self._disk = disk
         self._journal = journal
+        #: What a day's sheet was known by when it was last found as its record has it.
+        self._found_same: tuple[object, ...] | None = None
+
+    def is_as_found(self, desk: str, day: date) -> bool:
+        """Whether nothing has changed since the last part of this sheet was found as its record has it: a few
+        looks at files and their folder, and nothing is read."""
+        return self._found_same is not None and self._found_same == self._state(desk, day, self._found_same[2])
+
+    def _state(self, desk: str, day: date, path: object) -> tuple[object, ...] | None:
+        """By what it is known whether a sheet has changed, or another part come; None while that cannot be told."""
+        found: list[object] = [desk, day, path]
+        folder, _, _ = str(path).rpartition("/")
+        for each in (folder, str(path)):
+            try:
+                status = self._disk.status(each)
+            except OSError:
+                return None
+            if not settled_time(status):
+                return None
+            found.append((status.st_ino, status.st_size, status.st_mtime_ns, status.st_ctime_ns))
+        return (*found, self._journal.state(str(path)))
 
     def parts(self, desk: str, day: date) -> list[int]:
         """The parts of a desk's sheet of a day. Raises `OSError`."""
@@ -45,8 +66,11 @@ class OwnSheets:
         path = sheet_path(day, desk, part)
         if not self._journal.is_kept:
             return Found(part, path, part in parts, None, Agreement.SAME)
+        before = self._state(desk, day, path)
         record = self._journal.record(path)
-        return Found(part, path, part in parts, record, self.agreement(path, record or b""))
+        found = Found(part, path, part in parts, record, self.agreement(path, record or b""))
+        self._found_same = before if found.agreement is Agreement.SAME else None
+        return found
 
     def agreement(self, path: str, record: bytes) -> Agreement:
         """How a sheet stands to its record now."""

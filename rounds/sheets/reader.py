@@ -43,6 +43,8 @@ class SheetReader(PastSheets):
         self._changed_behind: dict[str, Mark] = {}
         self._found_writing: list[Trouble] = []
         self._freshness = Freshness.VERIFIED
+        #: How many sheets were marked anew, though nothing came to them.
+        self.marked_anew = 0
 
     def read(self) -> list[Entry]:
         """Every good entry of every sheet, each once, sheet by sheet. What is damaged is in `troubles`."""
@@ -228,7 +230,8 @@ class SheetReader(PastSheets):
                 if mark.troubled:
                     self._note(path, self._shelf.reading(path))
             troubled = {path for path, mark in known.items() if mark.troubled}
-            self._tell_doubles_of({day_in(path) for path in changed | troubled})
+            grown = {path for path in changed if path not in known or not self._is_of_size(path, known[path].size)}
+            self._tell_doubles_of({day_in(path) for path in grown | troubled})
             return True
 
     def resume(self, marks: Mapping[str, Sequence[Any]]) -> bool:
@@ -255,6 +258,12 @@ class SheetReader(PastSheets):
     def _has_only_grown(self, path: str, known: Mapping[str, Mark]) -> bool:
         mark = known.get(path)
         return mark is None or self._shelf.is_as_marked(path, mark)
+
+    def _is_of_size(self, path: str, size: int) -> bool:
+        try:
+            return self._disk.status(path).st_size == size
+        except OSError:
+            return False
 
     # One sheet
 
@@ -288,7 +297,9 @@ class SheetReader(PastSheets):
             # Another desk may be in the middle of a save.
             reading = reading._replace(unfinished=None)
         self._note(path, reading, mark.lines if mark and mark.end and goes_on else -1)
-        self._watch.mark(path, found._replace(troubled=bool(self._inside.get(path))))
+        now = found._replace(troubled=bool(self._inside.get(path)))
+        self.marked_anew += goes_on and not reading.entries and now != mark
+        self._watch.mark(path, now)
         return reading
 
     def _note(self, path: str, reading: Reading, lines: int = -1) -> None:

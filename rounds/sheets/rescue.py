@@ -6,11 +6,10 @@ from datetime import date
 from typing import NamedTuple
 
 from rounds.sheets.disk import Disk
-from rounds.sheets.history import Shelf
 from rounds.sheets.journal import Journal
 from rounds.sheets.open_sheet import entries_at, gone_from
 from rounds.sheets.parse import judge
-from rounds.sheets.watch import day_in, name_of
+from rounds.sheets.watch import SHEETS, day_in, name_of
 
 
 class Rescue(NamedTuple):
@@ -26,13 +25,22 @@ class Rescue(NamedTuple):
     by: str = ""
 
     @property
+    def notice(self) -> str:
+        """What the keeper is told."""
+        were, are = ("entry was", "It is") if self.entries == 1 else ("entries were", "They are")
+        return f"{self.entries} {were} gone from {self._where}. {are} saved again. Nothing is lost."
+
+    @property
+    def _where(self) -> str:
+        return ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
+
+    @property
     def sentence(self) -> str:
         """That entries were gone and stand on the sheets again, whence and why."""
         many = f"{self.entries} saved {'entry is' if self.entries == 1 else 'entries are'} written again"
-        where = ", ".join(path.rpartition("/")[2] for path in self.sheets[:3])
         return (
-            f"{many} by desk {self.name}: gone from {where}. The sheet was damaged, an older file was put there, "
-            "or another machine had this desk's name."
+            f"{many} by desk {self.name}: gone from {self._where}. The sheet was damaged, an older file was put "
+            "there, or another machine had this desk's name."
         )
 
 
@@ -81,10 +89,17 @@ class Owed:
         """The saves to be written again, and how many entries of each stand on no sheet of its day or of today."""
         days = {day_in(path) for path in self._missing.values()} | {today.isoformat()}
         there: set[bytes] = set()
-        for path in Shelf(self._disk).paths():
-            if name_of(path) is not None and day_in(path) in days:
-                there |= entries_at(self._disk, path)
+        for year in {day[:4] for day in days}:
+            for path in self._sheets_in(f"{SHEETS}/{year}"):
+                if name_of(path) is not None and day_in(path) in days:
+                    there |= entries_at(self._disk, path)
         return {save: gone for save in self._missing if (gone := gone_from(save, there))}
+
+    def _sheets_in(self, folder: str) -> list[str]:
+        try:
+            return [f"{folder}/{name}" for name, _ in self._disk.list(folder)]
+        except OSError:
+            return []
 
     def written(self, before: str, name: str, written: dict[bytes, int]) -> Rescue:
         """They stand on the sheets again: what is to be told of it."""

@@ -91,6 +91,11 @@ class Sheets(SheetReader):
         with self._lock, suppress(OSError):
             self._writer.take_another_name(day)
 
+    def own_sheets(self) -> set[str]:
+        """Sheets that this user's desks wrote, as far as records tell: what is gone from them is written again."""
+        with self._lock:
+            return self._writer.own_sheets()
+
     def rescues(self) -> list[Rescue]:
         """What is to be told of new names and of saves written again, since it was last asked.
 

@@ -61,8 +61,17 @@ class Writer:
         self._abandoned: set[str] = set()
         #: Whether the sheet was found gone at the last look: it may be just being replaced.
         self._found_gone = False
+        #: Whether all days are to be looked back at, or else these sheets, which were seen to change.
         self._is_back_due = False
+        self._changed: set[str] = set()
         self._colony = self._colony_folder()
+        #: Sheets of this user's desks of which there was a record in this run, or that it wrote.
+        self._written: set[str] = set()
+
+    def own_sheets(self) -> set[str]:
+        """Sheets of which the writer sees to it that what was saved there stays."""
+        self._written.update(self._journal.sheets())
+        return self._written
 
     def write(self, save: Save, day: date) -> None:
         """Put one save at the end of this desk's sheet of `day`; it is on disk and in its place when this returns.
@@ -93,8 +102,13 @@ class Writer:
         if self._is_colony_gone():
             return
         if self.sheet is None:
-            if self._journal.is_kept and self._last_part(day).agreement is Agreement.BEHIND:
-                self._sheet_of(day)
+            if self._journal.is_kept and not self._own.is_as_found(self.desk, day):
+                found = self._own.last_part(self.desk, day)
+                if patient and not self._found_gone and found.record and not found.is_there:
+                    self._found_gone = True
+                    return
+                if found.agreement is not Agreement.SAME and self._last_part(day).agreement is Agreement.BEHIND:
+                    self._sheet_of(day)
         elif not self._is_in_place():
             if patient and not self._found_gone and self._own.is_gone(self.sheet.path):
                 self._found_gone = True
@@ -117,20 +131,27 @@ class Writer:
 
     def look_back_again(self, changed: Sequence[str] | None = None) -> None:
         """Look back at the next look: one of these sheets changed, or (without any) some are gone."""
-        if changed is None or (changed and not self._journal.sheets().keys().isdisjoint(changed)):
+        if changed is None:
             self._is_back_due = True
+        elif changed:
+            self._changed |= self._journal.sheets().keys() & set(changed)
 
     def look_back(self, day: date, *, anyway: bool) -> None:
         """Hold against the journal all that was written in the days it is kept, by desks that have ended too.
 
         That is done when it is due, or `anyway`. Raises `OSError` when what is missing cannot be written again.
         """
-        if self._is_colony_gone() or not self._journal.is_kept or not (anyway or self._is_back_due):
+        is_all = anyway or self._is_back_due
+        if self._is_colony_gone() or not self._journal.is_kept or not (is_all or self._changed):
             return
-        self._is_back_due = True  # until all of it was done
-        records = self._journal.sheets()
-        ours = self._own.recent(lambda name: name == self.desk, day)
-        unrecorded = [path for path, size in ours if size and path not in records]
+        if self._journal.is_of_another_colony():
+            return
+        self._is_back_due = is_all  # until it was done
+        known = self._journal.sheets()
+        self._written.update(known)
+        records = known if is_all else {path: name for path, name in known.items() if path in self._changed}
+        ours = self._own.recent(lambda name: name == self.desk, day) if is_all else ()
+        unrecorded = [path for path, size in ours if size and path not in known]
         is_name_shared = is_unsaid = bool(unrecorded)
         for path, name in records.items():
             if name.desk != self.desk:
@@ -140,7 +161,7 @@ class Writer:
                     if is_free:
                         self._look_back_at(path)
             else:
-                is_last = sheet_path(name.day, name.desk, name.part + 1) not in records
+                is_last = sheet_path(name.day, name.desk, name.part + 1) not in known
                 if is_last and name.day == day:
                     continue  # `look` has seen to it
                 record = self._journal.record(path) or b""
@@ -155,8 +176,10 @@ class Writer:
         self._owed.look()
         if not self._write_again(day):
             raise _kept_away()
-        self._journal.remember_colony()
+        if is_all:
+            self._journal.remember_colony()
         self._is_back_due = False
+        self._changed.clear()
 
     def close(self) -> None:
         """Let go of the sheet."""
@@ -227,6 +250,8 @@ class Writer:
         """Write again what is missing; whether nothing is any more. Raises `OSError`."""
         if not self._owed:
             return True
+        if self._journal.is_of_another_colony():
+            raise FileNotFoundError(errno.ENOENT, os.strerror(errno.ENOENT))  # another lies there now
         before = self.desk
         missing = self._owed.missing(day)
         if missing:
@@ -322,6 +347,7 @@ class Writer:
             sheet.close()
             raise
         self._record = self._journal.open(sheet.path, sheet.end)
+        self._written.add(sheet.path)
         return sheet
 
     def _reopened(self, path: str, record: bytes | None = None) -> OpenSheet | None:
@@ -331,12 +357,16 @@ class Writer:
     def _is_colony_gone(self) -> bool:
         """Whether the colony's folder is not there: a drive pulled out leaves an empty one, which is another."""
         folder = self._colony_folder()
-        if self._colony is None or folder == self._colony:
+        if self._colony is None or (folder == self._colony and not self._is_sheet_gone()):
             return False
         if folder is not None and self._journal.is_of_this_colony():
             self._colony = folder  # the drive is back, or a copy of the colony was put in its place
             return False
         return True
+
+    def _is_sheet_gone(self) -> bool:
+        """Whether the open sheet is not there: another colony may have been put into the same folder."""
+        return self._journal.is_kept and self.sheet is not None and self._own.is_gone(self.sheet.path)
 
     def _colony_folder(self) -> tuple[int, int] | None:
         """What the colony's folder is known again by: device and inode."""

@@ -95,7 +95,14 @@ def test_a_start_that_finds_an_older_copy_of_a_sheet_says_so_and_the_keeper_has_
     assert again.missing is None
     assert weights(again, "wattle") == [451, 452, 453]
     again.close()
-    assert {entry.id: entry for entry in Sheets(folder, "reader").read()} == before
+    after = {entry.id: entry for entry in Sheets(folder, "reader").read()}
+    (note_of_it,) = (after.pop(id) for id in after.keys() - before.keys())
+    assert (note_of_it.about, note_of_it.note) == (
+        "room",
+        f"2 entries are written again by desk rack, as the keeper said: gone from {TODAY.name}.",
+    )
+    assert after == before
+    assert again.last_save() == (), "the note is no key of the keeper's"
     assert started(folder).missing is None
 
 
@@ -256,7 +263,8 @@ def test_when_all_sheets_of_a_colony_are_gone_they_are_offered(folder: Path) -> 
     assert sorted(entry.id for entry in missing(desk)) == every
     desk.bring_back()
     desk.close()
-    assert ids(folder) == every
+    assert len(ids(folder)) == len(every) + 1, "and a note of it"
+    assert set(ids(folder)) > set(every)
 
 
 def test_a_sheet_under_another_name_is_nothing_missing(folder: Path) -> None:
@@ -306,6 +314,8 @@ async def test_at_the_take_over_it_stands_first_and_y_writes_it_again(folder: Pa
         await rack.press("y")
         await rack.sees_not("MISSING")
         assert rack.desk.missing is None
+        rack.app.listen()
+        await rack.sees("2 entries are written again.")
     assert [getattr(entry, "grams", 0) for entry in Sheets(folder, "reader").read()].count(453) == 1
 
 
@@ -324,3 +334,117 @@ async def test_on_the_walk_a_line_says_it_and_its_key_shows_it(folder: Path, key
             await rack.sees_not("MISSING: 2")
         found = [getattr(entry, "grams", 0) for entry in Sheets(folder, "reader").read()]
         assert (452 in found) == (key == "y")
+
+
+def test_what_was_left_missing_is_offered_again_when_it_came_back_and_is_gone_once_more(folder: Path) -> None:
+    known(folder)
+    whole = (folder / TODAY).read_bytes()
+    older(folder / TODAY, 2)
+    desk = started(folder)
+    assert desk.missing is not None
+    desk.missing.leave()
+    (folder / TODAY).write_bytes(whole)
+    desk = started(folder)
+    assert (desk.missing, weights(desk, "wattle")) == (None, [451, 452, 453])
+    assert desk.keep()
+    older(folder / TODAY, 2)
+    assert len(missing(started(folder))) == 2
+
+
+@pytest.mark.parametrize("while_open", [True, False])
+def test_a_sheet_renamed_by_a_copier_is_nothing_missing(folder: Path, while_open: bool) -> None:
+    known(folder)
+    desk = started(folder)
+    (folder / TODAY).rename(folder / "sheets/2026/2026-04-12.office (conflict).jsonl")
+    if while_open:
+        for _ in range(3):
+            desk.news()
+    else:
+        desk = started(folder)
+    assert desk.missing is None
+
+
+def test_while_the_folder_is_gone_nothing_is_missing(folder: Path, tmp_path: Path) -> None:
+    known(folder)
+    desk = started(folder)
+    for part in ("sheets", ""):
+        (folder / part).rename(tmp_path / "drive")
+        for _ in range(3):
+            desk.news()
+        assert desk.missing is None
+        (tmp_path / "drive").rename(folder / part)
+        desk.news()
+    assert weights(desk, "wattle") == [451, 452, 453]
+    (folder / TODAY).rename(tmp_path / "gone")
+    for _ in range(3):
+        desk.news()
+    assert len(missing(desk)) == 3
+
+
+def test_two_windows_note_and_leave_what_is_missing_together(folder: Path) -> None:
+    known(folder)
+    older(folder / TODAY, 2)
+    one, other = started(folder), started(folder)
+    assert len(missing(one)) == len(missing(other)) == 2
+    assert one.missing is not None
+    one.missing.leave()
+    other.news()
+    assert other.missing is None
+    assert started(folder).missing is None
+
+
+def test_nothing_is_said_of_sheets_that_have_their_lines_again(folder: Path) -> None:
+    noted = Missing(folders.state(), folder)
+    known(folder)
+    noted.note([], {str(TODAY): 2}, {str(TODAY): 3})
+    assert started(folder).missing is None
+
+
+def test_what_a_crowded_day_has_let_go_is_not_missing(tmp_path: Path) -> None:
+    clock = Clock("2026-04-05 08:00")
+    made = colony(tmp_path / "colony")
+    office, bench = laptop(made, clock, "office"), laptop(made, clock, "bench")
+    for _ in range(56):
+        office.record(weight("wattle", 400))
+        clock.forward(minutes=1)
+    bench.record(note("a"))
+    bench.record(note("b"))
+    known(made)
+    for _ in range(4):
+        office.record(weight("wattle", 300))
+        clock.forward(minutes=1)
+    sheet = made / "sheets/2026/2026-04-05.bench.jsonl"
+    sheet.write_bytes(b"".join(reversed(sheet.read_bytes().splitlines(keepends=True))))
+    assert started(made).missing is None
+
+
+def test_the_check_says_of_lines_written_again_that_a_note_tells_why(folder: Path) -> None:
+    known(folder)
+    (folder / "sheets/2026/2026-04-10.office.jsonl").unlink()
+    desk = started(folder)
+    desk.bring_back()
+    desk.close()
+    _, out, _ = rounds(folder, "check")
+    assert "They were written again: a note there says why." in " ".join(out.split())
+    assert "elsewhere" not in out
+
+
+async def test_lines_that_no_one_knows_are_told_without_a_count(folder: Path) -> None:
+    known(folder)
+    Missing(folders.state(), folder).note([], {str(TODAY): 2}, {str(TODAY): 9})
+    async with opened(folder, NOW, keeper="AK") as rack:
+        await rack.sees("MISSING: some lines of the sheets. F12 shows them.")
+        await rack.sees_not("0 entries")
+
+
+def test_a_damaged_line_is_told_with_its_sheet(folder: Path) -> None:
+    known(folder)
+    sheet = folder / TODAY
+    sheet.write_bytes(sheet.read_bytes().replace(b'"grams":452', b'"grams":852'))
+    desk = started(folder)
+    assert desk.missing is not None
+    assert desk.missing.sentence == (
+        f"Missing: 1 of the entries that were read here stand on no sheet any more. A damaged line on {TODAY}."
+    )
+    desk.bring_back()
+    assert desk.missing is None

@@ -116,9 +116,7 @@ def test_a_running_desk_writes_down_again_what_a_restore_under_it_took_away(kept
     assert set(saved) <= set(ids(kept))
     assert [name for name in desk.names if name != "rack"] == [desk.name]
     (told,) = desk.notices
-    assert told.startswith(
-        f"5 saved entries are written again by desk {desk.name}: gone from 2026-04-12.rack.jsonl."
-    )
+    assert told == "5 entries were gone from 2026-04-12.rack.jsonl. They are saved again. Nothing is lost."
 
 
 def test_a_running_desk_whose_whole_folder_was_replaced_saves_nothing_and_says_so(

@@ -10,6 +10,7 @@ import pytest
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Weighed
 from rounds.screens import app
+from tests.desks.clones import put_back
 from tests.desks.laptops import ROOM, Clock, colony, laptop, stop, weight
 from tests.screens.rack import PATIENCE, Rack, opened
 
@@ -69,12 +70,44 @@ async def test_entries_written_again_under_a_new_name_are_told_where_the_keeper_
         await rack.press("4", "5", "2", "enter")
         sheet.with_name("older").write_bytes(older)
         sheet.with_name("older").replace(sheet)
-        await until_seen(rack, "saved entry is written again by desk")
+        await until_seen(rack, "1 entry was gone from")
+        for _ in range(9):
+            await rack.pilot.pause(0.02)
+        assert not rack.desk.is_stale
+        await rack.sees("It is saved again. Nothing is lost.")
         assert {one.grams for one in rack.of(Weighed)} >= {451, 452}
         await rack.press("right")
         for _ in range(5):
             await rack.pilot.pause(0.02)
-        await rack.sees_not("written again by desk")
+        await rack.sees_not("was gone from")
+
+
+async def test_that_the_drive_is_out_is_said_without_a_key(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+    async with opened(folder, "2026-04-12 08:00", keeper="AK") as rack:
+        folder.rename(tmp_path / "drive")
+        await until_seen(rack, "The colony's folder is gone (a drive pulled out?). Bring it back.")
+        await rack.sees("Wattle")
+        (tmp_path / "drive").rename(folder)
+
+
+def test_what_is_found_at_the_very_end_is_said_on_the_terminal(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    folder = colony(tmp_path / "colony", ROOM)
+
+    def left(running: app.RoundsApp, *_: object) -> None:
+        desk = running.shift.desk
+        desk.keeper = "AK"
+        desk.record(weight("wattle", 451))
+        sheet = folder / f"sheets/2026/2026-04-12.{desk.name}.jsonl"
+        older = sheet.read_bytes()
+        desk.record(weight("wattle", 452))
+        put_back(sheet, older)
+
+    monkeypatch.setattr(app, "run_to_its_end", left)
+    app.run(folder, clock=Clock("2026-04-12 08:00"))
+    assert "1 entry was gone from" in capsys.readouterr().err
 
 
 async def test_entries_written_again_at_the_start_are_told_at_the_take_over(tmp_path: Path) -> None:
@@ -85,4 +118,4 @@ async def test_entries_written_again_at_the_start_are_told_at_the_take_over(tmp_
     desk.close()
     (folder / f"sheets/2026/2026-04-12.{desk.name}.jsonl").unlink()
     async with opened(folder, "2026-04-12 08:00") as rack:
-        await rack.sees("2 saved entries are written again by desk")
+        await rack.sees("2 entries were gone from")

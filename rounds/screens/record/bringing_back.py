@@ -43,6 +43,9 @@ def bring_back(shift: Shift) -> Talk:
     )
     if answer is True:
         yield Save(write=shift.bring_back, says=[many(len(entries), "entry", "entries")])
+        if entries and desk.missing is None:
+            is_are = "entry is" if len(entries) == 1 else "entries are"
+            desk.notices.append(f"{len(entries)} {is_are} written again.")
     elif answer is False:
         if vet := shift.at_stake(entries):
             asked = [f"{one.level.word.upper()}: {one.says}" for one in vet]
