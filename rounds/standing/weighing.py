@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from datetime import date, datetime, timedelta
 from itertools import groupby
-from statistics import median
 from typing import NamedTuple
 from zoneinfo import ZoneInfo
 
 import msgspec
 
 from rounds.logbook.entries import Weighed
+from rounds.standing.slopes import median
 
 
 class WeighingRule(msgspec.Struct, frozen=True):

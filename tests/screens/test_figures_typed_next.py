@@ -6,7 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import Corrected, Died, FeltForEggs, LayBoxIn, LayBoxOut, Noted, StopWalked, Weighed
+from rounds.logbook.entries import (
+    Acknowledged,
+    Corrected,
+    Died,
+    FeltForEggs,
+    LayBoxIn,
+    LayBoxOut,
+    Noted,
+    StopWalked,
+    Weighed,
+)
 from tests.screens.failing_disk import failing
 from tests.screens.rack import Rack, colony, opened
 
@@ -34,7 +44,7 @@ async def quick(rack: Rack, *keys: str) -> None:
 
 
 @pytest.mark.parametrize("figure", ["451", "410", "1", "045.5"])
-@pytest.mark.parametrize("wait", [0.1, 0.8, 3.0])
+@pytest.mark.parametrize("wait", [0.6, 0.8, 3.0])
 async def test_a_figure_typed_at_a_doubt_is_the_figure_typed_again(wait: float, figure: str, folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press(*"45.8", "enter")
@@ -48,6 +58,29 @@ async def test_a_figure_typed_at_a_doubt_is_the_figure_typed_again(wait: float, 
             assert [entry.grams for entry in rack.of(Weighed)] == [float(figure)]
 
 
+async def test_a_figure_typed_before_a_doubt_could_be_seen_is_no_weight_of_the_animal_doubted(
+    tmp_path: Path,
+) -> None:
+    page = ROOM + "    08:40  karri  arrived  name=Karri sex=M place=b1 hatched=2023-03-01\n"
+    async with opened(colony(tmp_path / "two", page), MORNING, keeper="AK") as rack:
+        await rack.press("down")
+        await quick(rack, *"4510", "enter")
+        await quick(rack, "down", *"465", "enter")
+        assert not rack.of(Weighed)
+        await rack.sees("Is that what the scale says?", "Not taken")
+
+
+async def test_no_digit_says_that_a_vet_matter_was_read(folder: Path) -> None:
+    page = f"{ROOM}\n    2026-03-01 AK\n    09:00 wattle mating_seen\n    10:00 wattle condition_seen look=dull\n"
+    async with opened(colony(folder.parent / "dull", page), MORNING) as rack:
+        await rack.press("enter", *"AK", "enter")
+        await rack.sees("1 of 1 vet matter", "y I have read it")
+        await rack.press(*"145", after=1)
+        assert not rack.of(Acknowledged)
+        await rack.press("y")
+        assert rack.of(Acknowledged)
+
+
 async def test_at_the_egg_check_too(folder: Path) -> None:
     page = f"{ROOM}\n    2026-02-14 AK\n    08:00 wattle mating_seen\n    08:10 wattle weighed grams=440\n"
     page = page.replace("    08:20  wattle  weighed  grams=450\n", "")
@@ -56,7 +89,8 @@ async def test_at_the_egg_check_too(folder: Path) -> None:
         await rack.sees("Weight of Wattle")
         await rack.press(*"45.8", "enter")
         await rack.sees("Is that what the scale says?")
-        await quick(rack, *"451", "enter")
+        await rack.press("4", after=0.6)
+        await quick(rack, *"51", "enter")
         assert [entry.grams for entry in rack.of(Weighed)] == [451]
         await rack.sees("Felt Wattle for eggs?")
         await rack.press(*"4231")

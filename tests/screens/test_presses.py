@@ -5,7 +5,7 @@ from __future__ import annotations
 from hypothesis import given
 from hypothesis import strategies as st
 
-from rounds.screens.keys.presses import HELD, LET_GO, Presses
+from rounds.screens.keys.presses import HELD, LET_GO, RELEASED, Presses
 
 #: Keyboards wait so long before they repeat a key, and so long between two repeats, in s.
 WAITS = st.floats(0.2, 0.7)
@@ -101,6 +101,10 @@ def test_one_press_too_soon_is_let_go_as_a_hold_is_and_two_take_longer() -> None
     assert acted(after([0.5, 0.5, 1.3])) == 2
 
 
+def test_who_lets_go_for_a_second_as_the_screen_says_is_heard() -> None:
+    assert acted(after([0.3, 0.3, 1.01, 1.01, 1.01])) == 4
+
+
 def test_a_stuck_key_does_not_bar_the_way_out_and_the_way_out_is_taken_once() -> None:
     presses = Presses()
     for moment in after([0.02] * 50):
@@ -118,11 +122,13 @@ def test_the_enter_behind_what_was_typed_counts_at_once_and_held_it_does_nothing
     assert not presses.refuses("enter", 10.7, "ends"), "a scanner's, though the others wait"
 
 
-def test_behind_what_was_typed_the_same_key_may_come_after_a_look_and_held_it_acts_once_at_most() -> None:
+@given(WAITS.filter(lambda wait: wait < RELEASED), st.integers(1, 20))
+def test_behind_what_was_typed_a_key_that_stays_down_does_nothing_and_pressed_again_it_acts(
+    wait: float, times: int
+) -> None:
     presses = Presses()
-    assert not presses.refuses("enter", 10.0, "ends", look=0.5)
-    assert not presses.refuses("enter", 10.5, "acts", look=0.5)
-    assert presses.refuses("enter", 11.2, "acts", look=0.5)
-    assert not presses.refuses("enter", 20.0, "ends", look=0.5)
-    assert presses.refuses("enter", 20.3, "acts", look=0.5)
-    assert presses.refuses("enter", 20.9, "acts", look=0.5)
+    assert not presses.refuses("enter", 10.0, "ends")
+    held = [10.0 + wait + number * 0.03 for number in range(times)]
+    assert all(presses.refuses("enter", moment, "acts") for moment in held)
+    assert not presses.refuses("enter", held[-1] + LET_GO + 0.01, "ends")
+    assert not presses.refuses("enter", held[-1] + LET_GO + RELEASED + 0.02, "acts")

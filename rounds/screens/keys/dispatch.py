@@ -140,7 +140,7 @@ class KeyedApp(GuardedApp[Result]):
         self.pressed_before, self.pressed_at = self.pressed_at, (moment := self.read_at(event))
         reach: Reach = "leaves" if key == "ctrl+q" else screen.reach(key, character)
         seen = screen.is_seen(key, moment)
-        if self.presses.refuses(key, moment, reach, seen=seen, look=self.seen_seconds):
+        if self.presses.refuses(key, moment, reach, seen=seen):
             if self.presses.tells:
                 screen.too_soon(key)
         elif key == "ctrl+q":

@@ -12,8 +12,11 @@ from typing import Final, Literal
 #: repeats a key. No source: our own choice.
 HELD: Final = 0.8
 #: Once more than one key came too soon, keys count again when none has come for this time, in s: an elbow that
-#: presses and presses again is not a thumb. No source: our own choice.
-LET_GO: Final = 1.2
+#: presses and presses again is not a thumb. No longer than the screen says. No source: our own choice.
+LET_GO: Final = 1.0
+#: Behind what was typed the same key may be pressed again after this time, in s: longer than keyboards wait as they
+#: come (up to two thirds of a second), so that a thumb that stays on Enter does no stop. No source: our own choice.
+RELEASED: Final = 0.7
 #: A keyboard waits at least so long before it repeats a key, in s: what comes sooner is no press of its own.
 REPEATS: Final = 0.25
 
@@ -42,11 +45,11 @@ class Presses:
         #: Whether the key that was refused last is to be told of: the first one, another one, one pressed again.
         self.tells = False
 
-    def refuses(self, key: str, moment: float, reach: Reach, *, seen: bool = True, look: float = HELD) -> bool:
+    def refuses(self, key: str, moment: float, reach: Reach, *, seen: bool = True) -> bool:
         """Whether a key, read at a moment in s, came too soon to count.
 
         `seen` says whether what it would be done to has stood on the screen long enough. What `ends` was meant, so
-        the same key may be pressed again behind it after a `look`, in s.
+        the same key may be pressed again behind it sooner, after `RELEASED`.
         """
         name = key.lower()
         last, acted, hold = self._last.get(name, (-inf, False, HELD))
@@ -56,7 +59,7 @@ class Presses:
         held = again and (acted or reach in ("acts", "leaves"))
         refused = held if reach == "leaves" else reach in ("opens", "acts") and (held or waits or not seen)
         acts = (not refused and reach in ("acts", "ends", "leaves")) or (acted and again)
-        self._last[name] = moment, acts, min(look, HELD) if reach == "ends" else HELD
+        self._last[name] = moment, acts, RELEASED if reach == "ends" else HELD
         if refused or waits:
             pressed = moment - self._before >= REPEATS
             self.refused = self.refused + refused if waits else 1

@@ -129,7 +129,8 @@ class Confirm(Ask):
         self.top = 0
 
     def reach(self, key: str, character: str | None) -> Reach:
-        return "moves" if self._begins(key, character) else super().reach(key, character)
+        # Typed before the doubt could be seen it may be the figure of the next animal.
+        return "opens" if self._begins(key, character) else super().reach(key, character)
 
     def _begins(self, key: str, character: str | None) -> str:
         """What of a figure this key begins, where one may be typed again."""
@@ -164,9 +165,9 @@ class Confirm(Ask):
 
 
 class Read(Ask):
-    """Something to be read before anything goes on: only y (or 1) says so; one Enter too many says nothing.
+    """Something to be read before anything goes on: only y says so; no digit, and one Enter too many says nothing.
 
-    With `leave` it may be decided on: n (or 0) answers False, and Backspace, for later, None.
+    With `leave` it may be decided on: n answers False, and Backspace, for later, None.
     """
 
     whole: ClassVar[bool] = True
@@ -183,13 +184,13 @@ class Read(Ask):
         self.top = 0
 
     def takes(self, key: str, character: str | None) -> Any:
-        if self.leave and (key == "backspace" or character in ("n", "N", "0")):
+        if self.leave and (key == "backspace" or character in ("n", "N")):
             return None if key == "backspace" else False
-        if key in CANCEL or key == "backspace" or character in ("n", "N", "0"):
+        if key in CANCEL or key == "backspace" or character in ("n", "N"):
             return BROKEN_OFF
         if key in ("up", "down", "pageup", "pagedown"):
             self.top = max(0, self.top + {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key])
-        return True if character in ("y", "Y", "1") else OPEN
+        return True if character in ("y", "Y") else OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.text(width)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
+from typing import Final
 
 from rounds.desk.slips import vanishing, without
 from rounds.logbook.entries import Entry, StopWalked
@@ -22,6 +23,9 @@ from rounds.standing.fold import Standing
 Run = Sequence[Sequence[Entry]]
 #: Has the walk stand at a stop.
 StandAt = Callable[[str], None]
+
+#: In so many times `walk.legs_seconds` keys that came too soon speak of an elbow. No source: our own choice.
+_LONG: Final = 10
 
 
 class Legs:
@@ -50,7 +54,9 @@ class Legs:
             return False
         since, refused = self._done[0]
         self.took = moment - since
-        return self.took < house.number("walk.legs_seconds") or too_soon - refused > many
+        legs = house.number("walk.legs_seconds")
+        # Keys too soon over minutes of weighing and noting say nothing of the stops.
+        return self.took < legs or (self.took < _LONG * legs and too_soon - refused > many)
 
     def of(self, run: Run) -> Run:
         """The last stops of a run: those that are asked about."""
