@@ -102,7 +102,7 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
         "sex": one.sex,
         "age_days": one.age_days(now),
         "age": row.age,
-        "grams": last.grams if last else None,
+        "grams": last.readings[-1].grams if last else None,
         "weighed_at": moment(last.ended, house) if last else None,
         "weight": row.weight,
         "trend": row.trend,

@@ -152,9 +152,9 @@ def resident(standing: Standing, house: House, subject: str, now: datetime) -> R
 
 
 def weight_words(one: Animal, house: House) -> str:
-    """The last weight; of one read again on a day, what counts."""
+    """The last weight that was read; what counts of several readings stands with the state."""
     last = last_weighing(one, house.weighing_rule)
-    return grams(last.grams) if last else "no weight"
+    return grams(last.readings[-1].grams) if last else "no weight"
 
 
 def state_words(standing: Standing, house: House, one: Animal, now: datetime) -> str:
@@ -181,7 +181,8 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append("male")
     weighed = last_weighing(one, house.weighing_rule)
     if weighed is not None and weighed.times > 1 and weighed.ended.date() == now.date():
-        words.append(f"weight: {weighed.words}")
+        counts = "weight:" if weighed.grams == weighed.readings[-1].grams else f"{grams(weighed.grams)} counts,"
+        words.append(f"{counts} {weighed.words}")
     return ", ".join(words)
 
 

@@ -23,6 +23,8 @@ class Typed:
         self._wake = threading.Event()
         self._writer: threading.Thread | None = None
         self._is_over = False
+        #: What is written last is what was kept last: the thread never writes behind the end.
+        self._keeping = threading.Lock()
 
     def begin(self) -> None:
         """Take up what earlier runs left."""
@@ -43,14 +45,16 @@ class Typed:
         if not self._is_over:
             self._is_over = True
             self._take(screens, notes, by, at)
-            self._file.keep(self._all())
+            with self._keeping:
+                self._file.keep(self._all())
 
     def left_by_key(self) -> None:
         """The keeper has left: of what was not written it was said that it is dropped."""
         if not self._is_over:
             self._is_over = True
             self._now = []
-            self._file.keep(self._all())
+            with self._keeping:
+                self._file.keep(self._all())
 
     def answered(self, one: Unfinished) -> None:
         """The keeper has said what becomes of something that was left."""
@@ -82,5 +86,6 @@ class Typed:
         while not self._is_over:
             self._wake.wait()
             self._wake.clear()
-            if not self._is_over:
-                self._file.keep(self._all())
+            with self._keeping:
+                if not self._is_over:
+                    self._file.keep(self._all())

@@ -84,6 +84,13 @@ def test_the_stop_shows_the_weight_that_counts_and_says_so_on_the_day() -> None:
     assert resident(known, HOUSE, "animal/wattle", at("2026-03-16 09:00")).state == "resting"
 
 
+def test_the_stop_shows_what_was_read_last_and_what_counts_beside_it() -> None:
+    known = standing(ROOM + "08:05 wattle weighed grams=390\n")
+    row = resident(known, HOUSE, "animal/wattle", NOW)
+    assert (row.weight, row.state) == ("390 g", "resting, 388 g counts, median of 4 readings")
+    assert resident_values(known, HOUSE, "animal/wattle", NOW)["grams"] == 390
+
+
 def test_off_food_on_her_line_is_two_refusals_and_not_two_notes_of_one() -> None:
     text = ROOM + "2026-03-14\n08:00 wattle ate how=refused\n{} wattle ate how=refused\n"
     assert "off food" not in resident(standing(text.format("08:01")), HOUSE, "animal/wattle", NOW).state

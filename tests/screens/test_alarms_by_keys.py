@@ -13,9 +13,9 @@ from random import Random
 import pytest
 
 from rounds.desk.desk import Desk
+from rounds.desk.last_try import Asked
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import matters
-from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Entry
 from rounds.screens.app import RoundsApp
 from rounds.screens.prompts.choices import Choice
@@ -150,21 +150,21 @@ def _answers(entry: Entry) -> bool:
 @pytest.fixture
 def watch(monkeypatch: pytest.MonkeyPatch) -> Watch:
     seen = Watch()
-    record = Desk.record
+    save = Desk._save
     last: list[dict[str, tuple[Level, frozenset[str]]]] = []
 
-    def watched(desk: Desk, *seen_now: Draft | Entry) -> tuple[Entry, ...]:
+    def watched(desk: Desk, asked: Asked, sign: Callable[[], list[Entry]]) -> tuple[Entry, ...]:
         before = seen.levels(desk)
         if last:
             seen.compare(last[0], before)  # no hour gone by brings one down
-        saved = record(desk, *seen_now)
+        saved = save(desk, asked, sign)
         after = seen.levels(desk)
         seen.compare(before, after, saved)
         seen.saves += 1
         last[:] = [after]
         return saved
 
-    monkeypatch.setattr(Desk, "record", watched)
+    monkeypatch.setattr(Desk, "_save", watched)
     monkeypatch.setattr(RoundsApp, "action_leave", lambda _app: None)
     return seen
 

@@ -12,7 +12,8 @@ from random import Random
 import pytest
 
 from rounds.desk.desk import Desk
-from rounds.logbook.drafts import Draft, draft
+from rounds.desk.last_try import Asked
+from rounds.logbook.drafts import draft
 from rounds.logbook.entries import BehaviourSeen, Entry, Noted
 from rounds.screens.app import RoundsApp
 from rounds.screens.keys.screens import BY_ID
@@ -66,14 +67,14 @@ async def test_no_keys_break_anything_and_the_sheets_hold_what_was_acknowledged(
     draw = Random(seed)
     folder = colony(tmp_path / "colony", ROOM)
     acknowledged: list[Entry] = []
-    record = Desk.record
+    save = Desk._save
 
-    def noting(desk: Desk, *seen: Draft | Entry) -> tuple[Entry, ...]:
-        saved = record(desk, *seen)
+    def noting(desk: Desk, asked: Asked, sign: Callable[[], list[Entry]]) -> tuple[Entry, ...]:
+        saved = save(desk, asked, sign)
         acknowledged.extend(saved)
         return saved
 
-    monkeypatch.setattr(Desk, "record", noting)
+    monkeypatch.setattr(Desk, "_save", noting)
     monkeypatch.setattr(RoundsApp, "action_leave", lambda _app: None)
     pressed: list[str] = []
     async with opened(folder, "2026-03-19 07:00", keeper="AK") as rack:

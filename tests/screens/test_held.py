@@ -9,7 +9,7 @@ from random import Random
 import pytest
 
 from rounds.desk.desk import Desk
-from rounds.logbook.drafts import Draft
+from rounds.desk.last_try import Asked
 from rounds.logbook.entries import (
     BehaviourSeen,
     ClimateRead,
@@ -84,14 +84,14 @@ def brisk(folder: Path) -> Path:
 def saves(monkeypatch: pytest.MonkeyPatch) -> list[tuple[Entry, ...]]:
     """Every save, as it is written."""
     found: list[tuple[Entry, ...]] = []
-    record = Desk.record
+    save = Desk._save
 
-    def noting(desk: Desk, *seen: Draft | Entry) -> tuple[Entry, ...]:
-        saved = record(desk, *seen)
+    def noting(desk: Desk, asked: Asked, sign: Callable[[], list[Entry]]) -> tuple[Entry, ...]:
+        saved = save(desk, asked, sign)
         found.append(saved)
         return saved
 
-    monkeypatch.setattr(Desk, "record", noting)
+    monkeypatch.setattr(Desk, "_save", noting)
     return found
 
 
