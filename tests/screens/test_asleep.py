@@ -104,7 +104,8 @@ def test_stopped_without_warning_the_terminal_is_taken_again_as_it_was(folder: P
         terminal.until(lambda: all(mark in terminal.out for mark in TAKEN), "took the terminal again")
         terminal.sees("hello")
         assert termios.tcgetattr(terminal.master)[:4] == raw[:4]
-        assert terminal.out.rfind(b"\x1b[?25h") > terminal.out.rfind(b"\x1b[?25l"), "the cursor is in the text"
+        shown, hidden = b"\x1b[?25h", b"\x1b[?25l"
+        terminal.until(lambda: terminal.out.rfind(shown) > terminal.out.rfind(hidden), "put the cursor into the text")
 
 
 @pytest.mark.skipif(shutil.which("bash") is None, reason="this system has no bash")
