@@ -105,7 +105,7 @@ def test_stopped_without_warning_the_terminal_is_taken_again_as_it_was(folder: P
         terminal.sees("hello")
         assert termios.tcgetattr(terminal.master)[:4] == raw[:4]
         shown, hidden = b"\x1b[?25h", b"\x1b[?25l"
-        terminal.until(lambda: terminal.out.rfind(shown) > terminal.out.rfind(hidden), "put the cursor into the text")
+        terminal.until(lambda: terminal.out.rfind(shown) > terminal.out.rfind(hidden), "shows its cursor")
 
 
 @pytest.mark.skipif(shutil.which("bash") is None, reason="this system has no bash")
