@@ -260,7 +260,7 @@ def is_known_here(colony: Path) -> bool:
 
 
 def forget(colony: Path) -> None:
-    """Forget what was known of a colony that is made anew: nothing of it is missing."""
+    """Forget what was known of a colony that is made again: nothing of it is missing."""
     from rounds.cache.cache import Cache
 
     Cache(colony).drop()

@@ -43,7 +43,7 @@ class SheetReader(PastSheets):
         self._changed_behind: dict[str, Mark] = {}
         self._found_writing: list[Trouble] = []
         self._freshness = Freshness.VERIFIED
-        #: How many sheets were marked anew, though nothing came to them.
+        #: How many sheets were marked again, though nothing came to them.
         self.marked_anew = 0
 
     def read(self) -> list[Entry]:
@@ -140,7 +140,7 @@ class SheetReader(PastSheets):
     def _is_being_copied(self, path: str) -> bool:
         """Whether a sheet is shorter than it was, and not as it was at the last look: it is read at the next one.
 
-        Some sync programs write a file anew from its beginning; nothing of it is missing when they are through.
+        Some sync programs write a file again from its beginning; nothing of it is missing when they are through.
         """
         before, mark = self._shorter.pop(path, None), self._watch.marks.get(path)
         try:
