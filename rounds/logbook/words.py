@@ -83,6 +83,13 @@ Shed = Literal["begun", "clean", "stuck"]
 Leaving = Literal["sold", "given", "returned", "lent"]
 Felt = Literal["eggs", "none", "unsure"]
 Sample = Literal["faecal test", "virus test"]
+Medium = Literal["vermiculite", "perlite", "sphagnum", "other"]
+EggSign = Literal["dented", "mould", "sweating", "discoloured", "leaking", "pipped"]
+EGG_LOOKS: Final[tuple[EggSign, ...]] = get_args(EggSign)
+#: Taken out of the box, or left in it and never hatched.
+EggLoss = Literal["removed", "failed"]
+#: How sure a sex is.
+Certainty = Literal["sure", "likely", "guess"]
 WalkPart = Literal["morning", "evening"]
 
 #: Care that can fall due at a stop; the word stands in `left_out` entries and in due lines.

@@ -23,8 +23,10 @@ from rounds.paper.words import first_words
 from rounds.screens.board.colours import DUSK, NOON, register_themes
 from rounds.screens.board.terminal import PATIENCE
 from rounds.screens.keys.key_map import KeyMap
-from rounds.screens.keys.screens import BY_NAME
+from rounds.screens.keys.screens import BY_NAME, VIEWS
 from rounds.screens.navigation import Navigation
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.initials import as_initials
 from rounds.screens.record.bringing_back import bring_back
@@ -255,6 +257,15 @@ class RoundsApp(Navigation):
 
         if isinstance(self.screen, RoundScreen):
             self.screen.converse(set_up(self.screen, self.walk_screen.stop, self.enclosure_added))
+
+    def action_views(self) -> None:
+        """The screens that show the colony as a whole: one of them by its letter."""
+        if isinstance(self.screen, RoundScreen):
+            self.screen.converse(self._views())
+
+    def _views(self) -> Talk:
+        name = yield Choice("Which view", [Option(letter, label, name) for letter, name, label in VIEWS])
+        self.open_screen(name)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """The key for what is missing makes sense when something is."""

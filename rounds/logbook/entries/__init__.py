@@ -11,10 +11,15 @@ from rounds.logbook.entries.base import Entry as Entry
 from rounds.logbook.entries.base import kind_of_name
 from rounds.logbook.entries.breeding import *
 from rounds.logbook.entries.care import *
+from rounds.logbook.entries.eggs import *
+from rounds.logbook.entries.incubation import *
 from rounds.logbook.entries.lives import *
 from rounds.logbook.entries.seen import *
 from rounds.logbook.entries.shift import *
+from rounds.logbook.entries.supplies import *
 from rounds.logbook.entries.vet import *
+from rounds.logbook.entries.year import *
+from rounds.logbook.entries.young import *
 
 #: Every kind by the word it has on disk.
 KINDS: Final[dict[str, type[Entry]]] = {kind_of_name(kind.__name__): kind for kind in Entry.__subclasses__()}

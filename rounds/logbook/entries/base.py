@@ -10,7 +10,7 @@ import msgspec
 # start, 8 ms in all.
 # Which subjects a field may name is checked when an entry is written (rows.validated) and when a page
 # is opened, not at each decoding: a pattern there would cost more than the decoding itself.
-#: `animal/wattle`, `group/hatch-3`, `enclosure/b3`, `clutch/wattle-2026-1` or `room`.
+#: `animal/wattle`, `group/hatch-3`, `enclosure/b3`, `clutch/wattle-2026-1`, `supply/locusts` or `room`.
 Subject: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": ""})]
 Animal: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "animal"})]
 Enclosure: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "enclosure"})]
@@ -19,10 +19,14 @@ Group: TypeAlias = Annotated[str, msgspec.Meta(extra={"subject": "group"})]
 Text: TypeAlias = Annotated[str, msgspec.Meta(max_length=10_000)]
 Count: TypeAlias = Annotated[int, msgspec.Meta(ge=0, le=100_000)]
 Grams: TypeAlias = Annotated[float, msgspec.Meta(gt=0, le=5_000, extra={"unit": "g"})]
+#: A sum of money in the currency beside it.
+Money: TypeAlias = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
+#: Three letters of ISO 4217, such as `AUD`; empty where none is known.
+Currency: TypeAlias = Annotated[str, msgspec.Meta(pattern=r"^(?:[A-Z]{3})?$")]
 Celsius: TypeAlias = Annotated[float, msgspec.Meta(ge=-20, le=80, extra={"unit": "°C"})]
 
 ROOM = "room"
-SUBJECT = re.compile(r"(?:(?:animal|group|enclosure|clutch)/[a-z0-9][a-z0-9-]{0,59}|room)")
+SUBJECT = re.compile(r"(?:(?:animal|group|enclosure|clutch|supply)/[a-z0-9][a-z0-9-]{0,59}|room)")
 _CAPITAL = re.compile(r"(?<!^)(?=[A-Z])")
 
 

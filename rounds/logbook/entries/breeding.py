@@ -4,9 +4,9 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Group, Text, joined
+from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Grams, Group, Text, joined
 from rounds.logbook.entries.lives import short
-from rounds.logbook.words import Felt, Sign
+from rounds.logbook.words import EggLoss, Felt, Sign
 
 
 class PutTogether(Entry, frozen=True, kw_only=True):
@@ -133,6 +133,8 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
     slugs: Count = 0
     complete: bool = False
     sire: Animal | None = None
+    #: The mass of all eggs of the clutch so far, where they were weighed.
+    eggs_grams: Grams | None = None
 
     def phrase(self) -> str:
         slugs = f", {self.slugs} slug{'s' * (self.slugs != 1)}" if self.slugs else ""
@@ -161,6 +163,10 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     place: Enclosure | None = None
     medium: Text = ""
     box_grams: Annotated[float, msgspec.Meta(gt=0, le=50_000, extra={"unit": "g"})] | None = None
+    #: The mass of the eggs put into it, where they were weighed.
+    eggs_grams: Grams | None = None
+    #: Whether the up-side of each egg is marked.
+    up_marked: bool = False
 
     def phrase(self) -> str:
         where = f" in {short(self.place)}" if self.place else ""
@@ -176,9 +182,16 @@ class EggsLost(Entry, frozen=True, kw_only=True):
     of = ("clutch",)
     milestone = True
     keep = 64
+    mentions = ("place",)
     example = {"count": 1, "why": "moulded"}
     count: Count
     why: Text = ""
+    #: Taken out, or failed: left in the box and never hatched.
+    how: EggLoss = "removed"
+    #: The box it was in, where several hold the clutch.
+    place: Enclosure | None = None
+    #: The mass of the eggs taken out, where weighed.
+    grams: Grams | None = None
 
     def phrase(self) -> str:
         return joined(f"{self.count} egg{'s' * (self.count != 1)} lost", self.why)
@@ -190,10 +203,12 @@ class Hatched(Entry, frozen=True, kw_only=True):
     of = ("clutch",)
     milestone = True
     keep = 64
-    mentions = ("into",)
+    mentions = ("into", "place")
     example = {"count": 20, "into": "group/hatch-1"}
     count: Count
     into: Group | None = None
+    #: The box they came out in, where several hold the clutch.
+    place: Enclosure | None = None
 
     def phrase(self) -> str:
         return f"{self.count} hatched"

@@ -4,7 +4,7 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Celsius, Entry, Grams, Text, grams, joined
+from rounds.logbook.entries.base import Celsius, Count, Entry, Grams, Text, grams, joined
 from rounds.logbook.words import Care, CleanExtent, Eaten, Food
 
 
@@ -83,6 +83,8 @@ class Weighed(Entry, frozen=True, kw_only=True):
     a_day = 48
     example = {"grams": 452}
     grams: Grams
+    #: Of a group: how many were on the scale; `grams` is the mean of one.
+    number: Count | None = None
 
     def phrase(self) -> str:
         return f"weighed {grams(self.grams)}"

@@ -5,8 +5,19 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Subject, Text, joined
-from rounds.logbook.words import EnclosureType, Leaving, Sex
+from rounds.logbook.entries.base import (
+    Animal,
+    Clutch,
+    Count,
+    Currency,
+    Enclosure,
+    Entry,
+    Money,
+    Subject,
+    Text,
+    joined,
+)
+from rounds.logbook.words import Certainty, EnclosureType, Leaving, Sex
 
 
 class Arrived(Entry, frozen=True, kw_only=True):
@@ -42,6 +53,8 @@ class Arrived(Entry, frozen=True, kw_only=True):
     quarantine: bool = False
     traits: tuple[str, ...] = ()
     tag: Text = ""
+    #: Males any of whom may be the sire, where it is not known which.
+    possible_sires: tuple[Animal, ...] = ()
 
     def phrase(self) -> str:
         return joined(
@@ -62,6 +75,8 @@ class Left(Entry, frozen=True, kw_only=True):
     how: Leaving
     to: Text = ""
     count: Count | None = None
+    price: Money | None = None
+    currency: Currency = ""
 
     def phrase(self) -> str:
         many = f"{self.count} " if self.count is not None else ""
@@ -91,6 +106,7 @@ class SexSettled(Entry, frozen=True, kw_only=True):
     example = {"sex": "F", "how": "by the vet"}
     sex: Sex
     how: Text = ""
+    certainty: Certainty = "sure"
 
     def phrase(self) -> str:
         return f"sex settled: {self.sex}" + (f", {self.how}" if self.how else "")

@@ -93,6 +93,13 @@ EVERYWHERE: Final = (
         "find",
         "Find in all that was ever recorded: by name, kind, keeper, day, words in notes, a figure",
     ),
+    Key(
+        "views",
+        "v",
+        "app.views",
+        "views",
+        "Season, pairing, incubator, young, supplies, fourteen days, the room: each by its letter",
+    ),
     Key("hand-over", "h", "app.open_screen('hand over')", "hand over", "See the hand-over, add notes, and sign it"),
     Key("set-up", "f2", "app.set_up", "set up", "Set up an enclosure, register an animal or a group", "F2"),
     Key("commands", "f5,ctrl+p", "commands", "commands", "What can be done here, by name", "F5 Ctrl-P"),

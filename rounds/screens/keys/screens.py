@@ -39,6 +39,8 @@ LISTED: Final = (
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
 )
+#: What `v` offers: the letter, the name of the screen, and what is seen there.
+VIEWS: Final[tuple[tuple[str, str, str], ...]] = (("a", "attention", "attention: all matters, worst first"),)
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 
 #: The keys by the heading they have in docs.

@@ -1,0 +1,60 @@
+"""Feeders and supplies, and what is agreed for a day."""
+
+from datetime import date
+from typing import Annotated
+
+import msgspec
+
+from rounds.logbook.entries.base import Currency, Entry, Money, Text, joined
+
+_Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
+
+
+class StockCounted(Entry, frozen=True, kw_only=True):
+    """So much of a supply is in stock, by count; in the unit of the supply (`pieces`, `g` …)."""
+
+    of = ("supply",)
+    keep = 48
+    example = {"amount": 800, "unit": "pieces"}
+    amount: _Amount
+    unit: Annotated[str, msgspec.Meta(max_length=20)] = "pieces"
+
+    def phrase(self) -> str:
+        return f"in stock {self.amount:g} {self.unit}"
+
+
+class StockIn(Entry, frozen=True, kw_only=True):
+    """So much of a supply came in: bought, or bred here."""
+
+    of = ("supply",)
+    keep = 48
+    example = {"amount": 1000, "unit": "pieces", "price": 25, "currency": "AUD"}
+    amount: _Amount
+    unit: Annotated[str, msgspec.Meta(max_length=20)] = "pieces"
+    price: Money | None = None
+    currency: Currency = ""
+    origin: Text = ""
+
+    def phrase(self) -> str:
+        return joined(
+            f"{self.amount:g} {self.unit} came in",
+            f"{self.price:g} {self.currency}".rstrip() if self.price is not None else "",
+            self.origin,
+        )
+
+
+class AppointmentMade(Entry, frozen=True, kw_only=True):
+    """Something is agreed for a day: a vet's visit, a buyer who comes. `clock` is the hour, as 10:30."""
+
+    of = ("animal", "group", "room")
+    keep = 16
+    example = {"on": "2026-04-16", "clock": "10:30", "whom": "the vet", "why": "look at her again"}
+    on: date
+    clock: Annotated[str, msgspec.Meta(pattern=r"^(?:[01]\d|2[0-3]):[0-5]\d$")] | None = None
+    whom: Text = ""
+    why: Text = ""
+
+    def phrase(self) -> str:
+        return joined(
+            f"appointment on {self.on}" + (f" at {self.clock}" if self.clock else ""), self.whom, self.why
+        )

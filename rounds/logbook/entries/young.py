@@ -1,0 +1,106 @@
+"""Young counted together, and animals on their way to a buyer."""
+
+from rounds.logbook.entries.base import Animal, Count, Currency, Entry, Group, Money, Text, joined
+from rounds.logbook.entries.lives import short
+
+
+class Counted(Entry, frozen=True, kw_only=True):
+    """A group was counted: so many were there."""
+
+    of = ("group",)
+    keep = 16
+    example = {"count": 17}
+    count: Count
+
+    def phrase(self) -> str:
+        return f"counted {self.count}"
+
+
+class SplitOff(Entry, frozen=True, kw_only=True):
+    """So many of a group went into another group, new or there already."""
+
+    of = ("group",)
+    milestone = True
+    keep = 64
+    mentions = ("into",)
+    example = {"into": "group/hatch-1-large", "count": 6, "why": "the large ones"}
+    into: Group
+    count: Count
+    why: Text = ""
+
+    def phrase(self) -> str:
+        return joined(f"{self.count} split off into {short(self.into)}", self.why)
+
+
+class Merged(Entry, frozen=True, kw_only=True):
+    """All that are left of a group went into another; it is a group of its own no more."""
+
+    of = ("group",)
+    milestone = True
+    keep = 64
+    mentions = ("into",)
+    example = {"into": "group/hatch-2"}
+    into: Group
+
+    def phrase(self) -> str:
+        return f"merged into {short(self.into)}"
+
+
+class SingledOut(Entry, frozen=True, kw_only=True):
+    """One young of a group became an animal with a name of its own; its arrival says the rest."""
+
+    of = ("group",)
+    milestone = True
+    keep = 64
+    mentions = ("animal",)
+    example = {"animal": "animal/mallee"}
+    animal: Animal
+
+    def phrase(self) -> str:
+        return f"singled out {short(self.animal)}"
+
+
+class HeldBack(Entry, frozen=True, kw_only=True):
+    """It stays in the colony, for now or for good: not for sale."""
+
+    of = ("animal", "group")
+    milestone = True
+    keep = 32
+    example = {"why": "for next year's pairing"}
+    why: Text = ""
+    count: Count | None = None
+
+    def phrase(self) -> str:
+        return joined(f"{self.count} held back" if self.count is not None else "held back", self.why)
+
+
+class Reserved(Entry, frozen=True, kw_only=True):
+    """Reserved for somebody, with or without a deposit."""
+
+    of = ("animal", "group")
+    milestone = True
+    keep = 32
+    example = {"whom": "a keeper in the next valley", "deposit": 20, "currency": "AUD"}
+    whom: Text
+    deposit: Money | None = None
+    currency: Currency = ""
+    count: Count | None = None
+
+    def phrase(self) -> str:
+        return joined(
+            f"{self.count} reserved for {self.whom}" if self.count is not None else f"reserved for {self.whom}",
+            f"deposit {self.deposit:g} {self.currency}".rstrip() if self.deposit is not None else "",
+        )
+
+
+class Released(Entry, frozen=True, kw_only=True):
+    """Neither held back nor reserved any more; with `whom`, only that reservation ended."""
+
+    of = ("animal", "group")
+    milestone = True
+    keep = 32
+    whom: Text = ""
+    count: Count | None = None
+
+    def phrase(self) -> str:
+        return f"no longer reserved for {self.whom}" if self.whom else "no longer held back or reserved"
