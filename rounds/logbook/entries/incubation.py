@@ -8,7 +8,7 @@ from rounds.logbook.entries.base import Celsius, Entry, Text
 
 
 class ClimateLogged(Entry, frozen=True, kw_only=True):
-    """A stretch of a logger's file, at most a day: minutes after `at`, with the air in °C and relative humidity in %.
+    """A stretch of a logger's file, at most a day: minutes after `at`, the air in °C, relative humidity in %.
 
     The three lists run side by side; `humidity` is empty where the logger has none.
     """
