@@ -315,7 +315,7 @@ def fitting(wanted: inspect.Type, rng: random.Random) -> Any:
         return rng.choice(["0001-01-01", "9999-12-31", "2026-02-28", "2024-02-29", "2026-04-12", "2023-05-01"])
     if isinstance(wanted, inspect.DateTimeType):
         return some_moment(rng).isoformat()
-    if getattr(wanted, "pattern", None):
+    if isinstance(wanted, inspect.StrType) and wanted.pattern:
         return rng.choice([one for one in PATTERNED if re.search(wanted.pattern, one)])
     text = some_text(rng) or "x"
     return text[: getattr(wanted, "max_length", None) or 10_000]
