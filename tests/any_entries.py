@@ -20,6 +20,7 @@ SUBJECTS: Final = {
     "group": ("group/young",),
     "enclosure": ("enclosure/b3", "enclosure/c1", "enclosure/s1"),
     "clutch": ("clutch/w-1",),
+    "supply": ("supply/locusts", "supply/roaches"),
     "room": ("room",),
 }
 _ANIMALS = st.sampled_from(SUBJECTS["animal"])
@@ -81,6 +82,8 @@ _PER_KIND: Final[dict[str, dict[str, st.SearchStrategy[Any]]]] = {
     "handed_over": {"to": st.just("")},
     "shed_seen": {"where": st.just("")},
     "acknowledged": {},
+    "eggs_lost": {"how": st.sampled_from(described(KINDS["eggs_lost"])["how"].words)},
+    "climate_logged": {"air_c": st.lists(st.floats(10, 50), max_size=2).map(tuple)},
 }
 
 #: Members that are given below, each in its own way.

@@ -21,6 +21,8 @@ from rounds.logbook.entries import (
     PutTogether,
     QuarantineEnded,
     Referred,
+    StockCounted,
+    StockIn,
     Tested,
     VetCalled,
 )
@@ -103,7 +105,7 @@ def died_and_came_back(book: Book) -> Iterator[Finding]:
 def outside_its_life(book: Book) -> Iterator[Finding]:
     """Entries about what never arrived or was never set up, before it was, or after it was gone."""
     opened: dict[str, Entry] = {}
-    for entry in book.any_of(Arrived, EnclosureSetUp, EggsLaid):
+    for entry in book.any_of(Arrived, EnclosureSetUp, EggsLaid, StockCounted, StockIn):
         opened.setdefault(entry.clutch if isinstance(entry, EggsLaid) else entry.about, entry)
     never: dict[str, list[Entry]] = defaultdict(list)
     before: dict[str, list[Entry]] = defaultdict(list)
@@ -156,11 +158,13 @@ def outside_its_life(book: Book) -> Iterator[Finding]:
 def _never_opened(never: dict[str, list[Entry]]) -> Iterator[Finding]:
     for subject, entries in never.items():
         if SUBJECT.fullmatch(subject) is None:
-            how = "names no subject: an id is animal/…, group/…, enclosure/…, clutch/… or room"
+            how = "names no subject: an id is animal/…, group/…, enclosure/…, clutch/…, supply/… or room"
         elif subject.startswith("enclosure/"):
             how = "was never set up. Write “enclosure_set_up” with the day it first stood there"
         elif subject.startswith("clutch/"):
             how = "was never laid. Write “eggs_laid” for its mother and this clutch"
+        elif subject.startswith("supply/"):
+            how = "was never counted. Write “stock_counted” with what there was of it"
         else:
             how = "never arrived. Write “arrived” with the day it came or hatched"
         yield Finding(
@@ -179,7 +183,9 @@ def _too_early(book: Book, subject: str, opening: Entry, entries: list[Entry]) -
     """
     if from_before(entries, opening):
         sort = subject.partition("/")[0]
-        began = {"enclosure": "it was set up", "clutch": "it was first laid"}.get(sort, "it arrived")
+        began = {"enclosure": "it was set up", "clutch": "it was first laid", "supply": "it was first counted"}.get(
+            sort, "it arrived"
+        )
         count = f"{len(entries)} entr{'ies' if len(entries) > 1 else 'y'}"
         return Finding(
             "said",
@@ -190,7 +196,9 @@ def _too_early(book: Book, subject: str, opening: Entry, entries: list[Entry]) -
     name, dead = book.name(subject), [entry for entry in entries if isinstance(entry, Died)]
     same_day = all(entry.at.date() == opening.at.date() for entry in entries)
     sort = subject.partition("/")[0]
-    began = {"enclosure": "was set up", "clutch": "was first laid"}.get(sort, "arrived")
+    began = {"enclosure": "was set up", "clutch": "was first laid", "supply": "was first counted"}.get(
+        sort, "arrived"
+    )
     what = f"died on {when(dead[0])}, before it" if dead else f"has entries from before it {began}:"
     tail = f"{began} on {when(opening)}" if dead else f"{told(entries)}; it {began} on {when(opening)}"
     return Finding(

@@ -29,6 +29,7 @@ from rounds.logbook.entries import (
     Left,
     PutOff,
 )
+from rounds.logbook.plain import slug
 from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.standing.animal import animal
@@ -40,6 +41,8 @@ AHEAD: Final = timedelta(minutes=5)
 #: Parents may have lived elsewhere: they need not be known here.
 _PARENTS: Final = frozenset({"sire", "dam"})
 _OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
+#: The first of these about a supply opens it.
+_SUPPLIES: Final = frozenset({"stock_counted", "stock_in"})
 
 
 class Taken(NamedTuple):
@@ -139,6 +142,8 @@ class Intake:
                 if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
                     members["clutch"] = clutch = id_of(members["clutch"], "clutch")
                     opened.setdefault(clutch, clutch.rpartition("/")[2])
+                if kind in _SUPPLIES and isinstance(word, str):
+                    self._open_supply(members, word, opened)
                 if kind not in _OPENING or not isinstance(word, str):
                     continue
                 subject = id_of(word, "group" if _counts_many(members) else _OPENING[kind])
@@ -151,6 +156,21 @@ class Intake:
             members["about"] = subject
             opened.setdefault(subject, name if isinstance(name, str) else "")
         return opened
+
+    def _open_supply(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
+        """The supply that is counted or came in; one that no one knows is opened by it. Raises `BadEntry`."""
+        names = Names(self.desk.standing, opened, prefixes=False)
+        subject = names.named(word, ("supply",))
+        if subject is None:
+            subject = id_of(word, "supply")
+            if as_id(word) is None:
+                near = names.near(word, ("supply",))
+                if near:
+                    raise BadEntry(f"There is no supply “{shown(word)[:80]}” yet.{near} If not, write {subject}.")
+                if slug(word) != word:
+                    members.setdefault("name", word)
+            opened.setdefault(subject, members.get("name") or subject.partition("/")[2].replace("-", " "))
+        members["about"] = subject
 
     # One line
 

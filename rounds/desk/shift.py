@@ -159,7 +159,7 @@ class Shift:
         found: dict[str, None] = {}
         for place in standing.subjects("enclosure"):
             found.update(dict.fromkeys((place, *standing.living_in(place))))
-        for sort in ("animal", "group", "clutch"):
+        for sort in ("animal", "group", "clutch", "supply"):
             found.update(dict.fromkeys(standing.subjects(sort)))
         # Who is known only by what stands on no sheet comes too.
         return list(dict.fromkeys((*found, ROOM, *self._off_sheet().concerned)))

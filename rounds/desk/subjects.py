@@ -16,7 +16,7 @@ from rounds.standing.fold import Standing
 from rounds.standing.group import group
 
 #: Where a word without its sort is looked for, in this order.
-SORTS = ("animal", "group", "enclosure", "clutch")
+SORTS = ("animal", "group", "enclosure", "clutch", "supply")
 
 
 #: Signs that once stood before a name to say its sort. They are refused, with the way it is written now.
@@ -49,7 +49,7 @@ def refuse_sign(word: str) -> None:
 
 
 def known(standing: Standing, subject: str) -> bool:
-    """Whether the subject was ever opened: arrived, set up, or laid."""
+    """Whether the subject was ever opened: arrived, set up, laid, or counted."""
     if subject == "room":
         return True
     page = standing.pages.get(subject)
@@ -57,6 +57,8 @@ def known(standing: Standing, subject: str) -> bool:
         return False
     if subject.startswith("clutch/"):
         return True
+    if subject.startswith("supply/"):
+        return standing.card(subject).opened
     opening = EnclosureSetUp if subject.startswith("enclosure/") else Arrived
     return any(entry.about == subject for entry in page.of(opening))
 
@@ -149,25 +151,27 @@ class Names:
             sort, _, rest = subject.partition("/")
             like = f"{sort if sort in SORTS else 'animal'}/{slug(rest) or 'wattle'}"
             return (
-                f"“{word}” is no id: animal/…, group/…, enclosure/…, clutch/… with small letters, digits and "
-                f"hyphens, such as {like}."
+                f"“{word}” is no id: animal/…, group/…, enclosure/…, clutch/…, supply/… with small letters, "
+                f"digits and hyphens, such as {like}."
             )
         sort = subject.partition("/")[0]
         how = {
             "enclosure": "was never set up; write “enclosure_set_up” first",
             "clutch": "was never laid; write “eggs_laid” first",
+            "supply": "was never counted; write “stock_counted” first",
         }.get(sort, "never arrived; write “arrived” first")
         if subject:
-            return f"“{word}” {how}.{self._near(word, sorts)}"
+            return f"“{word}” {how}.{self.near(word, sorts)}"
         *most, last = [sort for sort in SORTS if sort in sorts] or ["subject"]
         what = f"{', '.join(most)} or {last}" if most else last
         others = [other for other, names in self._named(set(SORTS) - set(sorts)) if folded(word) in names]
         if others:
             told = ", ".join(f"{shown(self.standing.name(one))} ({one})" for one in sorted(others))
             return f"There is no {what} “{word}” here, only {told}."
-        return f"There is no {what} “{word}” here.{self._near(word, sorts)}"
+        return f"There is no {what} “{word}” here.{self.near(word, sorts)}"
 
-    def _near(self, word: str, sorts: Collection[str]) -> str:
+    def near(self, word: str, sorts: Collection[str]) -> str:
+        """A question after those whose names are spelled nearly so; empty when there are none."""
         from difflib import get_close_matches
 
         own = folded(word.rpartition("/")[2])

@@ -18,7 +18,7 @@ from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 
 _LEVELS: Final = {level.word: level for level in Level}
-_SORTS: Final = ("animal", "group", "enclosure", "clutch")
+_SORTS: Final = ("animal", "group", "enclosure", "clutch", "supply")
 _NEEDED: Final = rules.NEEDED
 _order = attrgetter("order")
 

@@ -155,7 +155,7 @@ def _check_subjects(entry: Entry) -> None:
             if SUBJECT.fullmatch(subject) is None:
                 raise BadEntry(
                     f"{entry.kind}, {name}: {subject[:80]!r} names no subject; write animal/…, group/…, "
-                    "enclosure/…, clutch/… (small letters, digits, hyphens) or room"
+                    "enclosure/…, clutch/…, supply/… (small letters, digits, hyphens) or room"
                 )
             if sort and not subject.startswith(sort + "/"):
                 raise BadEntry(f"{entry.kind}, {name}: {subject!r} should name {_article(sort)}")

@@ -33,6 +33,8 @@ _EXAMPLE_SUBJECT: Final = {
     "animal": "animal/wattle",
     "enclosure": "enclosure/b3",
     "clutch": "clutch/wattle-2026-1",
+    "group": "group/hatch-1",
+    "supply": "supply/locusts",
     "room": "room",
 }
 
@@ -112,9 +114,9 @@ rounds log weighed wattle grams=452 --by AK
 echo '{"kind": "weighed", "about": "animal/wattle", "grams": 452}' | rounds log - --by AK
 ```
 
-A subject is `animal/wattle`, `group/hatch-1`, `enclosure/b3`, `clutch/wattle-2026-1` or `room`: small
-letters, digits and hyphens behind the slash, 60 at most. On the command line the name written on the tub (`Wattle`,
-`B3`) or the part behind the slash does as well; several values of one member are parted by commas.
+A subject is `animal/wattle`, `group/hatch-1`, `enclosure/b3`, `clutch/wattle-2026-1`, `supply/locusts` or `room`:
+small letters, digits and hyphens behind the slash, 60 at most. On the command line the name written on the tub
+(`Wattle`, `B3`) or the part behind the slash does as well; several values of one member are parted by commas.
 
 What every entry has:
 

@@ -16,6 +16,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.supply import supply
 
 
 def head_values(standing: Standing, house: House, now: datetime, subject: str) -> Values:
@@ -64,6 +65,8 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
             ],
             "sum": clutch_sum(eggs),
         }
+    if sort == "supply":
+        return _supply(standing, house, now, subject)
     return {"here": True}
 
 
@@ -105,6 +108,20 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
     return values
 
 
+def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Values:
+    one = supply(standing, subject)
+    last = one.counted
+    counted = f"{last.amount:g} {last.unit} counted {day_words(last.at, now)}" if last else "never counted"
+    came = f"{one.in_since:g} {one.unit} came in since" if one.in_since else ""
+    return {
+        "here": one.opened is not None,
+        "unit": one.unit,
+        "counted": {"at": moment(last.at, house), "amount": last.amount} if last else None,
+        "came_in_since": one.in_since,
+        "says": ", ".join(word for word in (counted, came) if word),
+    }
+
+
 def _parents(standing: Standing, young: Arrived | Clutch | None) -> Values:
     dam, sire = (young.dam, young.sire) if young is not None else (None, None)
     return {
@@ -132,6 +149,8 @@ def head_text(found: Values, now: datetime) -> list[str]:
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
         return [parents, state, found["sum"]]
+    if sort == "supply":
+        return [found["says"]]
     return []
 
 

@@ -18,20 +18,23 @@ from rounds.logbook.entries import (
     Moved,
     QuarantineEnded,
     SexSettled,
+    StockCounted,
+    StockIn,
 )
-from rounds.standing.identity import AnimalIdentity, EnclosureIdentity, GroupIdentity
+from rounds.standing.identity import AnimalIdentity, EnclosureIdentity, GroupIdentity, SupplyIdentity
 from rounds.standing.page import Page
 
 _ON_ANIMAL: Final = (Arrived, Moved, Left, Died, SexSettled, QuarantineEnded)
 _ON_ENCLOSURE: Final = (EnclosureSetUp, EnclosureTakenDown)
+_ON_SUPPLY: Final = (StockCounted, StockIn)
 #: Kinds that can change a card.
-ON_CARDS: Final[frozenset[type[Entry]]] = frozenset({*_ON_ANIMAL, *_ON_ENCLOSURE, Corrected})
+ON_CARDS: Final[frozenset[type[Entry]]] = frozenset({*_ON_ANIMAL, *_ON_ENCLOSURE, *_ON_SUPPLY, Corrected})
 
 
 class Card(msgspec.Struct, frozen=True, gc=False, array_like=True):
     """One subject in short.
 
-    `opened`: it arrived, was set up, or laid. `here`: it is in the colony now; an enclosure stands.
+    `opened`: it arrived, was set up, laid, or counted. `here`: it is in the colony now; an enclosure stands.
     """
 
     name: str
@@ -60,7 +63,14 @@ def card_of(page: Page) -> Card:
         return _card_of_animal(AnimalIdentity(page), name)
     if sort == "group":
         return _card_of_animal(GroupIdentity(page), name)
+    if sort == "supply":
+        return _card_of_supply(SupplyIdentity(page))
     return Card(name=name or page.subject, opened=True, here=True)
+
+
+def _card_of_supply(one: SupplyIdentity) -> Card:
+    there = one.opened is not None
+    return Card(name=one.name, opened=there, here=there, since=_since(one.page, _ON_SUPPLY))
 
 
 def _card_of_enclosure(one: EnclosureIdentity, name: str) -> Card:

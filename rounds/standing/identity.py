@@ -19,9 +19,11 @@ from rounds.logbook.entries import (
     Moved,
     QuarantineEnded,
     SexSettled,
+    StockCounted,
+    StockIn,
 )
 from rounds.logbook.words import Sex
-from rounds.standing.view import View
+from rounds.standing.view import View, newest
 
 
 class AnimalIdentity(View):
@@ -134,6 +136,26 @@ class GroupIdentity(AnimalIdentity):
 
     def _many(self, entry: Left | Died) -> int:
         return self.started if entry.count is None else entry.count
+
+
+class SupplyIdentity(View):
+    """What a supply is called, and whether it was ever counted."""
+
+    @cached_property
+    def opened(self) -> StockCounted | StockIn | None:
+        """The entry that opened it: its first count, or what first came in."""
+        found: list[StockCounted | StockIn] = [*self.own(StockCounted)[:1], *self.own(StockIn)[:1]]
+        return min(found, key=lambda entry: entry.key, default=None)
+
+    @cached_property
+    def name(self) -> str:
+        """What keepers call it: the name last written, else its id in words."""
+        named: list[StockCounted | StockIn] = [
+            *(entry for entry in self.own(StockCounted) if entry.name.strip()),
+            *(entry for entry in self.own(StockIn) if entry.name.strip()),
+        ]
+        last = newest(named)
+        return last.name if last is not None else self.subject.partition("/")[2].replace("-", " ")
 
 
 class EnclosureIdentity(View):

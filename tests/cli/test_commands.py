@@ -237,7 +237,7 @@ def test_show_knows_tubs_clutches_and_the_room(story: Door) -> None:
 def test_show_says_whom_it_does_not_know(story: Door) -> None:
     said = story("show", "nobody")
     assert said.code == 5
-    assert "There is no animal, group, enclosure or clutch “nobody” here." in said.err
+    assert "There is no animal, group, enclosure, clutch or supply “nobody” here." in said.err
     assert story("show").code == 2
 
 

@@ -129,10 +129,11 @@ def test_looking_back_what_came_later_does_not_count(season: Door) -> None:
         (("wieghed",), "“wieghed” is no entry kind either. Did you mean weighed?"),
         (
             ("Watle",),
-            "There is no animal, group, enclosure or clutch “Watle” here. Did you mean Wattle (animal/wattle)?",
+            "There is no animal, group, enclosure, clutch or supply “Watle” here. Did you mean Wattle "
+            "(animal/wattle)?",
         ),
         (("@b3",), "“@b3” is written without the sign: b3, or enclosure/b3."),
-        (("weighed", "eggs>3"), "weighed has no eggs. Its figures: grams."),
+        (("weighed", "eggs>3"), "weighed has no eggs. Its figures: grams, number."),
         (("grams<lots",), "“lots” is no figure: write grams<300."),
         (("since", "12", "apr", "until", "1", "mar"), "The period ends before it begins"),
     ],

@@ -185,11 +185,18 @@ def test_the_example_of_every_kind_can_be_logged(door: Door) -> None:
     door.at("2026-04-14 08:00")
     openers = [
         {"kind": "enclosure_set_up", "about": about, "name": about.upper(), "at": "2026-04-01T08:00"}
-        for about in ("b3", "b4", "l1", "s1")
+        for about in ("b3", "b4", "k1", "l1", "s1", "s2")
     ]
     openers += [
         {"kind": "arrived", "about": about, "name": about, "place": "l1", "at": "2026-04-01T08:01"}
-        for about in ("animal/wattle", "animal/karri", "group/hatch-1")
+        for about in (
+            "animal/wattle",
+            "animal/karri",
+            "animal/mallee",
+            "group/hatch-1",
+            "group/hatch-1-large",
+            "group/hatch-2",
+        )
     ]
     openers.append({"kind": "taken_over", "about": "room", "at": "2026-04-01T08:02"})
     openers.append({"kind": "noted", "about": "room", "id": "1m7zzz0abcdefg", "at": "2026-04-01T08:02"})

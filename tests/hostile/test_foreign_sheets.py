@@ -31,6 +31,7 @@ SUBJECTS = {
     "group": ("group/young",),
     "enclosure": ("enclosure/b3", "enclosure/b4"),
     "clutch": ("clutch/w-1",),
+    "supply": ("supply/locusts",),
     "room": ("room",),
 }
 COMMANDS = (
@@ -42,6 +43,7 @@ COMMANDS = (
     ("show", "animal/wattle", "--referral"),
     ("show", "enclosure/b3"),
     ("show", "clutch/w-1"),
+    ("show", "supply/locusts"),
     ("show", "room"),
     ("today", "--on", "2026-03-01"),
     ("matters", "--json"),
@@ -148,7 +150,15 @@ async def test_the_screens_show_a_foreign_sheet(tmp_path: Path) -> None:
     for number in range(3):
         folder = foreign(tmp_path / f"colony-{number}", rng)
         async with opened(folder, "2026-04-12 18:00", keeper="AK") as rack:
-            for subject in (None, *rack.app.shift.walk().order, *ANIMALS, "group/young", "clutch/w-1", "room"):
+            for subject in (
+                None,
+                *rack.app.shift.walk().order,
+                *ANIMALS,
+                "group/young",
+                "clutch/w-1",
+                "supply/locusts",
+                "room",
+            ):
                 if subject is not None:
                     rack.app.open_subject(subject)
                 await rack.press("down")

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import json
 import random
+import re
 from collections.abc import Callable, Sequence
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -271,13 +272,26 @@ def good_value(kind: str, field: str, rng: random.Random) -> Any:
     sorts = rows.subject_sorts(KINDS[kind])
     if field in sorts:
         subject = rng.choice(
-            ["animal/wattle", "animal/karri", "enclosure/b3", "clutch/w-1", "group/young", "room", "wattle"]
+            [
+                "animal/wattle",
+                "animal/karri",
+                "enclosure/b3",
+                "clutch/w-1",
+                "group/young",
+                "supply/locusts",
+                "room",
+                "wattle",
+            ]
         )
         return [subject] if field in rows.list_fields(KINDS[kind]) else subject
     spec = inspect.type_info(KINDS[kind])
     assert isinstance(spec, inspect.StructType)
     wanted = next(one.type for one in spec.fields if one.name == field)
     return fitting(wanted, rng)
+
+
+#: One of these is what a text with a pattern may be: a currency, an hour.
+PATTERNED: Final = ("", "AUD", "EUR", "00:00", "23:59")
 
 
 def fitting(wanted: inspect.Type, rng: random.Random) -> Any:
@@ -301,6 +315,8 @@ def fitting(wanted: inspect.Type, rng: random.Random) -> Any:
         return rng.choice(["0001-01-01", "9999-12-31", "2026-02-28", "2024-02-29", "2026-04-12", "2023-05-01"])
     if isinstance(wanted, inspect.DateTimeType):
         return some_moment(rng).isoformat()
+    if isinstance(wanted, inspect.StrType) and wanted.pattern:
+        return rng.choice([one for one in PATTERNED if re.search(wanted.pattern, one)])
     text = some_text(rng) or "x"
     return text[: getattr(wanted, "max_length", None) or 10_000]
 
@@ -503,7 +519,13 @@ def test_any_filled_form_gives_an_entry_or_says_which_field_cannot_be_read(
             assert ask.wrong or answer is BROKEN_OFF
             drawn(ask.lines(80, 20))
             continue
-        about = {"animal": "animal/wattle", "enclosure": "enclosure/b3", "clutch": "clutch/w-1", "room": "room"}
+        about = {
+            "animal": "animal/wattle",
+            "enclosure": "enclosure/b3",
+            "clutch": "clutch/w-1",
+            "supply": "supply/x",
+            "room": "room",
+        }
         for one in drafts_of(form, about.get(form.kind.of[0], "group/x"), answer, lambda: "clutch/w-1"):
             try:
                 entry: Entry = rows.validated(one.entry("id", NOW, "AK"))

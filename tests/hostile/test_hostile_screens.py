@@ -77,7 +77,7 @@ async def test_every_stop_page_and_matter_is_plain_text_in_its_own_cells(
         for _ in range(3):
             await rack.press("down")
             await seen.plain()
-        subjects = (*stops, *rack.desk.standing.subjects("animal"), "group/g0", "clutch/c0", "room")
+        subjects = (*stops, *rack.desk.standing.subjects("animal"), "group/g0", "clutch/c0", "supply/s0", "room")
         for subject in subjects if size == (80, 24) else subjects[::4]:
             rack.app.open_subject(subject)
             await seen.plain()

@@ -29,6 +29,7 @@ COMMANDS_ABOUT_ALL: Sequence[Sequence[str]] = (
     ("show", "enclosure/e0"),
     ("show", "group/g0"),
     ("show", "clutch/c0"),
+    ("show", "supply/s0"),
 )
 SUBJECTS = [f"{sort}/{sort[0]}{number}" for sort in ("animal", "enclosure") for number in range(len(NAMES))]
 

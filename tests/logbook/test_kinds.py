@@ -47,7 +47,7 @@ def test_a_kind_says_of_itself_only_what_every_kind_may_say(word: str) -> None:
 def test_the_mentions_of_a_kind_are_members_that_name_subjects(word: str) -> None:
     kind = KINDS[word]
     assert set(kind.mentions) <= set(rows.subject_sorts(kind))
-    assert set(kind.of) <= {"animal", "group", "enclosure", "clutch", "room"}
+    assert set(kind.of) <= {"animal", "group", "enclosure", "clutch", "supply", "room"}
 
 
 def test_a_line_reads_back_as_the_kind_it_names_and_the_bare_entry_is_none() -> None:
@@ -70,5 +70,7 @@ def test_a_member_is_described_as_its_type_has_it() -> None:
 
 def test_gravid_is_the_word_wherever_a_member_of_another_name_is_read() -> None:
     assert "`carrying`: gravid, as the vet found, true or false" in " ".join(kind_page("vet_seen").split())
-    spoken = {name: one.says for kind in KINDS.values() for name, one in members(kind).items() if "carr" in name}
+    spoken = {
+        name: one.says for kind in KINDS.values() for name, one in members(kind).items() if "carrying" in name
+    }
     assert spoken == {"carrying": "gravid, as the vet found"}

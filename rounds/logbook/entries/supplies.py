@@ -8,29 +8,36 @@ import msgspec
 from rounds.logbook.entries.base import Currency, Entry, Money, Text, joined
 
 _Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
+_Unit = Annotated[str, msgspec.Meta(max_length=20)]
+_Name = Annotated[str, msgspec.Meta(max_length=200)]
 
 
 class StockCounted(Entry, frozen=True, kw_only=True):
-    """So much of a supply is in stock, by count; in the unit of the supply (`pieces`, `g` …)."""
+    """So much of a supply is in stock, by count; in the unit of the supply (`pieces`, `g` …).
+
+    The first count, or what first came in, opens the supply. `name` is what keepers call it; else its id says it.
+    """
 
     of = ("supply",)
     keep = 48
     example = {"amount": 800, "unit": "pieces"}
     amount: _Amount
-    unit: Annotated[str, msgspec.Meta(max_length=20)] = "pieces"
+    unit: _Unit = "pieces"
+    name: _Name = ""
 
     def phrase(self) -> str:
         return f"in stock {self.amount:g} {self.unit}"
 
 
 class StockIn(Entry, frozen=True, kw_only=True):
-    """So much of a supply came in: bought, or bred here."""
+    """So much of a supply came in: bought, or bred here. `name` as in `stock_counted`."""
 
     of = ("supply",)
     keep = 48
     example = {"amount": 1000, "unit": "pieces", "price": 25, "currency": "AUD"}
     amount: _Amount
-    unit: Annotated[str, msgspec.Meta(max_length=20)] = "pieces"
+    unit: _Unit = "pieces"
+    name: _Name = ""
     price: Money | None = None
     currency: Currency = ""
     origin: Text = ""

@@ -25,6 +25,8 @@ def label(standing: Standing, subject: str) -> str:
         eggs = clutch(standing, subject)
         dam = f" of {standing.name(eggs.dam)}" if eggs.dam else ""
         return f"{name}  clutch{dam}, {eggs.count} eggs"
+    if sort == "supply":
+        return f"{name}  supply"
     who = group(standing, subject) if sort == "group" else animal(standing, subject)
     place = f", {standing.name(who.place)}" if who.place else "" if who.here else ", not here any more"
     return f"{name}  {'group' if sort == 'group' else who.sex}{place}"
@@ -87,8 +89,8 @@ def _rank(standing: Standing, subject: str, letters: str) -> int | None:
 def _is_here(standing: Standing, subject: str, sort: str) -> bool:
     if sort == "enclosure":
         return enclosure(standing, subject).stands
-    if sort == "clutch":
-        return True
+    if sort in ("clutch", "supply"):
+        return standing.card(subject).opened
     return group(standing, subject).here if sort == "group" else animal(standing, subject).here
 
 

@@ -8,7 +8,7 @@ from datetime import datetime
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
-from rounds.paper.subject_head import breeding_words, head_values, past_words
+from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
 from rounds.rules.house import House
@@ -37,6 +37,8 @@ def subject_head(
         return _enclosure_lines(standing, house, now, subject, width)
     if sort == "clutch":
         return _clutch_lines(standing, house, now, subject, width)
+    if sort == "supply":
+        return _wrapped(head_text({"sort": sort, **head_values(standing, house, now, subject)}, now), width)
     if sort not in ("animal", "group"):
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [

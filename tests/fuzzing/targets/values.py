@@ -21,6 +21,7 @@ SUBJECTS: Final = (
     "room",
     "sedge",
     "clutch/w-1",
+    "supply/locusts",
     "group/young",
     "new",
 )
