@@ -8,9 +8,10 @@ distribution stands here and the tests hold it to scipy.
 
 What was not seen exactly:
 
-* The start lies somewhere in a time (company of a male, no mating seen): each moment of it is as likely. Forward, the forecast is the mean over these moments (`quantile` with several `starts`). Backward, a completed
-  interval is learned from as the mean of its possible logs, each weighed by how likely the belief holds it, and it
-  counts for the less the further these lie apart (`seen_within`).
+* The start lies somewhere in a time (company of a male, no mating seen): each moment of it is as likely.
+  Forward, the forecast is the mean over them (`quantile` with several `starts`). Backward, a completed interval is
+  learned from as the mean of its possible logs, each weighed by how likely the belief holds it; the further they
+  lie apart the less it counts (`seen_within`).
 * It has not happened yet: the forecast is of what is left (`after`).
 """
 
