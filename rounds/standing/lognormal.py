@@ -120,12 +120,13 @@ def learned(belief: Belief, seen: Sequence[Seen]) -> Belief:
 
 
 def held_to(belief: Belief, *, kappa: float, alpha: float) -> Belief:
-    """The belief with the same centre and spread, counting for no more than so many seen values.
+    """The belief with the same next value, counting for no more than so many seen values.
 
-    What others taught, for one of whom little is known yet: her own values then soon weigh more than theirs.
+    What others taught, for one of whom little is known: the forecast stays theirs, and her own values soon weigh
+    more than theirs. With κ she and they differ by 1 / (κ + 1) of the variance of a value.
     """
-    least = min(belief.alpha, alpha)
-    return Belief(belief.centre, min(belief.kappa, kappa), least, belief.beta / belief.alpha * least)
+    kappa, alpha = min(belief.kappa, kappa), min(belief.alpha, alpha)
+    return Belief(belief.centre, kappa, alpha, belief.scale**2 * alpha * kappa / (kappa + 1))
 
 
 def quantile(belief: Belief, p: float, *, starts: Sequence[float] = (0.0,), after: float | None = None) -> float:

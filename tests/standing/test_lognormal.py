@@ -119,12 +119,12 @@ def test_one_possible_value_counts_whole_and_values_far_apart_count_less() -> No
     assert seen_within(belief, [-3, 0]).counts == 0
 
 
-def test_what_others_taught_keeps_its_centre_and_spread_and_counts_for_less() -> None:
+def test_what_others_taught_keeps_its_forecast_and_counts_for_less() -> None:
     taught = learned(prior(24, cv=0.2), [exactly(days) for days in range(18, 38)])
     held = held_to(taught, kappa=4, alpha=4)
     assert (held.kappa, held.alpha) == (4, 4)
     assert held.centre == taught.centre
-    assert held.beta / held.alpha == pytest.approx(taught.beta / taught.alpha)
+    assert held.scale == pytest.approx(taught.scale)
     own = [exactly(45)] * 4
     assert learned(held, own).centre > learned(taught, own).centre
 
