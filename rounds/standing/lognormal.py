@@ -8,10 +8,10 @@ distribution stands here and the tests hold it to scipy.
 
 What was not seen exactly:
 
-* The start lies somewhere in a time (company of a male, no mating seen): each moment of it is as likely.
-  Forward, the forecast is the mean over them (`quantile` with several `starts`). Backward, a completed interval is
-  learned from as the mean of its possible logs, each weighed by how likely the belief holds it; the further they
-  lie apart the less it counts (`seen_within`).
+* The start lies somewhere in a time (company of a male, no mating seen): each moment of it is as likely. Forward,
+  the forecast is the mean over them (`quantile` with several `starts`, or `quantile_of` a mixture). Backward, a
+  completed interval is learned from as the mean of its possible logs, each weighed by how likely the belief holds
+  it; the further they lie apart the less it counts (`seen_within`).
 * It has not happened yet: the forecast is of what is left (`after`).
 """
 
@@ -129,6 +129,14 @@ def held_to(belief: Belief, *, kappa: float, alpha: float) -> Belief:
     return Belief(belief.centre, kappa, alpha, belief.scale**2 * alpha * kappa / (kappa + 1))
 
 
+class Part(msgspec.Struct, frozen=True):
+    """One way in which it may go: the belief, from which moment on, and how likely it is beside the others."""
+
+    belief: Belief
+    start: float = 0.0
+    weight: float = 1.0
+
+
 def quantile(belief: Belief, p: float, *, starts: Sequence[float] = (0.0,), after: float | None = None) -> float:
     """The value that the next one stays under with chance `p`, counted from where `starts` are counted from.
 
@@ -136,28 +144,31 @@ def quantile(belief: Belief, p: float, *, starts: Sequence[float] = (0.0,), afte
     `after`: it is known not to have happened up to then, so this is the quantile of what is left; never under it.
     Raises ValueError for a `p` that is not between 0 and 1, and without a start.
     """
-    if not 0 < p < 1 or not starts:
+    return quantile_of(tuple(Part(belief, start) for start in starts), p, after)
+
+
+@lru_cache(maxsize=1024)
+def quantile_of(parts: tuple[Part, ...], p: float, after: float | None = None) -> float:
+    """The same of a mixture of several ways. Raises ValueError as `quantile` does."""
+    if not 0 < p < 1 or not parts:
         raise ValueError("p lies between 0 and 1, and there is a start")
-
-    def left(value: float) -> float:
-        return math.fsum(belief.chance_after(value - start) for start in starts) / len(starts)
-
-    now = 1.0 if after is None else left(after)
-    aim = (1 - p) * now
-    if len(set(starts)) == 1:
-        found = starts[0] + _exp(belief.centre + belief.scale * _above(max(aim, 1e-290), belief.degrees))
-        return found if after is None else max(found, after)
-    # The mean over starts lies between the same quantile from the first and from the last.
-    alone = _exp(belief.centre + belief.scale * _above(max(aim, 1e-290), belief.degrees))
-    low, high = min(starts) + alone, max(starts) + alone
+    aim = (1 - p) * (1.0 if after is None else chance_after(parts, after))
+    # Each way alone has such a quantile; that of the mixture lies between the first and the last of them.
+    tail = max(aim, 1e-290)
+    alone = [
+        part.start + _exp(part.belief.centre + part.belief.scale * _above(tail, part.belief.degrees))
+        for part in set(parts)
+    ]
+    low, high = min(alone), max(alone)
     if after is not None:
         low, high = max(low, after), max(high, after)
-    return _solved(lambda value: left(value) - aim, low, high)
+    return low if len(alone) == 1 else _solved(lambda value: chance_after(parts, value) - aim, low, high)
 
 
-def chance_after(belief: Belief, value: float, starts: Sequence[float] = (0.0,)) -> float:
-    """The chance that the next one is larger than this, over every start."""
-    return math.fsum(belief.chance_after(value - start) for start in starts) / len(starts)
+def chance_after(parts: Sequence[Part], value: float) -> float:
+    """The chance that it has not happened by a value."""
+    left = math.fsum(part.weight * part.belief.chance_after(value - part.start) for part in parts)
+    return left / math.fsum(part.weight for part in parts)
 
 
 # Student's t

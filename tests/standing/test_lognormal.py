@@ -11,6 +11,7 @@ from scipy import stats  # type: ignore[import-untyped]
 
 from rounds.standing.lognormal import (
     Belief,
+    Part,
     Seen,
     chance_after,
     exactly,
@@ -106,7 +107,7 @@ def test_company_of_four_days_is_the_mean_over_its_days() -> None:
     belief, starts = prior(24, cv=0.2), (0.0, 1.0, 2.0, 3.0)
     for p in (0.1, 0.5, 0.95):
         value = quantile(belief, p, starts=starts)
-        assert chance_after(belief, value, starts) == pytest.approx(1 - p, rel=1e-6)
+        assert chance_after([Part(belief, start) for start in starts], value) == pytest.approx(1 - p, rel=1e-6)
         assert quantile(belief, p) < value < 3 + quantile(belief, p)
 
 
