@@ -92,7 +92,7 @@ def _speaks_for(her: Female, house: House, now: datetime, forecast: LayForecast 
         since = f"off food since {day(run[0].at)}" if len(run) > 1 else f"refused food {day(run[0].at)}"
         yield Saying(since, (run[0], *run[1:][-1:]))
     if forecast is not None and forecast.state != "over":
-        yield Saying(f"{_chance(forecast)}: {forecast.says}", forecast.entries)
+        yield Saying(f"{_chance(forecast)}, {forecast.short}", forecast.entries)
 
 
 def _chance(forecast: LayForecast) -> str:

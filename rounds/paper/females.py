@@ -228,3 +228,24 @@ def gravid_lines(gravid: Values | None, *, told: bool) -> list[tuple[str, str]]:
         (label, "; ".join(one["says"] for one in gravid[member])) for member, label in parts if gravid[member]
     ]
     return shown
+
+
+def page_lines(her: Values) -> list[tuple[str, str]]:
+    """The same for the head of her page on a screen: gravid or not at once, and the scale only since she laid."""
+    shown: list[tuple[str, str]] = []
+    forecast, gravid, laying = her["forecast"], her["gravid"], her["laying"]
+    if forecast is not None:
+        shown.append(("forecast", f"{forecast['says']}; {forecast['learned']}"))
+    if laying is not None:
+        shown.append(("laying", her["expected_eggs"]["says"]))
+    told = dict(gravid_lines(gravid, told=forecast is not None))
+    if told:
+        parts = [f"{label} {told[label]}" for label in ("for", "against", "no proof") if label in told]
+        parts = [part.removeprefix("for ") for part in parts]
+        shown.append(("gravid?", ": ".join(filter(None, (told["gravid?"], "; ".join(parts))))))
+    last = her["clutches"][-1] if her["clutches"] else None
+    if last is not None and last["balance"] is not None and (laying is not None or her["phase"] == "laid"):
+        shown.append(("scale", last["balance"]["says"]))
+    if her["regained"] is not None and laying is None and her["regained"]["part"] < 1:
+        shown.append(("regained", her["regained"]["says"]))
+    return shown

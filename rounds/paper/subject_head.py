@@ -157,7 +157,10 @@ def _life_text(found: Values, now: datetime) -> list[str]:
         window = f"window {' to '.join(days)}" if days else ""
         eggs, check = breeding_words(found, now)
         lines.append("   ".join(part for part in (eggs, window, check) if part))
-        lines += [f"{label}: {text}" for label, text in breeding_lines(found["breeding"], now)]
+        lines += [
+            f"{label}{'' if label.endswith('?') else ':'} {text}"
+            for label, text in breeding_lines(found["breeding"], now)
+        ]
     return lines
 
 

@@ -7,10 +7,12 @@ from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.females import page_lines
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
-from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
+from rounds.paper.values import Values
+from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -80,12 +82,21 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
     words += past_words(found)
     if "breeding" in found:
-        window = window_words(female(standing, subject, house.breeding_days), now)
-        words += ["" if window in found["state"] else window, *breeding_words(found, now)]
+        words += breeding_words(found, now)
     if (vet := one.last_vet) is not None:
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
-    return [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    shown = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    return shown + (_breeding_lines(found["breeding"], width) if "breeding" in found else [])
+
+
+def _breeding_lines(her: Values, width: int) -> list[Line]:
+    """When she lays, gravid or not, and the scale: each with its label, in as few lines as it takes."""
+    shown: list[Line] = []
+    for label, text in page_lines(her):
+        for row, part in enumerate(wrap(text, width - 12)):
+            shown.append(line(" ", Span(fit(label if row == 0 else "", 10), "quiet"), part))
+    return shown
 
 
 def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:
