@@ -11,7 +11,6 @@ A forecast never lowers anything: the ladder's days are those of the house's win
 from __future__ import annotations
 
 from datetime import date, datetime
-from math import ceil, floor
 from typing import Final, Literal
 
 import msgspec
@@ -190,13 +189,12 @@ def _dates(
     window: Window,
     soonest: date,
 ) -> tuple[date, date, date]:
-    """Early rounded down, late up, cut at the window's ends (or from `soonest` on)."""
+    """The days of the quantiles, cut at the end of the window and at its opening, or from `soonest` on."""
     if after is not None and chance_after(parts, after) < 1e-12:
         return soonest, soonest, window.closes
     early, likely, late = (quantile_of(parts, p, after) for p in quantiles)
     found = sorted(
-        min(max(_later(window.first, days), soonest), window.closes)
-        for days in (floor(early), round(likely), ceil(late))
+        min(max(_later(window.first, round(days)), soonest), window.closes) for days in (early, likely, late)
     )
     return found[0], found[1], found[2]
 
