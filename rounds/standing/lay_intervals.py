@@ -73,7 +73,7 @@ def intervals(her: Female) -> tuple[Interval, ...]:
     """Her own completed waits, oldest first."""
     known = her.standing.views.get(("lay intervals", her.subject, her.days))
     if known is None:
-        company = [(one.since.date(), (one.until or one.since).date()) for one in her.company]
+        company = [(one.since.date(), one.until.date() if one.until else date.max) for one in her.company]
         matings = [entry.at.date() for entry in her.matings_ever]
         known = tuple(_intervals(_layings(her.animal.laid), matings, company, her.days))
         her.standing.views["lay intervals", her.subject, her.days] = known
@@ -95,8 +95,8 @@ def intervals_on(page: Page, days: Days) -> tuple[Interval, ...]:
     ends = [entry for entry in page.of(Parted) if entry.about == who]
     for put in page.of(PutTogether):
         if put.about == who:
-            end = next((one.at for one in ends if one.key > put.key and one.mate in (None, put.mate)), None)
-            company.append((put.at.date(), (end or put.at).date()))
+            parted = (one.at.date() for one in ends if one.key > put.key and one.mate in (None, put.mate))
+            company.append((put.at.date(), next(parted, date.max)))
     return tuple(_intervals(_layings(laid), sorted(matings), company, days))
 
 
