@@ -14,6 +14,7 @@ from typing import Final, Literal
 import msgspec
 
 from rounds.logbook.entries import EggsBoxed
+from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female
@@ -146,12 +147,11 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
     begun, done = eggs.begun_at, eggs.complete or eggs.last_egg
     if begun is None or done is None or not eggs.count:
         return None
-    soonest = timedelta(days=house.days("laying.before_days"))
-    latest = timedelta(days=house.days("laying.after_days"))
+    soonest, latest = house.days("laying.before_days"), house.days("laying.after_days")
     end = max(done.at, eggs.laid[-1].at)
     known = [one for one in her.weighings() if not one.unsure]
-    before = [one for one in known if one.ended <= begun and begun - one.at <= soonest]
-    after = [one for one in known if one.at > end and one.at - end <= latest]
+    before = [one for one in known if one.ended <= begun and days_between(one.at, begun) <= soonest]
+    after = [one for one in known if one.at > end and days_between(end, one.at) <= latest]
     if not before or not after:
         return None
     first, last = before[-1], after[0]
