@@ -116,17 +116,31 @@ def colony_intervals(standing: Standing, days: Days) -> ColonyIntervals:
     """What the newest clutches of the colony teach; worked out once for a standing."""
     known = standing.views.get(("lay intervals", days))
     if known is None:
-        newest = standing.register.newest
-        clutches = [subject for subject in standing.subjects("clutch") if subject in newest]
-        clutches.sort(key=lambda subject: (newest[subject], subject))
-        dams: dict[str, tuple[Interval, ...]] = {}
-        for subject in clutches[-days.forecast_clutches :]:
-            laid = next((entry for entry in standing.page(subject).of(EggsLaid) if entry.clutch == subject), None)
-            if laid is not None and laid.about not in dams:
-                dams[laid.about] = intervals_on(standing.page(laid.about), days)
-        known = standing.views["lay intervals", days] = ColonyIntervals(dams)
+        newest = standing.register.clutches[-days.forecast_clutches :]
+        dams = dict.fromkeys(dam for clutch in newest if (dam := _dam_of(standing, clutch)) is not None)
+        known = ColonyIntervals({dam: _kept_intervals(standing, dam, days) for dam in dams})
+        standing.views["lay intervals", days] = known
     assert isinstance(known, ColonyIntervals)
     return known
+
+
+def _dam_of(standing: Standing, clutch: str) -> str | None:
+    """The mother of a clutch, by its page; looked up once until something is written on that."""
+    kept = standing.register.kept.setdefault(clutch, {})
+    if "dam" not in kept:
+        laid = (entry.about for entry in standing.page(clutch).of(EggsLaid) if entry.clutch == clutch)
+        kept["dam"] = next(laid, None)
+    dam: str | None = kept["dam"]
+    return dam
+
+
+def _kept_intervals(standing: Standing, dam: str, days: Days) -> tuple[Interval, ...]:
+    """What a female's page tells of her waits; looked up once until something is written on that."""
+    kept = standing.register.kept.setdefault(dam, {})
+    if ("lay intervals", days) not in kept:
+        kept["lay intervals", days] = intervals_on(standing.page(dam), days)
+    found: tuple[Interval, ...] = kept["lay intervals", days]
+    return found
 
 
 class Learned(msgspec.Struct, frozen=True):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, datetime
 
 import pytest
 from hypothesis import given, settings
@@ -157,10 +157,10 @@ def test_a_wider_spread_of_the_house_widens_the_dates() -> None:
 
 @settings(max_examples=120, deadline=None)
 @given(written=pages(), now=moments)
-def test_on_any_page_the_dates_are_in_order_and_inside_the_window(written: list[Entry], now: object) -> None:
+def test_on_any_page_the_dates_are_in_order_and_inside_the_window(written: list[Entry], now: datetime) -> None:
     known = fold(written)
     for subject in known.subjects("animal"):
-        found = lay_forecast(known, HOUSE, now, subject)  # type: ignore[arg-type]
+        found = lay_forecast(known, HOUSE, now, subject)
         if found is None:
             continue
         assert found.opens <= found.early <= found.likely <= found.late <= found.closes
@@ -187,3 +187,16 @@ def worst(page: str, now: str) -> dict[str, Level]:
     for one in matters(standing(page), HOUSE, at(now)):
         found[one.about] = max(found.get(one.about, Level.WATCH), one.level)
     return found
+
+
+@settings(max_examples=40, deadline=None)
+@given(written=pages(), now=moments)
+def test_entry_by_entry_the_forecasts_are_those_of_all_at_once(written: list[Entry], now: datetime) -> None:
+    grown = fold(written[:0])
+    for entry in written:
+        grown = grown.after(entry)
+        for subject in grown.subjects("animal"):
+            lay_forecast(grown, HOUSE, now, subject)
+    at_once = fold(written)
+    for subject in at_once.subjects("animal"):
+        assert lay_forecast(grown, HOUSE, now, subject) == lay_forecast(at_once, HOUSE, now, subject)

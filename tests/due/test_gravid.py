@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import datetime
+
 from hypothesis import given, settings
 
 from rounds.due.gravid import GravidOrNot, gravid_or_not
@@ -112,11 +114,11 @@ def test_nothing_is_said_of_a_male_nor_of_one_too_young() -> None:
 
 @settings(max_examples=80, deadline=None)
 @given(written=pages(), now=moments)
-def test_on_any_page_something_is_said_and_nothing_twice(written: list[Entry], now: object) -> None:
+def test_on_any_page_something_is_said_and_nothing_twice(written: list[Entry], now: datetime) -> None:
     known = fold(written)
     for subject in known.subjects("animal"):
         her = female(known, subject, HOUSE.breeding_days)
-        found = gravid_or_not(her, HOUSE, now)  # type: ignore[arg-type]
+        found = gravid_or_not(her, HOUSE, now)
         if found is None:
             continue
         assert found.verdict
