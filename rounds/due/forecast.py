@@ -46,7 +46,8 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
 
     `early`, `likely`, `late` lie within `opens` and `closes`, the house's window, in this order. `left` are the
     same three for one who is due and has laid nothing yet, from today on; None otherwise. `why` says what opened
-    the window, `first` and `last` the days it is reckoned from. `own` and `others` count what was learned from.
+    the window, `first` and `last` the days it is reckoned from. `own` and `others` count what was learned from,
+    `outside` those of them that the house's window does not hold.
     """
 
     female: str
@@ -63,6 +64,7 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
     left: tuple[date, date, date] | None
     own: int
     others: int
+    outside: int
     entries: tuple[Entry, ...]
 
     @property
@@ -116,7 +118,8 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
         many = self.own + self.others
         if not many:
             return "from the house's window: no interval of the colony yet"
-        return f"from {many} interval{'s' * (many != 1)}: {' and '.join(filter(None, (own, others)))}"
+        beyond = f"; {self.outside} outside the house's window" if self.outside else ""
+        return f"from {many} interval{'s' * (many != 1)}: {' and '.join(filter(None, (own, others)))}{beyond}"
 
 
 def lay_forecast(standing: Standing, house: House, now: datetime, subject: str) -> LayForecast | None:
@@ -170,6 +173,7 @@ def _forecast_of(her: Female, now: datetime) -> LayForecast | None:
         left=left,
         own=sum(one.own for one in taught.values()),
         others=sum(one.others for one in taught.values()),
+        outside=sum(one.outside for one in taught.values()),
         entries=window.entries,
     )
 

@@ -135,6 +135,7 @@ def forecast_values(forecast: LayForecast | None) -> Values | None:
         "waited_days": forecast.waited_days,
         "own_intervals": forecast.own,
         "colony_intervals": forecast.others,
+        "outside_window": forecast.outside,
         "learned": forecast.from_what,
     }
 

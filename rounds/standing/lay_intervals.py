@@ -144,11 +144,15 @@ def _kept_intervals(standing: Standing, dam: str, days: Days) -> tuple[Interval,
 
 
 class Learned(msgspec.Struct, frozen=True):
-    """What is believed of one female's next wait, and from how many intervals: her own, and those of others."""
+    """What is believed of one female's next wait, and from how many intervals: her own, and those of others.
+
+    `outside`: how many of all these lie outside the house's window, whatever day of company is taken.
+    """
 
     belief: Belief
     own: int
     others: int
+    outside: int = 0
 
 
 def believed(her: Female, sort: Sort) -> Learned:
@@ -166,7 +170,8 @@ def believed(her: Female, sort: Sort) -> Learned:
     own = [one for one in intervals(her) if one.sort == sort]
     colony = _taught(house, others)
     held = held_to(colony, kappa=days.forecast_counts, alpha=days.forecast_held / 2)
-    return Learned(_taught(held, own), len(own), len(others))
+    outside = sum(max(one.days) < low or min(one.days) > high for one in (*own, *others))
+    return Learned(_taught(held, own), len(own), len(others), outside)
 
 
 def _taught(belief: Belief, waits: Sequence[Interval]) -> Belief:

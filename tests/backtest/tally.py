@@ -85,5 +85,5 @@ def table(cases: Iterable[Case]) -> Iterator[str]:
                 yield (
                     f"| {course} | {sort} | {words} | {found.many} | {found.within:.0f} % | {found.before:.0f} % "
                     f"| {found.after:.0f} % | {found.outside:.0f} % | {found.days_wide:.0f} "
-                    f"| {found.days_off:.0f} days |"
+                    f"| {found.days_off:.0f} day{'s' * (found.days_off != 1)} |"
                 )

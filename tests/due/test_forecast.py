@@ -140,6 +140,7 @@ def test_a_fast_female_is_never_forecast_before_the_window_nor_a_slow_one_after_
             page += f"{begun}\n10:00 wattle mating_seen\n"
             page += f"{laid}\n10:00 wattle eggs_laid clutch=w-{year} count=20 complete=true\n"
         found = asked(page + "2026-03-12\n10:00 wattle mating_seen\n", "2026-03-13")
+        assert found.from_what == "from 2 intervals: 2 of her own; 2 outside the house's window"
         assert found.opens <= found.early <= found.likely <= found.late <= found.closes
 
 
