@@ -32,9 +32,13 @@ class Saying(msgspec.Struct, frozen=True):
 
 
 class GravidOrNot(msgspec.Struct, frozen=True):
-    """What speaks for eggs in her, what against, what proves nothing; and the sum of it in a few words."""
+    """What speaks for eggs in her, what against, what proves nothing; and the sum of it in a few words.
+
+    `chance`: the mating, company or stored sperm that they may come of, while her window is not over.
+    """
 
     verdict: str
+    chance: Saying | None
     speaks_for: tuple[Saying, ...]
     against: tuple[Saying, ...]
     proves_nothing: tuple[Saying, ...]
@@ -46,13 +50,18 @@ def gravid_or_not(her: Female, house: House, now: datetime) -> GravidOrNot | Non
     if not (may_be_gravid(one, now, her.days) or her.felt or (one.sex != "M" and her.matings)):
         return None
     forecast = forecast_of(her, now)
-    speaks = tuple(_speaks_for(her, house, now, forecast))
+    chance = None
+    if forecast is not None and forecast.state != "over":
+        chance = Saying(f"{_chance(forecast)}, {forecast.short}", forecast.entries)
+    speaks = tuple(_speaks_for(her, house, now))
     against = tuple(_against(her, house, now, forecast))
     nothing = tuple(_proves_nothing(her, house, now, forecast))
-    return GravidOrNot(_verdict(her, speaks, against, now), speaks, against, nothing)
+    return GravidOrNot(_verdict(her, chance, speaks, against, now), chance, speaks, against, nothing)
 
 
-def _verdict(her: Female, speaks: tuple[Saying, ...], against: tuple[Saying, ...], now: datetime) -> str:
+def _verdict(
+    her: Female, chance: Saying | None, speaks: tuple[Saying, ...], against: tuple[Saying, ...], now: datetime
+) -> str:
     if her.laying is not None:
         return "laying"
     felt = her.felt
@@ -60,14 +69,14 @@ def _verdict(her: Female, speaks: tuple[Saying, ...], against: tuple[Saying, ...
         who = "a vet found eggs" if isinstance(felt, VetSeen) else "eggs felt"
         return f"gravid: {who} {day(felt.at)}"
     strong = sum(saying.strong for saying in speaks)
-    if strong >= 2 or (strong and len(speaks) > strong):
+    if strong >= 2 or (strong and (chance is not None or len(speaks) > strong)):
         return "likely gravid"
     if strong or her.gravid_because(now) is not None:
         return "may be gravid"
     return "nothing seen speaks for eggs" if not speaks else "not likely gravid" if against else "may be gravid"
 
 
-def _speaks_for(her: Female, house: House, now: datetime, forecast: LayForecast | None) -> Iterator[Saying]:
+def _speaks_for(her: Female, house: House, now: datetime) -> Iterator[Saying]:
     felt = her.felt_ever
     if felt:
         vet = [entry for entry in felt if isinstance(entry, VetSeen)]
@@ -91,8 +100,6 @@ def _speaks_for(her: Female, house: House, now: datetime, forecast: LayForecast 
     if run and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days"):
         since = f"off food since {day(run[0].at)}" if len(run) > 1 else f"refused food {day(run[0].at)}"
         yield Saying(since, (run[0], *run[1:][-1:]))
-    if forecast is not None and forecast.state != "over":
-        yield Saying(f"{_chance(forecast)}, {forecast.short}", forecast.entries)
 
 
 def _chance(forecast: LayForecast) -> str:

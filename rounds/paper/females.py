@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from datetime import datetime
+from typing import Final
 
 from rounds.due.forecast import LayForecast, forecast_of
 from rounds.due.gravid import Saying, gravid_or_not
@@ -17,6 +18,9 @@ from rounds.rules.settings import Settings
 from rounds.standing.clutch import Clutch
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+
+#: What is said of eggs in her, and the label it has on paper.
+_PARTS: Final = (("for", "for"), ("against", "against"), ("proves_nothing", "no proof"))
 
 
 def females(standing: Standing, settings: Settings, now: datetime) -> Values:
@@ -107,6 +111,7 @@ def gravid_values(her: Female, house: House, now: datetime) -> Values | None:
         return None
     return {
         "verdict": found.verdict,
+        "chance": _sayings([found.chance])[0] if found.chance is not None else None,
         "for": _sayings(found.speaks_for),
         "against": _sayings(found.against),
         "proves_nothing": _sayings(found.proves_nothing),
@@ -222,27 +227,34 @@ def gravid_lines(gravid: Values | None, *, told: bool) -> list[tuple[str, str]]:
     """Gravid or not, with what speaks for it; nothing where nothing was seen and nothing is forecast (`told`)."""
     if gravid is None or (not told and not gravid["for"]):
         return []
-    parts: Sequence[tuple[str, str]] = (("for", "for"), ("against", "against"), ("proves_nothing", "no proof"))
     shown = [("gravid?", gravid["verdict"])]
-    shown += [
-        (label, "; ".join(one["says"] for one in gravid[member])) for member, label in parts if gravid[member]
-    ]
+    for member, label in _PARTS:
+        says = [one["says"] for one in gravid[member]]
+        if member == "for" and gravid["chance"] is not None:
+            says.append(gravid["chance"]["says"])
+        if says:
+            shown.append((label, "; ".join(says)))
     return shown
 
 
 def page_lines(her: Values) -> list[tuple[str, str]]:
-    """The same for the head of her page on a screen: gravid or not at once, and the scale only since she laid."""
+    """The same for the head of her page on a screen: gravid or not at once, and the scale only since she laid.
+
+    The verdict stands first in each line: where there is little room the rest of it is cut.
+    """
     shown: list[tuple[str, str]] = []
     forecast, gravid, laying = her["forecast"], her["gravid"], her["laying"]
     if forecast is not None:
         shown.append(("forecast", f"{forecast['says']}; {forecast['learned']}"))
     if laying is not None:
         shown.append(("laying", her["expected_eggs"]["says"]))
-    told = dict(gravid_lines(gravid, told=forecast is not None))
-    if told:
-        parts = [f"{label} {told[label]}" for label in ("for", "against", "no proof") if label in told]
-        parts = [part.removeprefix("for ") for part in parts]
-        shown.append(("gravid?", ": ".join(filter(None, (told["gravid?"], "; ".join(parts))))))
+    if gravid is not None and (forecast is not None or gravid["for"]):
+        parts = [
+            f"{'' if member == 'for' else label + ' '}{'; '.join(one['says'] for one in gravid[member])}"
+            for member, label in _PARTS
+            if gravid[member]
+        ]
+        shown.append(("gravid?", ": ".join(filter(None, (gravid["verdict"], "; ".join(parts))))))
     last = her["clutches"][-1] if her["clutches"] else None
     if last is not None and last["balance"] is not None and (laying is not None or her["phase"] == "laid"):
         shown.append(("scale", last["balance"]["says"]))

@@ -26,14 +26,22 @@ from rounds.standing.weighings import weighings
 
 #: So many of those who live in an enclosure are named.
 _MOST_RESIDENTS = 6
+#: From so many rows on a line about her breeding may take more than one.
+_ROOMY = 30
 #: So many milestones make the season's line, the newest ones.
 _MOST_MILESTONES = 6
 
 
 def subject_head(
-    standing: Standing, house: House, now: datetime, subject: str, entries: Sequence[Entry], width: int
+    standing: Standing,
+    house: House,
+    now: datetime,
+    subject: str,
+    entries: Sequence[Entry],
+    width: int,
+    height: int = 24,
 ) -> list[Line]:
-    """How a subject stands. `entries` are all on its page, newest first."""
+    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it."""
     sort = subject.partition("/")[0]
     if sort == "enclosure":
         return _enclosure_lines(standing, house, now, subject, width)
@@ -44,7 +52,7 @@ def subject_head(
     if sort not in ("animal", "group"):
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [
-        *_life_lines(standing, house, now, subject, width),
+        *_life_lines(standing, house, now, subject, width, height),
         *_weight_lines(standing, house, subject, width),
         *_season_lines(standing, house, now, subject, entries, width),
     ]
@@ -74,7 +82,9 @@ def entry_line(
     )
 
 
-def _life_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+def _life_lines(
+    standing: Standing, house: House, now: datetime, subject: str, width: int, height: int
+) -> list[Line]:
     found = head_values(standing, house, now, subject)
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
     words = [found["state"]]
@@ -87,14 +97,15 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
     shown = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
-    return shown + (_breeding_lines(found["breeding"], width) if "breeding" in found else [])
+    return shown + (_breeding_lines(found["breeding"], width, height) if "breeding" in found else [])
 
 
-def _breeding_lines(her: Values, width: int) -> list[Line]:
-    """When she lays, gravid or not, and the scale: each with its label, in as few lines as it takes."""
+def _breeding_lines(her: Values, width: int, height: int) -> list[Line]:
+    """When she lays, gravid or not, and the scale: each with its label, on a small screen in one row."""
     shown: list[Line] = []
     for label, text in page_lines(her):
-        for row, part in enumerate(wrap(text, width - 12)):
+        rows = wrap(text, width - 12) if height >= _ROOMY else [fit(text, width - 12)]
+        for row, part in enumerate(rows):
             shown.append(line(" ", Span(fit(label if row == 0 else "", 10), "quiet"), part))
     return shown
 
