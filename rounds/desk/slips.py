@@ -145,6 +145,10 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         most = house.days("plausible.clutch_eggs")
         if entry.count > most:
             yield f"{name}: {entry.count} eggs; a clutch seldom has more than {most}. Were there so many?"
+        low, high = house.band("plausible.egg_g")
+        if entry.eggs_grams is not None and entry.count and not low <= entry.eggs_grams / entry.count <= high:
+            each = entry.eggs_grams / entry.count
+            yield f"{name}: {entry.count} eggs of {entry.eggs_grams:g} g: {each:.1f} g each. Is that all of them?"
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None:
         days = (entry.again - entry.at.date()).days
         if days > house.days("plausible.vet_again_days"):

@@ -16,6 +16,7 @@ import msgspec
 
 from rounds.due.dates import days_before
 from rounds.due.figures import percent
+from rounds.due.forecast import forecast_of
 from rounds.due.line import DueLine
 from rounds.due.round import Round, known_at, walk_day
 from rounds.logbook.entries import (
@@ -148,12 +149,17 @@ def _in_window(around: Round, her: Female) -> Iterator[Rung]:
     if her.laying is not None:
         return
     house, days = around.house, around.house.breeding_days
-    for window in her.windows(around.now):
+    windows = her.windows(around.now)
+    last = windows[-1] if windows else None
+    forecast = forecast_of(her, around.now) if last is not None and last.why == "mated" else None
+    for window in windows:
         if (around.day - window.last).days > days.gravid_days:
             continue
         known = max((_known(around, entry) for entry in window.entries), default=window.first)
         known = max(known, window.first) if window.why != "with a male" else window.first
         words = _why(window)
+        if window is last and forecast is not None and forecast.state in ("due", "overdue"):
+            words = {"due": "due to lay", "overdue": "overdue"}[forecast.state]
         near = days_before(window.opens, house.days("eggbinding.near_days"))
         if around.day <= window.closes:
             keys: tuple[str, ...] = (_window_key(window), "eggbinding.near_days", _NEAR)

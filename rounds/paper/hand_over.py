@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Final, NamedTuple
 
+from rounds.due.forecast import forecast_of
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
@@ -30,7 +31,7 @@ from rounds.logbook.words import Care
 from rounds.paper.plain_text import shown
 from rounds.paper.said import said
 from rounds.paper.today import LinesAt
-from rounds.paper.values import Values, counts, due_values, entry_values, matter_values, moment
+from rounds.paper.values import Values, counts, due_values, entry_values, forecast_values, matter_values, moment
 from rounds.paper.words import many, phase_words
 from rounds.paper.words import window as laying_window
 from rounds.rules.house import House
@@ -229,6 +230,7 @@ def _female(her: Female, house: House, now: datetime) -> Values:
         "phase": her.phase(now),
         "says": phase_words(her, now, on_paper=True),
         "window": [window.opens.isoformat(), window.closes.isoformat()] if window else None,
+        "forecast": forecast_values(forecast_of(her, now)),
         "lay_box": her.has_lay_box,
         "lay_box_since": moment(box.at, house) if box else None,
         "last_egg_check": moment(check.at, house) if check else None,

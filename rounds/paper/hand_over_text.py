@@ -79,18 +79,27 @@ def _females(page: Page, females: Sequence[Values], now: datetime) -> None:
     if not females:
         return
     page.heading("Breeding females")
-    rows = [["", "", "lay box", "window", "last egg check", "phase"]]
+    rows = [["", "", "lay box", "due", "last egg check", "phase"]]
     for her in females:
-        window = her["window"]
-        days = " to ".join(date_words(datetime.fromisoformat(day), now) for day in window) if window else "-"
+        days = _due(her["forecast"], now)
         box = "-"
         if her["lay_box"]:
             box = date_words(datetime.fromisoformat(her["lay_box_since"]), now) if her["lay_box_since"] else "yes"
         check = date_words(datetime.fromisoformat(her["last_egg_check"]), now) if her["last_egg_check"] else "never"
-        says = her["says"].split(", window")[0]
         signs = f"; found {', '.join(her['signs'])}" if her["signs"] else ""
-        rows.append([her["name"], her["place_name"] or "-", box, days, check, says + signs])
+        rows.append([her["name"], her["place_name"] or "-", box, days, check, her["says"] + signs])
     page.table(rows, (12, 8, 8, 16, 14), lead="  ")
+
+
+def _due(forecast: Values | None, now: datetime) -> str:
+    """When she is due, on paper that is read on another day: `29 Mar to 20 Apr`, `ended 23 Apr`."""
+    if forecast is None:
+        return "-"
+    early, late, closes = (
+        date_words(datetime.fromisoformat(one), now)
+        for one in (forecast["early"], forecast["late"], forecast["window"][1])
+    )
+    return f"ended {closes}" if forecast["state"] == "over" else f"{early} to {late}"
 
 
 def _left(page: Page, sheet: Values) -> None:

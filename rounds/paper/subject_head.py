@@ -6,9 +6,10 @@ from datetime import datetime
 
 from rounds.logbook.entries import Arrived
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.females import breeding_lines, breeding_values
 from rounds.paper.said import said
 from rounds.paper.values import Values, moment, resident_values, when
-from rounds.paper.words import day_words, many, phase_words, window
+from rounds.paper.words import day_words, many, window
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import Clutch, clutch
@@ -90,19 +91,8 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         her = female(standing, subject, house.breeding_days)
         days, check = window(her, now), her.last_egg_check
         values["breeding"] = {
-            "phase": her.phase(now),
-            "says": phase_words(her, now),
+            **breeding_values(her, house, now),
             "window": [days.opens.isoformat(), days.closes.isoformat()] if days else None,
-            "lay_box": her.has_lay_box,
-            "clutches": [
-                {
-                    "clutch": eggs.subject,
-                    "eggs": eggs.count,
-                    "slugs": eggs.slugs,
-                    "complete": eggs.complete is not None,
-                }
-                for eggs in her.clutches
-            ],
             "last_egg_check": moment(check.at, house) if check else None,
         }
     return values
@@ -164,12 +154,13 @@ def _life_text(found: Values, now: datetime) -> list[str]:
     lines.append("   ".join(past_words(found)))
     if "breeding" in found:
         days = found["breeding"]["window"]
-        parts = [
-            f"window {' to '.join(days)}" if days else "",
-            "has a lay box" if found["breeding"]["lay_box"] else "",
-        ]
+        window = f"window {' to '.join(days)}" if days else ""
         eggs, check = breeding_words(found, now)
-        lines.append("   ".join(part for part in (eggs, *parts, check) if part))
+        lines.append("   ".join(part for part in (eggs, window, check) if part))
+        lines += [
+            f"{label}{'' if label.endswith('?') else ':'} {text}"
+            for label, text in breeding_lines(found["breeding"], now)
+        ]
     return lines
 
 

@@ -11,6 +11,7 @@ from typing import Any
 
 import msgspec
 
+from rounds.due.forecast import LayForecast, forecast_of
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import explained
@@ -111,8 +112,32 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     if young:
         values["count"] = group(standing, subject).count
     elif one.sex == "F":
-        values["phase"] = female(standing, subject, house.breeding_days).phase(now)
+        her = female(standing, subject, house.breeding_days)
+        values["phase"] = her.phase(now)
+        values["forecast"] = forecast_values(forecast_of(her, now)) if one.here else None
     return values
+
+
+def forecast_values(forecast: LayForecast | None) -> Values | None:
+    """When a female may lay: the three dates, the house's window around them, and what it is learned from."""
+    if forecast is None:
+        return None
+    return {
+        "says": forecast.says,
+        "state": forecast.state,
+        "early": forecast.early.isoformat(),
+        "likely": forecast.likely.isoformat(),
+        "late": forecast.late.isoformat(),
+        "left": [one.isoformat() for one in forecast.left] if forecast.left else None,
+        "window": [forecast.opens.isoformat(), forecast.closes.isoformat()],
+        "from": [forecast.first.isoformat(), forecast.last.isoformat()],
+        "why": forecast.why,
+        "waited_days": forecast.waited_days,
+        "own_intervals": forecast.own,
+        "colony_intervals": forecast.others,
+        "outside_window": forecast.outside,
+        "learned": forecast.from_what,
+    }
 
 
 def counts(matters: Sequence[Matter]) -> dict[str, int]:

@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Final, NamedTuple
 
 from rounds.due.dates import day
+from rounds.due.forecast import forecast_of
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, hours_between, months_between
@@ -202,27 +203,34 @@ def is_off_food(one: Animal, house: House, now: datetime) -> bool:
 
 
 def phase_words(her: Female, now: datetime, *, on_paper: bool = False) -> str:
-    """Her phase with the figure that matters, and her window; `on_paper`, read on another day, with dates."""
+    """Her phase with the figure that matters, and when she is due.
+
+    `on_paper`, read on another day, with dates, and without when she is due: that has a column there.
+    """
     phase = her.phase(now)
     if phase == "laying" and her.laying is not None:
         return f"laying, {many(her.laying.count, 'egg')} so far"
     if phase in ("nesting", "in lay box"):
         digs, found = her.digging(now), window(her, now)
         told = [f"{phase}, day {digs.day(now)}" if digs else phase]
-        if her.matings and not on_paper:  # paper has a column for her window
+        if her.matings and not on_paper:
             told += [f"mated {date_words(her.matings[-1].at, now)}"]
             told += [window_words(her, now)] if found is not None and now.date() <= found.closes else []
         return ", ".join(told)
     if phase == "mated" and her.matings:
-        return f"mated {date_words(her.matings[-1].at, now)}, {window_words(her, now)}"
+        mated = f"mated {date_words(her.matings[-1].at, now)}"
+        return mated if on_paper else ", ".join(filter(None, (mated, window_words(her, now))))
     found = window(her, now)
-    opens = f", {window_words(her, now)}" if found is not None and now.date() <= found.closes else ""
+    is_open = found is not None and now.date() <= found.closes
+    opens = f", {window_words(her, now)}" if is_open and not on_paper else ""
+    if phase == "gravid":
+        return f"gravid{opens}"
     if phase == "with male" and her.with_male_now is not None:
         return f"with male since {date_words(her.with_male_now.since, now)}{opens}"
     if phase == "laid" and her.last_complete is not None and her.last_complete.last_egg is not None:
         egg = her.last_complete.last_egg.at
         return f"laid {date_words(egg, now) if on_paper else day_words(egg, now)}"
-    if phase == "resting" and opens and found is not None:
+    if phase == "resting" and is_open and found is not None:
         why = "was with a male" if found.why == "with a male" else "next clutch"
         return f"{why}{opens}"
     return phase
@@ -235,10 +243,13 @@ def window(her: Female, now: datetime) -> Window | None:
 
 
 def window_words(her: Female, now: datetime) -> str:
-    """`window 2 to 21 Apr`; nothing once it lies long behind."""
+    """Her forecast, `due 6 to 21 Apr` or `overdue since 22 Apr`; the house's window once that has ended."""
     found = window(her, now)
     if found is None or days_between(found.closes, now) > her.days.gravid_days:
         return ""
+    forecast = forecast_of(her, now)
+    if forecast is not None and forecast.state != "over":
+        return forecast.short
     return f"window {date_words(found.opens, now)} to {date_words(found.closes, now)}"
 
 

@@ -136,6 +136,12 @@ class House:
             grown_grams=int(self.number("breeding.grown_grams")),
             least_eggs=int(self.number("eggbinding.least_eggs")),
             short_percent=int(self.number("eggbinding.count_short_percent")),
+            forecast_counts=self.number("forecast.counts"),
+            forecast_spread=self.number("forecast.spread_percent") / 100,
+            forecast_held=self.number("forecast.held"),
+            forecast_clutches=int(self.number("forecast.clutches")),
+            forecast_due=self.number("forecast.due_percent") / 100,
+            forecast_overdue=self.number("forecast.overdue_percent") / 100,
             weighing=self.weighing_rule,
             turn_hours=self.number("walk.turn_gap_hours"),
         )

@@ -73,7 +73,7 @@ class SubjectScreen(RoundScreen):
     def body(self, width: int, height: int) -> list[Line]:
         self._read()
         desk, now = self.shift.desk, self.shift.now()
-        top = subject_head(desk.standing, desk.house, now, self.subject, self._entries, width)
+        top = subject_head(desk.standing, desk.house, now, self.subject, self._entries, width, height)
         matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
         if matters:
             top += [BLANK, *matter_lines(matters, now, width, 4, self.label("attention"))]

@@ -39,6 +39,17 @@ class Days(msgspec.Struct, frozen=True):
     grown_grams: int = 200
     least_eggs: int = 10
     short_percent: int = 50
+    #: For how many of her own intervals the house's window, or what others took, counts.
+    forecast_counts: float = 4
+    #: How far times to laying are taken to differ before the colony has its own, as a part of them.
+    forecast_spread: float = 0.2
+    #: From how many intervals of others at most it is learned how far they differ.
+    forecast_held: float = 20
+    #: From how many of the colony's newest clutches is learned.
+    forecast_clutches: int = 60
+    #: She is due from this quantile of the forecast, and overdue after that.
+    forecast_due: float = 0.1
+    forecast_overdue: float = 0.95
     #: Which readings of the scale are one weighing.
     weighing: WeighingRule = WeighingRule()
     #: What is noted within so many hours was seen once.

@@ -181,7 +181,8 @@ class Cycle:
     # Matings, company, windows
 
     @cached_property
-    def _matings_ever(self) -> tuple[Entry, ...]:
+    def matings_ever(self) -> tuple[Entry, ...]:
+        """Every mating seen, oldest first: noted as such, or as copulation."""
         found: list[Entry] = [*self.animal.own(MatingSeen)]
         found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
         return tuple(sorted(found, key=lambda entry: entry.key))
@@ -190,12 +191,12 @@ class Cycle:
     def matings(self) -> tuple[Entry, ...]:
         """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
         start = self.chance_start
-        return tuple(entry for entry in self._matings_ever if start is None or entry.at > start)
+        return tuple(entry for entry in self.matings_ever if start is None or entry.at > start)
 
     @property
     def last_mating_ever(self) -> Entry | None:
         """The last mating ever noted, before her last clutch too (sperm may be stored)."""
-        return self._matings_ever[-1] if self._matings_ever else None
+        return self.matings_ever[-1] if self.matings_ever else None
 
     @cached_property
     def company(self) -> tuple[Company, ...]:
@@ -229,7 +230,7 @@ class Cycle:
 
     def _windows_at(self, now: datetime) -> tuple[Window, ...]:
         windows: list[Window] = []
-        for chance in sorted(self._chances(now), key=lambda one: (one.first, one.opens)):
+        for chance in sorted(self.chances(now), key=lambda one: (one.first, one.opens)):
             if windows and chance.first <= windows[-1].closes:
                 one = windows[-1]
                 windows[-1] = replace(
@@ -245,7 +246,7 @@ class Cycle:
                 windows.append(chance)
         return tuple(windows)
 
-    def _chances(self, now: datetime) -> Iterator[Window]:
+    def chances(self, now: datetime) -> Iterator[Window]:
         """Each chance of a clutch with the window it opens alone."""
         days, start = self.days, self.chance_start
         stored = self.stored_since(now)

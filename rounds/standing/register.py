@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
-from typing import Final, NamedTuple, Protocol, TypeAlias
+from typing import Any, Final, NamedTuple, Protocol, TypeAlias
 
 from rounds.logbook.entries import Corrected, Entry, StopWalked
 from rounds.standing.card import ON_CARDS, Card, card_of
@@ -21,6 +21,7 @@ WalkKey: TypeAlias = tuple[date, str]
 Walked: TypeAlias = Mapping[str, tuple[StopWalked, ...]]
 _HOUSED: Final = ("animal/", "group/")
 _ENCLOSURE: Final = "enclosure/"
+_CLUTCH: Final = "clutch/"
 
 
 class StoredRegister(Protocol):
@@ -63,6 +64,7 @@ class Register:
 
     __slots__ = (
         "_cards",
+        "_clutches",
         "_earlier",
         "_newest",
         "_orders",
@@ -73,6 +75,7 @@ class Register:
         "_stored",
         "_times",
         "_walked",
+        "kept",
         "pages",
     )
 
@@ -92,6 +95,10 @@ class Register:
         self._times: dict[str, datetime] = {}
         #: Set when this is the register of an earlier moment (`upto`).
         self._earlier: _Earlier | None = None
+        self._clutches: list[str] | None = None
+        #: What a view has worked out from one page alone, by subject: it goes along to the next standing until an
+        #: entry stands on that page.
+        self.kept: dict[str, dict[Any, Any]] = {}
 
     def card(self, subject: str) -> Card:
         """What is written on a subject's label."""
@@ -159,6 +166,14 @@ class Register:
                 self._newest = {subject: at for subject, at in found if at is not None}
         return self._newest
 
+    @property
+    def clutches(self) -> Sequence[str]:
+        """All clutches, by the time of the newest entry on their pages, oldest first."""
+        if self._clutches is None:
+            times = [(at.timestamp(), one) for one in self.subjects("clutch") if (at := self.newest.get(one))]
+            self._clutches = [one for _, one in sorted(times)]
+        return self._clutches
+
     def walked(self, day: date, part: str) -> Walked:
         """Where keepers stood on a walk: the stops, in no order, each with its entries, oldest first."""
         key = (day, part)
@@ -206,6 +221,10 @@ class Register:
                     times[subject] = max(times.get(subject, entry.at), entry.at)
         new = self._changed(pages, changed, stood)
         new._times = times
+        touched = {subject for entry in taken for subject in entry.subjects()}
+        new.kept = {subject: known for subject, known in self.kept.items() if subject not in touched}
+        if not any(subject.startswith(_CLUTCH) for subject in touched):
+            new._clutches = self._clutches
         return new
 
     def with_page(self, pages: Pages, page: Page) -> Register:

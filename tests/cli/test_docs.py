@@ -92,6 +92,7 @@ def names(value: Any) -> Iterator[str]:
 CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
+    "females": [("females",), ("females", "--about", "wattle")],
     "hand-over": [("hand-over",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [

@@ -56,7 +56,7 @@ def test_the_window_opens_by_the_first_mating_and_ends_by_the_last() -> None:
     assert due(page, "2026-03-23 08:00", CHECK) == []
     assert due(page, "2026-03-24 08:00", CHECK) == ["egg check sedge"]
     looked = page + "2026-04-24\n08:00 sedge egg_check_done\n"
-    assert why(looked, "2026-04-25 08:00") == [("egg check: look, in her window", 0)]
+    assert why(looked, "2026-04-25 08:00") == [("egg check: look, overdue", 0)]
     assert due(looked + "2026-04-25\n08:00 sedge egg_check_done\n", "2026-04-26 08:00", CHECK) == []
 
 

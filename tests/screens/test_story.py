@@ -138,7 +138,7 @@ async def test_a_colony_is_begun_walked_and_handed_over_with_keys_alone(tmp_path
         # Next morning: the egg check, a weight, and a danger sign at a second look.
         clock.set("2026-04-11 07:00")
         await rack.press("w", "left")
-        await rack.sees("stop 1 of 3", "in lay box, day 2, mated 16 Mar, window 30 Mar to 27 Apr", "egg check")
+        await rack.sees("stop 1 of 3", "in lay box, day 2, mated 16 Mar, due 2 to 24 Apr", "egg check")
         rack.count()
         await rack.press("e", "9", "n", "enter")
         assert rack.count() == 4, "a look is two keys, and one for each sign"

@@ -8,6 +8,7 @@ from datetime import datetime, timedelta
 from rounds.due.checks import next_check
 from rounds.due.dates import later
 from rounds.due.figures import percent
+from rounds.due.lay_balance import BALANCE_RULES, lay_balance
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.danger import danger_sign
@@ -45,6 +46,7 @@ from rounds.standing.weighing import last_word
     "eggbinding.heavy_after_percent",
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
+    *BALANCE_RULES,
 )
 @needs(EggsLaid)
 def laying_stopped(look: Look) -> Iterator[Matter]:
@@ -221,6 +223,11 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     if before is not None and weighed is not None and is_over(weighed.grams, before, over):
         words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
         behind.extend(weighed.middle)
+    elif look.hours_since(last.at) >= house.number("eggbinding.stopped_hours"):
+        balance = lay_balance(her, house, clutch)
+        if balance is not None and balance.verdict == "heavier":
+            words.append(balance.words)
+            behind.extend(balance.after.middle)
     return words, tuple(behind)
 
 

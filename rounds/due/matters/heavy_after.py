@@ -7,7 +7,9 @@ from datetime import datetime, timedelta
 
 from rounds.due.dates import just_before
 from rounds.due.figures import percent
+from rounds.due.lay_balance import BALANCE_RULES, lay_balance
 from rounds.due.matter import Level, Matter
+from rounds.due.matters.adding_up import signs_add_up
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import NEVER_STEP, QUIET_STEP, day, is_over, nest_steps, vet_steps
 from rounds.logbook.entries import EggsLaid
@@ -23,6 +25,7 @@ from rounds.standing.weighings import changed_by
     "breeding.laid_lasts",
     "breeding.window_closes",
     "eggbinding.soak_c",
+    *BALANCE_RULES,
 )
 @needs(EggsLaid)
 def heavy_after_laying(look: Look) -> Iterator[Matter]:
@@ -32,6 +35,9 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
     differ they count as no second one, and as no all-clear. It stays vet until a
     vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
+
+    Today too when the scale says it: she lost less than the eggs weigh, by more than twice what the two weights and
+    the mass of the eggs may be off. That the loss accounts for the eggs takes nothing away.
     """
     found: list[tuple[Clutch, list[Weighing], bool]] = []
     for last in _said_done(look):
@@ -39,6 +45,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         if heavy:
             found.append((last, heavy, again))
     if not found:
+        yield from _by_the_scale(look)
         return
     last, heavy, again = max(found, key=lambda one: one[2])
     before = look.female.weight_before(last)
@@ -66,6 +73,36 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
         acts=("vet called", "refer", "vet seen", "eggs laid", "weigh")
         if again
         else ("felt", "weigh", "egg check", "eggs laid", "refer"),
+    )
+
+
+def _by_the_scale(look: Look) -> Iterator[Matter]:
+    """The last clutch, where the loss is less than its eggs weigh and her own weight does not say so already."""
+    last = look.female.last_complete
+    if last is None or last.complete is None or look.female.laying or look.unfinished is not None:
+        return
+    if look.days_since(last.complete.at) > look.house.days("breeding.laid_lasts"):
+        return
+    balance = lay_balance(look.female, look.house, last)
+    if balance is None or balance.verdict != "heavier":
+        return
+    if any(True for _ in signs_add_up(look)) or not look.animal.after_contact(balance.after.reading):
+        return
+    yield look.matter(
+        heavy_after_laying,
+        Level.TODAY,
+        f"{look.name} may hold eggs: {balance.words}.",
+        since=balance.after.at,
+        entries=(*balance.before.middle, *last.laid[-1:], *balance.after.middle),
+        do=(
+            f"{balance.says[:1].upper()}{balance.says[1:]}.",
+            "Weigh her again tomorrow, and feel for eggs if practised.",
+            *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
+            QUIET_STEP,
+            NEVER_STEP,
+        ),
+        worsens="well above her own weight at two weighings: vet; eggs felt: a deadline; any danger sign: vet now",
+        acts=("felt", "weigh", "egg check", "eggs laid", "refer"),
     )
 
 

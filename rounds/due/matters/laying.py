@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from rounds.due.dates import days_before
+from rounds.due.forecast import FORECAST_RULES, forecast_of
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites
 from rounds.due.matters.wording import (
@@ -58,12 +59,13 @@ def no_lay_box(look: Look) -> Iterator[Matter]:
     )
 
 
-@cites("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days", "eggbinding.box_before_days")
+@cites("eggbinding.box_before_days", *FORECAST_RULES)
 def lay_box_not_ready(look: Look) -> Iterator[Matter]:
     """Her window to lay opens within a week, or is open, and no lay box is prepared.
 
-    Watch; today when eggs were felt in her and the window is open or not known. The window is reckoned from
-    matings seen, from company of a male, and after a clutch from the time to the next one, by stored sperm.
+    Watch; today when eggs were felt in her and the window is open or not known, and from the day on which she is
+    due by her forecast when a mating was seen. The window is reckoned from matings seen, from company of a male,
+    and after a clutch from the time to the next one, by stored sperm.
     """
     her = look.female
     window = look.window
@@ -90,10 +92,15 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
     is_open = today >= window.opens
     verb = "opened" if is_open else "opens"
     next_clutch = " for the next clutch" if window.why == "stored sperm" else ""
+    forecast = forecast_of(her, look.now)
+    is_due = forecast is not None and window.why == "mated" and today >= forecast.early
+    when = f"Window{next_clutch} {verb} {day(window.opens)}."
+    if is_due and forecast is not None:
+        when = f"{capital(forecast.short)}."
     yield look.matter(
         lay_box_not_ready,
-        Level.TODAY if is_open and her.felt else Level.WATCH,
-        f"{look.name}: no lay box yet. Window{next_clutch} {verb} {day(window.opens)}.",
+        Level.TODAY if is_due or (is_open and her.felt) else Level.WATCH,
+        f"{look.name}: no lay box yet. {when}",
         since=look.midnight(ready),
         entries=(*(window.entries or _since_together(look)), *((her.felt,) if her.felt else ())),
         do=nest_steps(look.house),

@@ -4,7 +4,7 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Grams, Group, Text, joined
+from rounds.logbook.entries.base import Animal, Clutch, Count, Enclosure, Entry, Grams, Group, Text, grams, joined
 from rounds.logbook.entries.lives import short
 from rounds.logbook.words import EggLoss, Felt, Sign
 
@@ -137,8 +137,11 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
     eggs_grams: Grams | None = None
 
     def phrase(self) -> str:
-        slugs = f", {self.slugs} slug{'s' * (self.slugs != 1)}" if self.slugs else ""
-        return f"{self.count} egg{'s' * (self.count != 1)} laid{' in all' if self.complete else ' so far'}{slugs}"
+        return joined(
+            f"{self.count} egg{'s' * (self.count != 1)} laid{' in all' if self.complete else ' so far'}",
+            f"{self.slugs} slug{'s' * (self.slugs != 1)}" if self.slugs else "",
+            f"they weigh {grams(self.eggs_grams)}" if self.eggs_grams is not None else "",
+        )
 
 
 class EggsBoxed(Entry, frozen=True, kw_only=True):

@@ -70,6 +70,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
             ),
             Field("complete", "is she done", required=True, missing="Say whether she is done."),
             Field("slugs", "slugs among them"),
+            Field("eggs_grams", "eggs weigh", hint="all of them so far; empty when not weighed"),
             Field("sire", "sire", hint="empty when not known"),
         ),
         "Not sure that she is done? Say not yet: the clock goes on.",

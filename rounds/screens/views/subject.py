@@ -7,10 +7,12 @@ from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.females import page_lines
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
-from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
+from rounds.paper.values import Values
+from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -24,14 +26,22 @@ from rounds.standing.weighings import weighings
 
 #: So many of those who live in an enclosure are named.
 _MOST_RESIDENTS = 6
+#: From so many rows on a line about her breeding may take more than one.
+_ROOMY = 30
 #: So many milestones make the season's line, the newest ones.
 _MOST_MILESTONES = 6
 
 
 def subject_head(
-    standing: Standing, house: House, now: datetime, subject: str, entries: Sequence[Entry], width: int
+    standing: Standing,
+    house: House,
+    now: datetime,
+    subject: str,
+    entries: Sequence[Entry],
+    width: int,
+    height: int = 24,
 ) -> list[Line]:
-    """How a subject stands. `entries` are all on its page, newest first."""
+    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it."""
     sort = subject.partition("/")[0]
     if sort == "enclosure":
         return _enclosure_lines(standing, house, now, subject, width)
@@ -42,7 +52,7 @@ def subject_head(
     if sort not in ("animal", "group"):
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [
-        *_life_lines(standing, house, now, subject, width),
+        *_life_lines(standing, house, now, subject, width, height),
         *_weight_lines(standing, house, subject, width),
         *_season_lines(standing, house, now, subject, entries, width),
     ]
@@ -72,7 +82,9 @@ def entry_line(
     )
 
 
-def _life_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+def _life_lines(
+    standing: Standing, house: House, now: datetime, subject: str, width: int, height: int
+) -> list[Line]:
     found = head_values(standing, house, now, subject)
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
     words = [found["state"]]
@@ -80,12 +92,22 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
     words += past_words(found)
     if "breeding" in found:
-        window = window_words(female(standing, subject, house.breeding_days), now)
-        words += ["" if window in found["state"] else window, *breeding_words(found, now)]
+        words += breeding_words(found, now)
     if (vet := one.last_vet) is not None:
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
-    return [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    shown = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    return shown + (_breeding_lines(found["breeding"], width, height) if "breeding" in found else [])
+
+
+def _breeding_lines(her: Values, width: int, height: int) -> list[Line]:
+    """When she lays, gravid or not, and the scale: each with its label, on a small screen in one row."""
+    shown: list[Line] = []
+    for label, text in page_lines(her):
+        rows = wrap(text, width - 12) if height >= _ROOMY else [fit(text, width - 12)]
+        for row, part in enumerate(rows):
+            shown.append(line(" ", Span(fit(label if row == 0 else "", 10), "quiet"), part))
+    return shown
 
 
 def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:

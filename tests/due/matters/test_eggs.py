@@ -333,7 +333,7 @@ def test_a_daily_look_is_overdue_after_a_day_a_weekly_one_after_a_week() -> None
     looked = MATED + "2026-03-27\n18:00 wattle egg_check_done absent=lethargy\n"
     assert found(looked, "2026-03-28", "egg check overdue") == []
     assert the(looked, "2026-03-29", "egg check overdue").says == (
-        "Wattle: look 1 day late, last 27 Mar (in her window)."
+        "Wattle: look 1 day late, last 27 Mar (due to lay)."
     )
     over = MATED + "2026-04-23\n18:00 wattle egg_check_done absent=lethargy\n"
     assert found(over, "2026-05-06", "egg check overdue") == []
