@@ -8,7 +8,7 @@ from typing import Final
 
 from rounds.standing.kinship import Parents
 
-#: The kinship that each word stands for where no one is inbred (textbook; Falconer & Mackay as checks.md quotes them).
+#: The kinship that each word stands for where no one is inbred (textbook values).
 PLAIN: Final[dict[str, Fraction]] = {
     "full sibs": Fraction(1, 4),
     "dam × son": Fraction(1, 4),
