@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Final, NamedTuple
 
+from rounds.logbook.entries import Arrived
 from rounds.standing.elimination import Factor, TooWide, every, joint
 from rounds.standing.fold import Standing
 from rounds.standing.pedigree import Pedigree
@@ -98,8 +99,7 @@ class Crosses:
 
     def believed(self, whom: Sequence[str], trait: Trait) -> dict[tuple[int, ...], Fraction]:
         """The joint chances of some animals' numbers of copies."""
-        own = [self.note(who, trait) for who in whom]
-        settled = [trait.copies(note.status) if note is not None else frozenset[int]() for note in own]
+        settled = [self._allowed(who, trait) for who in whom]
         if all(len(one) == 1 for one in settled):
             return {tuple(min(one) for one in settled): Fraction(1)}
         for up in range(_UP, -1, -1):
@@ -124,12 +124,14 @@ class Crosses:
                 for young in self._noted_young(parent):
                     if young not in inside and len(inside) < _MOST_ANIMALS:
                         leaves.append((young, parent))
-                        inside.update(dict.fromkeys(self._parents(young), False))
+                        for one in self._parents(young):
+                            inside.setdefault(one, False)
                         if young.startswith("animal/"):
                             inside[young] = True
         factors: list[Factor] = []
         groups = dict.fromkeys(young for young, _ in leaves if young.startswith("group/"))
         carriers = self._shown_by_young(inside, trait) if self._by_young else frozenset[str]()
+        in_doubt = self._above_carriers(inside, trait, carriers) if doubted else frozenset[str]()
         for who, reaches_up in inside.items():
             parents = self._parents(who)
             if reaches_up and parents and all(parent in inside for parent in parents):
@@ -137,7 +139,7 @@ class Crosses:
                 allowed = self._allowed(who, trait)
                 factors.append(Factor((who,), {(copies,): Fraction(1) for copies in allowed}))
             else:
-                factors.append(Factor((who,), self._founder(who, trait, doubted, who in carriers)))
+                factors.append(Factor((who,), self._founder(who, trait, who in in_doubt, who in carriers)))
         factors += [factor for one in groups for factor in self._seen_in(one, trait)]
         return factors
 
@@ -192,7 +194,7 @@ class Crosses:
             return {(copies,): Fraction(1) for copies in allowed}
         if shown and 1 in allowed:
             return {(1,): Fraction(1)}
-        if note is not None and note.status == "possible" or doubted:
+        if (note is not None and note.status == "possible") or doubted:
             return {(copies,): _HALF for copies in sorted(allowed)[:2]}
         return {(min(allowed),): Fraction(1)}
 
@@ -222,6 +224,17 @@ class Crosses:
                     found.add(parent)
         return frozenset(found)
 
+    def _above_carriers(self, inside: dict[str, bool], trait: Trait, carriers: frozenset[str]) -> frozenset[str]:
+        """All above those that have a copy for certain: one of these had it, though nothing is noted of them."""
+        ahead = [who for who in inside if who in carriers or 0 not in self._allowed(who, trait)]
+        found: set[str] = set()
+        while ahead:
+            for parent in self._parents(ahead.pop()):
+                if parent in inside and parent not in found:
+                    found.add(parent)
+                    ahead.append(parent)
+        return frozenset(found)
+
     def _seen_in(self, group: str, trait: Trait) -> list[Factor]:
         """What the looks counted in a group tell of its parents, beside the young of it that have a page of their own."""
         seen = counted(self.standing, group, trait)
@@ -230,6 +243,11 @@ class Crosses:
         if not seen or not named or len(parents.sires) > 1:
             return []
         sire = parents.sires[0] if parents.sires else None
+        alone: dict[str, int] = {}
+        for young in self._noted_young(named[0]) if self._clutch(group) is not None else ():
+            note = self.note(young, trait)
+            if note is not None and young.startswith("animal/") and self._clutch(young) == self._clutch(group):
+                alone[note.status] = alone.get(note.status, 0) + 1
         table: dict[tuple[int, ...], Fraction] = {}
         for values in every(len(named)):
             by = dict(zip(named, values, strict=True))
@@ -237,9 +255,15 @@ class Crosses:
             weight = Fraction(1)
             for note in seen:
                 likely = sum((chances[copies] for copies in trait.copies(note.status)), Fraction(0))
-                weight *= likely ** min(note.many or 0, 1_000)
+                weight *= likely ** max(0, min(note.many or 0, 1_000) - alone.get(note.status, 0))
             table[values] = weight
         return [Factor(named, table)]
+
+
+    def _clutch(self, who: str) -> str | None:
+        """The clutch that an animal or a group came of."""
+        named = [entry.clutch for entry in self.standing.page(who).of(Arrived) if entry.about == who and entry.clutch]
+        return named[-1] if named else None
 
 
 def _young_of(mother: int, father: int) -> tuple[Fraction, Fraction, Fraction]:

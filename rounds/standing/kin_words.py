@@ -56,10 +56,18 @@ def _word(dam: str, sire: str, parents: Callable[[str], Parents]) -> str:
             found.append(of_her)
     for parent in hers:
         if parent is not None and parent != sire:
-            found.append({"full sibs": "uncle × niece", "half sibs": "half uncle × niece"}.get(_sibs(parents(parent), his), ""))
+            found.append(
+                {"full sibs": "uncle × niece", "half sibs": "half uncle × niece"}.get(
+                    _sibs(parents(parent), his), ""
+                )
+            )
     for parent in his:
         if parent is not None and parent != dam:
-            found.append({"full sibs": "aunt × nephew", "half sibs": "half aunt × nephew"}.get(_sibs(parents(parent), hers), ""))
+            found.append(
+                {"full sibs": "aunt × nephew", "half sibs": "half aunt × nephew"}.get(
+                    _sibs(parents(parent), hers), ""
+                )
+            )
     cousins = [
         _sibs(parents(her_parent), parents(his_parent))
         for her_parent in hers

@@ -112,6 +112,11 @@ class Kinship:
             self._climb(who)
         return self._levels[who]
 
+    def parents(self, who: str) -> Parents:
+        """An animal's sire and dam by this pedigree."""
+        self.level(who)
+        return self._parents[who]
+
     def _climb(self, who: str) -> None:
         levels = self._levels
         path: dict[str, None] = {}

@@ -95,6 +95,16 @@ class Pedigree:
             self._go_up(who)
         return self._open[who]
 
+    def above(self, whom: Iterable[str]) -> list[str]:
+        """These animals and all their ancestors, possible sires among them, the nearest first."""
+        found = dict.fromkeys(whom)
+        for one in (ahead := list(found)):
+            for parent in self.parents(one).named:
+                if parent not in found:
+                    found[parent] = None
+                    ahead.append(parent)
+        return list(found)
+
     def _go_up(self, who: str) -> None:
         """Find loops and open sires above an animal; every possible sire counts as one."""
         path: dict[str, None] = {}
@@ -106,7 +116,9 @@ class Pedigree:
             if seen:
                 del path[one]
                 above = [parent for parent in parents.named if parent in self._not_known]
-                why = troubled.get(one, "") or next((self._not_known[up] for up in above if self._not_known[up]), "")
+                why = troubled.get(one, "") or next(
+                    (self._not_known[up] for up in above if self._not_known[up]), ""
+                )
                 self._not_known[one] = why
                 own = {one} if len(parents.sires) > 1 else set()
                 self._open[one] = frozenset(own.union(*(self._open[parent] for parent in above)))
@@ -160,9 +172,7 @@ class Pedigree:
 
     def _way(self, sires: dict[str, str | None]) -> Kinship:
         """Kinship with these sires where several are possible."""
-        return Kinship(
-            lambda who: (sires[who], self.parents(who).dam) if who in sires else self._as(who, None)
-        )
+        return Kinship(lambda who: (sires[who], self.parents(who).dam) if who in sires else self._as(who, None))
 
     def table(self, dams: Sequence[str], sires: Sequence[str]) -> KinTable:
         """The kinship of every one of `dams` with every one of `sires`."""

@@ -122,11 +122,7 @@ def said_of(trait: Trait, entry: TraitsSettled | Arrived) -> Status | None:
                 if _same(name, trait.name):
                     return status
         return None
-    for word in entry.traits:
-        status = _in_words(trait, word)
-        if status is not None:
-            return status
-    return None
+    return next((found for word in entry.traits if (found := _in_words(trait, word)) is not None), None)
 
 
 def is_listed(name: str, traits: Iterable[Trait]) -> bool:

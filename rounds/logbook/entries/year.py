@@ -42,4 +42,6 @@ class TraitsSettled(Entry, frozen=True, kw_only=True):
             ("without", self.without),
         )
         many = f"of {self.count} young" if self.count is not None else ""
-        return joined("traits settled", many, *(f"{word} {', '.join(names)}" for word, names in said if names), self.how)
+        return joined(
+            "traits settled", many, *(f"{word} {', '.join(names)}" for word, names in said if names), self.how
+        )
