@@ -126,7 +126,10 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument("--about", metavar="SUBJECT", help="only those of one subject")
         case "pairing":
             command.add_argument(
-                "female", nargs="?", metavar="FEMALE", help="every male for her, least kin first (or a male's females)"
+                "female",
+                nargs="?",
+                metavar="FEMALE",
+                help="every male for her, least kin first (or a male's females)",
             )
             command.add_argument("male", nargs="?", metavar="MALE", help="the page of this one pair")
         case "hand-over":

@@ -40,9 +40,9 @@ class Pair(NamedTuple):
 
     @property
     def short(self) -> str:
-        """What stands in the table: why not now, else the figure and the kin in words, with ! before a caution."""
+        """What stands in the table: why not now in short, else the figure and the kin in words, with ! before a caution."""
         if self.not_now:
-            return f"{self.not_now[0].short}: not now"
+            return self.not_now[0].short
         burdens = [one.short for one in self.cautions if "pairing.scaleless_percent" in one.house]
         related = self.kin.most or self.kin.not_known
         said = self.figure if related else "" if burdens else self.words
@@ -50,9 +50,18 @@ class Pair(NamedTuple):
         behind = burdens[0] if burdens else self.words if related and self.kin.most == self.kin.least else ""
         return f"{said}{mark} {'' if self.kin.not_known else behind}".strip()
 
+    @property
+    def full(self) -> str:
+        """The same in full words: every caution and reason, else the figure."""
+        told = [one.says for one in (*self.cautions, *self.not_now)]
+        return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
+
 
 class PairingTable:
-    """Females and males that are here and grown enough to be asked about, by name, and what is said of each pair."""
+    """Females and males that are here and grown enough to be asked about, and what is said of each pair.
+
+    Those who can be paired now come first, each by name.
+    """
 
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
         self.standing = as_of(standing, now)
@@ -84,7 +93,8 @@ class PairingTable:
                 found[card.sex].append(subject)
         names = self.standing.name
         self.dams, self.sires = (
-            tuple(sorted(found[sex], key=lambda one: (names(one).casefold(), one))) for sex in ("F", "M")
+            tuple(sorted(found[sex], key=lambda one: (bool(self.not_now(one)), names(one).casefold(), one)))
+            for sex in ("F", "M")
         )
 
     @cached_property

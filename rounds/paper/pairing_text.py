@@ -17,7 +17,7 @@ ACROSS: Final = 4
 
 
 def table_text(found: Values, now: datetime) -> str:
-    """The table, four males across; of one animal every mate on a line, least kin first."""
+    """Four males across, whoever is not paired now below; of one animal every mate on a line, least kin first."""
     page = Page()
     page.title(f"{found['colony']}   pairing", _stamp(now))
     pairs = {(one["dam"], one["sire"]): one for one in found["pairs"]}
@@ -27,15 +27,27 @@ def table_text(found: Values, now: datetime) -> str:
     elif found["of"] is not None:
         _list(page, found)
     else:
-        for first in range(0, len(found["males"]), ACROSS):
-            males = found["males"][first : first + ACROSS]
-            page.blank()
-            page.lines.append(("young of …".ljust(NAME + 2) + "".join(_cell(one["name"]) for one in males)).rstrip())
-            for dam in found["females"]:
-                cells = "".join(_cell(pairs[dam["subject"], one["subject"]]["says"]) for one in males)
-                page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
+        _grid(page, found, pairs)
     _below(page, found)
     return str(page)
+
+
+def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> None:
+    """Those who can be paired now; the others below, each with its reason."""
+    females, males = ([one for one in found[sex] if not one["not_now"]] for sex in ("females", "males"))
+    if not females or not males:
+        page.text(f"No {'female' if not females else 'male'} can be paired now.")
+    for first in range(0, len(males) if females else 0, ACROSS):
+        across = males[first : first + ACROSS]
+        page.blank()
+        page.lines.append(("young of …".ljust(NAME + 2) + "".join(_cell(one["name"]) for one in across)).rstrip())
+        for dam in females:
+            cells = "".join(_cell(pairs[dam["subject"], one["subject"]]["says"]) for one in across)
+            page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
+    waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
+    if waiting:
+        page.heading("not now")
+        page.table([(one["name"], "; ".join(one["not_now"])) for one in waiting], (NAME,))
 
 
 def _list(page: Page, found: Values) -> None:
@@ -48,7 +60,11 @@ def _list(page: Page, found: Values) -> None:
     page.blank()
     page.table(
         [
-            (mates[one["dam" if his else "sire"]]["name"], _kin(one), "; ".join((*one["cautions"], *one["not_now"])))
+            (
+                mates[one["dam" if his else "sire"]]["name"],
+                _kin(one),
+                "; ".join((*one["cautions"], *one["not_now"])),
+            )
             for one in found["pairs"]
         ],
         (NAME + 4, 26),
@@ -60,7 +76,9 @@ def _kin(pair: Values) -> str:
         return "kin not known"
     if pair["inbreeding"] == "0":
         return "unrelated"
-    figure = pair["inbreeding"] if pair["inbreeding"] == pair["least"] else f"{pair['inbreeding']} to {pair['least']}"
+    figure = (
+        pair["inbreeding"] if pair["inbreeding"] == pair["least"] else f"{pair['inbreeding']} to {pair['least']}"
+    )
     return f"{figure if len(figure) <= 14 else _percent(pair)}  {pair['kin']}"
 
 

@@ -259,10 +259,11 @@ class Crosses:
             table[values] = weight
         return [Factor(named, table)]
 
-
     def _clutch(self, who: str) -> str | None:
         """The clutch that an animal or a group came of."""
-        named = [entry.clutch for entry in self.standing.page(who).of(Arrived) if entry.about == who and entry.clutch]
+        named = [
+            entry.clutch for entry in self.standing.page(who).of(Arrived) if entry.about == who and entry.clutch
+        ]
         return named[-1] if named else None
 
 
