@@ -32,7 +32,7 @@ class Pair(NamedTuple):
 
     @property
     def figure(self) -> str:
-        """The inbreeding coefficient of their young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
+        """The inbreeding of their young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
         if self.kin.not_known:
             return "kin not known"
         most = fraction_of(self.kin.most)
@@ -40,7 +40,7 @@ class Pair(NamedTuple):
 
     @property
     def short(self) -> str:
-        """What stands in the table: why not now in short, else the figure and the kin in words, with ! before a caution."""
+        """What stands in the table: why not now in short, else the figure and the kin; ! stands by a caution."""
         if self.not_now:
             return self.not_now[0].short
         burdens = [one.short for one in self.cautions if "pairing.scaleless_percent" in one.house]

@@ -101,6 +101,8 @@ def _short(table: PairingTable, pair: Pair) -> Values:
         "not_known": pair.kin.not_known or None,
         "not_now": [one.says for one in pair.not_now],
         "cautions": [one.says for one in pair.cautions],
+        "reaches_limit": any(LIMIT in one.house for one in pair.cautions),
+        "burdens": [one.says for one in pair.cautions if LIMIT not in one.house],
     }
 
 
@@ -113,6 +115,7 @@ def _cautions(table: PairingTable, pair: Pair) -> list[str]:
     """What stands in front of the page: what the young would suffer, then why not now. A sentence each."""
     name = table.standing.name
     found = [_as_caution(reason) for reason in pair.cautions]
+    found += [f"Kin not known: {pair.kin.not_known}."] if pair.kin.not_known else []
     for who in (pair.dam, pair.sire):
         found += [f"{name(who)}: {one.says}." for one in table.not_now(who)]
     return found
@@ -147,7 +150,7 @@ def _last_clutch(table: PairingTable, dam: str) -> str:
 def _pedigree_words(table: PairingTable, parents: Pedigree, pair: Pair) -> list[str]:
     """What has to be known beside the figure: whose parents are not known, whose sire is reckoned or open."""
     name = table.standing.name
-    found = [pair.kin.not_known + "." if pair.kin.not_known else ""]
+    found: list[str] = []
     for who in (pair.dam, pair.sire):
         own = parents.parents(who)
         missing = [word for word, known in (("dam", own.dam), ("sire", own.sires)) if not known]
@@ -163,7 +166,7 @@ def _pedigree_words(table: PairingTable, parents: Pedigree, pair: Pair) -> list[
             found.append(f"{name(who)}: sire {' or '.join(sires)}.")
     if pair.kin.bounds:
         found.append("So many sires are open that the figures are bounds.")
-    return [one for one in found if one]
+    return found
 
 
 def _paths(table: PairingTable, pair: Pair) -> Values:

@@ -63,11 +63,11 @@ def _list(page: Page, found: Values) -> None:
             (
                 mates[one["dam" if his else "sire"]]["name"],
                 _kin(one),
-                "; ".join((*one["cautions"], *one["not_now"])),
+                _remark(one),
             )
             for one in found["pairs"]
         ],
-        (NAME + 4, 26),
+        (NAME, 34),
     )
 
 
@@ -82,8 +82,13 @@ def _kin(pair: Values) -> str:
     return f"{figure if len(figure) <= 14 else _percent(pair)}  {pair['kin']}"
 
 
+def _remark(pair: Values) -> str:
+    limit = ["! reaches the house limit"] if pair["reaches_limit"] else []
+    return "; ".join((*limit, *(f"! {one}" for one in pair["burdens"]), *pair["not_now"]))
+
+
 def _percent(pair: Values) -> str:
-    return f"{pair['percent']:.3g} %"
+    return f"{int(pair['percent'] * 100) / 100:g} %"
 
 
 def _below(page: Page, found: Values) -> None:
@@ -143,7 +148,8 @@ def _figure(found: Values) -> str:
         return "Inbreeding of the young 0 by the pedigree known so far."
     if found["inbreeding"] == found["least"]:
         return f"Inbreeding of the young {found['inbreeding']} = {_percent(found)}."
-    return f"Inbreeding of the young {found['inbreeding']} = {_percent(found)} at the most, {found['least']} at the least."
+    most = f"{found['inbreeding']} = {_percent(found)}"
+    return f"Inbreeding of the young {most} at the most, {found['least']} at the least."
 
 
 def _path_lines(paths: Values) -> list[str]:

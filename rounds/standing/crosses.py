@@ -1,8 +1,8 @@
 """What the young of a pairing may show, as exact fractions, from all that is noted of the two and their kin.
 
-Each young gets one copy or none from each parent, at even chances (Mendel). Founders of whom nothing is noted have no
-copy; one that "may carry" a trait has even chances, unless its parents say otherwise. Young that were seen change what
-is believed of their parents: by Bayes, over the ancestors of the two and the noted young of these.
+Each young gets one copy or none from each parent, at even chances (Mendel). Founders of whom nothing is noted have
+no copy; one that "may carry" a trait has even chances, unless its parents say otherwise. Young that were seen
+change what is believed of their parents: by Bayes, over the ancestors of the two and the noted young of these.
 """
 
 from __future__ import annotations
@@ -17,7 +17,8 @@ from rounds.standing.fold import Standing
 from rounds.standing.pedigree import Pedigree
 from rounds.standing.traits import Note, Trait, counted, notes
 
-#: Generations above the two that are looked at, and how many animals at the most; fewer where they hang together much.
+#: Generations above the two that are looked at, and how many animals at the most; fewer where they hang together
+#: much.
 _UP: Final = 3
 _MOST_ANIMALS: Final = 60
 _MOST_SIRES: Final = 3
@@ -25,7 +26,7 @@ _HALF: Final = Fraction(1, 2)
 
 
 class Parent(NamedTuple):
-    """What is believed of a parent and a trait: the chance of each number of copies, and the note if there is one."""
+    """What is believed of a parent and a trait: the chance of each number of copies, and the note there is."""
 
     copies: dict[int, Fraction]
     note: Note | None
@@ -236,7 +237,8 @@ class Crosses:
         return frozenset(found)
 
     def _seen_in(self, group: str, trait: Trait) -> list[Factor]:
-        """What the looks counted in a group tell of its parents, beside the young of it that have a page of their own."""
+        """What the looks counted in a group tell of its parents, beside the young of it that have a page of their
+        own."""
         seen = counted(self.standing, group, trait)
         named = self._parents(group)
         parents = self.pedigree.parents(group)

@@ -34,7 +34,7 @@ _STEPS_UP: Final = (
 
 
 def kin_words(dam: str, sire: str, parents: Callable[[str], Parents], kinship: Fraction) -> str:
-    """The kin of a female and a male in words: the closest that holds; `and more` where they are closer than it says.
+    """The kin of a female and a male in words: the closest that holds, `and more` where they are closer still.
 
     `unrelated` is said of the pedigree known so far; `kin` where no word fits.
     """

@@ -1,9 +1,9 @@
 """Kinship of two animals, exact, from who is whose sire and dam.
 
-`k(a, a) = (1 + F_a) / 2` and `k(a, b) = (k(sire_a, b) + k(dam_a, b)) / 2` with a the younger in pedigree order, never
-an ancestor of b; an unknown parent is a founder, kin to no one. The inbreeding coefficient F of an animal is the
-kinship of its parents (Wright 1922; Mrode, Linear Models, 3rd ed., chapter 2). A kinship is a whole number of halves of
-halves: everything here is reckoned in whole numbers, and a `Fraction` is made of them at the end.
+`k(a, a) = (1 + F_a) / 2` and `k(a, b) = (k(sire_a, b) + k(dam_a, b)) / 2` with a the younger in pedigree order,
+never an ancestor of b; an unknown parent is a founder, kin to no one. The inbreeding coefficient F of an animal is
+the kinship of its parents (Wright 1922; Mrode, Linear Models, 3rd ed., chapter 2). A kinship is a whole number of
+halves of halves: everything here is reckoned in whole numbers, and a `Fraction` is made of them at the end.
 """
 
 from __future__ import annotations
@@ -41,7 +41,8 @@ class Share(NamedTuple):
     """What one common ancestor brings to the kinship of two, by the paths of one length.
 
     `first` and `second` are the generations from the one and from the other up to it, `paths` how many such paths
-    there are, `inbreeding` the ancestor's own F, `share` all that they bring: paths × (1 + F) / 2^(first + second + 1).
+    there are, `inbreeding` the ancestor's own F, `share` all that they bring: paths × (1 + F) / 2^(first + second
+    + 1).
     """
 
     ancestor: str
@@ -177,7 +178,8 @@ class Kinship:
         return (one, other) if (self.level(one), one) >= (self.level(other), other) else (other, one)
 
     def _by_halves(self, one: str, other: str) -> int:
-        """The kinship of two in whole numbers, by the recursion; without one of Python's own, however deep it goes."""
+        """The kinship of two in whole numbers, by the recursion; without one of Python's own, however deep it
+        goes."""
         known, levels, parents = self._pairs, self._levels, self._parents
         wanted = self._pair(one, other)
         ahead = [wanted]

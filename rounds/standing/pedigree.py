@@ -1,8 +1,8 @@
 """Who is whose sire and dam, as far as the logbook tells, and the kinship that follows from it.
 
-Sire and dam are those of the arrival (the newest that names one); where it names a clutch, those of the clutch. Where
-no sire was written down he is reckoned: the males she was seen to mate with or was with in the time before that clutch,
-and those whose sperm she may have kept. One of them is taken for the sire; of several any may be.
+Sire and dam are those of the arrival (the newest that names one); where it names a clutch, those of the clutch.
+Where no sire was written down he is reckoned: the males she was seen to mate with or was with in the time before
+that clutch, and those whose sperm she may have kept. One of them is taken for the sire; of several any may be.
 """
 
 from __future__ import annotations
@@ -203,7 +203,7 @@ class KinTable:
 
 
 def _widest(pedigree: Pedigree, one: str, other: str) -> tuple[Fraction, Fraction]:
-    """Bounds of a kinship whatever the sires: the least and the most at each step, though they may not go together."""
+    """Bounds of a kinship whatever the sires: the least and the most at each step, which may not go together."""
     level = _levels(pedigree, (one, other))
     known: dict[tuple[str, str], tuple[Fraction, Fraction]] = {}
 
@@ -321,8 +321,9 @@ def possible_sires(
 ) -> tuple[tuple[str | None, ...], tuple[Entry, ...]]:
     """Who may be the sire of eggs laid then, the likelier first, and the entries that say so.
 
-    First those she mated with, or was with, in the time before laying that the house's window leaves; then those whose
-    sperm she may have kept. A mating with a male that no one named, and no company either, is a male not known.
+    First those she mated with, or was with, in the time before laying that the house's window leaves; then those
+    whose sperm she may have kept. A mating with a male that no one named, and no company either, is a male not
+    known.
     """
     her = animal(standing, dam)
     opens, closes = _before(laid, days.window_opens), _before(laid, days.window_closes)

@@ -1,8 +1,9 @@
 """The traits a colony breeds for: how each is inherited, and what is noted of an animal.
 
-A trait is one place in the genome with two forms, and an animal has none, one or two copies of the form that is named.
-A recessive trait shows with two copies and is carried unseen with one. An incomplete dominant one shows with one copy,
-and otherwise with two: `leatherback` with two copies is scaleless (Di-Poï & Milinkovitch 2016, Sci Adv 2:e1600708).
+A trait is one place in the genome with two forms, and an animal has none, one or two copies of the form that is
+named. A recessive trait shows with two copies and is carried unseen with one. An incomplete dominant one shows
+with one copy, and otherwise with two: `leatherback` with two copies is scaleless (Di-Poï & Milinkovitch 2016, Sci
+Adv 2:e1600708).
 """
 
 from __future__ import annotations

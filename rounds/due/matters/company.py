@@ -169,9 +169,9 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
     """A female and a male are together whose young would carry a burden.
 
     Today: part them. Leatherback × leatherback gives a quarter scaleless young, a welfare burden (Di-Poï &
-    Milinkovitch 2016). Parent × young and full sibs give an inbreeding coefficient of 25 %, half
-    sibs of 12.5 % (textbook). Kin is reckoned from every sire and dam written down, and from clutches; where a sire is
-    not settled, by the closest of those who may be.
+    Milinkovitch 2016). Parent × young and full sibs give an inbreeding coefficient of 25 %, half sibs of 12.5 %
+    (textbook). Kin is reckoned from every sire and dam written down, and from clutches; where a sire is not
+    settled, by the closest of those who may be.
     """
     for company, his in _with_now(look):
         reasons = [*reasons_of_young(look, his)]

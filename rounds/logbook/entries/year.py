@@ -16,9 +16,9 @@ class WarmUpBegan(Entry, frozen=True, kw_only=True):
 class TraitsSettled(Entry, frozen=True, kw_only=True):
     """Which traits an animal shows, carries unseen, may carry, does not show, and does not carry, from here on.
 
-    The names are those of the colony's own list of traits (colony.toml); `leatherback` is known without one. `normal`
-    is said of a young that was looked at and does not show it, though it may carry it: it tells of its parents. Of a
-    group `count` says in how many of the young it was seen so: one entry for each look.
+    The names are those of the colony's own list of traits (colony.toml); `leatherback` is known without one.
+    `normal` is said of a young that was looked at and does not show it, though it may carry it: it tells of its
+    parents. Of a group `count` says in how many of the young it was seen so: one entry for each look.
     """
 
     of = ("animal", "group")
