@@ -46,7 +46,7 @@ class Pair(NamedTuple):
         burdens = [one.short for one in self.cautions if "pairing.scaleless_percent" in one.house]
         related = self.kin.most or self.kin.not_known
         said = self.figure if related else "" if burdens else self.words
-        mark = " !" if self.cautions else ""
+        mark = "!" if self.cautions else ""
         behind = burdens[0] if burdens else self.words if related and self.kin.most == self.kin.least else ""
         return f"{said}{mark} {'' if self.kin.not_known else behind}".strip()
 

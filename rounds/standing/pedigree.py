@@ -180,7 +180,7 @@ class Pedigree:
 
 
 class KinTable:
-    """The kinship of many with many. What every pedigree settles is reckoned at once, the rest as it is looked at."""
+    """The kinship of many with many: what is settled is reckoned at once, the rest as it is looked at."""
 
     def __init__(self, pedigree: Pedigree, dams: Sequence[str], sires: Sequence[str]) -> None:
         self.pedigree = pedigree

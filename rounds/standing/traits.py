@@ -33,7 +33,7 @@ _WITHOUT: Final = ("no", "not", "non", "without")
 
 
 class Trait(NamedTuple):
-    """One trait of the colony's list. `two` is what an animal with two copies is called, where it looks otherwise."""
+    """One trait of the colony's list. `two` is what an animal with two copies is called, if it looks otherwise."""
 
     name: str
     way: Way
