@@ -69,6 +69,8 @@ class Trait(NamedTuple):
         return self.way == "incomplete dominant" and any(word in self.two.casefold() for word in _SCALELESS)
 
 
+#: So many names have a key of their own in a form.
+MOST_TICKS: Final = 35
 _SCALELESS: Final = ("scaleless", "silkback", "silkie")
 #: Known without a list of the colony's own.
 LEATHERBACK: Final = Trait("leatherback", "incomplete dominant", "scaleless")
@@ -129,6 +131,13 @@ def said_of(trait: Trait, entry: TraitsSettled | Arrived) -> Status | None:
 def is_listed(name: str, traits: Iterable[Trait]) -> bool:
     """Whether a name is one of the list, or what two copies of one are called."""
     return any(_same(name, trait.name) or _is_two(trait, name) for trait in traits)
+
+
+def trait_names(traits: Iterable[Trait], shown: bool) -> tuple[str, ...]:
+    """The names that a keeper ticks; among what is `shown` also what an animal with two copies is called."""
+    listed = tuple(traits)
+    twos = [trait.two for trait in listed if trait.two] if shown else []
+    return tuple(dict.fromkeys((*(trait.name for trait in listed), *twos)))[:MOST_TICKS]
 
 
 def _is_two(trait: Trait, name: str) -> bool:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from rounds.logbook.drafts import draft
-from rounds.logbook.entries import FeltForEggs, Moved, PutTogether
+from rounds.logbook.entries import Arrived, FeltForEggs, Moved, PutTogether, TraitsSettled
 from rounds.screens.pairing import PairingScreen
 from rounds.screens.subject import SubjectScreen
 from tests.screens.rack import colony, opened
@@ -122,3 +122,27 @@ async def test_at_the_smallest_and_the_largest_size_the_pair_is_still_said(folde
         async with opened(folder, "2026-03-09 07:00", keeper="EM", size=size) as rack:
             await rack.press("v", "p", "down")
             await rack.sees("Mallee × Belah: unrelated.")
+
+
+async def test_traits_are_ticked_from_the_colonys_own_list(folder: Path) -> None:
+    settings = folder / "colony.toml"
+    settings.write_text(settings.read_text(encoding="utf-8") + '\n[traits]\nalbino = "recessive"\n', encoding="utf-8")
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("v", "p", "e", "i", "m", "t")
+        await rack.sees("Traits: Banksia", "1 – leatherback", "2 – albino", "3 – scaleless")
+        await rack.press("1", "enter", "2", "f2")
+        (settled,) = rack.of(TraitsSettled)
+        assert (settled.about, settled.shows, settled.carries) == ("animal/she", ("leatherback",), ("albino",))
+        await rack.press("x", "c", "enter", "2", "f2", "3", "enter")
+        right = rack.of(TraitsSettled)[-1]
+        assert (right.shows, right.carries) == (("leatherback",), ())
+
+
+async def test_an_arrival_may_name_two_males_one_of_whom_is_the_sire(folder: Path) -> None:
+    async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("f2", "a", *"Nell", "enter", "enter", "1", "enter", "enter", "enter", "enter")
+        await rack.sees("> sire")
+        await rack.press(*"Belah", "enter", *"Gidgee", "enter", "f2")
+        await rack.sees("Nell")
+        (nell,) = rack.of(Arrived)
+        assert (nell.name, nell.sire, nell.possible_sires) == ("Nell", None, ("animal/m1", "animal/m3"))
