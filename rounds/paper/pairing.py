@@ -9,6 +9,7 @@ from typing import Final
 from rounds.due.figures import fraction_of, percent_of
 from rounds.due.matters.company import Reason
 from rounds.due.pairing_table import Pair, PairingTable
+from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, moment
 from rounds.paper.words import age_words, date_words, many, resident
 from rounds.rules.settings import Settings
@@ -68,7 +69,7 @@ def pair_page(table: PairingTable, settings: Settings, dam: str, sire: str) -> V
         ],
         "rules": [house.rule(key).cite() for key in rules],
         "entries": [
-            entry_values(entry)
+            {**entry_values(entry), "says": said(standing, entry)}
             for entry in {
                 entry.id: entry
                 for one in (*pair.cautions, *pair.not_now)

@@ -92,6 +92,7 @@ def names(value: Any) -> Iterator[str]:
 CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
+    "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
     "hand-over": [("hand-over",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
@@ -133,6 +134,7 @@ def busy(room: Door) -> Door:
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
+        ("arrived", "nell", "name=Nell", "sex=F", "sire=karri", "traits=leatherback"),
     ):
         room.well("log", *words)
     male = {

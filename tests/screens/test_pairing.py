@@ -126,7 +126,9 @@ async def test_at_the_smallest_and_the_largest_size_the_pair_is_still_said(folde
 
 async def test_traits_are_ticked_from_the_colonys_own_list(folder: Path) -> None:
     settings = folder / "colony.toml"
-    settings.write_text(settings.read_text(encoding="utf-8") + '\n[traits]\nalbino = "recessive"\n', encoding="utf-8")
+    settings.write_text(
+        settings.read_text(encoding="utf-8") + '\n[traits]\nalbino = "recessive"\n', encoding="utf-8"
+    )
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("v", "p", "e", "i", "m", "t")
         await rack.sees("Traits: Banksia", "1 – leatherback", "2 – albino", "3 – scaleless")

@@ -160,9 +160,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "traits",
         TraitsSettled,
         (
-            Field(
-                "count", "how many", required=True, hint="in how many of the group it was seen", missing="How many?"
-            ),
+            Field("count", "how many", required=True, hint="of the group", missing="How many?"),
             Field("shows", "shows", "ticks"),
             Field("carries", "carries", "ticks", hint="unseen, but known"),
             Field("possible", "may carry", "ticks"),
