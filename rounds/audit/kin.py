@@ -119,7 +119,7 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
 def own_ancestor(book: Book) -> Iterator[Finding]:
     """An animal is its own parent, or its own ancestor: the loop is named."""
     last = {entry.about: entry for entry in book.of(Arrived)}
-    parents = {who: [one for one in (entry.sire, entry.dam) if one] for who, entry in last.items()}
+    parents = _parents(book)
     done: set[str] = set()
     for start in last:
         path: list[str] = []
@@ -142,6 +142,35 @@ def own_ancestor(book: Book) -> Iterator[Finding]:
             path.append(who)
             ahead.append(None)
             ahead.extend(parents.get(who, ()))
+
+
+def _parents(book: Book) -> dict[str, list[str]]:
+    """Every animal that is or may be a parent of each, as the pedigree has it (rounds/standing/pedigree.py).
+
+    The newest arrival that names one counts; where it names a clutch, that clutch's for what is not said.
+    """
+    dams, sires, laid_in = dict[str, str](), dict[str, tuple[str, ...]](), dict[str, str]()
+    for entry in book.of(Arrived):
+        if entry.dam:
+            dams[entry.about] = entry.dam
+        if entry.sire or entry.possible_sires:
+            sires[entry.about] = (entry.sire,) if entry.sire else entry.possible_sires
+        if entry.clutch:
+            laid_in[entry.about] = entry.clutch
+    clutch_dams, clutch_sires = dict[str, str](), dict[str, str]()
+    for eggs in book.of(EggsLaid):
+        clutch_dams.setdefault(eggs.clutch, eggs.about)
+        if eggs.sire:
+            clutch_sires[eggs.clutch] = eggs.sire
+    found: dict[str, list[str]] = {}
+    for who in {*dams, *sires, *laid_in}:
+        clutch = laid_in.get(who, "")
+        dam = dams.get(who) or clutch_dams.get(clutch)
+        own = sires.get(who) or (
+            (clutch_sires[clutch],) if clutch in clutch_sires and dam == clutch_dams[clutch] else ()
+        )
+        found[who] = [*own, *([dam] if dam else [])]
+    return found
 
 
 def _loop(book: Book, loop: list[str], last: dict[str, Arrived]) -> Finding:

@@ -17,6 +17,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "today": ("today", "today's round: each stop with who lives there, what is due and what needs attention"),
     "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
     "females": ("females", "when each female lays, and what speaks for eggs in her"),
+    "pairing": ("pairing", "who may be paired with whom: kin, traits of the young and cautions, before it is done"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
@@ -126,6 +127,14 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument("--about", metavar="SUBJECT", help="only those of one subject")
         case "females":
             command.add_argument("--about", metavar="SUBJECT", help="only this one")
+        case "pairing":
+            command.add_argument(
+                "female",
+                nargs="?",
+                metavar="FEMALE",
+                help="every male for her, least kin first (or a male's females)",
+            )
+            command.add_argument("male", nargs="?", metavar="MALE", help="the page of this one pair")
         case "hand-over":
             command.add_argument("--sign", action="store_true", help="sign it and write it down")
             _by(command)

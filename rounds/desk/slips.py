@@ -31,6 +31,7 @@ from rounds.logbook.entries import (
     Moved,
     PutTogether,
     SexSettled,
+    TraitsSettled,
     VetCalled,
     VetSeen,
 )
@@ -42,6 +43,9 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import clutch
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.loops import loop_closed_by
+from rounds.standing.pedigree import loop_words
+from rounds.standing.traits import is_listed
 
 #: Entries that open a subject, and what to do instead of taking one back.
 _OPENED_BY: Final[dict[type[Entry], str]] = {
@@ -100,16 +104,40 @@ def without(standing: Standing, wrong: Iterable[Entry], at: datetime) -> Standin
 def impossible(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> str:
     """A sentence when an entry cannot be as it was written; empty when it can."""
     name = standing.name(entry.about)
-    if isinstance(entry, EggsLaid):
-        return _eggs_that_cannot_be(standing, entry, excluding)
+    if isinstance(entry, EggsLaid) and (refused := _eggs_that_cannot_be(standing, entry, excluding)):
+        return refused
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
+    if isinstance(entry, Arrived | EggsLaid) and (
+        loop := loop_closed_by(standing, house.breeding_days, entry, excluding)
+    ):
+        young = standing.name(loop[0]) if loop[0] != entry.about or isinstance(entry, EggsLaid) else entry.name
+        return (
+            f"{young} would be its own ancestor: {loop_words(loop, standing.name)}. "
+            "Correct the sire or the dam that is wrong."
+        )
+    if isinstance(entry, TraitsSettled):
+        return _unknown_traits(house, entry, name)
     today = fixed(entry.known, house.zone).date()
     if isinstance(entry, Arrived) and entry.hatched is not None and entry.hatched > today:
         return f"{entry.name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
     return ""
+
+
+def _unknown_traits(house: House, entry: TraitsSettled, name: str) -> str:
+    named = (*entry.shows, *entry.carries, *entry.possible, *entry.normal, *entry.without)
+    unknown = [one for one in named if not is_listed(one, house.traits)]
+    if unknown:
+        known = ", ".join(trait.name for trait in house.traits)
+        return (
+            f"{name}: {unknown[0][:40]!r} is not on the colony's list of traits ({known}). "
+            "Add it to colony.toml, [traits]."
+        )
+    if entry.about.startswith("group/") and not entry.count:
+        return f"{name}: say in how many of the young it was seen."
+    return "" if named else f"{name}: no trait is named."
 
 
 def _eggs_that_cannot_be(standing: Standing, entry: EggsLaid, excluding: frozenset[str]) -> str:

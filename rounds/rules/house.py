@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.standing.breeding import Days
+from rounds.standing.traits import KNOWN, Trait
 from rounds.standing.trend import Limits
 from rounds.standing.weighing import WeighingRule
 
@@ -71,6 +72,7 @@ class House:
         evening_from: time = time(14),
         vet: str = "",
         lights_off: time | None = None,
+        traits: tuple[Trait, ...] = KNOWN,
     ) -> None:
         self.rules = rules
         self._numbers = {
@@ -83,6 +85,8 @@ class House:
         self.vet = vet
         #: When the lights go off, by the room's clock; None when colony.toml does not say.
         self.lights_off = lights_off
+        #: The colony's list of traits.
+        self.traits = traits
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -93,6 +93,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
     "females": [("females",), ("females", "--about", "wattle")],
+    "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
     "hand-over": [("hand-over",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
@@ -134,6 +135,7 @@ def busy(room: Door) -> Door:
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
+        ("arrived", "nell", "name=Nell", "sex=F", "sire=karri", "traits=leatherback"),
     ):
         room.well("log", *words)
     male = {

@@ -7,20 +7,25 @@ from datetime import datetime
 
 import msgspec
 
+from rounds.due.figures import percent_of
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.breeding import Company
+from rounds.standing.crosses import Crosses
+from rounds.standing.kin_words import kin_words
+from rounds.standing.pedigree import Kin, Pedigree, pedigree
 
 
 class Reason(msgspec.Struct, frozen=True):
-    """Why two should not be together, the entries behind it, and its house rules."""
+    """Why two should not be together, the entries behind it, and its house rules; `short` for a table of many."""
 
     says: str
     entries: tuple[Entry | None, ...]
     house: tuple[str, ...] = ()
+    short: str = ""
 
 
 @cites(
@@ -43,7 +48,7 @@ def should_not_be_together(look: Look) -> Iterator[Matter]:
     since: list[datetime] = []
     who: list[str] = []
     for company, his in _with_now(look):
-        found = [*_of_her(look), *_of_him(look, his), *_of_either(look), *_of_either(his)]
+        found = [*_of_her(look), *_of_him(his), *_of_either(look), *_of_either(his)]
         if not found:
             continue
         reasons.update({reason.says: reason for reason in found})
@@ -86,38 +91,44 @@ def _of_her(look: Look) -> Iterator[Reason]:
             f"she is {many(months, 'month')} old, bred from {least}",
             (look.animal.arrived,),
             ("breeding.female_least_months",),
+            "too young",
         )
     last = look.last_weighing
     grams = house.number("breeding.female_least_grams")
     if last is not None and last.grams < grams:
         yield Reason(
-            f"she weighs {last.grams:g} g, bred from {grams:g} g", (last.reading,), ("breeding.female_least_grams",)
+            f"she weighs {last.grams:g} g, bred from {grams:g} g",
+            (last.reading,),
+            ("breeding.female_least_grams",),
+            "too light",
         )
     if her.laying is not None:
-        yield Reason("she is laying", her.laying.laid)
+        yield Reason("she is laying", her.laying.laid, short="laying")
     elif look.digging is not None:
-        yield Reason("she digs and should be alone", look.digging.entries)
+        yield Reason("she digs and should be alone", look.digging.entries, short="digging")
     elif her.felt is not None:
-        yield Reason(f"she is gravid, eggs felt {day(her.felt.at)}", (her.felt,))
+        yield Reason(f"she is gravid, eggs felt {day(her.felt.at)}", (her.felt,), short="gravid")
     elif her.heavy is not None and look.gravid_because is not None:
-        yield Reason(f"she is heavy, may be gravid ({day(her.heavy.at)})", (her.heavy,))
+        yield Reason(f"she is heavy, may be gravid ({day(her.heavy.at)})", (her.heavy,), short="may be gravid")
     last_clutch, rest = her.last_complete, house.days("pairing.after_laying_days")
     if last_clutch and last_clutch.complete and look.days_since(last_clutch.complete.at) < rest:
         yield Reason(
             f"she laid {day(last_clutch.complete.at)} and rests {many(rest, 'day')}",
             (last_clutch.complete,),
             ("pairing.after_laying_days",),
+            "has laid",
         )
 
 
-def _of_him(look: Look, his: Look) -> Iterator[Reason]:
-    least = look.house.days("breeding.male_least_months")
+def _of_him(his: Look) -> Iterator[Reason]:
+    least = his.house.days("breeding.male_least_months")
     months = his.age_months
     if months is not None and months < least:
         yield Reason(
             f"he is {many(months, 'month')} old, bred from {least}",
             (his.animal.arrived,),
             ("breeding.male_least_months",),
+            "too young",
         )
 
 
@@ -125,15 +136,22 @@ def _of_either(look: Look) -> Iterator[Reason]:
     one = look.animal
     treated = one.under_the_vet(look.now, look.house.days("health.treatment_lasts_days"))
     if treated is not None:
-        yield Reason(f"{look.she} is under treatment", (treated,), ("health.treatment_lasts_days",))
+        yield Reason(f"{look.she} is under treatment", (treated,), ("health.treatment_lasts_days",), "treatment")
     if one.with_the_vet is not None:
-        yield Reason(f"{look.she} is with the vet", (one.with_the_vet,))
+        yield Reason(f"{look.she} is with the vet", (one.with_the_vet,), short="with the vet")
     if one.danger:
-        yield Reason(f"{look.she} shows a sign for the vet", tuple(sign.entry for sign in one.danger))
+        signs = tuple(sign.entry for sign in one.danger)
+        yield Reason(f"{look.she} shows a sign for the vet", signs, short="for the vet")
     if one.quarantine_since is not None:
-        yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",))
+        yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",), "quarantine")
     if one.brumating_since is not None:
-        yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),))
+        yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),), short="brumates")
+
+
+def reasons_alone(look: Look) -> list[Reason]:
+    """Why an animal should not be with any mate now, the first what its own sex is asked, then what anyone is."""
+    own = _of_her(look) if look.animal.sex == "F" else _of_him(look)
+    return [*own, *_of_either(look)]
 
 
 def _entries(look: Look, reasons: Iterable[Reason]) -> tuple[Entry, ...]:
@@ -151,11 +169,12 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
     """A female and a male are together whose young would carry a burden.
 
     Today: part them. Leatherback × leatherback gives a quarter scaleless young, a welfare burden (Di-Poï &
-    Milinkovitch 2016). Parent × young and full siblings give an inbreeding coefficient of 25 %, half
-    siblings of 12.5 % (textbook). Kin is known from the sires and dams written down at arrival only.
+    Milinkovitch 2016). Parent × young and full sibs give an inbreeding coefficient of 25 %, half sibs of 12.5 %
+    (textbook). Kin is reckoned from every sire and dam written down, and from clutches; where a sire is not
+    settled, by the closest of those who may be.
     """
     for company, his in _with_now(look):
-        reasons = [*_scaleless(look, his), *_kin(look, his)]
+        reasons = [*reasons_of_young(look, his)]
         if not reasons:
             continue
         yield look.matter(
@@ -175,46 +194,41 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
         return  # one matter a female: the others are said once this one is answered
 
 
-def _scaleless(look: Look, his: Look) -> Iterator[Reason]:
-    if all(any("leatherback" in trait.casefold() for trait in one.animal.traits) for one in (look, his)):
-        share = look.house.number("pairing.scaleless_percent")
+def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
+    """Why the young of these two would carry a burden, whether they are together or not."""
+    yield from burdens(look, his)
+    parents = pedigree(look.standing, look.house.breeding_days)
+    yield from close_kin(look, his, parents, parents.kin(look.subject, his.subject))
+
+
+def burdens(look: Look, his: Look) -> Iterator[Reason]:
+    """Traits that some of their young would suffer from."""
+    kin = pedigree(look.standing, look.house.breeding_days)
+    burdens = [trait for trait in look.house.traits if trait.burden]
+    crosses = Crosses(look.standing, kin, burdens, by_young=False)
+    for trait in burdens:
+        cross = crosses.cross(look.subject, his.subject, trait)
+        if not cross.burdened:
+            continue
+        notes = [note for note in (cross.hers.note, cross.his.note) if note is not None]
+        both = [note.status for note in notes] == ["shows", "shows"]
+        who = f"two {trait.name}s" if both else f"{trait.name} on both sides"
         yield Reason(
-            f"two leatherbacks, {share:g} % of the young scaleless",
-            (look.animal.arrived, his.animal.arrived),
+            f"{who}, {percent_of(cross.burdened)} of the young {trait.two}",
+            tuple(note.entry for note in notes),
             ("pairing.scaleless_percent",),
+            trait.two,
         )
 
 
-def _kin(look: Look, his: Look) -> Iterator[Reason]:
-    found = kinship(look.animal, his.animal)
-    if found is None:
+def close_kin(look: Look, his: Look, parents: Pedigree, kin: Kin) -> Iterator[Reason]:
+    """That they are closer kin than the house allows."""
+    if kin.worst is None or kin.most * 100 < look.house.number("pairing.inbreeding_percent"):
         return
-    words, coefficient = found
-    if coefficient * 100 >= look.house.number("pairing.inbreeding_percent"):
-        yield Reason(
-            f"{words}, inbreeding of the young {coefficient * 100:g} %",
-            (look.animal.arrived, his.animal.arrived),
-            ("pairing.inbreeding_percent",),
-        )
-
-
-def kinship(one: Animal, other: Animal) -> tuple[str, float] | None:
-    """How close two animals are by the sires and dams written down, and the inbreeding coefficient of their young.
-
-    Parent and young, full or half siblings; None for any other kinship, which is not looked for here.
-    """
-    parents = _parents(one)
-    others = _parents(other)
-    if other.subject in parents or one.subject in others:
-        return "parent and young", 1 / 4
-    shared = [mine for mine, theirs in zip(parents, others, strict=True) if mine is not None and mine == theirs]
-    if len(shared) == 2:
-        return "full siblings", 1 / 4
-    return ("half siblings", 1 / 8) if shared else None
-
-
-def _parents(one: Animal) -> tuple[str | None, str | None]:
-    return (one.arrived.sire, one.arrived.dam) if one.arrived else (None, None)
+    words = kin_words(look.subject, his.subject, kin.worst.parents, kin.most)
+    figure = percent_of(kin.most) if kin.least == kin.most else f"up to {percent_of(kin.most)}"
+    behind = (*parents.parents(look.subject).entries, *parents.parents(his.subject).entries)
+    yield Reason(f"{words}, inbreeding of the young {figure}", behind, ("pairing.inbreeding_percent",), words)
 
 
 @cites("pairing.together_days")

@@ -1,6 +1,6 @@
 """An animal's year before pairing: the warm-up after brumation, and the traits it shows or carries."""
 
-from rounds.logbook.entries.base import Entry, Text, joined
+from rounds.logbook.entries.base import Count, Entry, Text, joined
 
 
 class WarmUpBegan(Entry, frozen=True, kw_only=True):
@@ -14,25 +14,34 @@ class WarmUpBegan(Entry, frozen=True, kw_only=True):
 
 
 class TraitsSettled(Entry, frozen=True, kw_only=True):
-    """Which traits an animal shows, carries unseen, may carry, and does not carry, from here on.
+    """Which traits an animal shows, carries unseen, may carry, does not show, and does not carry, from here on.
 
     The names are those of the colony's own list of traits (colony.toml); `leatherback` is known without one.
+    `normal` is said of a young that was looked at and does not show it, though it may carry it: it tells of its
+    parents. Of a group `count` says in how many of the young it was seen so: one entry for each look.
     """
 
-    of = ("animal",)
+    of = ("animal", "group")
     milestone = True
+    keep = 32
     example = {"shows": ["leatherback"], "how": "seen"}
     shows: tuple[str, ...] = ()
     carries: tuple[str, ...] = ()
     possible: tuple[str, ...] = ()
+    normal: tuple[str, ...] = ()
     without: tuple[str, ...] = ()
     how: Text = ""
+    count: Count | None = None
 
     def phrase(self) -> str:
         said = (
             ("shows", self.shows),
             ("carries", self.carries),
             ("may carry", self.possible),
+            ("normal for", self.normal),
             ("without", self.without),
         )
-        return joined("traits settled", *(f"{word} {', '.join(names)}" for word, names in said if names), self.how)
+        many = f"of {self.count} young" if self.count is not None else ""
+        return joined(
+            "traits settled", many, *(f"{word} {', '.join(names)}" for word, names in said if names), self.how
+        )

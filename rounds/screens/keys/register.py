@@ -287,6 +287,33 @@ FIND: Final = (
     ),
 )
 
+PAIRING: Final = (
+    Key(
+        "pair-open",
+        "enter",
+        "open",
+        "why",
+        "The page of the pair: paths, weights, last clutch, traits, cautions",
+        "Enter",
+    ),
+    Key("pair-up", "up,k", "row(-1)", "up", "The female above", "↑", reach="moves"),
+    Key("pair-down", "down", "row(1)", "down", "The female below", "↓", reach="moves"),
+    Key("pair-left", "left,minus,subtract", "column(-1)", "male before", "The male before", "← -", reach="moves"),
+    Key("pair-right", "right,plus,add", "column(1)", "next male", "The next male", "→ +", reach="moves"),
+    Key("pair-page-up", "pageup", "row(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("pair-page-down", "pagedown", "row(16)", "page down", "A screenful down", "PgDn", reach="moves"),
+    Key(
+        "pair-together",
+        "t",
+        "together",
+        "put together",
+        "Write that the two are put together; what speaks against it is asked about first",
+    ),
+    Key("pair-her-page", "e", "her_page", "her page", "The page of the female"),
+    Key("pair-his-page", "m", "his_page", "his page", "The page of the male"),
+    Key("pair-back", "backspace,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"),
+)
+
 HAND_OVER: Final = (
     Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
     Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),

@@ -22,9 +22,11 @@ from rounds.logbook.entries import (
     LayBoxOut,
     Left,
     LeftOut,
+    TraitsSettled,
 )
 from rounds.logbook.words import EGG_SIGNS
 from rounds.paper.words import time_words
+from rounds.rules.house import House
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find, finder
@@ -39,6 +41,7 @@ from rounds.screens.record.setting_up import ENCLOSURE_FIELDS, arrival, arrival_
 from rounds.screens.record.taking_back import in_words
 from rounds.screens.record.validating import validated
 from rounds.standing.fold import Standing
+from rounds.standing.traits import MOST_TICKS, trait_names
 
 #: The forms of kinds that are written with a key or two of their own, and so stand in no menu.
 _FORMS: Final = {
@@ -100,7 +103,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     what = yield Choice(entry, options, by_digits=False)
     instead: Draft | None = None
     if what == "right" and form is not None:
-        fields = _fields(form, wrong, standing)
+        fields = _fields(form, wrong, standing, shift.desk.house)
         # What is wrong is mostly the figure, seldom of whom it is.
         own = 1 if fields[0].name == "about" else 0
         filled = yield Form(f"As it should be: {form.label}", fields, clockwork(screen), at=own)
@@ -126,17 +129,21 @@ def correct(screen: Host, wrong: Entry) -> Talk:
         screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
 
 
-def _fields(form: KindForm, wrong: Entry, standing: Standing) -> list[Field]:
+def _fields(form: KindForm, wrong: Entry, standing: Standing, house: House) -> list[Field]:
     """The form as the wrong entry filled it; whom it is about can be put right too."""
     sorts = "|".join(form.kind.of)
     fields: Sequence[Field] = form.fields
-    if isinstance(wrong, Died | Left) and wrong.about.startswith("animal/"):
+    if isinstance(wrong, TraitsSettled):
+        told = (*wrong.shows, *wrong.carries, *wrong.possible, *wrong.normal, *wrong.without)
+        names = tuple(dict.fromkeys((*trait_names(house.traits, True), *told)))[:MOST_TICKS]
+        fields = [field._replace(options=names) if field.sort == "ticks" else field for field in fields]
+    if isinstance(wrong, Died | Left | TraitsSettled) and wrong.about.startswith("animal/"):
         fields = [field for field in fields if field.name != "count"]
     if isinstance(wrong, Arrived):
         fields = (*arrival_fields(wrong.about.partition("/")[0]), *fields)
     # Who was the male and who the female may be the mistake: each may be named in each place.
     fields = [
-        field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "mate") else field
+        field._replace(find=any_subject(standing, "animal")) if field.name in ("sire", "or_sire", "mate") else field
         for field in fields
     ]
     findable = with_finders(form.kind, fields, finder(standing, exclude=wrong.about))
@@ -162,7 +169,11 @@ def _instead(form: KindForm, wrong: Entry, filled: dict[str, Any]) -> Draft:
     asked = {field.name for field in form.fields} | {"clutch"}
     if isinstance(wrong, Arrived):
         asked |= {field.name for field in arrival_fields(wrong.about.partition("/")[0])} | {"hatched_about"}
+        asked |= {"possible_sires"}
         filled = arrival(filled) | {"quarantine": filled.get("quarantine") == "yes"}
+        if "possible_sires" in filled:  # the form has room for two of them
+            more = (*filled["possible_sires"], *wrong.possible_sires[2:])
+            filled["possible_sires"] = tuple(dict.fromkeys(more))
     about = filled.pop("about", wrong.about)
     own = set(type(wrong).__struct_fields__) - set(Entry.__struct_fields__)
     kept = {name: getattr(wrong, name) for name in own - asked}
@@ -181,6 +192,9 @@ def _when(wrong: Entry) -> str:
 def _given(field: Field, wrong: Entry) -> Field:
     if field.name == "when":
         return field._replace(given=_when(wrong))
+    if isinstance(wrong, Arrived) and field.name in ("sire", "or_sire") and wrong.sire is None:
+        sires = dict(zip(("sire", "or_sire"), wrong.possible_sires, strict=False))
+        return field._replace(given=sires.get(field.name, ""))
     value: Any = (
         wrong.about if field.name == "clutch" and "clutch" in wrong.of else getattr(wrong, field.name, None)
     )

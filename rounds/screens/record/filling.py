@@ -19,6 +19,7 @@ from rounds.logbook.entries import (
     Noted,
     Parted,
     PutTogether,
+    TraitsSettled,
     VetCalled,
     VetSeen,
 )
@@ -46,6 +47,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group, groups_here
+from rounds.standing.traits import trait_names
 
 
 def clockwork(screen: Host) -> Clockwork:
@@ -90,8 +92,10 @@ def fields_of(screen: Host, form: KindForm, subject: str) -> list[Field]:
     given, found = _offered(screen, form, subject)
     fields: list[Field] = []
     for field in form.fields:
-        if field.name == "count" and form.kind in (Died, Left) and subject.startswith("animal/"):
+        if field.name == "count" and form.kind in (Died, Left, TraitsSettled) and subject.startswith("animal/"):
             continue
+        if form.kind is TraitsSettled and field.sort == "ticks":
+            field = field._replace(options=trait_names(screen.shift.desk.house.traits, field.name == "shows"))
         if field.name in given:
             field = field._replace(given=given[field.name])
         if field.name in found:

@@ -29,6 +29,7 @@ from rounds.logbook.entries import (
     QuarantineEnded,
     SexSettled,
     ShedSeen,
+    TraitsSettled,
     Watered,
     Weighed,
 )
@@ -40,7 +41,7 @@ GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
 
@@ -154,6 +155,22 @@ FORMS: Final[tuple[KindForm, ...]] = (
         ),
     ),
     KindForm("m", "s", "sex settled", SexSettled, (Field("sex", "sex"), Field("how", "how"))),
+    KindForm(
+        "m",
+        "t",
+        "traits",
+        TraitsSettled,
+        (
+            Field("count", "how many", required=True, hint="of the group", missing="How many?"),
+            Field("shows", "shows", "ticks"),
+            Field("carries", "carries", "ticks", hint="unseen, but known"),
+            Field("possible", "may carry", "ticks"),
+            Field("normal", "normal for", "ticks", hint="looked at, and does not show it"),
+            Field("without", "without", "ticks", hint="known not to carry it"),
+            Field("how", "how known"),
+        ),
+        "The list of traits is the colony's own: colony.toml, [traits].",
+    ),
     KindForm("m", "b", "brumation began", BrumationBegan),
     KindForm("m", "e", "brumation ended", BrumationEnded),
     KindForm("m", "q", "quarantine ended", QuarantineEnded),

@@ -105,6 +105,7 @@ def with_finders(kind: type[Entry], fields: Sequence[Field], finder: Callable[[s
 
 def _named_by(kind: type[Entry], name: str) -> str:
     """Which subjects a field may name, as a finder takes it: `enclosure`, `animal:M`."""
+    name = name.removeprefix("or_")  # another one who may be it instead
     member = members(kind).get(name)
     # A form may ask for what the entry is about under its sort: the clutch that was boxed.
     sort = member.names if member is not None else name

@@ -56,6 +56,7 @@ def arrival_fields(sort: str, place: str = "") -> tuple[Field, ...]:
         *(
             (
                 Field("sire", "sire", "subject"),
+                Field("or_sire", "or sire", "subject", hint="another male who may be the sire instead"),
                 Field("dam", "dam", "subject"),
                 Field("traits", "traits", hint="such as leatherback; several parted by commas"),
             )
@@ -70,6 +71,10 @@ def arrival(filled: dict[str, Any]) -> dict[str, Any]:
     """The members of an arrival that these fields give, but for the quarantine."""
     members = dict(filled)
     members["bred_here"] = not members.get("origin")
+    other = members.pop("or_sire", None)
+    if other is not None:
+        sires = dict.fromkeys(one for one in (members.pop("sire", None), other) if one is not None)
+        members["possible_sires"] = tuple(sires)
     if "traits" in members:
         members["traits"] = tuple(word.strip() for word in members["traits"].split(",") if word.strip())
     return members

@@ -5,10 +5,8 @@ from __future__ import annotations
 import pytest
 
 from rounds.due.matter import Level
-from rounds.due.matters.company import kinship
-from rounds.standing.animal import animal
 from tests.due.matters.found import DIG, ROOM, found, the
-from tests.notation import at, standing
+from tests.notation import at
 
 TOGETHER = ROOM + "2026-04-01\n09:00 wattle put_together mate=karri\n"
 RULE = "should not be together"
@@ -127,32 +125,10 @@ KIN = """
 """
 
 
-@pytest.mark.parametrize(
-    ("his", "expected"),
-    [
-        ("sire=pa dam=ma", ("full siblings", 0.25)),
-        ("sire=pa dam=other", ("half siblings", 0.125)),
-        ("dam=ma", ("half siblings", 0.125)),
-        ("sire=uncle dam=aunt", None),
-        ("", None),
-    ],
-)
-def test_kin_is_known_by_sire_and_dam(his: str, expected: tuple[str, float] | None) -> None:
-    # Inbreeding coefficient of the young: full siblings 1/4, half siblings 1/8 (textbook; Mrode, Linear Models).
-    found_here = standing(KIN.format(his))
-    assert kinship(animal(found_here, "animal/she"), animal(found_here, "animal/he")) == expected
-
-
-def test_a_father_and_his_daughter_are_kin_either_way_round() -> None:
-    found_here = standing(KIN.format(""))
-    she, pa = animal(found_here, "animal/she"), animal(found_here, "animal/pa")
-    assert kinship(she, pa) == kinship(pa, she) == ("parent and young", 0.25)
-
-
 def test_close_kin_are_parted_before_they_mate() -> None:
     page = KIN.format("sire=pa dam=other") + "2026-04-01\n08:00 she put_together mate=he\n"
     assert the(page, "2026-04-02", "young would suffer").says == (
-        "Part She and He: half siblings, inbreeding of the young 12.5 %."
+        "Part She and He: half sibs, inbreeding of the young 12.5 %."
     )
 
 

@@ -1,0 +1,363 @@
+"""Who is whose sire and dam, as far as the logbook tells, and the kinship that follows from it.
+
+Sire and dam are those of the arrival (the newest that names one); where it names a clutch, those of the clutch.
+Where no sire was written down he is reckoned: the males she was seen to mate with or was with in the time before
+that clutch, and those whose sperm she may have kept. One of them is taken for the sire; of several any may be.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Sequence
+from datetime import datetime, timedelta
+from fractions import Fraction
+from itertools import islice, product
+from math import prod
+from typing import Final, Literal, NamedTuple, TypeAlias
+
+from rounds.logbook.entries import Arrived, Entry, MatingSeen
+from rounds.standing.animal import animal
+from rounds.standing.breeding import Days
+from rounds.standing.clutch import clutch
+from rounds.standing.fold import Standing
+from rounds.standing.kinship import Kinship, OwnAncestor, Table, TooFar
+from rounds.standing.together import company_of
+
+#: How it is known who the sire is: written down, reckoned from matings and company, or not at all.
+Known: TypeAlias = Literal["written", "reckoned", "not known"]
+#: So many ways in which unsettled sires may fall out are reckoned each; of more, the widest range.
+_MOST_WAYS: Final = 32
+
+
+class Parents(NamedTuple):
+    """An animal's dam, and whoever may be its sire: none, one, or several. None among them is a male not known."""
+
+    dam: str | None = None
+    sires: tuple[str | None, ...] = ()
+    known: Known = "not known"
+    entries: tuple[Entry, ...] = ()
+
+    @property
+    def named(self) -> tuple[str, ...]:
+        """Every animal that is or may be a parent."""
+        return tuple(dict.fromkeys(one for one in (*self.sires, self.dam) if one is not None))
+
+
+class Kin(NamedTuple):
+    """The kinship of two: the most and the least it can be, or why it is not known.
+
+    `open` are the ancestors with several possible sires, `worst` the pedigree that gives the most.
+    """
+
+    most: Fraction = Fraction(0)
+    least: Fraction = Fraction(0)
+    not_known: str = ""
+    open: tuple[str, ...] = ()
+    worst: Kinship | None = None
+    #: Whether most and least are bounds that no single way need reach.
+    bounds: bool = False
+
+
+class Pedigree:
+    """Every animal's parents, each read when it is asked for. Get it with `pedigree(standing, days)`."""
+
+    def __init__(self, standing: Standing, days: Days) -> None:
+        self.standing = standing
+        self.days = days
+        self._parents: dict[str, Parents] = {}
+        #: With the first of the possible sires in each place.
+        self.first = Kinship(lambda who: self._as(who, None))
+        self._not_known: dict[str, str] = {}
+        self._open: dict[str, frozenset[str]] = {}
+        self._kin: dict[tuple[str, str], Kin] = {}
+
+    def parents(self, who: str) -> Parents:
+        """An animal's parents."""
+        found = self._parents.get(who)
+        if found is None:
+            found = self._parents[who] = parents_of(self.standing, who, self.days)
+        return found
+
+    def _as(self, who: str, sire: str | None) -> tuple[str | None, str | None]:
+        parents = self.parents(who)
+        return (sire or (parents.sires[0] if parents.sires else None)), parents.dam
+
+    # What stands in the way
+
+    def not_known(self, who: str) -> str:
+        """Why the kinship of an animal cannot be reckoned, in a sentence; empty when it can."""
+        if who not in self._not_known:
+            self._go_up(who)
+        return self._not_known[who]
+
+    def open_sires(self, who: str) -> frozenset[str]:
+        """Those among an animal and its ancestors that have several possible sires."""
+        if who not in self._open:
+            self._go_up(who)
+        return self._open[who]
+
+    def above(self, whom: Iterable[str]) -> list[str]:
+        """These animals and all their ancestors, possible sires among them, the nearest first."""
+        found = dict.fromkeys(whom)
+        for one in (ahead := list(found)):
+            for parent in self.parents(one).named:
+                if parent not in found:
+                    found[parent] = None
+                    ahead.append(parent)
+        return list(found)
+
+    def _go_up(self, who: str) -> None:
+        """Find loops and open sires above an animal; every possible sire counts as one."""
+        path: dict[str, None] = {}
+        troubled: dict[str, str] = {}
+        ahead: list[tuple[str, bool]] = [(who, False)]
+        while ahead:
+            one, seen = ahead.pop()
+            parents = self.parents(one)
+            if seen:
+                del path[one]
+                above = [parent for parent in parents.named if parent in self._not_known]
+                why = troubled.get(one, "") or next(
+                    (self._not_known[up] for up in above if self._not_known[up]), ""
+                )
+                self._not_known[one] = why
+                own = {one} if len(parents.sires) > 1 else set()
+                self._open[one] = frozenset(own.union(*(self._open[parent] for parent in above)))
+                continue
+            if one in self._not_known:
+                continue
+            if one in path:
+                line = list(path)
+                loop = line[line.index(one) :]
+                said = loop_words(loop, self.standing.name)
+                troubled.update(dict.fromkeys(loop, said))
+                continue
+            path[one] = None
+            ahead.append((one, True))
+            ahead += [(parent, False) for parent in parents.named]
+
+    # Kinship
+
+    def kin(self, one: str, other: str) -> Kin:
+        """The kinship of two animals, which is the inbreeding coefficient of young of theirs."""
+        pair = (one, other) if one <= other else (other, one)
+        found = self._kin.get(pair)
+        if found is None:
+            try:
+                found = self._reckoned(*pair)
+            except (OwnAncestor, TooFar) as error:
+                found = Kin(not_known=str(error))
+            self._kin[pair] = found
+        return found
+
+    def _reckoned(self, one: str, other: str) -> Kin:
+        why = self.not_known(one) or self.not_known(other)
+        if why:
+            return Kin(not_known=why)
+        unsettled = sorted(self.open_sires(one) | self.open_sires(other))
+        if not unsettled:
+            figure = self.first.of(one, other)
+            return Kin(figure, figure, worst=self.first)
+        choices = [self.parents(who).sires for who in unsettled]
+        ways = prod(len(sires) for sires in choices)
+        figures: list[tuple[Fraction, Kinship]] = []
+        for way in islice(product(*choices), _MOST_WAYS):
+            pedigree = self._way(dict(zip(unsettled, way, strict=True)))
+            figures.append((pedigree.of(one, other), pedigree))
+        most, worst = max(figures, key=lambda figure: figure[0])
+        least = min(figure for figure, _ in figures)
+        if ways > _MOST_WAYS:
+            low, high = _widest(self, one, other)
+            return Kin(max(most, high), min(least, low), "", tuple(unsettled), worst, True)
+        return Kin(most, least, "", tuple(unsettled), worst)
+
+    def _way(self, sires: dict[str, str | None]) -> Kinship:
+        """Kinship with these sires where several are possible."""
+        return Kinship(lambda who: (sires[who], self.parents(who).dam) if who in sires else self._as(who, None))
+
+    def table(self, dams: Sequence[str], sires: Sequence[str]) -> KinTable:
+        """The kinship of every one of `dams` with every one of `sires`."""
+        return KinTable(self, dams, sires)
+
+
+class KinTable:
+    """The kinship of many with many: what is settled is reckoned at once, the rest as it is looked at."""
+
+    def __init__(self, pedigree: Pedigree, dams: Sequence[str], sires: Sequence[str]) -> None:
+        self.pedigree = pedigree
+        self._settled = {
+            one: not pedigree.not_known(one) and not pedigree.open_sires(one) for one in (*dams, *sires)
+        }
+        rows = [one for one in dams if self._settled[one]]
+        columns = [one for one in sires if self._settled[one]]
+        self._table: Table | None = pedigree.first.table(rows, columns) if rows and columns else None
+
+    def kin(self, dam: str, sire: str) -> Kin:
+        """The kinship of one with one."""
+        if self._table is None or not (self._settled[dam] and self._settled[sire]):
+            return self.pedigree.kin(dam, sire)
+        try:
+            figure = self._table.value(dam, sire)
+        except TooFar as error:
+            return Kin(not_known=str(error))
+        return Kin(figure, figure, worst=self.pedigree.first)
+
+
+def _widest(pedigree: Pedigree, one: str, other: str) -> tuple[Fraction, Fraction]:
+    """Bounds of a kinship whatever the sires: the least and the most at each step, which may not go together."""
+    level = _levels(pedigree, (one, other))
+    known: dict[tuple[str, str], tuple[Fraction, Fraction]] = {}
+
+    def pair(mine: str, theirs: str) -> tuple[str, str]:
+        return (mine, theirs) if (level[mine], mine) >= (level[theirs], theirs) else (theirs, mine)
+
+    def needs(young: str, old: str) -> list[list[tuple[str, str] | None]]:
+        """For each parent the pairs of whom one counts: of several sires the best and the worst."""
+        parents = pedigree.parents(young)
+        sires = parents.sires or (None,)
+        if young == old:
+            dam = parents.dam
+            return [[pair(sire, dam) if sire is not None and dam is not None else None for sire in sires]]
+        by_sire = [pair(sire, old) if sire is not None else None for sire in sires]
+        return [by_sire, [pair(parents.dam, old) if parents.dam is not None else None]]
+
+    wanted = pair(one, other)
+    ahead = [wanted]
+    nothing = (Fraction(0), Fraction(0))
+    while ahead:
+        young, old = asked = ahead[-1]
+        groups = needs(young, old)
+        missing = [need for group in groups for need in group if need is not None and need not in known]
+        if asked not in known and missing:
+            ahead += missing
+            continue
+        ahead.pop()
+        if asked in known:
+            continue
+        found = [[known[need] if need is not None else nothing for need in group] for group in groups]
+        low = sum((min(figure[0] for figure in group) for group in found), Fraction(0))
+        high = sum((max(figure[1] for figure in group) for group in found), Fraction(0))
+        own = Fraction(young == old)
+        known[asked] = ((own + low) / 2, (own + high) / 2)
+        if len(known) > 100_000:
+            raise TooFar("the pedigree is too deep and too wide to be reckoned")
+    return known[wanted]
+
+
+def _levels(pedigree: Pedigree, of: Iterable[str]) -> dict[str, int]:
+    """Generations known above each, every possible sire among them."""
+    levels: dict[str, int] = {}
+    ahead: list[tuple[str, bool]] = [(one, False) for one in of]
+    while ahead:
+        one, seen = ahead.pop()
+        if one in levels:
+            continue
+        named = pedigree.parents(one).named
+        if seen:
+            levels[one] = max((levels[parent] + 1 for parent in named), default=0)
+            continue
+        ahead.append((one, True))
+        ahead += [(parent, False) for parent in named]
+    return levels
+
+
+def pedigree(standing: Standing, days: Days) -> Pedigree:
+    """The pedigree of a standing; what was read of it is kept with it."""
+    found = standing.views.get(("pedigree", days))
+    if found is None:
+        found = standing.views[("pedigree", days)] = Pedigree(standing, days)
+    assert isinstance(found, Pedigree)
+    return found
+
+
+def loop_words(loop: Sequence[str], name: Callable[[str], str]) -> str:
+    """A loop in words: `Wattle is a young of Karri, Karri a young of Wattle`."""
+    names = [name(one) for one in loop]
+    if len(names) == 1:
+        return f"{names[0]} stands as its own parent"
+    if len(names) > 6:
+        names = [*names[:5], f"… ({len(names) - 5} more)"]
+    pairs = zip(names, [*names[1:], names[0]], strict=True)
+    return ", ".join(f"{young} is a young of {old}" for young, old in pairs)
+
+
+# Who the parents are
+
+
+def parents_of(standing: Standing, who: str, days: Days) -> Parents:
+    """An animal's parents, or those of a group counted together, as written down or reckoned."""
+    arrivals = [entry for entry in standing.page(who).of(Arrived) if entry.about == who]
+    if not arrivals:
+        return Parents()
+    dam = sire = laid_in = None
+    possible: tuple[str, ...] = ()
+    told: dict[str, Entry] = {}
+    for entry in arrivals:
+        for member in (entry.dam, entry.sire, entry.clutch, *entry.possible_sires):
+            if member is not None:
+                told[entry.id] = entry
+        dam, sire = entry.dam or dam, entry.sire or (None if entry.possible_sires else sire)
+        possible = entry.possible_sires or (() if entry.sire else possible)
+        laid_in = entry.clutch or laid_in
+    eggs = clutch(standing, laid_in) if laid_in is not None else None
+    if eggs is not None and eggs.laid:
+        if dam is None:
+            dam = eggs.dam
+        if sire is None and not possible and dam == eggs.dam:
+            sire = eggs.sire
+        told.update({entry.id: entry for entry in eggs.laid[-1:]})
+    if sire is not None:
+        return Parents(dam, (sire,), "written", tuple(told.values()))
+    if possible:
+        return Parents(dam, tuple(dict.fromkeys(possible)), "written", tuple(told.values()))
+    if eggs is not None and eggs.begun_at is not None and dam is not None and dam == eggs.dam:
+        males, behind = possible_sires(standing, dam, eggs.begun_at, days)
+        if males:
+            return Parents(dam, males, "reckoned", (*told.values(), *behind))
+    return Parents(dam, (), "not known", tuple(told.values()))
+
+
+def possible_sires(
+    standing: Standing, dam: str, laid: datetime, days: Days
+) -> tuple[tuple[str | None, ...], tuple[Entry, ...]]:
+    """Who may be the sire of eggs laid then, the likelier first, and the entries that say so.
+
+    First those she mated with, or was with, in the time before laying that the house's window leaves; then those
+    whose sperm she may have kept. A mating with a male that no one named, and no company either, is a male not
+    known.
+    """
+    her = animal(standing, dam)
+    opens, closes = _before(laid, days.window_opens), _before(laid, days.window_closes)
+    kept = _before(laid, max(days.stored_days, days.window_closes))
+    found: dict[str | None, tuple[bool, float]] = {}
+    behind: dict[str, Entry] = {}
+
+    def may_be(male: str | None, since: datetime, until: datetime, entry: Entry | None) -> None:
+        if since > laid or until < kept or male == dam:
+            return
+        # 0: in the window. What came later, or long before, stands behind it.
+        rank = (not (since <= opens and until >= closes), -min(until, laid).timestamp())
+        if male not in found or rank < found[male]:
+            found[male] = rank
+        if entry is not None:
+            behind[entry.id] = entry
+
+    company = company_of(standing, her, days.gravid_from_months)
+    for time in company:
+        may_be(time.mate, time.since, time.until or laid, time.entry)
+    for mating in her.own(MatingSeen):
+        if mating.sire is not None:
+            may_be(mating.sire, mating.at, mating.at, mating)
+        elif not any(time.since <= mating.at <= (time.until or laid) for time in company):
+            may_be(None, mating.at, mating.at, mating)
+    males = sorted(found, key=lambda male: (*found[male], male or ""))
+    if males == [None]:
+        return (), tuple(behind.values())
+    return tuple(males), tuple(behind.values())
+
+
+def _before(moment: datetime, days: int) -> datetime:
+    """The moment so many days earlier, as far as the calendar goes back."""
+    try:
+        return moment - timedelta(days=days)
+    except OverflowError:
+        return moment

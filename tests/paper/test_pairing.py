@@ -1,0 +1,131 @@
+"""The pairing table and the page of a pair on paper, and the same as values."""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+
+from rounds.due.pairing_table import PairingTable
+from rounds.paper.pairing import MOST_PATHS, pair_page, pairing_table
+from rounds.paper.pairing_text import page_text, table_text
+from rounds.rules.default import default_rules
+from rounds.rules.settings import settings_of
+from tests.notation import at, standing
+
+NOW = at("2026-04-12 18:00")
+SETTINGS = settings_of(
+    'name = "Quandong shed"\ntime_zone = "Europe/Vienna"\n[traits]\nalbino = "recessive"\n', default_rules()
+)
+ROOM = """
+    2026-03-01 AK
+    08:00 b1 enclosure_set_up name=B1
+    08:00 ma arrived name=Mallee sex=F hatched=2020-01-01 place=b1 traits=leatherback bred_here=true
+    08:00 pa arrived name=Ironbark sex=M hatched=2020-01-01 traits=leatherback,"het albino" bred_here=true
+    08:00 she arrived name=Banksia sex=F hatched=2022-01-01 sire=pa dam=ma bred_here=true
+    08:00 half arrived name=Karri sex=M hatched=2022-01-01 sire=pa dam=other bred_here=true
+    08:00 he arrived name=Marri sex=M hatched=2022-06-01 dam=she possible_sires=half,stranger bred_here=true
+    08:00 fern arrived name=Fern sex=F hatched=2025-03-01 bred_here=true
+    08:00 egg arrived name=Egg sex=F hatched=2026-01-01 bred_here=true
+    08:00 what arrived name=What hatched=2022-01-01 bred_here=true
+    08:00 loop arrived name=Loop sex=M sire=loop hatched=2022-01-01 bred_here=true
+    08:30 she weighed grams=430
+    08:30 ma eggs_laid clutch=clutch/ma-1 count=21 complete=true
+"""
+
+
+def table(page: str = ROOM) -> PairingTable:
+    return PairingTable(standing(page), SETTINGS.house, NOW)
+
+
+def paper(of: str | None = None) -> str:
+    return table_text(pairing_table(table(), SETTINGS, of), NOW)
+
+
+def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
+    assert paper().split("\n")[3:13] == [
+        "young of …    Ironbark        Karri           Loop            Marri",
+        "Banksia       1/4! sire × da… 1/8! half sibs  kin not known   5/16 to 1/4!",
+        "Mallee        ! scaleless     unrelated       kin not known   1/8! granddam…",
+        "",
+        "NOT NOW",
+        "Fern  she is 13 months old, bred from 24",
+        "",
+        "Left out: 1 too young to be asked about, 1 of unknown sex.",
+        "The figure is the inbreeding of the young, by the pedigree known so far; !",
+        "stands by a caution.",
+    ]
+
+
+def test_of_one_female_every_male_least_kin_first() -> None:
+    told = paper("animal/she")
+    rows = [line.split("  ")[0] for line in told.split("\n")[4:8]]
+    assert rows == ["Karri", "Ironbark", "Marri", "Loop"]
+    assert "Karri     1/8  half sibs" in told
+    assert "! reaches the house limit" in told
+
+
+def page(dam: str, sire: str) -> str:
+    return page_text(pair_page(table(), SETTINGS, f"animal/{dam}", f"animal/{sire}"), NOW)
+
+
+def test_the_page_of_a_pair_says_cautions_first_then_the_paths_the_two_and_the_young() -> None:
+    told = page("she", "half")
+    assert told.split("\n")[2:8] == [
+        "CAUTION   Half sibs, inbreeding of the young 12.5 %.",
+        "",
+        "KIN",
+        "Half sibs. Inbreeding of the young 1/8 = 12.5 %.",
+        "  1/8 by Ironbark: 1 generation above her, 1 above him",
+        "",
+    ]
+    assert "Banksia   4 y 3 m   430 g" in told
+    assert "albino (recessive): Banksia may carry it, 1/2; Karri may carry it, 1/2." in told
+    assert "kin are kept apart when the inbreeding coefficient of their young would reach" in told
+    assert "recommend" not in told.casefold()
+
+
+def test_a_burden_on_the_young_stands_in_front_with_its_source() -> None:
+    told = " ".join(page("ma", "pa").split())
+    assert "CAUTION Two leatherbacks, 25 % of the young scaleless, a welfare burden." in told
+    assert "Young: 1/4 scaleless, 1/2 leatherback, 1/4 without leatherback." in told
+    assert "All together the young look: 1/2 leatherback, 1/4 none of these, 1/4 scaleless." in told
+    assert "Di-Poï & Milinkovitch 2016" in told
+    assert "last clutch 1 Mar, 21 eggs; 1 clutch in all" in told
+
+
+def test_open_sires_and_loops_are_said_in_words() -> None:
+    told = " ".join(page("she", "he").split())
+    assert "5/16 = 31.25 % at the most, 1/4 at the least" in told
+    assert "Marri: sire Karri or stranger." in told
+    loop = page("she", "loop")
+    assert "CAUTION   Kin not known: Loop stands as its own parent." in loop
+    assert "Inbreeding of the young: not known." in loop
+
+
+def test_the_values_are_ready_for_json_and_exact() -> None:
+    found = json.loads(json.dumps(pair_page(table(), SETTINGS, "animal/she", "animal/he")))
+    listed = [Fraction(one["share"]) for one in found["paths"]["listed"]]
+    total = sum(listed, Fraction(found["paths"]["rest"]))
+    assert total == Fraction(found["paths"]["sum"]) == Fraction(found["inbreeding"]) == Fraction(5, 16)
+    every = json.loads(json.dumps(pairing_table(table(), SETTINGS)))
+    assert {(one["dam"], one["sire"]) for one in every["pairs"]} == {
+        (dam["subject"], sire["subject"]) for dam in every["females"] for sire in every["males"]
+    }
+
+
+def test_many_paths_are_cut_and_what_is_left_is_one_figure() -> None:
+    lines = ["2026-03-01 AK"]
+    for number in range(1, 20):
+        above = f"sire=m{number - 1} dam=f{number - 1}" if number > 1 else ""
+        lines += [f"08:00 {sex}{number} arrived name={sex}{number} sex={sex.upper()} {above}" for sex in "fm"]
+    found = pair_page(table("\n".join(lines) + "\n"), SETTINGS, "animal/f19", "animal/m19")
+    paths = found["paths"]
+    assert len(paths["listed"]) == MOST_PATHS
+    assert paths["more"] > 0
+    shares = sum((Fraction(one["share"]) for one in paths["listed"]), Fraction(paths["rest"]))
+    assert shares == Fraction(found["inbreeding"])
+
+
+def test_no_one_to_pair_is_said() -> None:
+    empty = PairingTable(standing("2026-03-01 AK\n08:00 she arrived name=She sex=F\n"), SETTINGS.house, NOW)
+    assert "No male is here that is grown enough" in table_text(pairing_table(empty, SETTINGS), NOW)
