@@ -17,6 +17,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "today": ("today", "today's round: each stop with who lives there, what is due and what needs attention"),
     "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
+    "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
+    "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
     "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),

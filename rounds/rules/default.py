@@ -26,6 +26,7 @@ TOPICS: Final = (
     "matters_weight",
     "pairing",
     "plausible",
+    "supplies",
     "walk",
     "weighing",
     "young",

@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, time
 from functools import cached_property
+from types import MappingProxyType
 from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
 import msgspec
 
+from rounds.rules.supply_plan import SupplyPlan
 from rounds.standing.breeding import Days
 from rounds.standing.trend import Limits
 from rounds.standing.weighing import WeighingRule
@@ -71,6 +73,7 @@ class House:
         evening_from: time = time(14),
         vet: str = "",
         lights_off: time | None = None,
+        supplies: Mapping[str, SupplyPlan] = MappingProxyType({}),
     ) -> None:
         self.rules = rules
         self._numbers = {
@@ -83,6 +86,8 @@ class House:
         self.vet = vet
         #: When the lights go off, by the room's clock; None when colony.toml does not say.
         self.lights_off = lights_off
+        #: The supplies that colony.toml tells of, by id.
+        self.supplies = supplies
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -16,6 +16,7 @@ from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.default import Default
 from rounds.rules.house import House
+from rounds.rules.supplies import supplies_of
 
 Units = Literal["metric", "imperial"]
 EVENING_FROM: Final = time(14)
@@ -31,6 +32,7 @@ _KEYS: Final = (
     "vet",
     "keepers",
     "house_rules",
+    "supplies",
 )
 _LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
 _VET_KEYS: Final = ("name", "phone", "hours")
@@ -74,6 +76,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         evening,
         vet=_vet(table.get("vet", {})),
         lights_off=_lights_off(table.get("lights_off")),
+        supplies=supplies_of(table.get("supplies", {})),
     )
     return Settings(
         name=name_of(table.get("name")),
