@@ -124,19 +124,21 @@ def supplies_text(found: Values, now: datetime) -> str:
     page.heading("Order today")
     page.bullets(order_words(found["order"]) or ["nothing"], "  ")
     page.heading("In stock")
-    rows = [["", "", "left", "7 days", "14 days", "used a day, and last count"]]
+    rows = [["", "", "left", "7 days", "14 days", "unit"]]
     for one in every:
         rows.append(
             [
                 one["name"],
                 lasts_words(one, now),
-                amount_words(one["left"], "" if one["unit"] == "pieces" else one["unit"]),
+                amount_words(one["left"]),
                 amount_words(one["need_7"]),
                 amount_words(one["need_14"]),
-                f"{use_words(one)}; {counted_words(one, now)}",
+                one["unit"],
             ]
         )
-    page.table(rows, (13, 16, 8, 7, 7), lead="  ")
+    page.table(rows, (16, 24, 9, 8, 8), lead="  ")
+    page.heading("Last count, and what is used a day")
+    page.table([[one["name"], counted_words(one, now), use_words(one)] for one in every], (16, 34), lead="  ")
     page.blank()
     page.text(RATIONS)
     return str(page)
