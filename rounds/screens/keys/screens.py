@@ -16,6 +16,7 @@ from rounds.screens.keys.register import (
     WALK,
     Key,
 )
+from rounds.screens.keys.supply_views import FORTNIGHT, SUPPLIES
 
 
 class ListedScreen(NamedTuple):
@@ -35,12 +36,18 @@ LISTED: Final = (
     ListedScreen("attention", "Attention", "attention:AttentionScreen", ATTENTION),
     ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
     ListedScreen("find", "Find", "find:FindScreen", FIND),
+    ListedScreen("supplies", "Supplies", "supplies:SuppliesScreen", SUPPLIES),
+    ListedScreen("fortnight", "The next fourteen days", "fortnight:FortnightScreen", FORTNIGHT),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
 )
 #: What `v` offers: the letter, the name of the screen, and what is seen there.
-VIEWS: Final[tuple[tuple[str, str, str], ...]] = (("a", "attention", "attention: all matters, worst first"),)
+VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
+    ("a", "attention", "attention: all matters, worst first"),
+    ("u", "supplies", "supplies: what is left, how long it lasts, what to order"),
+    ("f", "fortnight", "the next fourteen days"),
+)
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 
 #: The keys by the heading they have in docs.
