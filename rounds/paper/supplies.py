@@ -8,10 +8,12 @@ from math import ceil
 from typing import Final
 
 from rounds.due.round import walk_day
-from rounds.due.supplies import Stock, supplies
+from rounds.due.stock import Stock
+from rounds.due.supplies import supplies
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import date_words, day_words, many
+from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.fold import Standing
 
@@ -22,7 +24,7 @@ RATIONS: Final = "Rations are house rules: agree them with your vet, and set the
 def supply_list(standing: Standing, settings: Settings, now: datetime) -> Values:
     """The supplies as values, ready for JSON; those that run out first stand before the others."""
     found = supplies(standing, settings.house, now)
-    every = [stock_values(one, settings, now) for one in found.every()]
+    every = [stock_values(one, settings.house, now) for one in found.every()]
     return {
         "colony": settings.name,
         "now": moment(now, settings.house),
@@ -32,9 +34,8 @@ def supply_list(standing: Standing, settings: Settings, now: datetime) -> Values
     }
 
 
-def stock_values(stock: Stock, settings: Settings, now: datetime) -> Values:
+def stock_values(stock: Stock, house: House, now: datetime) -> Values:
     """One supply, with the house rules it is reckoned by."""
-    house = settings.house
     return {
         "supply": stock.subject,
         "name": stock.name,

@@ -55,16 +55,13 @@ class FortnightScreen(RoundScreen):
 
     def body(self, width: int, height: int) -> list[Line]:
         rows = self._read()
-        chosen = row_lines(rows[self.at], width, True)[:height]
-        room = max(0, height - len(chosen))
+        room = max(0, height - len(row_lines(rows[self.at], width, True, True)))
         first = max(0, min(self.at - room // 2, len(rows) - 1 - room))
         lines: list[Line] = []
         for place, row in enumerate(rows[first : first + room + 1], first):
-            if place == self.at:
-                lines += chosen
-            else:
-                keys = self.steps("coming-up", "coming-down", place - self.at)
-                lines += [pressing(one, *keys) for one in row_lines(row, width, False)]
+            shown = row_lines(row, width, place == self.at, row.first or place == first)
+            keys = self.steps("coming-up", "coming-down", place - self.at)
+            lines += [pressing(one, *keys) for one in shown]
         return lines[:height]
 
     # Keys

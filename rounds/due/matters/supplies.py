@@ -30,13 +30,12 @@ def runs_out(look: Look) -> Iterator[Matter]:
     name = stock.name
     out = days == 0
     level = Level.TODAY if days <= look.house.days("supplies.out_days") else Level.WATCH
-    left = f"{stock.left or 0:,.0f} {stock.unit} left"
     assert stock.runs_out is not None
-    says = f"{name}: {'out' if out else f'out on {day(stock.runs_out)}'}. Order {stock.order:,.10g} {stock.unit}."
+    when = "out" if out else f"out on {day(stock.runs_out)}, {stock.left or 0:,.0f} left"
     yield look.matter(
         runs_out,
         level,
-        says if out else f"{says[:-1]}, {left}.",
+        f"{name}: {when}. Order {stock.order:,.10g} {stock.unit}.",
         since=begins.at,
         entries=(begins, *one.in_since[-2:]),
         house=stock.house,

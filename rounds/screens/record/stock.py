@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from rounds.due.supplies import Stock, supplies
+from rounds.due.stock import Stock
+from rounds.due.supplies import supplies
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Entry, StockCounted, StockIn
 from rounds.logbook.plain import folded, slug

@@ -16,9 +16,10 @@ _DAY, _WHAT = 11, 15
 
 
 class Row(NamedTuple):
-    """What comes of one sort on one day; `title` names the day on its first line only."""
+    """What comes of one sort on one day; `first` of the rows of that day."""
 
     title: str
+    first: bool
     what: str
     overdue: bool
     coming: tuple[Values, ...]
@@ -33,15 +34,14 @@ def rows_of(found: Values) -> list[Row]:
         title = day_title(date.fromisoformat(one["day"]), today)
         for late in (True, False):
             for what, coming in by_what(one["overdue" if late else "coming"]).items():
-                rows.append(Row(title, what, late, tuple(coming)))
-                title = ""
-        if title:
-            rows.append(Row(title, "", False, ()))
+                rows.append(Row(title, not (rows and rows[-1].title == title), what, late, tuple(coming)))
+        if not rows or rows[-1].title != title:
+            rows.append(Row(title, True, "", False, ()))
     return rows
 
 
-def row_lines(row: Row, width: int, mark: bool) -> list[Line]:
-    """A row on one line, cut where it is too long; the one selected whole."""
+def row_lines(row: Row, width: int, mark: bool, titled: bool) -> list[Line]:
+    """A row on one line, cut where it is too long; the one selected whole. `titled`: its day stands before it."""
     room = max(8, width - 3 - _DAY - _WHAT - 1)
     texts = [coming_words(one) for one in row.coming]
     told = wrap("; ".join(texts), room)[:6] if mark and texts else [_cut(texts, room)]
@@ -52,7 +52,7 @@ def row_lines(row: Row, width: int, mark: bool) -> list[Line]:
         lines.append(
             line(
                 Span(" > " if mark and first else "   ", "key"),
-                Span(fit(row.title if first else "", _DAY), "name"),
+                Span(fit(row.title if first and titled else "", _DAY), "name"),
                 Span(fit(("late: " if row.overdue else "") + row.what if first else "", _WHAT) + " ", style),
                 Span(text, "cursor" if mark else "quiet" if not row.coming else ""),
             )
