@@ -29,8 +29,8 @@ class Stock(msgspec.Struct, frozen=True, kw_only=True):
     factor: float
     #: Whether the factor was learned from counts.
     learned: bool
-    need_7: float | None
-    need_14: float | None
+    need_week: float | None
+    need_fortnight: float | None
     #: The first day whose need is not covered any more; None when it lasts a year, or no one can say.
     runs_out: date | None
     #: When to order, so that none is missed.

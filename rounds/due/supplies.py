@@ -70,7 +70,7 @@ class Supplies:
         left = self._left(one, a_day)
         at = self._at(self.today)
         ahead = a_day[at:] if a_day is not None else ()
-        need_7, need_14 = (sum(ahead[:7]), sum(ahead[:14])) if a_day is not None else (None, None)
+        need_week, need_fortnight = (sum(ahead[:7]), sum(ahead[:14])) if a_day is not None else (None, None)
         days = self._runs_out(left, ahead)
         runs_out = self._later(days) if days is not None else None
         order_days = self._order_days(plan)
@@ -90,8 +90,8 @@ class Supplies:
             really=really,
             factor=factor,
             learned=learned,
-            need_7=need_7,
-            need_14=need_14,
+            need_week=need_week,
+            need_fortnight=need_fortnight,
             runs_out=runs_out,
             order_on=self._later(max(0, days - order_days)) if days is not None else None,
             order=order,

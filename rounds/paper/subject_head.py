@@ -113,7 +113,7 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
     found = supplies(standing, house, now)
     values = stock_values(found.stock(subject), house, now)
     del values["supply"], values["rules"]
-    need = f"Needed for 7 days {amount_words(values['need_7'])}, for 14 days {amount_words(values['need_14'])}"
+    need = f"Needed for 7 days {amount_words(values['need_week'])}, for 14 days {amount_words(values['need_fortnight'])}"
     words = [
         lasts_words(values, now).capitalize(),
         f"{amount_words(values['left'], values['unit'])} left" if values["left"] is not None else "",

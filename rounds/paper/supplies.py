@@ -49,8 +49,8 @@ def stock_values(stock: Stock, house: House, now: datetime) -> Values:
         "planned_a_day": _rounded(stock.planned),
         "used_a_day": _rounded(stock.really),
         "factor": round(stock.factor, 3) if stock.learned else None,
-        "need_7": _up(stock.need_7),
-        "need_14": _up(stock.need_14),
+        "need_week": _up(stock.need_week),
+        "need_fortnight": _up(stock.need_fortnight),
         "runs_out": stock.runs_out.isoformat() if stock.runs_out else None,
         "days_left": stock.days_left(walk_day(now, house)),
         "order_on": stock.order_on.isoformat() if stock.order_on else None,
@@ -77,7 +77,7 @@ def lasts_words(found: Values, now: datetime) -> str:
     """Until when a supply lasts: `out`, `runs out tomorrow`, `runs out 4 Dec`, `lasts a year`, `not known`."""
     if found["left"] is None:
         return "not counted yet"
-    if found["need_14"] is None:
+    if found["need_fortnight"] is None:
         return "use not known"
     if found["runs_out"] is None:
         return "lasts a year or more"
@@ -132,8 +132,8 @@ def supplies_text(found: Values, now: datetime) -> str:
                 one["name"],
                 lasts_words(one, now),
                 amount_words(one["left"]),
-                amount_words(one["need_7"]),
-                amount_words(one["need_14"]),
+                amount_words(one["need_week"]),
+                amount_words(one["need_fortnight"]),
                 one["unit"],
             ]
         )

@@ -93,12 +93,15 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
     "hand-over": [("hand-over",)],
+    "supplies": [("supplies",)],
+    "fortnight": [("fortnight",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
         ("show", "wattle"),
         ("show", "B3"),
         ("show", "wattle-2026-1"),
         ("show", "young"),
+        ("show", "locusts"),
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
@@ -133,6 +136,10 @@ def busy(room: Door) -> Door:
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
+        ("stock_counted", "locusts", "amount=800", "--at", "2026-04-02T09:00"),
+        ("stock_in", "locusts", "amount=100", "--at", "2026-04-03T09:00"),
+        ("stock_counted", "locusts", "amount=10"),
+        ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
     ):
         room.well("log", *words)
     male = {

@@ -30,7 +30,7 @@ def _name_cells(width: int) -> int:
 
 def supply_row(one: Values, now: datetime, width: int, mark: bool) -> Line:
     """One supply on one line."""
-    amounts = ((one["left"], _LEFT), (one["need_7"], _NEED), (one["need_14"], _NEED))
+    amounts = ((one["left"], _LEFT), (one["need_week"], _NEED), (one["need_fortnight"], _NEED))
     return line(
         Span(" > " if mark else "   ", "key"),
         Span(fit(one["name"], _name_cells(width) - 1) + " ", "cursor" if mark else "name"),
