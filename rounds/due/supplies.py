@@ -27,6 +27,12 @@ from rounds.standing.supply import Supply, supply
 
 #: So many days ahead it is looked when a supply runs out.
 _FAR: Final = 365
+_INSECT_RATIONS: Final[Mapping[AgeClass, str]] = {
+    "hatchling": "supplies.insects_hatchling",
+    "young": "supplies.insects_young",
+    "adult": "supplies.insects_adult",
+    "older": "supplies.insects_older",
+}
 _AGES: Final[tuple[AgeClass, ...]] = ("hatchling", "young", "adult", "older")
 
 
@@ -302,7 +308,7 @@ def _written(one: Supply) -> tuple[StockCounted | StockIn, ...]:
 def _ration_key(use: str, age: AgeClass) -> str:
     if use == "greens":
         return "supplies.greens_young" if age in ("hatchling", "young") else "supplies.greens_adult"
-    return f"supplies.insects_{age}"
+    return _INSECT_RATIONS[age]
 
 
 def supplies(standing: Standing, house: House, now: datetime) -> Supplies:
