@@ -47,7 +47,6 @@ _MEMBERS: Final[dict[str, st.SearchStrategy[Any]]] = {
     "reason": st.just("no time"),
     "behaviour": st.sampled_from(BEHAVIOURS),
     "grams": st.floats(1, 600),
-    "how": st.sampled_from(["well", "refused"]),
     "look": st.none(),
     "body": st.sampled_from([None, "heavy", "thin"]),
     "found": st.sampled_from(["eggs", "none", "unsure"]),
@@ -82,7 +81,7 @@ _PER_KIND: Final[dict[str, dict[str, st.SearchStrategy[Any]]]] = {
     "handed_over": {"to": st.just("")},
     "shed_seen": {"where": st.just("")},
     "acknowledged": {},
-    "eggs_lost": {"how": st.sampled_from(described(KINDS["eggs_lost"])["how"].words)},
+    "ate": {"how": st.sampled_from(["well", "refused"])},
     "climate_logged": {"air_c": st.lists(st.floats(10, 50), max_size=2).map(tuple)},
 }
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Final
 
-from rounds.audit import breeding, kin, lives, places, weights, writing
+from rounds.audit import breeding, kin, lives, places, supplies, weights, writing
 from rounds.audit.finding import LEVELS, Book, Finding, FindingLevel
 from rounds.logbook.entries import Entry
 
@@ -36,6 +36,9 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     breeding.parted_never_together,
     breeding.brumation_out_of_step,
     breeding.lay_box_out_never_in,
+    supplies.more_counted_than_there_was,
+    supplies.unit_changed,
+    supplies.nearly_a_supply,
     weights.off_by_ten,
     writing.corrections,
     writing.ahead_of_its_writing,

@@ -17,6 +17,8 @@ from rounds.logbook.entries import (
     Entry,
     Left,
     SexSettled,
+    StockCounted,
+    StockIn,
 )
 from rounds.logbook.words import Sex
 
@@ -50,6 +52,8 @@ class Book:
         self.names: Mapping[str, str] = {
             **{entry.about: entry.name for entry in self.of(Arrived)},
             **{entry.about: entry.name for entry in self.of(EnclosureSetUp)},
+            **{entry.about: entry.name for entry in self.of(StockCounted) if entry.name.strip()},
+            **{entry.about: entry.name for entry in self.of(StockIn) if entry.name.strip()},
         }
         self.sexes: Mapping[str, Sex] = {
             entry.about: entry.sex

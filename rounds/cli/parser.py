@@ -19,6 +19,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "females": ("females", "when each female lays, and what speaks for eggs in her"),
     "pairing": ("pairing", "who may be paired with whom: kin, traits of the young and cautions, before it is done"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
+    "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
+    "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
     "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),

@@ -31,6 +31,8 @@ from rounds.logbook.entries import (
     Moved,
     PutTogether,
     SexSettled,
+    StockCounted,
+    StockIn,
     TraitsSettled,
     VetCalled,
     VetSeen,
@@ -54,6 +56,8 @@ _OPENED_BY: Final[dict[type[Entry], str]] = {
 }
 _PRONOUN: Final = {"F": "she", "M": "he"}
 _MOST_TOLD: Final = 4
+#: A count of more than so many times what can be there is doubted; less is a matter of counting.
+_MORE_THAN_THERE: Final = 1.5
 
 
 def day_of(entry: Entry) -> str:
@@ -192,11 +196,35 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         came = [arrival for arrival in one.own(Arrived) if arrival.id not in excluding]
         if came and all(arrival.at > entry.at for arrival in came):
             yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
+    if isinstance(entry, StockCounted | StockIn):
+        yield from _stock_doubt(standing, entry, excluding)
     if isinstance(entry, SexSettled) and entry.sex == "M":
         found = _as_a_female(animal(standing, entry.about), excluding)
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
             yield f"{name}: noted as of a female: {', '.join(found[:_MOST_TOLD])}{more}. Is it a male?"
+
+
+def _stock_doubt(standing: Standing, entry: StockCounted | StockIn, excluding: frozenset[str]) -> Iterator[str]:
+    """A supply in another unit than before, or much more counted than can be there."""
+    page = standing.page(entry.about)
+    written: list[StockCounted | StockIn] = [*page.of(StockCounted), *page.of(StockIn)]
+    before = sorted(
+        (one for one in written if one.id not in excluding and one.key < entry.key), key=lambda one: one.key
+    )
+    if not before:
+        return
+    name, last = standing.name(entry.about), before[-1]
+    if folded(last.unit) != folded(entry.unit):
+        yield f"{name}: in {last.unit or 'no unit'} up to now, this is in {entry.unit or 'no unit'}. Is it?"
+        return
+    counted = [one for one in before if isinstance(one, StockCounted)]
+    if not isinstance(entry, StockCounted) or not counted:
+        return
+    came = [one for one in before if isinstance(one, StockIn) and one.key > counted[-1].key]
+    there = counted[-1].amount + sum(one.amount for one in came)
+    if entry.amount > _MORE_THAN_THERE * there and entry.at.date() != counted[-1].at.date() and there:
+        yield f"{name}: {entry.amount:,.10g} counted, but only {there:,.10g} can be there. Did more come in?"
 
 
 def _twice(standing: Standing, entry: Arrived | EnclosureSetUp, excluding: frozenset[str]) -> Iterator[str]:

@@ -23,7 +23,8 @@ from rounds.logbook.entries import Fed, LeftOut, Misted
 from rounds.logbook.words import Care, Food
 from rounds.standing.animal import Animal
 
-_INSECTS: Final[dict[AgeClass, tuple[str, str | None, str]]] = {
+#: By age class: how often insects, how many meals a day where more than one may be asked, how often calcium.
+INSECTS: Final[dict[AgeClass, tuple[str, str | None, str]]] = {
     "hatchling": (
         "feeding.insects_hatchling_days",
         "feeding.insects_hatchling_a_day",
@@ -64,7 +65,7 @@ def feed_lines(around: Round, place: str | None, living: Sequence[Animal]) -> It
 
 
 def _insects(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) -> Wants | None:
-    days_key, a_day_key, calcium_key = _INSECTS[age_class(one.hatched, around.house, around.day)]
+    days_key, a_day_key, calcium_key = INSECTS[age_class(one.hatched, around.house, around.day)]
     meals = [entry for entry in fed if entry.food == "insects"]
     opened = around.day_of(one.arrived) if one.arrived else None
     last = around.day_of(meals[-1]) if meals else None
@@ -78,7 +79,7 @@ def _insects(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) 
     too_late = _too_late_for_insects(around)
     if too_late and again:
         return None
-    if calcium_key != _INSECTS["hatchling"][2] and _gravid(around, one):
+    if calcium_key != INSECTS["hatchling"][2] and _gravid(around, one):
         calcium_key = _GRAVID_CALCIUM
     dusted = next((around.day_of(meal) for meal in reversed(meals) if with_calcium(meal.dusted)), None)
     dust = around.fell_due(calcium_key, dusted, opened) is not None
@@ -118,13 +119,18 @@ def _greens(around: Round, place: str | None, one: Animal, fed: Sequence[Fed]) -
         and (around.day - one.hatched).days < around.house.number("feeding.greens_from_weeks") * 7
     ):
         return None
-    key = "feeding.greens_young_days" if age in ("hatchling", "young") else "feeding.greens_adult_days"
+    key = greens_key(age)
     last = next((around.day_of(entry) for entry in reversed(fed) if entry.food == "greens"), None)
     due = around.fell_due(key, last, around.day_of(one.arrived) if one.arrived else None)
     if due is None:
         return None
     left_out = around.left_out("feed greens", one.subject, place)
     return Wants(one.subject, due, dusted=False, again=False, left_out=left_out, house=(key,))
+
+
+def greens_key(age: AgeClass) -> str:
+    """The house rule that says how often one of an age class gets greens."""
+    return "feeding.greens_young_days" if age in ("hatchling", "young") else "feeding.greens_adult_days"
 
 
 def with_calcium(dusted: str) -> bool:

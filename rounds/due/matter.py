@@ -45,6 +45,10 @@ Act = Literal[
     "quarantine",
     "measure",
     "treatment",
+    "appointment",
+    "appointment ended",
+    "stock counted",
+    "stock in",
     "tested",
     "note",
 ]

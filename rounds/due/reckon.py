@@ -73,6 +73,8 @@ def _rules_for(look: Look) -> Iterable[Rule]:
         return rules.ENCLOSURE
     if sort == "clutch":
         return rules.CLUTCH
+    if sort == "supply":
+        return rules.SUPPLY
     return rules.ROOM if subject == ROOM else ()
 
 

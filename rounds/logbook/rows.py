@@ -23,6 +23,8 @@ DECODER: Final = msgspec.json.Decoder(AnyEntry)
 _ENCODER: Final = msgspec.json.Encoder()
 _TAIL_LENGTH: Final = len(b',"crc":"00000000"}')
 _MORE: Final = re.compile(rb',"more":(\d+),"crc":"[0-9a-f]{8}"\}$')
+#: What a text with a pattern is like, by its member.
+_LIKE: Final = {"clock": "an hour such as 10:30", "currency": "three capital letters such as AUD"}
 _EPOCH: Final = datetime(1970, 1, 1, tzinfo=UTC)
 _MS: Final = timedelta(milliseconds=1)
 _DIGITS: Final = "0123456789abcdefghjkmnpqrstvwxyz"
@@ -133,6 +135,9 @@ def plain_reason(error: Exception, kind: str) -> str:
         where = f"a letter behind “{before}”" if before else "the first letter of a text"
         return f"{kind}: {where} is no UTF-8. Write it again, or set the terminal to UTF-8"
     text = str(error)
+    if "matching regex" in text:
+        where = text.partition(" - at `$.")[2].strip("`")
+        return f"{kind}, {where}: wanted {_LIKE.get(where, 'it written another way')}"
     wanted, _, where = text.partition(" - at `$")
     member = where.strip("`").lstrip(".")
     wanted = (

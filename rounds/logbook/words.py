@@ -90,6 +90,8 @@ EGG_LOOKS: Final[tuple[EggSign, ...]] = get_args(EggSign)
 EggLoss = Literal["removed", "failed"]
 #: How sure a sex is.
 Certainty = Literal["sure", "likely", "guess"]
+#: What became of an appointment.
+AppointmentEnd = Literal["kept", "not kept", "cancelled"]
 WalkPart = Literal["morning", "evening"]
 
 #: Care that can fall due at a stop; the word stands in `left_out` entries and in due lines.

@@ -6,9 +6,12 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Final, NamedTuple
 
+from rounds.due.coming import later_day
+from rounds.due.coming_agreed import agreed
 from rounds.due.forecast import forecast_of
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import open_matters
+from rounds.due.round import walk_day
 from rounds.due.walk import Walk
 from rounds.errors import Refused
 from rounds.logbook.entries import (
@@ -28,8 +31,10 @@ from rounds.logbook.entries import (
     Watered,
 )
 from rounds.logbook.words import Care
+from rounds.paper.fortnight import coming_values
 from rounds.paper.plain_text import shown
 from rounds.paper.said import said
+from rounds.paper.supplies import supply_list
 from rounds.paper.today import LinesAt
 from rounds.paper.values import Values, counts, due_values, entry_values, forecast_values, matter_values, moment
 from rounds.paper.words import many, phase_words
@@ -44,6 +49,8 @@ from rounds.standing.fold import Standing
 _BY_STOP: Final = (Fed, Watered, Misted, Cleaned, LampChanged)
 #: What belongs to the people's side and stands elsewhere on the sheet, or not at all.
 _ASIDE: Final = (StopWalked, LeftOut, HandedOver, TakenOver, Acknowledged, PutOff, Corrected)
+#: What is agreed for so many days from today on stands on the sheet.
+_AGREED_DAYS: Final = 7
 #: A phase that needs no line among the breeding females.
 _QUIET: Final = frozenset({"resting"})
 
@@ -157,9 +164,19 @@ def hand_over(
             _female(her, house, now) for her in females_here(standing, house.breeding_days) if _breeding(her, now)
         ],
         "readings": list(_out_of_range(standing, house, shift)),
+        "agreed": _agreed(standing, settings, now),
+        "order": supply_list(standing, settings, now)["order"],
         "notes": notes,
         "troubles": list(done.troubles),
     }
+
+
+def _agreed(standing: Standing, settings: Settings, now: datetime) -> list[Values]:
+    """Appointments and days a vet named, those that passed and were not answered among them, for the next days."""
+    today = walk_day(now, settings.house)
+    found = sorted(agreed(standing, settings.house, now), key=lambda one: (one.day, one.clock))
+    last = later_day(today, _AGREED_DAYS)
+    return [coming_values(standing, settings, now, one, max(one.day, today)) for one in found if one.day <= last]
 
 
 def _counting(entries: Sequence[Entry]) -> list[Entry]:

@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from rounds.paper.page import Page
+from rounds.paper.supplies import order_words
 from rounds.paper.today import matter_counts
 from rounds.paper.values import Values, printed
 from rounds.paper.words import CAUTION, date_words, left_words, many
@@ -28,6 +29,8 @@ def hand_over_text(sheet: Values, now: datetime) -> str:
     _matters(page, sheet["matters"], now)
     _females(page, sheet["females"], now)
     _list(page, "Readings out of range", [f"{_who(one)}: {', '.join(one['out'])}" for one in sheet["readings"]])
+    _list(page, "Agreed", [_agreed(one, now) for one in sheet["agreed"]])
+    _list(page, "Order", order_words(sheet["order"]))
     _left(page, sheet)
     _work(page, sheet, now)
     _list(page, "Sheets to look at", sheet["troubles"])
@@ -100,6 +103,12 @@ def _due(forecast: Values | None, now: datetime) -> str:
         for one in (forecast["early"], forecast["late"], forecast["window"][1])
     )
     return f"ended {closes}" if forecast["state"] == "over" else f"{early} to {late}"
+
+
+def _agreed(one: Values, now: datetime) -> str:
+    day = date_words(datetime.fromisoformat(one["day"]), now)
+    late = ": was it kept?" if one["late_days"] and one["what"] == "appointment" else ""
+    return f"{day}{late} {one['name']}: {one['why']}"
 
 
 def _left(page: Page, sheet: Values) -> None:

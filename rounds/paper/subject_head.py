@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rounds.due.supplies import supplies
 from rounds.logbook.entries import Arrived
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.females import breeding_lines, breeding_values
 from rounds.paper.said import said
+from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_words
 from rounds.paper.values import Values, moment, resident_values, when
 from rounds.paper.words import day_words, many, window
 from rounds.rules.house import House
@@ -17,7 +19,6 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.supply import supply
 
 
 def head_values(standing: Standing, house: House, now: datetime, subject: str) -> Values:
@@ -99,17 +100,18 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
 
 
 def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Values:
-    one = supply(standing, subject)
-    last = one.counted
-    counted = f"{last.amount:g} {last.unit} counted {day_words(last.at, now)}" if last else "never counted"
-    came = f"{one.in_since:g} {one.unit} came in since" if one.in_since else ""
-    return {
-        "here": one.opened is not None,
-        "unit": one.unit,
-        "counted": {"at": moment(last.at, house), "amount": last.amount} if last else None,
-        "came_in_since": one.in_since,
-        "says": ", ".join(word for word in (counted, came) if word),
-    }
+    found = supplies(standing, house, now)
+    values = stock_values(found.stock(subject), house, now)
+    del values["supply"], values["rules"]
+    need = f"Needed for 7 days {amount_words(values['need_week'])}, for 14 days {amount_words(values['need_fortnight'])}"
+    words = [
+        lasts_words(values, now).capitalize(),
+        f"{amount_words(values['left'], values['unit'])} left" if values["left"] is not None else "",
+        counted_words(values, now),
+    ]
+    order = f" Order {amount_words(values['order'], values['unit'])}." if values["order"] else ""
+    says = f"{', '.join(word for word in words if word)}. {need}. Used a day: {use_words(values)}.{order}"
+    return {"here": standing.card(subject).opened, **values, "says": says}
 
 
 def _parents(standing: Standing, young: Arrived | Clutch | None) -> Values:

@@ -28,6 +28,7 @@ TOPICS: Final = (
     "matters_weight",
     "pairing",
     "plausible",
+    "supplies",
     "walk",
     "weighing",
     "young",

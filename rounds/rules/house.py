@@ -5,11 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from datetime import date, time
 from functools import cached_property
+from types import MappingProxyType
 from typing import Final, Literal
 from zoneinfo import ZoneInfo
 
 import msgspec
 
+from rounds.rules.supply_plan import SupplyPlan
 from rounds.standing.breeding import Days
 from rounds.standing.traits import KNOWN, Trait
 from rounds.standing.trend import Limits
@@ -73,6 +75,7 @@ class House:
         vet: str = "",
         lights_off: time | None = None,
         traits: tuple[Trait, ...] = KNOWN,
+        supplies: Mapping[str, SupplyPlan] = MappingProxyType({}),
     ) -> None:
         self.rules = rules
         self._numbers = {
@@ -87,6 +90,9 @@ class House:
         self.lights_off = lights_off
         #: The colony's list of traits.
         self.traits = traits
+
+        #: The supplies that colony.toml tells of, by id.
+        self.supplies = supplies
 
     def rule(self, key: str) -> Rule:
         """The rule of this key, to be cited."""

@@ -16,6 +16,7 @@ from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.default import Default
 from rounds.rules.house import House
+from rounds.rules.supplies import supplies_of
 from rounds.rules.trait_list import trait_list
 
 Units = Literal["metric", "imperial"]
@@ -33,6 +34,7 @@ _KEYS: Final = (
     "keepers",
     "traits",
     "house_rules",
+    "supplies",
 )
 _LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
 _VET_KEYS: Final = ("name", "phone", "hours")
@@ -77,6 +79,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         vet=_vet(table.get("vet", {})),
         lights_off=_lights_off(table.get("lights_off")),
         traits=trait_list(table.get("traits", {})),
+        supplies=supplies_of(table.get("supplies", {})),
     )
     return Settings(
         name=name_of(table.get("name")),

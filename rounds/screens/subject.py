@@ -8,7 +8,7 @@ from typing import ClassVar
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.timeline import corrected_by
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
-from rounds.screens.record import quick
+from rounds.screens.record import quick, stock
 from rounds.screens.record.correcting import correct
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
@@ -19,7 +19,7 @@ from rounds.screens.views.subject import entry_line, subject_head
 
 
 class SubjectScreen(RoundScreen):
-    """The page of one animal, group, enclosure, clutch or the room."""
+    """The page of one animal, group, enclosure, clutch, supply or the room."""
 
     NAME = "page"
     FOOTER: ClassVar[tuple[str, ...]] = (
@@ -133,9 +133,11 @@ class SubjectScreen(RoundScreen):
             self.converse(quick.behaviour(self, self.subject, place))
 
     def action_digit(self, digit: str) -> None:
-        """Begin a weight."""
+        """Begin a weight; of a supply, a count."""
         if self.subject.startswith(("animal/", "group/")):
             self.converse(quick.weight(self, self.subject, digit))
+        elif self.subject.startswith("supply/"):
+            self.converse(stock.count(self, self.subject, digit))
 
     def action_place(self) -> None:
         """The page of its enclosure."""

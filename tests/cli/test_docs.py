@@ -95,12 +95,15 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "females": [("females",), ("females", "--about", "wattle")],
     "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
     "hand-over": [("hand-over",)],
+    "supplies": [("supplies",)],
+    "fortnight": [("fortnight",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
         ("show", "wattle"),
         ("show", "B3"),
         ("show", "wattle-2026-1"),
         ("show", "young"),
+        ("show", "locusts"),
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
@@ -136,6 +139,10 @@ def busy(room: Door) -> Door:
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
         ("arrived", "nell", "name=Nell", "sex=F", "sire=karri", "traits=leatherback"),
+        ("stock_counted", "locusts", "amount=800", "--at", "2026-04-02T09:00"),
+        ("stock_in", "locusts", "amount=100", "--at", "2026-04-03T09:00"),
+        ("stock_counted", "locusts", "amount=10"),
+        ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
     ):
         room.well("log", *words)
     male = {

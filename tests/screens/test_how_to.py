@@ -37,6 +37,6 @@ def test_what_the_program_is_said_to_say_it_says() -> None:
 
 def test_single_keys_it_names_are_keys_or_answers() -> None:
     keys = {shown_key(name) for key in BY_ID.values() for name in key.keys.split(",")}
-    answers = {"u", "d", "r", "v", "t", "c", "y", "n", "g", "e", "b", "i", "f"}
+    answers = {"u", "d", "r", "v", "t", "c", "y", "n", "g", "e", "b", "i", "f", "a"}
     for named in re.findall(r"`([a-zA-Z0-9↑↓→←/?]|F\d)`", PAGE):
         assert named in keys | answers, named

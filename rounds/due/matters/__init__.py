@@ -19,6 +19,7 @@ from rounds.due.matters import (
     laying,
     overdue,
     room,
+    supplies,
     weight,
     young,
 )
@@ -63,6 +64,7 @@ BOTH: Final[tuple[Rule, ...]] = (
     room.quarantine_shared,
     room.no_place,
     answered.alarm_answered,
+    supplies.appointment,
 )
 
 #: Rules that look at any one animal.
@@ -87,11 +89,18 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
 
 CLUTCH: Final[tuple[Rule, ...]] = (clutches.eggs_not_boxed, clutches.hatching_overdue)
 
-ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read, climate.lamp_due)
+ROOM: Final[tuple[Rule, ...]] = (
+    room.deaths_in_room,
+    climate.climate_not_read,
+    climate.lamp_due,
+    supplies.appointment,
+)
+
+SUPPLY: Final[tuple[Rule, ...]] = (supplies.runs_out, supplies.stock_not_counted)
 
 #: Every rule once, in the order of docs/matters.md.
 ALL: Final[tuple[Rule, ...]] = tuple(
-    dict.fromkeys((*FEMALE, *PAIRING, *ANIMAL, *GROUP, *ENCLOSURE, *CLUTCH, *ROOM))
+    dict.fromkeys((*FEMALE, *PAIRING, *ANIMAL, *GROUP, *ENCLOSURE, *CLUTCH, *ROOM, *SUPPLY))
 )
 
 __all__ = [
@@ -105,6 +114,7 @@ __all__ = [
     "NEEDED",
     "PAIRING",
     "ROOM",
+    "SUPPLY",
     "Look",
     "Rule",
     "title",

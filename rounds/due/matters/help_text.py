@@ -51,6 +51,7 @@ _PARTS: Final = (
     ("Enclosures", rules.ENCLOSURE),
     ("Clutches", rules.CLUTCH),
     ("The room", rules.ROOM),
+    ("Supplies", rules.SUPPLY),
 )
 
 

@@ -63,7 +63,7 @@ class Entry(
     #: Fields that name other subjects on whose pages this entry stands too.
     mentions: ClassVar[tuple[str, ...]] = ()
     #: Which subjects it may be about.
-    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure", "clutch", "room")
+    of: ClassVar[tuple[str, ...]] = ("animal", "group", "enclosure", "clutch", "supply", "room")
     #: What is said of females only, in the words of a refusal: `a lay box`.
     of_females: ClassVar[str] = ""
     #: Whether it may be written of an animal after its death or its leaving, and of an enclosure taken down.

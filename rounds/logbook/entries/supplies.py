@@ -6,6 +6,7 @@ from typing import Annotated
 import msgspec
 
 from rounds.logbook.entries.base import Currency, Entry, Money, Text, joined
+from rounds.logbook.words import AppointmentEnd
 
 _Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
 _Unit = Annotated[str, msgspec.Meta(max_length=20)]
@@ -51,9 +52,13 @@ class StockIn(Entry, frozen=True, kw_only=True):
 
 
 class AppointmentMade(Entry, frozen=True, kw_only=True):
-    """Something is agreed for a day: a vet's visit, a buyer who comes. `clock` is the hour, as 10:30."""
+    """Something is agreed for a day: a vet's visit, a buyer who comes. `clock` is the hour, as 10:30.
+
+    A visit of a vet on that day or later keeps it; else `appointment_ended` says what became of it.
+    """
 
     of = ("animal", "group", "room")
+    afterwards = True
     keep = 16
     example = {"on": "2026-04-16", "clock": "10:30", "whom": "the vet", "why": "look at her again"}
     on: date
@@ -65,3 +70,17 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
         return joined(
             f"appointment on {self.on}" + (f" at {self.clock}" if self.clock else ""), self.whom, self.why
         )
+
+
+class AppointmentEnded(Entry, frozen=True, kw_only=True):
+    """What became of an appointment: kept, not kept, or cancelled. `on` is the day it was for."""
+
+    of = ("animal", "group", "room")
+    afterwards = True
+    keep = 16
+    example = {"on": "2026-04-16", "how": "kept"}
+    on: date
+    how: AppointmentEnd = "kept"
+
+    def phrase(self) -> str:
+        return f"appointment of {self.on} {self.how}"

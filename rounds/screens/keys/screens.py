@@ -17,6 +17,7 @@ from rounds.screens.keys.register import (
     WALK,
     Key,
 )
+from rounds.screens.keys.supply_views import FORTNIGHT, SUPPLIES
 
 
 class ListedScreen(NamedTuple):
@@ -37,6 +38,8 @@ LISTED: Final = (
     ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
     ListedScreen("find", "Find", "find:FindScreen", FIND),
     ListedScreen("pairing", "Pairing", "pairing:PairingScreen", PAIRING),
+    ListedScreen("supplies", "Supplies", "supplies:SuppliesScreen", SUPPLIES),
+    ListedScreen("fortnight", "The next fourteen days", "fortnight:FortnightScreen", FORTNIGHT),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
@@ -45,6 +48,8 @@ LISTED: Final = (
 VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
     ("a", "attention", "attention: all matters, worst first"),
     ("p", "pairing", "pairing: every female with every male, kin and cautions"),
+    ("u", "supplies", "supplies: what is left, how long it lasts, what to order"),
+    ("f", "fortnight", "the next fourteen days"),
 )
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 

@@ -14,7 +14,7 @@ from rounds.logbook.times import DateOrder
 from rounds.logbook.written_times import Lies, read_day, read_moment, said_day, said_moment
 from rounds.screens.prompts.asks import Found
 
-Sort = Literal["text", "figure", "whole", "date", "choice", "ticks", "subject", "when"]
+Sort = Literal["text", "figure", "whole", "date", "choice", "ticks", "subject", "when", "clock"]
 
 #: The keys of ticks: the digits for the first ten, letters for those after them.
 TICK_KEYS: Final = "1234567890abcdefghijklmnopqrstuvwxyz"
@@ -72,6 +72,8 @@ def value_of(field: Field, text: str, clock: Clockwork) -> Any:
         if not re.fullmatch(r"\d{1,6}", text):
             raise Unreadable(f"{field.label}: write a whole number, such as 18.")
         return int(text)
+    if field.sort == "clock":
+        return _clock(field, text)
     try:
         if field.sort == "date":
             return read_day(text, clock.now.date(), clock.order, field.lies, field.label).day
@@ -103,6 +105,13 @@ def said_back(field: Field, text: str, clock: Clockwork) -> str:
         return said_day(day.day, clock.now.date()) + about
     except BadEntry:
         return ""
+
+
+def _clock(field: Field, text: str) -> str:
+    found = re.fullmatch(r"(\d{1,2})(?:[:.]?(\d\d))?", text)
+    if found is None or int(found[1]) > 23 or int(found[2] or 0) > 59:
+        raise Unreadable(f"{field.label}: write an hour, such as 10:30.")
+    return f"{int(found[1]):02}:{int(found[2] or 0):02}"
 
 
 def _figure(field: Field, text: str) -> float:

@@ -27,7 +27,7 @@ from rounds.screens.prompts.asks import Found, Search, Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.saving import Save
-from rounds.screens.record import quick
+from rounds.screens.record import quick, stock
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
@@ -54,6 +54,10 @@ ACTS: Final[dict[Act, tuple[str, str]]] = {
     "tested": ("a", "sample tested"),
     "measure": ("x", "measure"),
     "treatment": ("t", "treatment given as prescribed"),
+    "appointment": ("b", "an appointment"),
+    "appointment ended": ("y", "what became of the appointment"),
+    "stock counted": ("o", "counted"),
+    "stock in": ("i", "came in"),
     "note": ("n", "note"),
 }
 _FORMS: Final[dict[Act, type[Entry]]] = {
@@ -75,7 +79,8 @@ _FORMS: Final[dict[Act, type[Entry]]] = {
 
 def acting(screen: Host, matter: Matter) -> Talk:
     """Choose what was done about a matter, and write it; a note can always be written."""
-    acts = tuple(dict.fromkeys((*matter.acts, "note")))
+    agreed: tuple[Act, ...] = ("appointment",) if matter.about.startswith(("animal/", "group/")) else ()
+    acts = tuple(dict.fromkeys((*matter.acts, *agreed, "note")))
     act: Act = yield Choice("What was done?", [Option(*ACTS[one], one) for one in acts])
     who, place = matter.about, matter.place
     if act == "who":
@@ -90,6 +95,14 @@ def acting(screen: Host, matter: Matter) -> Talk:
         yield from quick.climate(screen, place or who)
     elif act == "feed":
         yield from quick.food(screen, who)
+    elif act == "stock counted":
+        yield from stock.count(screen, who, "")
+    elif act == "stock in":
+        yield from stock.came_in(screen, who)
+    elif act == "appointment":
+        yield from stock.appointment(screen, who)
+    elif act == "appointment ended":
+        yield from stock.ended(screen, who)
     elif act == "note":
         yield from quick.note(screen, who)
     else:

@@ -34,6 +34,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.screens.prompts.fields import Field
+from rounds.screens.record.forms_supplies import APPOINTMENT_FORMS, SUPPLY_FORMS
 from rounds.screens.record.forms_vet import VET_FORMS
 from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, KindForm
 
@@ -42,6 +43,8 @@ GROUPS: Final = (
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
+    ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
+    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
 
@@ -132,6 +135,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
     ),
     KindForm("s", "n", "note", Noted, (NOTE._replace(required=True),)),
     *VET_FORMS,
+    *APPOINTMENT_FORMS,
     KindForm("m", "m", "moved", Moved, (Field("to", "to"), Field("why", "why"))),
     KindForm(
         "m",
@@ -190,6 +194,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
     KindForm("c", "m", "misted", Misted),
     KindForm("c", "l", "UV lamp changed", LampChanged, (Field("what", "lamp"),)),
     KindForm("c", "x", "enclosure taken down", EnclosureTakenDown),
+    *SUPPLY_FORMS,
 )
 #: The form of each kind; that of a note is the plain one.
 FORM_OF: Final = {form.kind: form for form in FORMS}

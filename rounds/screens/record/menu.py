@@ -19,12 +19,21 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
     """
     standing = screen.shift.desk.standing
     name = standing.name(subject)
-    group = yield Choice(f"An entry about {name}", [Option(key, word, key) for key, word in GROUPS])
+    # A supply lives nowhere: what is said on its page is about it alone.
+    alone = subject.startswith("supply/")
+    wanted = (subject,) if alone else (subject, place, ROOM)
+    groups = [
+        one for one in GROUPS if not alone or any(form.group == one[0] and fits(form, subject) for form in FORMS)
+    ]
+    if len(groups) == 1:
+        group = groups[0][0]
+    else:
+        group = yield Choice(f"An entry about {name}", [Option(key, word, key) for key, word in groups])
     able = [
         (form, who)
         for form in FORMS
         if form.group == group
-        for who in [next((one for one in (subject, place, ROOM) if one is not None and fits(form, one)), None)]
+        for who in [next((one for one in wanted if one is not None and fits(form, one)), None)]
         if who is not None
     ]
     if not able:

@@ -88,6 +88,9 @@ _EACH: Final = (
     'egg_check_done absent="digging,eggs felt"',
     "measured svl_mm=120",
     'noted note="as always"',
+    "appointment_made on=2026-04-20 clock=10:30 whom=vet",
+    "appointment_made on=2026-03-05 whom=buyer",
+    "appointment_ended on=2026-04-20 how=kept",
 )
 LINES: Final = (
     *(f"{who} {line}" for who in _WHO for line in _EACH),
@@ -114,6 +117,13 @@ LINES: Final = (
     "group/hatch died count=8",
     "group/hatch left how=sold",
     "group/hatch ate how=refused",
+    "room appointment_made on=2026-05-02 whom=electrician",
+    "supply/locusts stock_counted amount=900",
+    "supply/locusts stock_counted amount=0",
+    "supply/locusts stock_in amount=500",
+    "supply/calcium stock_counted amount=80 unit=g",
+    "supply/calcium stock_counted amount=95 unit=g",
+    "enclosure/b4 fed what=locusts",
     "one eggs_boxed count=12 place=s1",
     "one eggs_lost count=3",
     "one hatched count=5 into=hatch",

@@ -1,0 +1,66 @@
+"""What was agreed for the next days, what was put off to one of them, and what has to be ordered."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import datetime
+
+from rounds.due.coming import Coming, later_day
+from rounds.due.dates import days_before
+from rounds.due.round import walk_day
+from rounds.due.supplies import supplies
+from rounds.logbook.entries import ROOM, AppointmentMade, Referred, VetCalled, VetSeen
+from rounds.rules.house import House
+from rounds.standing.appointments import appointments, with_whom
+from rounds.standing.as_of import as_of
+from rounds.standing.fold import Standing
+
+
+def agreed(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Appointments, days for which an animal was referred, and days by which a vet wants to hear of it."""
+    standing = as_of(standing, now)
+    oldest = days_before(walk_day(now, house), house.days("walk.appointment_days"))
+    for subject in (*standing.subjects("animal"), *standing.subjects("group"), ROOM):
+        page = standing.page(subject)
+        if not standing.card(subject).here or not any(
+            kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)
+        ):
+            continue
+        found = appointments(page)
+        for one in found.waiting():
+            if one.on < oldest:
+                continue
+            yield Coming(day=one.on, what="appointment", about=subject, why=with_whom(one), clock=one.clock or "")
+        if (referred := found.referred_for) is not None:
+            yield Coming(day=referred[0], what="vet", about=subject, why=f"referred to {referred[1].to or 'a vet'}")
+        if (by := found.vet_by) is not None:
+            yield Coming(day=by[0], what="vet", about=subject, why="wants to see or hear of it")
+
+
+def orders(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Supplies to be ordered, and the day on which each runs out."""
+    found = supplies(standing, house, now)
+    for stock in found.every():
+        if stock.runs_out is None:
+            continue
+        if stock.order:
+            yield Coming(
+                day=found.today,
+                what="order",
+                about=stock.subject,
+                why=f"{stock.order:,.10g} {stock.unit}",
+                house=stock.house,
+            )
+        elif stock.order_on is not None:
+            yield Coming(day=stock.order_on, what="order", about=stock.subject, house=stock.house)
+        yield Coming(day=stock.runs_out, what="runs out", about=stock.subject, house=stock.house)
+
+
+def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Supplies to be counted again."""
+    days = house.days("supplies.count_days")
+    found = supplies(standing, house, now)
+    for stock in found.every():
+        if stock.counted is not None and (stock.counted.amount or stock.use):
+            day = later_day(walk_day(stock.counted.at, house), days)
+            yield Coming(day=day, what="count", about=stock.subject, house=("supplies.count_days",))

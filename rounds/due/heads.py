@@ -1,0 +1,167 @@
+"""Who eats on which day: heads by age class, as they were, and as those who are here now will be.
+
+An animal that brumates does not eat. What is still to come counts those who are here, awake, in the class they
+will be in by then; no one who may hatch, arrive or leave.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from datetime import date, datetime
+from itertools import accumulate
+from typing import Final
+
+from rounds.due.age import AgeClass
+from rounds.due.round import walk_day
+from rounds.logbook.entries import (
+    Arrived,
+    BrumationBegan,
+    BrumationEnded,
+    Died,
+    Entry,
+    Left,
+    SingledOut,
+    SplitOff,
+)
+from rounds.logbook.times import months_after
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.fold import Standing
+from rounds.standing.group import Group, group
+
+#: So many days back and ahead are reckoned.
+REACH: Final = 400
+_LIMITS: Final[tuple[tuple[AgeClass, str | None], ...]] = (
+    ("hatchling", "feeding.hatchling_until_months"),
+    ("young", "feeding.young_until_months"),
+    ("adult", "feeding.adult_until_months"),
+    ("older", None),
+)
+
+
+class Heads:
+    """How many of each age class are there to eat, on each day from `first` on."""
+
+    def __init__(self, house: House, today: date) -> None:
+        self.house = house
+        self.today = today
+        #: Days as ordinals: the first, and the one after the last.
+        self.first = max(1, today.toordinal() - REACH)
+        self.end = min(date.max.toordinal(), today.toordinal() + REACH)
+        days = self.end - self.first + 1
+        self._insects: dict[AgeClass, list[float]] = {name: [0.0] * days for name, _ in _LIMITS}
+        self._greens: dict[AgeClass, list[float]] = {name: [0.0] * days for name, _ in _LIMITS}
+        #: How many are here and awake today.
+        self.awake = 0
+
+    def add(self, hatched: date | None, spans: Sequence[tuple[int, int, int]]) -> None:
+        """Count one or several of one age; `spans` are from a day to before another, and how many."""
+        weeks = self.house.number("feeding.greens_from_weeks")
+        greens = hatched.toordinal() + int(weeks * 7) if hatched is not None else 0
+        for age, since, until in _classes(hatched, self.house):
+            for begins, ends, count in spans:
+                self._span(self._insects[age], max(begins, since), min(ends, until), count)
+                self._span(self._greens[age], max(begins, since, greens), min(ends, until), count)
+        now = self.today.toordinal()
+        self.awake += sum(count for begins, ends, count in spans if begins <= now < ends)
+
+    def _span(self, steps: list[float], begins: int, ends: int, count: int) -> None:
+        begins, ends = max(begins, self.first), min(ends, self.end)
+        if begins < ends:
+            steps[begins - self.first] += count
+            steps[ends - self.first] -= count
+
+    def of(self, use: str) -> Mapping[AgeClass, Sequence[float]]:
+        """Heads of each class on each day from `first` on; of those who eat greens where `use` is greens."""
+        steps = self._greens if use == "greens" else self._insects
+        return {age: tuple(accumulate(counts)) for age, counts in steps.items()}
+
+
+def heads(standing: Standing, house: House, now: datetime) -> Heads:
+    """Who eats, some 400 days back and ahead of the room's day."""
+    found = Heads(house, walk_day(now, house))
+    back = found.first
+    for subject in standing.subjects("animal"):
+        card = standing.card(subject)
+        # Of the many who left years ago none ate in the days that are looked at.
+        if card.here or (card.since is not None and card.since.toordinal() >= back):
+            one = animal(standing, subject)
+            if one.arrived is not None:
+                found.add(one.hatched, list(_awake(one, house, found, 1)))
+    for subject in standing.subjects("group"):
+        card = standing.card(subject)
+        if card.here or (card.since is not None and card.since.toordinal() >= back):
+            young = group(standing, subject)
+            if young.arrived is not None:
+                found.add(young.hatched, list(_counts(young, house, found)))
+    return found
+
+
+def _classes(hatched: date | None, house: House) -> Iterator[tuple[AgeClass, int, int]]:
+    """Each age class with the day from which and before which it is of it; an age not known is an adult's."""
+    if hatched is None:
+        yield "adult", 0, date.max.toordinal()
+        return
+    since = 0
+    for age, key in _LIMITS:
+        until = date.max.toordinal() if key is None else _after(hatched, house.days(key))
+        yield age, since, until
+        since = until
+
+
+def _after(day: date, months: int) -> int:
+    try:
+        return months_after(day, months).toordinal()
+    except (ValueError, OverflowError):
+        return date.max.toordinal()
+
+
+def _day(entry: Entry, house: House) -> int:
+    return walk_day(entry.at, house).toordinal()
+
+
+def _awake(one: Animal, house: House, found: Heads, count: int) -> Iterator[tuple[int, int, int]]:
+    """The spans in which an animal is here and awake."""
+    arrived, gone = one.arrived, one.gone
+    assert arrived is not None
+    begins = _day(arrived, house)
+    ends = _day(gone, house) if gone is not None else found.end
+    sleeps = sorted((*one.own(BrumationBegan), *one.own(BrumationEnded)), key=lambda entry: entry.key)
+    awake_from: int | None = begins
+    for entry in sleeps:
+        at = _day(entry, house)
+        if isinstance(entry, BrumationBegan):
+            if awake_from is not None:
+                yield awake_from, min(at, ends), count
+            awake_from = None
+        elif awake_from is None:
+            awake_from = max(at, begins)
+    if awake_from is not None:
+        yield awake_from, ends, count
+
+
+def _counts(young: Group, house: House, found: Heads) -> Iterator[tuple[int, int, int]]:
+    """The spans of a group, each with how many there were, so that there are as many as it says there are now."""
+    gone = young.gone
+    there, steps = 0, []
+    for entry, change in sorted(_steps(young), key=lambda step: step[0].key):
+        there = 0 if change is None else max(0, there + change)
+        steps.append((_day(entry, house), there))
+    more = young.count - there if gone is None else 0
+    ends = [at for at, _ in steps[1:]] + [found.end]
+    for (at, count), until in zip(steps, ends, strict=True):
+        if count + more > 0:
+            yield at, until, count + more
+
+
+def _steps(young: Group) -> Iterator[tuple[Entry, int | None]]:
+    """What made a group more or less, each with by how many; None where all that were left went."""
+    for came in young.own(Arrived):
+        yield came, came.count or 0
+    ends: list[Died | Left] = [*young.own(Died), *young.own(Left)]
+    for went in ends:
+        yield went, None if went.count is None else -went.count
+    for part in young.page.of(SplitOff):
+        yield part, part.count if part.about != young.subject else -part.count
+    for single in young.own(SingledOut):
+        yield single, -1

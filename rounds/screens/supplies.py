@@ -1,0 +1,119 @@
+"""Supplies: what is left, how long it lasts, what to order; counted where the cursor stands."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.paper.supplies import supply_list
+from rounds.paper.values import Values
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.record import stock
+from rounds.screens.record.taking_back import take_back_last
+from rounds.screens.screen import RoundScreen
+from rounds.screens.views.supplies import heading, nothing_lines, order_lines, supply_detail, supply_row
+
+
+class SuppliesScreen(RoundScreen):
+    """The list, those that run out first at its head; a digit begins a count of the one selected."""
+
+    NAME = "supplies"
+    FOOTER: ClassVar[tuple[str, ...]] = (
+        "supply-count",
+        "supply-in",
+        "supply-new",
+        "supply-page",
+        "supply-down",
+        "supply-take-back",
+        "supply-back",
+        "help",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        #: The supply the cursor is on; it stays on it when the order changes.
+        self.chosen = ""
+        self._found: Values | None = None
+        self._found_of: object = None
+
+    def whom(self) -> str:
+        return self.chosen or super().whom()
+
+    def _read(self) -> Values:
+        """The supplies, reckoned again when the standing or the day has changed."""
+        shift = self.shift
+        asked = (shift.desk.standing, shift.now().date())
+        if self._found is None or self._found_of != asked:
+            self._found = supply_list(shift.desk.standing, shift.desk.settings, shift.now())
+            self._found_of = asked
+        every = [one["supply"] for one in self._found["supplies"]]
+        if every and self.chosen not in every:
+            self.chosen = every[0]
+        return self._found
+
+    @property
+    def stands_at(self) -> object:
+        return self.chosen
+
+    def head(self, width: int) -> list[Line]:
+        found = self._read()
+        order = found["order"]
+        told = f"{len(order)} to order" if order else "nothing to order"
+        name = self.shift.desk.settings.name
+        left = fit(f" {name}   supplies", max(1, width - len(told) - 3))
+        return [line(Span(left, "title"), Span(f"  {told}", "today" if order else "quiet")), BLANK]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        found, now = self._read(), self.shift.now()
+        every = found["supplies"]
+        if not every:
+            return nothing_lines(width)
+        at = self._at(every)
+        below = [BLANK, *supply_detail(every[at], now, width), BLANK, *order_lines(found["order"], width)]
+        below = below[: max(2, height // 2)]
+        room = max(1, height - len(below) - 1)
+        first = max(0, min(at - room // 2, len(every) - room))
+        rows = [heading(width)]
+        for place, one in enumerate(every[first : first + room], first):
+            keys = self.steps("supply-up", "supply-down", place - at)
+            rows.append(pressing(supply_row(one, now, width, place == at), *keys))
+        return [*rows, *below]
+
+    def _at(self, every: list[Values]) -> int:
+        return next(place for place, one in enumerate(every) if one["supply"] == self.chosen)
+
+    # Keys
+
+    def action_cursor(self, step: int) -> None:
+        """Another supply."""
+        every = self._read()["supplies"]
+        if every:
+            at = max(0, min(len(every) - 1, self._at(every) + step))
+            self.chosen = every[at]["supply"]
+        self.paint()
+
+    def action_digit(self, digit: str) -> None:
+        """Count the supply selected."""
+        if self._read()["supplies"]:
+            self.converse(stock.count(self, self.chosen, digit))
+        else:
+            self.action_begin()
+
+    def action_came_in(self) -> None:
+        """Write what came in."""
+        if self._read()["supplies"]:
+            self.converse(stock.came_in(self, self.chosen))
+        else:
+            self.action_begin()
+
+    def action_begin(self) -> None:
+        """Another supply."""
+        self.converse(stock.begin(self))
+
+    def action_take_back(self) -> None:
+        """Take back what was saved last."""
+        take_back_last(self)
+
+    def action_open(self) -> None:
+        """The page of the supply."""
+        if self._read()["supplies"]:
+            self.app.open_subject(self.chosen)

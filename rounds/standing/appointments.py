@@ -1,0 +1,58 @@
+"""What is agreed for a day, and what became of it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date
+
+from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Referred, VetCalled, VetSeen
+from rounds.standing.page import Page
+from rounds.standing.view import View
+
+
+class Appointments(View):
+    """The appointments of one animal, one group or the room."""
+
+    def waiting(self) -> Iterator[AppointmentMade]:
+        """Those of which no one has said what became of them, by their day."""
+        yield from sorted(
+            (one for one in self.own(AppointmentMade) if not self._is_answered(one)),
+            key=lambda one: (one.on, one.clock or "", one.key),
+        )
+
+    def _is_answered(self, one: AppointmentMade) -> bool:
+        """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed."""
+        if any(end.on == one.on and end.key > one.key for end in self.own(AppointmentEnded)):
+            return True
+        if any(seen.at.date() >= one.on and seen.key > one.key for seen in self.own(VetSeen)):
+            return True
+        return any(
+            other.key > one.key and other.at.date() > one.on and other.on > one.on
+            for other in self.own(AppointmentMade)
+        )
+
+    @property
+    def vet_by(self) -> tuple[date, VetSeen | VetCalled] | None:
+        """The day by which a vet wants to see or hear of it, as last spoken to; None when no day was named."""
+        contacts: list[VetSeen | VetCalled] = [*self.own(VetSeen)[-1:], *self.own(VetCalled)[-1:]]
+        last = max(contacts, key=lambda entry: entry.key, default=None)
+        return (last.again, last) if last is not None and last.again is not None else None
+
+    @property
+    def referred_for(self) -> tuple[date, Referred] | None:
+        """The day for which it was referred to a vet, if none has seen it since."""
+        referred, seen = self.last(Referred), self.last(VetSeen)
+        if referred is None or referred.appointment is None or (seen is not None and seen.key > referred.key):
+            return None
+        return referred.appointment, referred
+
+
+def with_whom(one: AppointmentMade) -> str:
+    """`the vet 10:30, look at her again`: with whom, when and why, as far as it is known."""
+    who = " ".join(word for word in (one.whom.strip() or "appointment", one.clock or "") if word)
+    return ", ".join(word for word in (who, one.why.strip()) if word)
+
+
+def appointments(page: Page) -> Appointments:
+    """The appointments on a page."""
+    return Appointments(page)

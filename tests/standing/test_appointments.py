@@ -1,0 +1,76 @@
+"""What is agreed for a day waits until someone says what became of it."""
+
+from __future__ import annotations
+
+import pytest
+
+from rounds.standing.appointments import appointments, with_whom
+from tests.notation import standing
+
+MADE = """
+2026-04-01 AK
+08:00 wattle arrived name=Wattle sex=F
+2026-04-10
+08:00 wattle appointment_made on=2026-04-16 clock=10:30 whom="the vet" why="look at her again"
+"""
+
+
+def waiting(page: str, about: str = "animal/wattle") -> list[str]:
+    return [f"{one.on:%d %b} {with_whom(one)}" for one in appointments(standing(page).page(about)).waiting()]
+
+
+def test_it_waits_with_whom_when_and_why() -> None:
+    assert waiting(MADE) == ["16 Apr the vet 10:30, look at her again"]
+    room = "2026-04-10 AK\n08:00 room appointment_made on=2026-04-12\n"
+    assert waiting(room, "room") == ["12 Apr appointment"]
+
+
+@pytest.mark.parametrize(
+    ("then", "waits"),
+    [
+        ("2026-04-15\n08:00 wattle vet_seen outcome=well\n", True),
+        ("2026-04-16\n11:00 wattle vet_seen outcome=well\n", False),
+        ("2026-04-17\n11:00 wattle vet_seen outcome=well\n", False),
+        ("2026-04-16\n11:00 wattle vet_called said='come tomorrow'\n", True),
+        ("2026-04-16\n11:00 wattle appointment_ended on=2026-04-16 how=kept\n", False),
+        ("2026-04-12\n11:00 wattle appointment_ended on=2026-04-16 how=cancelled\n", False),
+        ("2026-04-16\n11:00 wattle appointment_ended on=2026-04-17\n", True),
+    ],
+)
+def test_a_vet_on_the_day_or_later_or_a_word_about_that_day_answers_it(then: str, waits: bool) -> None:
+    assert bool(waiting(MADE + then)) is waits
+
+
+def test_one_agreed_again_for_the_same_day_after_it_was_cancelled_waits() -> None:
+    again = (
+        MADE
+        + "2026-04-12\n11:00 wattle appointment_ended on=2026-04-16 how=cancelled\n"
+        + "2026-04-13\n11:00 wattle appointment_made on=2026-04-16 whom='another vet'\n"
+    )
+    assert waiting(again) == ["16 Apr another vet"]
+
+
+def test_another_day_agreed_after_it_passed_takes_its_place_and_before_that_does_not() -> None:
+    later = "08:00 wattle appointment_made on=2026-04-20 whom=vet\n"
+    assert waiting(MADE + "2026-04-17\n" + later) == ["20 Apr vet"]
+    assert len(waiting(MADE + "2026-04-12\n" + later)) == 2
+
+
+def test_a_vet_wants_to_hear_by_the_day_named_last() -> None:
+    page = standing(
+        MADE
+        + "2026-04-11\n08:00 wattle vet_called said=wait again=2026-04-14\n"
+        + "2026-04-13\n08:00 wattle vet_seen again=2026-04-30\n"
+    ).page("animal/wattle")
+    named = appointments(page).vet_by
+    assert named is not None
+    assert f"{named[0]}" == "2026-04-30"
+
+
+def test_a_referral_has_its_day_until_a_vet_has_seen_her() -> None:
+    referred = MADE + "2026-04-11\n08:00 wattle referred to=vet appointment=2026-04-12\n"
+    found = appointments(standing(referred).page("animal/wattle")).referred_for
+    assert found is not None
+    assert f"{found[0]}" == "2026-04-12"
+    seen = standing(referred + "2026-04-12\n08:00 wattle vet_seen\n").page("animal/wattle")
+    assert appointments(seen).referred_for is None
