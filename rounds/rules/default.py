@@ -21,6 +21,7 @@ TOPICS: Final = (
     "evidence",
     "feeding",
     "health",
+    "incubation",
     "matters_breeding",
     "matters_health",
     "matters_weight",
