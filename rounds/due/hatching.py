@@ -1,9 +1,9 @@
 """When a clutch will hatch: the warmth it has had, and what is still missing.
 
 Development is the sum of r(T)·Δt over the readings of the shelf where the eggs lay; r grows with each degree above
-the base of the house, is level above its top (never extrapolated) and 0 below the base. A clutch hatches when the sum
-reaches K °C days. K is believed from the published days (docs/decisions/0030-hatching.md) and from each completed
-clutch of the colony, in logs (`rounds.standing.lognormal`).
+the base of the house, is level above its top (never extrapolated) and 0 below the base. A clutch hatches when the
+sum reaches K °C days. K is believed from the published days (docs/decisions/0030-hatching.md) and from each
+completed clutch of the colony, in logs (`rounds.standing.lognormal`).
 
 A forecast may make an alarm earlier, never later: its window ends at the house's longest incubation at the latest.
 """
@@ -13,10 +13,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
+from itertools import pairwise
 from typing import Final, Literal
 
 import msgspec
 
+from rounds.due.incubation import limits_of
 from rounds.due.round import walk_day
 from rounds.logbook.entries import EggsBoxed, EggsSeen, Hatched
 from rounds.logbook.times import fixed
@@ -86,23 +88,11 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
         return min(self.early, self.first_out.date()) if self.first_out is not None else self.early
 
 
-def limits_of(house: House) -> Limits:
-    """What a shelf's readings are summed by, from the house rules."""
-    low, high = house.band("climate.incubator_c")
-    return Limits(
-        base=house.number("incubation.base_c"),
-        top=house.number("incubation.top_c"),
-        low=low,
-        high=high,
-        alarm=house.number("climate.incubator_alarm_c"),
-        gap_hours=house.number("incubation.gap_hours"),
-    )
-
-
 def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str) -> Forecast | None:
-    """The window in which a clutch will hatch; None where nothing was laid, nothing is left, or it is long over.
+    """The window in which a clutch will hatch; None where nothing was laid, or nothing is left.
 
-    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one. Raises nothing.
+    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one. It raises
+    nothing.
     """
     standing = as_of(standing, now)
     eggs = clutch_of(standing, clutch)
@@ -256,7 +246,7 @@ class _Path:
         warmth = time = 0.0
         for low, high, one in self._spans(begun, ended):
             points = one.between(low, high)
-            for first, second in zip(points, points[1:], strict=False):
+            for first, second in pairwise(points):
                 warmth += (second.at - first.at) * (first.air_c + second.air_c) / 2
                 time += second.at - first.at
         return warmth / time if time else None

@@ -6,6 +6,7 @@ After Ramer 1972 and Douglas & Peucker 1973: the reading furthest off the line i
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final, NamedTuple
 
 #: A straight line may miss what was read by so much. Our choice: half of what a good logger promises for warmth,
@@ -38,7 +39,7 @@ def thinned(readings: Sequence[Reading]) -> list[Reading]:
         min(order, key=lambda place: readings[place].air_c),
     }
     ends = sorted(kept)
-    todo = list(zip(ends, ends[1:], strict=False))
+    todo = list(pairwise(ends))
     while todo:
         first, last = todo.pop()
         place = _furthest(readings, first, last)
@@ -49,7 +50,7 @@ def thinned(readings: Sequence[Reading]) -> list[Reading]:
 
 
 def _furthest(readings: Sequence[Reading], first: int, last: int) -> int | None:
-    """The reading between these two that the line between them misses most; None when it misses none by too much."""
+    """The reading between these two that their line misses most; None when it misses none by too much."""
     if last - first < 2:
         return None
     begun, ended = readings[first], readings[last]

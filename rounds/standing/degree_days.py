@@ -38,7 +38,7 @@ def share_above(begun: float, ended: float, limit: float) -> float:
 
 
 def sine(low: float, high: float, base: float, top: float, *, vertical: bool = False) -> float:
-    """Degree days of a day by the single sine; above the top it counts as the top, or with `vertical` not at all."""
+    """Degree days of a day by the single sine; above the top the top counts, or with `vertical` nothing."""
     return _cut(_sine_over, _sine_share, low, high, base, top, vertical)
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
+from itertools import pairwise
 from typing import Final
 
 import msgspec
@@ -84,7 +85,7 @@ class Series:
         development = hot = cold = bridged = 0.0
         add, add_hot = self.development.append, self._hot.append
         add_cold, add_bridged = self._cold.append, self._bridged.append
-        for one, two in zip(points, points[1:], strict=False):
+        for one, two in pairwise(points):
             span = two.at - one.at
             swing = self._swings.get(two.at)
             if span > gap:
@@ -112,7 +113,7 @@ class Series:
         """The mean temperature over all times without a gap, and the mean rate of development there."""
         base, top, points = self.limits.base, self.limits.top, self.points
         warmth = speed = time = 0.0
-        for one, two in zip(points, points[1:], strict=False):
+        for one, two in pairwise(points):
             span = two.at - one.at
             if 0 < span <= gap:
                 swing = self._swings.get(two.at)

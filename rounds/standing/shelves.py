@@ -36,7 +36,7 @@ def boxes_on(standing: Standing, shelf: str) -> list[str]:
 
 
 class Lying(NamedTuple):
-    """Eggs of a clutch on a shelf: the clutch, and the place they were put in, which is the shelf or a box on it."""
+    """Eggs of a clutch on a shelf: the clutch, and the place they were put in, the shelf or a box on it."""
 
     clutch: Clutch
     place: str
