@@ -87,7 +87,7 @@ def holds_eggs(shelf: Enclosure) -> bool:
 
 
 def eggs_here(shelf: Enclosure) -> list[EggsBoxed]:
-    """How the clutches came here that incubate on this shelf, in a box on it or in this egg box now, oldest first."""
+    """How the clutches came here that incubate on this shelf, in a box on it or in this egg box, oldest first."""
     found = [
         box
         for lying in eggs_on(shelf.standing, shelf.subject)

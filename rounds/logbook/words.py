@@ -107,6 +107,7 @@ Care = Literal[
     "lamp",
     "treatment",
     "egg box",
+    "hatch watch",
     "other",
 ]
 CARES: Final[tuple[Care, ...]] = get_args(Care)

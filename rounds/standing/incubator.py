@@ -53,6 +53,15 @@ class Point(msgspec.Struct, frozen=True, gc=False):
     entry: Entry
 
 
+class Spell(msgspec.Struct, frozen=True):
+    """A time above a limit: from its first reading to its last, the highest, and the entries by id."""
+
+    begun: float
+    ended: float
+    peak: float
+    entries: dict[str, Entry]
+
+
 class Sums(msgspec.Struct, frozen=True):
     """What adds up over a time: development in °C days; hours above the alarm, under the band, and bridged."""
 
@@ -209,6 +218,33 @@ class Series:
         """The newest reading up to a moment."""
         place = bisect_right(self.times, now)
         return self.points[place - 1] if place else None
+
+    def air_at(self, at: float) -> float | None:
+        """The temperature at a moment; None before the first reading, after the last, and in a gap."""
+        times = self.times
+        place = bisect_left(times, at)
+        if place < len(times) and times[place] == at:
+            return self.points[place].air_c
+        if not 0 < place < len(times) or times[place] - times[place - 1] > self.limits.gap_hours * HOUR:
+            return None
+        one, two = self.points[place - 1], self.points[place]
+        return one.air_c + (two.air_c - one.air_c) * (at - one.at) / (two.at - one.at)
+
+    def spells(self, begun: float, ended: float, above: float) -> list[Spell]:
+        """When it was above a limit, oldest first, each spell with its hottest reading."""
+        found: list[Spell] = []
+        is_on = False
+        for place in range(bisect_left(self.times, begun), bisect_right(self.times, ended)):
+            point = self.points[place]
+            swing = self._swings.get(point.at)
+            peak = point.air_c if swing is None else max(point.air_c, swing[1])
+            if peak > above:
+                since = self.times[place - 1] if swing is not None and place else point.at
+                before = found.pop() if is_on else Spell(max(begun, since), point.at, peak, {})
+                before.entries[point.entry.id] = point.entry
+                found.append(Spell(before.begun, point.at, max(before.peak, peak), before.entries))
+            is_on = peak > above
+        return found
 
     def between(self, begun: float, ended: float) -> Sequence[Point]:
         """The readings of a time, its ends among them."""
