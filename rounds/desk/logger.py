@@ -27,6 +27,8 @@ _PAUSE_SECONDS: Final = 3_600.0
 #: A reading that differs by more from what was logged for its time is told.
 _DIFFERS_C: Final = 0.25
 _NAME: Final = 60
+#: How the names of loggers' files end.
+_ENDINGS: Final = frozenset((".csv", ".txt", ".tsv", ".dat", ".log"))
 
 
 class Coming(msgspec.Struct, frozen=True, kw_only=True):
@@ -53,6 +55,18 @@ def content_of(path: str) -> bytes:
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "no such file"
         raise BadEntry(f"{path} cannot be read: {reason}.") from error
+
+
+def files_in(folder: str) -> list[str]:
+    """The files of a folder that may be a logger's, the newest first; none where it cannot be read."""
+    found: list[tuple[float, str]] = []
+    try:
+        for one in Path(folder).expanduser().iterdir():
+            if one.suffix.casefold() in _ENDINGS and one.is_file():
+                found.append((one.stat().st_mtime, str(one)))
+    except (OSError, ValueError, RuntimeError):
+        return []
+    return [path for _, path in sorted(found, reverse=True)]
 
 
 def coming_of(desk: Desk, shelf: str, content: bytes, name: str, asked: Asked) -> Coming:

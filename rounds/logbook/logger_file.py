@@ -50,6 +50,18 @@ _UNIT_LINE: Final = re.compile(r"unit[a-z ]*[:=;,\t]+\s*\"?(?:deg\.? ?|°)?([cf]
 _NAMED: Final = 8
 
 
+class NeedsColumn(BadEntry):
+    """Several columns may be the shelf's: which, by number and what stands in it."""
+
+    def __init__(self, says: str, columns: Sequence[tuple[str, str]]) -> None:
+        super().__init__(says)
+        self.columns = list(columns)
+
+
+class NeedsUnit(BadEntry):
+    """The file does not say whether it is in °C or °F."""
+
+
 class Asked(msgspec.Struct, frozen=True, kw_only=True):
     """How a keeper wants a file read: the channel by its name, the unit, the clock's zone, the order of its days.
 
@@ -144,7 +156,7 @@ def _columns(found: Table, asked: Asked) -> Columns:
         rest = [place for place in likely if not _is_damp(names[place]) and not _counts_up(sample, place)]
         choice = warm or rest
         if len(choice) != 1:
-            raise BadEntry(_which(names, choice or figures, sample))
+            raise _which(names, choice or figures, sample)
         warmth = choice[0]
     if damp is None:
         humid = [
@@ -199,14 +211,14 @@ def _named(names: Sequence[str], figures: Sequence[int], wanted: str, option: st
     raise BadEntry(f"No one column is “{wanted[:60]}”. Name one of these with --{option}: {listed}.")
 
 
-def _which(names: Sequence[str], choice: Sequence[int], sample: Sequence[tuple[str, ...]]) -> str:
+def _which(names: Sequence[str], choice: Sequence[int], sample: Sequence[tuple[str, ...]]) -> BadEntry:
     if not choice:
-        return "No column of the file holds temperatures."
-    listed = "; ".join(
-        f"{place + 1} {names[place] or 'no name'} ({next((row[place] for row in sample if row[place]), '')})"
-        for place in choice
-    )
-    return f"Which column is the shelf's? Give it with --column, by number or name: {listed}."
+        return BadEntry("No column of the file holds temperatures.")
+    first = {place: next((row[place] for row in sample if row[place]), "") for place in choice}
+    columns = [(f"{place + 1}", f"{names[place] or 'no name'} ({first[place]})") for place in choice]
+    listed = "; ".join(f"{key} {label}" for key, label in columns)
+    says = f"Which column is the shelf's? Give it with --column, by number or name: {listed}."
+    return NeedsColumn(says, columns)
 
 
 def _unit(found: Table, columns: Columns, asked: Asked) -> Unit:
@@ -228,7 +240,7 @@ def _unit(found: Table, columns: Columns, asked: Asked) -> Unit:
     ):
         if bool(says_f) != bool(says_c):
             return "F" if says_f else "C"
-    raise BadEntry("°C or °F? The file does not say. Add --unit C or --unit F.")
+    raise NeedsUnit("°C or °F? The file does not say. Add --unit C or --unit F.")
 
 
 # The readings

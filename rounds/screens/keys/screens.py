@@ -11,6 +11,7 @@ from rounds.screens.keys.register import (
     FIND,
     HAND_OVER,
     HELP,
+    INCUBATOR,
     SUBJECT,
     TAKE_OVER,
     WALK,
@@ -35,12 +36,16 @@ LISTED: Final = (
     ListedScreen("attention", "Attention", "attention:AttentionScreen", ATTENTION),
     ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
     ListedScreen("find", "Find", "find:FindScreen", FIND),
+    ListedScreen("incubator", "Incubator", "incubator:IncubatorScreen", INCUBATOR),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
 )
 #: What `v` offers: the letter, the name of the screen, and what is seen there.
-VIEWS: Final[tuple[tuple[str, str, str], ...]] = (("a", "attention", "attention: all matters, worst first"),)
+VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
+    ("a", "attention", "attention: all matters, worst first"),
+    ("i", "incubator", "incubator: shelves, temperatures, what hatches when"),
+)
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 
 #: The keys by the heading they have in docs.
