@@ -4,16 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
-from typing import Any, Final
+from typing import Final
 
-from rounds.due.hatching import Forecast, hatch_forecast
+from rounds.due.hatching import hatch_forecast
 from rounds.due.incubation import drift, limits_of
 from rounds.logbook.entries import ClimateLogged
 from rounds.logbook.times import fixed
+from rounds.paper.hatching import forecast_values, hatch_words, hours_words, rounded
 from rounds.paper.page import Page
 from rounds.paper.temperatures import drawn, thinned_to
 from rounds.paper.values import Values, moment, when
-from rounds.paper.words import date_words
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
@@ -91,7 +91,7 @@ def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: s
         "where": one.set_up.where if one.set_up else "",
         "now_c": round(last.air_c, 1) if last is not None else None,
         "humidity": damp,
-        "dew_point_c": _rounded(dew_point(last.air_c, damp)) if last is not None and damp is not None else None,
+        "dew_point_c": rounded(dew_point(last.air_c, damp)) if last is not None and damp is not None else None,
         "read_at": _moment(last.at, house) if last is not None else None,
         "read_by": last.entry.by if last is not None else "",
         "logger": last is not None and isinstance(last.entry, ClimateLogged),
@@ -99,7 +99,7 @@ def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: s
         "hot_hours": round(sums.hot_hours, 1) if sums is not None else 0.0,
         "cold_hours": round(sums.cold_hours, 1) if sums is not None else 0.0,
         "hours_without_readings": round(sums.bridged_hours, 1) if sums is not None else None,
-        "drift_c_a_day": _rounded(soon.a_day) if soon is not None else None,
+        "drift_c_a_day": rounded(soon.a_day) if soon is not None else None,
         "days": _days(readings, max(since, at - _LEAST_DAYS * DAY), at, house),
         "drawn_from": _moment(since, house),
         "drawn_c": _cells(readings, since, at),
@@ -130,34 +130,6 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "top_up_grams": None,
         **forecast_values(found, house),
     }
-
-
-def forecast_values(found: Forecast | None, house: House) -> Values:
-    """A forecast of the hatch as values; each None where there is none."""
-    if found is None:
-        return dict.fromkeys(_FORECAST)
-    return {
-        "laid": moment(found.begun, house),
-        "day": found.day,
-        "early": found.early.isoformat(),
-        "likely": found.likely.isoformat(),
-        "late": found.late.isoformat(),
-        "developed_percent": round(100 * found.part),
-        "rests_on": found.basis,
-        "mean_c": _rounded(found.mean_c),
-        "above_alarm_hours": round(found.sums.hot_hours, 1),
-        "below_band_hours": round(found.sums.cold_hours, 1),
-        "bridged_hours": round(found.sums.bridged_hours, 1),
-        "own_clutches": found.own,
-        "first_out": moment(found.first_out, house),
-        "says": found.says,
-    }
-
-
-_FORECAST: Final = (
-    *("laid", "day", "early", "likely", "late", "developed_percent", "rests_on", "mean_c", "above_alarm_hours"),
-    *("below_band_hours", "bridged_hours", "own_clutches", "first_out", "says"),
-)
 
 
 def _days(readings: Series, begun: float, ended: float, house: House) -> list[Values]:
@@ -201,10 +173,6 @@ def _moment(at: float, house: House) -> str | None:
         return None
 
 
-def _rounded(value: float | None) -> float | None:
-    return None if value is None else round(value, 1)
-
-
 # The text
 
 
@@ -240,17 +208,18 @@ def shelf_head(shelf: Values, found: Values, now: datetime) -> list[str]:
     if shelf["now_c"] is None:
         return [f"{shelf['name']}   never read   {band} °C"]
     by = f"{shelf['read_by']}{', logger' if shelf['logger'] else ''}"
-    damp = f"   {shelf['humidity']:.0f} % humidity" if shelf["humidity"] is not None else ""
-    dew = f", dew point {shelf['dew_point_c']:.1f} °C" if shelf["dew_point_c"] is not None else ""
     state = _state(shelf, found)
     read = f"read {when(shelf['read_at'], now)} {by}"
-    first = f"{shelf['name']}   {shelf['now_c']:.1f} °C{state}   band {band}   {read}{damp}{dew}"
+    first = f"{shelf['name']}   {shelf['now_c']:.1f} °C{state}   band {band}   {read}"
     hours = [
-        f"above {found['alarm_c']:g} °C: {_hours(shelf['hot_hours'])}",
-        f"below {low:g} °C: {_hours(shelf['cold_hours'])}",
+        f"above {found['alarm_c']:g} °C: {hours_words(shelf['hot_hours'])}",
+        f"below {low:g} °C: {hours_words(shelf['cold_hours'])}",
     ]
+    if shelf["humidity"] is not None:
+        dew = f", dew point {shelf['dew_point_c']:.1f} °C" if shelf["dew_point_c"] is not None else ""
+        hours.append(f"{shelf['humidity']:.0f} % humidity{dew}")
     if shelf["hours_without_readings"]:
-        hours.append(f"no readings: {_hours(shelf['hours_without_readings'])}")
+        hours.append(f"no readings: {hours_words(shelf['hours_without_readings'])}")
     if shelf["drift_c_a_day"] is not None:
         way = "warmer" if shelf["drift_c_a_day"] > 0 else "colder"
         hours.append(f"getting {way}, {abs(shelf['drift_c_a_day']):.1f} °C a day")
@@ -269,10 +238,6 @@ def _state(shelf: Values, found: Values) -> str:
         if value < low
         else ""
     )
-
-
-def _hours(value: float) -> str:
-    return f"{value:.0f} h" if value >= 1 or value == 0 else "under 1 h"
 
 
 def drawing(shelf: Values, found: Values, width: int, *, rows: int = 3, plain: bool = False) -> list[str]:
@@ -302,31 +267,3 @@ def clutch_row(one: Values, now: datetime) -> tuple[str, ...]:
         hatch_words(one, now),
         "  ".join(part for part in weight if part),
     )
-
-
-def hatch_words(one: Values, now: datetime) -> str:
-    """`2 to 16 Jan`, `hatching since 4 Jan`, `late since 16 Jan`; empty without a forecast."""
-    if one["early"] is None:
-        return ""
-    if one["first_out"] is not None:
-        return f"since {date_words(datetime.fromisoformat(one['first_out']), now)}"
-    early, late = date.fromisoformat(one["early"]), date.fromisoformat(one["late"])
-    if late < now.date():
-        return f"late since {date_words(late, now)}"
-    return between(early, late, now)
-
-
-def between(early: date, late: date, now: datetime) -> str:
-    """`2 to 16 Jan`, `29 Dec to 16 Jan`: the year only where it is another one."""
-    last = date_words(late, now)
-    if (early.year, early.month) == (late.year, late.month):
-        return f"{early.day} to {last}" if early != late else last
-    return f"{early.day} {early:%b} to {last}"
-
-
-def hot_caution(found: Any, alarm: float) -> str:
-    """What is said of a clutch that was too hot; empty of one that was not."""
-    hours = found["above_alarm_hours"]
-    if not hours:
-        return ""
-    return f"{_hours(hours)} above {alarm:g} °C: sex of the young may differ from their genes"

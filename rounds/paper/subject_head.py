@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rounds.due.hatching import hatch_forecast
 from rounds.logbook.entries import Arrived
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.hatching import forecast_values, hot_caution, window_words
 from rounds.paper.said import said
 from rounds.paper.values import Values, moment, resident_values, when
 from rounds.paper.words import day_words, many, phase_words, window
@@ -64,6 +66,10 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
                 for box in eggs.in_boxes.boxes
             ],
             "sum": clutch_sum(eggs),
+            "hatch": {
+                **forecast_values(hatch_forecast(standing, house, now, subject), house),
+                "alarm_c": house.number("climate.incubator_alarm_c"),
+            },
         }
     if sort == "supply":
         return _supply(standing, house, now, subject)
@@ -148,7 +154,9 @@ def head_text(found: Values, now: datetime) -> list[str]:
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
-        return [parents, state, found["sum"]]
+        hatch = found["hatch"]
+        told = (window_words(hatch, now), hot_caution(hatch, hatch["alarm_c"]))
+        return [parents, state, found["sum"], *(one for one in told if one)]
     if sort == "supply":
         return [found["says"]]
     return []
