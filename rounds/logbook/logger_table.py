@@ -9,11 +9,13 @@ from collections.abc import Sequence
 from typing import Final, NamedTuple
 
 from rounds.errors import BadEntry
+from rounds.logbook.logger_times import looks_like_clock, looks_like_day, looks_like_epoch, looks_like_time
 
 #: A larger file is refused: two months of a reading a second have 160 MB, and no logger writes that.
 MOST_BYTES: Final = 64 << 20
 #: So many lines say how the file is built.
 _LOOKED_AT: Final = 400
+_TIMES: Final = (looks_like_time, looks_like_day, looks_like_clock, looks_like_epoch)
 _PARTS: Final = ("\t", ";", ",", "|")
 _NUMBER: Final = re.compile(r"[+\-−]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d+)?")
 _BEHIND: Final = re.compile(
@@ -170,7 +172,9 @@ def _cells(line: str, part: str) -> tuple[str, ...]:
 
 
 def _has_figures(cells: Sequence[str]) -> bool:
-    return len(cells) > 1 and sum(any(sign.isdigit() for sign in cell) for cell in cells) >= 2
+    """Whether there is a time among the cells, and a figure beside it."""
+    times = [cell for cell in cells if any(looks(cell) for looks in _TIMES)]
+    return bool(times) and any(any(sign.isdigit() for sign in cell) for cell in cells if cell not in times[:1])
 
 
 def _with_commas(rows: list[Row], cells: int) -> tuple[list[Row], int]:
@@ -216,6 +220,8 @@ def _is_cut(rows: Sequence[Row], cells: int) -> bool:
     if len(last) != cells:
         return True
     before = [row.cells[-1] for row in rows[-_LOOKED_AT:-1] if len(row.cells) == cells]
+    if not last[-1]:
+        return True
     if not before or number(last[-1]) is None:
         return bool(before) and not is_nothing(last[-1]) and any(sign.isdigit() for sign in before[-1])
     decimals = [_decimals(cell) for cell in before if number(cell) is not None]

@@ -187,7 +187,7 @@ def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
         for part in shelf_head(shelf, found, now):
             page.text(part)
         for row in drawing(shelf, found, 60, plain=plain):
-            page.lines.append(f" {row}")
+            page.lines.append(f" {row}".rstrip())
         _clutch_table(page, shelf["clutches"], now)
     if found["elsewhere"]:
         page.heading("On no shelf")
