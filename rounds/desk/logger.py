@@ -58,12 +58,12 @@ def content_of(path: str) -> bytes:
 
 
 def files_in(folder: str) -> list[str]:
-    """The files of a folder that may be a logger's, the newest first; none where it cannot be read."""
+    """The names of a folder's files that may be a logger's, the newest first; none where it cannot be read."""
     found: list[tuple[float, str]] = []
     try:
         for one in Path(folder).expanduser().iterdir():
             if one.suffix.casefold() in _ENDINGS and one.is_file():
-                found.append((one.stat().st_mtime, str(one)))
+                found.append((one.stat().st_mtime, one.name))
     except (OSError, ValueError, RuntimeError):
         return []
     return [path for _, path in sorted(found, reverse=True)]

@@ -7,6 +7,7 @@ from rounds.desk.logger import Coming, coming_of, content_of, told_of
 from rounds.desk.subjects import Names
 from rounds.logbook.logger_file import Asked
 from rounds.paper.values import Values, entry_values
+from rounds.paper.words import many
 
 
 def run(call: Call) -> int:
@@ -32,9 +33,9 @@ def run(call: Call) -> int:
             for one in told:
                 call.print(one)
         if options.dry_run:
-            call.say(f"{len(coming.drafts)} entries could be written; nothing was (--dry-run).")
+            call.say(f"{many(len(coming.drafts), 'entry', 'entries')} could be written; nothing was (--dry-run).")
         elif written:
-            call.say(f"Saved: {len(written)} {'entry' if len(written) == 1 else 'entries'}.")
+            call.say(f"Saved: {many(len(written), 'entry', 'entries')}.")
     return 0
 
 

@@ -29,12 +29,17 @@ def logger(screen: Host, shelf: str) -> Talk:
     desk, name = screen.shift.desk, screen.shift.desk.standing.name(shelf)
     folder = ""
     while True:
-        found = files_in(folder) if folder else [path for one in _FOLDERS for path in files_in(one)]
-        path = yield Words(
+        found = (
+            files_in(folder)
+            if folder
+            else [f"{one}/{path}".removeprefix("./") for one in _FOLDERS for path in files_in(one)]
+        )
+        typed = yield Words(
             f"Logger's file for {name}: path, or a folder",
             ready=list(dict.fromkeys(found))[:_OFFERED],
             most=1_000,
         )
+        path = f"{folder}/{typed}" if folder and typed in found else typed
         if files_in(path):
             folder = path
             continue
