@@ -22,6 +22,11 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
     "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
+    "logger": ("logger", "read a temperature logger's file onto a shelf of the incubator"),
+    "incubator": (
+        "incubator",
+        "the shelves and the clutches on them: temperatures, hatch windows, what was too hot",
+    ),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
     "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),
     "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
@@ -164,6 +169,26 @@ def _options(name: str, command: Parser) -> None:
             )
             command.add_argument("--note", metavar="TEXT", help="a note with the entry")
             command.add_argument("--dry-run", action="store_true", help="look at everything and write nothing")
+        case "logger":
+            command.add_argument("shelf", metavar="SHELF", help="the shelf the logger lay on: S1")
+            command.add_argument(
+                "file", metavar="FILE", help="the logger's file, as it wrote it; or - for standard input"
+            )
+            command.add_argument("--column", metavar="NAME", help="which column is this shelf's, by name or number")
+            command.add_argument(
+                "--humidity", metavar="NAME", help="which column is its humidity, by name or number"
+            )
+            command.add_argument("--unit", metavar="C|F", help="°C or °F, where the file does not say")
+            command.add_argument(
+                "--date-order",
+                choices=("day-month", "month-day"),
+                help="whether 3/4 is 3 April or March 4 in this file (else as colony.toml says)",
+            )
+            command.add_argument(
+                "--zone", metavar="ZONE", help="the logger's clock: UTC, +01:00, Europe/Vienna (else the room's)"
+            )
+            command.add_argument("--dry-run", action="store_true", help="read everything and write nothing")
+            _by(command)
         case "show":
             command.add_argument(
                 "subject",

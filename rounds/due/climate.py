@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 import msgspec
 
 from rounds.due.age import age_class
+from rounds.due.incubation import limits_of
 from rounds.due.line import DueLine
 from rounds.due.round import Round, last_day, lived_in_since
 from rounds.logbook.entries import ClimateRead, EggsBoxed
 from rounds.logbook.times import months_after
 from rounds.standing.animal import Animal
-from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import Enclosure
+from rounds.standing.incubator import series
+from rounds.standing.shelves import eggs_on, shelf_of
 
 #: Enclosures that have a UV lamp of their own.
 _LIT: Final = frozenset({"tub", "open tub", "tank", "bin", "vivarium", "other"})
@@ -38,10 +40,12 @@ def reading_due(around: Round, tub: Enclosure, living: Sequence[Animal]) -> Read
     """
     key, opened = "climate.read_days", lived_in_since(around, living, tub.set_up)
     if tub.what in ("incubator shelf", "egg box"):
+        if shelf_of(tub.standing, tub.subject) != tub.subject:
+            return None  # the shelf that the box stands on is read
         key, opened = "climate.read_eggs_days", _eggs_since(around, tub)
         if opened is None:
             return None
-        says, last = "air temperature", _last_air(around, tub)
+        says, last = "air temperature", _last_read(around, tub)
     elif not living:
         return None
     elif tub.what == "lay box":
@@ -78,14 +82,19 @@ def climate_lines(around: Round, tub: Enclosure, living: Sequence[Animal]) -> It
 
 
 def holds_eggs(shelf: Enclosure) -> bool:
-    """Whether a clutch incubates here of which some eggs are still to hatch."""
-    return bool(clutches_in(shelf.standing, shelf.subject))
+    """Whether a clutch incubates here, or in a box on this shelf, of which some eggs are still to hatch."""
+    return bool(eggs_on(shelf.standing, shelf.subject))
 
 
 def eggs_here(shelf: Enclosure) -> list[EggsBoxed]:
-    """How the clutches came here that incubate on this shelf or in this egg box now, oldest first."""
-    boxes = [box for one in clutches_in(shelf.standing, shelf.subject) for box in one.in_boxes.boxes]
-    return sorted((box for box in boxes if box.place == shelf.subject), key=lambda box: box.key)
+    """How the clutches came here that incubate on this shelf, in a box on it or in this egg box, oldest first."""
+    found = [
+        box
+        for lying in eggs_on(shelf.standing, shelf.subject)
+        for box in lying.clutch.in_boxes.boxes
+        if box.place == lying.place
+    ]
+    return sorted(found, key=lambda box: box.key)
 
 
 def _eggs_since(around: Round, shelf: Enclosure) -> date | None:
@@ -104,6 +113,16 @@ def _last_ends(around: Round, tub: Enclosure) -> tuple[date | None, date | None]
 def _last_air(around: Round, tub: Enclosure) -> date | None:
     """The last day with any temperature."""
     return last_day(around, [one for one in tub.climate if _temperature(one)])
+
+
+def _last_read(around: Round, shelf: Enclosure) -> date | None:
+    """The last day with a temperature of a shelf, by hand or by a logger whose file was read."""
+    by_hand = _last_air(around, shelf)
+    last = series(shelf.standing, shelf.subject, limits_of(around.house)).last(around.now.timestamp())
+    if last is None:
+        return by_hand
+    logged = around.day_of_moment(datetime.fromtimestamp(last.at, UTC))
+    return logged if by_hand is None else max(by_hand, logged)
 
 
 def _temperature(reading: ClimateRead) -> bool:

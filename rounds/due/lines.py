@@ -9,6 +9,7 @@ from rounds.due.checks import egg_check_lines, treatment_lines
 from rounds.due.cleaning import clean_lines, water_lines
 from rounds.due.climate import climate_lines, lamp_lines
 from rounds.due.feeding import feed_lines, mist_lines
+from rounds.due.hatch_watch import hatch_lines
 from rounds.due.line import DueLine
 from rounds.due.round import Round
 from rounds.due.weighing import weigh_lines
@@ -64,3 +65,4 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
     if tub is not None:
         yield from climate_lines(around, tub, living)
         yield from lamp_lines(around, tub, living)
+        yield from hatch_lines(around, tub)

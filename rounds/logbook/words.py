@@ -109,6 +109,7 @@ Care = Literal[
     "lamp",
     "treatment",
     "egg box",
+    "hatch watch",
     "other",
 ]
 CARES: Final[tuple[Care, ...]] = get_args(Care)

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rounds.due.hatching import hatch_forecast
 from rounds.due.supplies import supplies
 from rounds.logbook.entries import Arrived
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.females import breeding_lines, breeding_values
+from rounds.paper.hatching import forecast_values, hot_caution, window_words
 from rounds.paper.said import said
 from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_words
 from rounds.paper.values import Values, moment, resident_values, when
@@ -66,6 +68,10 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
                 for box in eggs.in_boxes.boxes
             ],
             "sum": clutch_sum(eggs),
+            "hatch": {
+                **forecast_values(hatch_forecast(standing, house, now, subject), house),
+                "alarm_c": house.number("climate.incubator_alarm_c"),
+            },
         }
     if sort == "supply":
         return _supply(standing, house, now, subject)
@@ -140,7 +146,9 @@ def head_text(found: Values, now: datetime) -> list[str]:
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
-        return [parents, state, found["sum"]]
+        hatch = found["hatch"]
+        told = (window_words(hatch, now), hot_caution(hatch, hatch["alarm_c"]))
+        return [parents, state, found["sum"], *(one for one in told if one)]
     if sort == "supply":
         return [found["says"]]
     return []

@@ -23,6 +23,7 @@ TOPICS: Final = (
     "forecast",
     "health",
     "laying",
+    "incubation",
     "matters_breeding",
     "matters_health",
     "matters_weight",

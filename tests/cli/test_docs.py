@@ -21,6 +21,7 @@ from tests.notation import at
 
 DOCS = Path(__file__).parents[2] / "docs"
 COMMANDS_PAGE = (DOCS / "commands.md").read_text(encoding="utf-8")
+LOGGER = str(Path(__file__).with_name("logger.csv"))
 JSON_PAGE = (DOCS / "json.md").read_text(encoding="utf-8")
 
 
@@ -98,6 +99,8 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "supplies": [("supplies",)],
     "fortnight": [("fortnight",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
+    "logger": [("logger", "B4", LOGGER)],
+    "incubator": [("incubator",)],
     "show": [
         ("show", "wattle"),
         ("show", "B3"),
@@ -134,6 +137,7 @@ def busy(room: Door) -> Door:
         ("arrived", "young", "name=Young", "count=4", "place=B4"),
         ("climate_read", "B3", "basking_c=47", "cool_c=24"),
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),
+        ("climate_read", "B4", "air_c=29", "humidity=80"),
         ("cleaned", "B3"),
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),

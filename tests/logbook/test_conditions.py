@@ -121,7 +121,8 @@ def test_a_name_that_is_a_kind_wants_about_before_it() -> None:
         ("ate grams<300", "ate has no grams. Its figures: none."),
         (
             "climate_read grams<30",
-            "climate_read has no grams. Its figures: air_c, basking_c, cool_c, humidity, night_low_c, uv_index.",
+            "climate_read has no grams. Its figures: air_c, air_high_c, air_low_c, basking_c, cool_c, humidity, "
+            "night_low_c, uv_index.",
         ),
         ("hatched eggs>15", "hatched has no eggs. Its figures: count."),
         ("grams", "grams wants a figure: grams<300 or grams>300."),

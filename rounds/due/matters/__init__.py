@@ -15,7 +15,9 @@ from rounds.due.matters import (
     droppings,
     eggs,
     feeding,
+    hatching,
     heavy_after,
+    incubator,
     laying,
     overdue,
     room,
@@ -85,9 +87,16 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     company.fighting,
     climate.climate_out_of_range,
     climate.climate_not_read,
+    incubator.eggs_were_too_hot,
+    incubator.shelf_drifts,
 )
 
-CLUTCH: Final[tuple[Rule, ...]] = (clutches.eggs_not_boxed, clutches.hatching_overdue)
+CLUTCH: Final[tuple[Rule, ...]] = (
+    clutches.eggs_not_boxed,
+    hatching.eggs_left_behind,
+    hatching.hatching_late,
+    clutches.hatching_overdue,
+)
 
 ROOM: Final[tuple[Rule, ...]] = (
     room.deaths_in_room,

@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Final
 
 import msgspec
 
 from rounds.due import climate as care
 from rounds.due.climate import holds_eggs
+from rounds.due.incubation import limits_of
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, listed, many
-from rounds.logbook.entries import ROOM, ClimateRead, Entry
+from rounds.logbook.entries import ROOM, ClimateLogged, ClimateRead, Entry
+from rounds.logbook.times import fixed
 from rounds.standing.animal import Animal
+from rounds.standing.incubator import series
 
 
 class Span(msgspec.Struct, frozen=True):
@@ -45,7 +48,7 @@ class Out(msgspec.Struct, frozen=True):
     says: str
     band: str
     since: datetime
-    last: ClimateRead
+    last: Entry
     far: bool
     key: str
 
@@ -60,13 +63,14 @@ class Out(msgspec.Struct, frozen=True):
     "eggbinding.nest_c",
     "climate.margin_c",
 )
-@needs(ClimateRead)
+@needs(ClimateRead, ClimateLogged)
 def climate_out_of_range(look: Look) -> Iterator[Matter]:
     """The last reading of an enclosure is outside its band.
 
     Watch; today when a temperature is outside by more than the margin of the house, when the UV index is
     above its band, and when an incubator is above 32 °C, where sex reverses (Quinn et al. 2007; Holleley et
-    al. 2015). A reading stands until the next one. Not asked while all who live there brumate.
+    al. 2015). A reading stands until the next one, by hand or by a logger. Not asked while all who live there
+    brumate, nor of a shelf without eggs.
     """
     tub = look.enclosure
     living = _living(look)
@@ -78,7 +82,11 @@ def climate_out_of_range(look: Look) -> Iterator[Matter]:
         spans = _NEST
     else:
         spans = () if all(one.brumating_since for one in living) else _BASKING
-    found = [out for span in spans if (out := _out(look, span)) is not None]
+    found = [
+        out
+        for span in spans
+        if (out := _shelf_out(look, span) if spans is _INCUBATOR else _out(look, span)) is not None
+    ]
     if not found:
         return
     hot = "climate.incubator_alarm_c" if spans is _INCUBATOR else None
@@ -127,16 +135,32 @@ def _out(look: Look, span: Span) -> Out | None:
     if not run:
         return None
     margin = look.house.number("climate.margin_c")
-    if span.key == "climate.incubator_c":
-        far = value > look.house.number("climate.incubator_alarm_c") or value < low - margin
-    elif span.member == "uv_index":
-        far = value > high
-    else:
-        far = value < low - margin or value > high + margin
+    far = value > high if span.member == "uv_index" else value < low - margin or value > high + margin
     cold, hot = ("too low", "too high") if span.member == "uv_index" else ("too cold", "too hot")
     limit = f"{low:g} or more" if high == float("inf") else f"{low:g}–{high:g}"
     says = f"{span.words} {cold if value < low else hot}, {value:g} {span.unit}".rstrip()
     return Out(says, limit, run[-1].at, run[0], far, span.key)
+
+
+def _shelf_out(look: Look, span: Span) -> Out | None:
+    """The same of a shelf or an egg box with eggs: by its readings by hand and by a logger as one series."""
+    low, high = _band(look, span.key)
+    readings = series(look.standing, look.subject, limits_of(look.house)).upto(look.now.timestamp())
+    begun = None
+    for one in reversed(readings):
+        if low <= one.air_c <= high:
+            break
+        begun = one
+    if begun is None:
+        return None
+    last = readings[-1]
+    far = last.air_c > look.house.number("climate.incubator_alarm_c") or last.air_c < low - look.house.number(
+        "climate.margin_c"
+    )
+    cold = last.air_c < low
+    says = f"{span.words} too {'cold' if cold else 'hot'}, {last.air_c:g} {span.unit}"
+    since = fixed(datetime.fromtimestamp(begun.at, UTC), look.house.zone)
+    return Out(says, f"{low:g}–{high:g}", since, last.entry, far, span.key)
 
 
 def _band(look: Look, key: str) -> tuple[float, float]:

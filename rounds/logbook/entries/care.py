@@ -117,6 +117,9 @@ class ClimateRead(Entry, frozen=True, kw_only=True):
     cool_c: Celsius | None = None
     night_low_c: Celsius | None = None
     air_c: Celsius | None = None
+    #: What a thermometer that keeps the lowest and the highest shows of the last day.
+    air_low_c: Celsius | None = None
+    air_high_c: Celsius | None = None
     humidity: Annotated[float, msgspec.Meta(ge=0, le=100, extra={"unit": "%"})] | None = None
     uv_index: Annotated[float, msgspec.Meta(ge=0, le=30)] | None = None
 
@@ -127,6 +130,8 @@ class ClimateRead(Entry, frozen=True, kw_only=True):
             f"cool end {self.cool_c:g} °C" if self.cool_c is not None else "",
             f"night low {self.night_low_c:g} °C" if self.night_low_c is not None else "",
             f"air {self.air_c:g} °C" if self.air_c is not None else "",
+            f"lowest {self.air_low_c:g} °C" if self.air_low_c is not None else "",
+            f"highest {self.air_high_c:g} °C" if self.air_high_c is not None else "",
             f"{self.humidity:g} % humidity" if self.humidity is not None else "",
             f"UV index {self.uv_index:g}" if self.uv_index is not None else "",
         )

@@ -314,6 +314,27 @@ PAIRING: Final = (
     Key("pair-back", "backspace,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"),
 )
 
+INCUBATOR: Final = (
+    Key("shelf-open", "enter", "open", "its page", "The page of the clutch or shelf selected", "Enter"),
+    Key("shelf-up", "up,k", "cursor(-1)", "up", "The shelf or clutch above", "↑", reach="moves"),
+    Key("shelf-down", "down", "cursor(1)", "down", "The shelf or clutch below", "↓", reach="moves"),
+    Key("shelf-before", "p,pageup", "shelf(-1)", "shelf before", "The shelf before", "p PgUp", reach="moves"),
+    Key("shelf-after", "n,pagedown", "shelf(1)", "next shelf", "The next shelf", "n PgDn", reach="moves"),
+    Key("shelf-read", "c", "climate", "read the shelf", "Temperature and humidity of this shelf, read by hand"),
+    Key("logger", "f", "logger", "logger's file", "Read a temperature logger's file onto this shelf"),
+    Key("shelf-box", "e", "box", "egg box", "The page of the egg box that the clutch lies in"),
+    Key("shelf-there", "g", "go_there", "go there", "Walk to the box, or to the shelf"),
+    Key(
+        "shelf-back",
+        "backspace,left,escape",
+        "back",
+        "back",
+        "Back to where you came from",
+        "Backspace",
+        reach="moves",
+    ),
+)
+
 HAND_OVER: Final = (
     Key("scroll-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
     Key("scroll-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),

@@ -11,6 +11,7 @@ from rounds.screens.keys.register import (
     FIND,
     HAND_OVER,
     HELP,
+    INCUBATOR,
     PAIRING,
     SUBJECT,
     TAKE_OVER,
@@ -40,6 +41,7 @@ LISTED: Final = (
     ListedScreen("pairing", "Pairing", "pairing:PairingScreen", PAIRING),
     ListedScreen("supplies", "Supplies", "supplies:SuppliesScreen", SUPPLIES),
     ListedScreen("fortnight", "The next fourteen days", "fortnight:FortnightScreen", FORTNIGHT),
+    ListedScreen("incubator", "Incubator", "incubator:IncubatorScreen", INCUBATOR),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
@@ -50,6 +52,7 @@ VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
     ("p", "pairing", "pairing: every female with every male, kin and cautions"),
     ("u", "supplies", "supplies: what is left, how long it lasts, what to order"),
     ("f", "fortnight", "the next fourteen days"),
+    ("i", "incubator", "incubator: shelves, temperatures, what hatches when"),
 )
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 

@@ -5,9 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from rounds.due.hatching import hatch_forecast
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.females import page_lines
+from rounds.paper.hatching import forecast_values, hot_caution
+from rounds.paper.hatching import window_words as hatch_window_words
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
@@ -170,7 +173,14 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     if eggs.begun_at:
         words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
     words += [eggs.boxed.medium] if eggs.boxed else []
-    return [*_wrapped(words, width), *_wrapped([clutch_sum(eggs)], width)]
+    hatch = forecast_values(hatch_forecast(standing, house, now, subject), house)
+    caution = hot_caution(hatch, house.number("climate.incubator_alarm_c"))
+    return [
+        *_wrapped(words, width),
+        *_wrapped([clutch_sum(eggs)], width),
+        *_wrapped([told] if (told := hatch_window_words(hatch, now)) else [], width),
+        *(line(" ", Span(one, "today")) for one in (wrap(caution, width - 2) if caution else [])),
+    ]
 
 
 def _wrapped(words: Sequence[str], width: int) -> list[Line]:

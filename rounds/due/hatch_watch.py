@@ -1,0 +1,56 @@
+"""The hatch watch: from the day the window begins the eggs are looked at each day."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, timedelta
+
+from rounds.due.hatching import Forecast, hatch_forecast
+from rounds.due.line import DueLine
+from rounds.due.round import Round
+from rounds.logbook.entries import Candled, EggsSeen, Hatched
+from rounds.standing.clutch import Clutch, clutches_in
+from rounds.standing.enclosure import Enclosure
+
+
+def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
+    """A look at each clutch in this box, or on this shelf without a box, that may hatch now."""
+    for eggs in clutches_in(around.standing, box.subject):
+        found = hatch_forecast(around.standing, around.house, around.now, eggs.subject)
+        if found is None or found.window_begins > around.day:
+            continue
+        last = _last_look(around, eggs)
+        due = found.window_begins if last is None else max(found.window_begins, last + timedelta(days=1))
+        if due > around.day:
+            continue
+        yield DueLine(
+            care="hatch watch",
+            about=eggs.subject,
+            place=box.subject,
+            says=f"hatch watch: {around.standing.name(eggs.subject)}, {_state(around, eggs, found)}",
+            due=due,
+            late_days=around.late(due),
+            plain=False,
+            house=("incubation.degree_days", "incubation.window_percent", "incubation.hatch_days"),
+            left_out=around.left_out("hatch watch", eggs.subject, box.subject),
+        )
+
+
+def _last_look(around: Round, eggs: Clutch) -> date | None:
+    """The last day on which a keeper looked at these eggs."""
+    looks = [
+        entry
+        for kind in (EggsSeen, Hatched, Candled)
+        for entry in eggs.page.of(kind)
+        if entry.about == eggs.subject
+    ]
+    return max((around.day_of(one) for one in looks), default=None)
+
+
+def _state(around: Round, eggs: Clutch, found: Forecast) -> str:
+    if found.first_out is not None:
+        return f"{eggs.left_to_hatch} left, first out {found.first_out.day} {found.first_out:%b}"
+    sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs]
+    if sweat and (around.day - around.day_of(sweat[-1])).days <= 1:
+        return "sweating: may hatch within a day"
+    return f"{eggs.left_to_hatch} eggs, until {found.late.day} {found.late:%b}"

@@ -1,0 +1,95 @@
+"""A shelf under the house rules: what its readings are summed by, where it drifts, when it was too hot."""
+
+from __future__ import annotations
+
+from itertools import pairwise
+from typing import Final
+
+import msgspec
+
+from rounds.rules.house import House
+from rounds.standing.incubator import DAY, HOUR, Limits, Series
+from rounds.standing.slopes import theil_sen
+
+#: A drift is looked for in the last so many hours, and in the means of the last so many days.
+_HOURS: Final = 6
+_DAYS: Final = 4
+#: It has moved by so much at least, in °C: less is the thermostat at work.
+_MOVED_C: Final = 0.5
+#: Within the last so many hours it was not as far as now: a shelf that follows the day does not drift.
+_NEW_HOURS: Final = 24
+#: How far ahead the means of days are looked at.
+_DAYS_AHEAD: Final = 2
+
+
+class Drift(msgspec.Struct, frozen=True):
+    """A shelf on its way out of its band: °C a day, from when, where it is, and the limit it is going to pass."""
+
+    a_day: float
+    since: float
+    now_c: float
+    limit: float
+    #: In so many hours, if it goes on so.
+    hours: float
+
+
+def limits_of(house: House) -> Limits:
+    """What a shelf's readings are summed by, from the house rules."""
+    low, high = house.band("climate.incubator_c")
+    return Limits(
+        base=house.number("incubation.base_c"),
+        top=house.number("incubation.top_c"),
+        low=low,
+        high=high,
+        alarm=house.number("climate.incubator_alarm_c"),
+        gap_hours=house.number("incubation.gap_hours"),
+    )
+
+
+def drift(one: Series, now: float, within_hours: float) -> Drift | None:
+    """Whether a shelf that is still in its band is going to leave it soon; None where it is steady, or not read."""
+    last = one.last(now)
+    limits = one.limits
+    if last is None or now - last.at > DAY or not limits.low <= last.air_c <= limits.high:
+        return None
+    return _by_hours(one, last.at, last.air_c, within_hours) or _by_days(one, last.at, last.air_c)
+
+
+def _by_hours(one: Series, at: float, here: float, within: float) -> Drift | None:
+    """The drift of the last hours, if the shelf was not as far out within the day before them."""
+    values = [one.air_at(at - hour * HOUR) for hour in range(_HOURS, -1, -1)]
+    known = [value for value in values if value is not None]
+    before = [one.air_at(at - hour * HOUR) for hour in range(_HOURS + 1, _HOURS + _NEW_HOURS + 1)]
+    day = [value for value in before if value is not None]
+    if len(known) < len(values) or len(day) < _NEW_HOURS:
+        return None
+    slope = theil_sen([float(hour) for hour in range(len(known))], known)
+    moved = known[-1] - known[0]
+    along = sum((two - first) * slope > 0 for first, two in pairwise(known))
+    is_new = here > max(day) + 0.2 if slope > 0 else here < min(day) - 0.2
+    if abs(moved) < _MOVED_C or moved * slope <= 0 or along < _HOURS - 1 or not is_new:
+        return None
+    return _passing(one.limits, slope, here, at - _HOURS * HOUR, within)
+
+
+def _by_days(one: Series, at: float, here: float) -> Drift | None:
+    """The drift of the means of the last days."""
+    means: list[float] = []
+    for day in range(_DAYS - 1, -1, -1):
+        values = [one.air_at(at - day * DAY - hour * HOUR) for hour in range(24)]
+        known = [value for value in values if value is not None]
+        if len(known) >= 18:
+            means.append(sum(known) / len(known))
+    if len(means) < _DAYS - 1:
+        return None
+    slope = theil_sen([24.0 * day for day in range(len(means))], means)
+    steady = all((two - first) * slope > 0 for first, two in pairwise(means))
+    if not steady or abs(means[-1] - means[0]) < _MOVED_C:
+        return None
+    return _passing(one.limits, slope, here, at - len(means) * DAY, 24.0 * _DAYS_AHEAD)
+
+
+def _passing(limits: Limits, slope: float, here: float, since: float, within: float) -> Drift | None:
+    limit = limits.high if slope > 0 else limits.low
+    hours = (limit - here) / slope
+    return Drift(24 * slope, since, here, limit, hours) if 0 <= hours <= within else None

@@ -1,0 +1,93 @@
+"""Shelves that hold eggs: what was too hot, and what is going to be."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import UTC, datetime
+
+from rounds.due.incubation import drift, limits_of
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.wording import day_time, many
+from rounds.logbook.entries import ClimateLogged, ClimateRead
+from rounds.logbook.times import fixed
+from rounds.standing.incubator import DAY, series
+from rounds.standing.shelves import eggs_on
+
+_SHELVES = ("incubator shelf", "egg box")
+
+
+@cites("climate.incubator_alarm_c", "incubation.hot_days")
+@needs(ClimateRead, ClimateLogged)
+def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
+    """Eggs were above the alarm within the last days, though the shelf is back in its band now.
+
+    Today: above 32 °C sex reverses (Quinn et al. 2007; Holleley et al. 2015; Whiteley et al. 2022). It rests on
+    what was read by hand or by a logger, from the day the eggs came; the hours stay on the clutch's page.
+    """
+    if look.enclosure.what not in _SHELVES:
+        return
+    lying = eggs_on(look.standing, look.subject)
+    if not lying:
+        return
+    now, limits = look.now.timestamp(), limits_of(look.house)
+    laid = [one.clutch.begun_at for one in lying if one.clutch.begun_at is not None]
+    begun = max(now - look.house.days("incubation.hot_days") * DAY, min(laid, default=look.now).timestamp())
+    one = series(look.standing, look.subject, limits)
+    last = one.last(now)
+    spells = one.spells(begun, now, limits.alarm)
+    if not spells or last is None or last.air_c > limits.alarm:
+        return
+    hours = one.sums(begun, min(now, last.at)).hot_hours
+    hot = f"{max(1.0, hours):.0f} h"
+    peak = max(spell.peak for spell in spells)
+    since = fixed(datetime.fromtimestamp(spells[0].begun, UTC), look.house.zone)
+    eggs = sum(one.clutch.left_in(one.place) or 0 for one in lying)
+    entries = {id: entry for spell in spells for id, entry in spell.entries.items()}
+    clutches = many(len({one.clutch.subject for one in lying}), "clutch", "clutches")
+    yield look.matter(
+        eggs_were_too_hot,
+        Level.TODAY,
+        f"{look.name}: {hot} above {limits.alarm:g} °C, up to {peak:.1f}, from {day_time(since)}.",
+        since=since,
+        entries=tuple(entries.values()),
+        do=(
+            f"{many(eggs, 'egg') if eggs else clutches} there. Check thermostat and probe; read again in an hour.",
+            "Sex of the young may differ from their genes: note it, do not sex them by genes alone.",
+        ),
+        worsens="again so hot: more of the eggs are at risk",
+        acts=("climate",),
+    )
+
+
+@cites("climate.incubator_c", "climate.incubator_alarm_c", "incubation.drift_hours")
+@needs(ClimateRead, ClimateLogged)
+def shelf_drifts(look: Look) -> Iterator[Matter]:
+    """A shelf with eggs is in its band and on the way out of it.
+
+    Watch; today when it is getting warmer and would pass the alarm within the hours of the house. Either it has
+    moved by half a degree in six hours, further than in the day before, or the means of its days go one way.
+    """
+    if look.enclosure.what not in _SHELVES or not eggs_on(look.standing, look.subject):
+        return
+    now, limits = look.now.timestamp(), limits_of(look.house)
+    one = series(look.standing, look.subject, limits)
+    soon = look.house.number("incubation.drift_hours")
+    found = drift(one, now, soon)
+    last = one.last(now)
+    if found is None or last is None:
+        return
+    warmer = found.a_day > 0
+    hot = warmer and found.now_c + found.a_day * soon / 24 > limits.alarm
+    begun = one.between(found.since, now)[:1]
+    yield look.matter(
+        shelf_drifts,
+        Level.TODAY if hot else Level.WATCH,
+        f"{look.name}: getting {'warmer' if warmer else 'colder'}, {found.now_c:.1f} °C, "
+        f"past {found.limit:g} °C in {max(1.0, found.hours):.0f} h.",
+        since=fixed(datetime.fromtimestamp(found.since, UTC), look.house.zone),
+        entries=tuple({point.entry.id: point.entry for point in (*begun, last)}.values()),
+        do=("Check thermostat and probe; read again in an hour.",),
+        worsens=f"above {limits.alarm:g} °C the eggs are at risk" if warmer else "cold eggs stand still",
+        acts=("climate",),
+    )

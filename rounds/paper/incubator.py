@@ -1,0 +1,269 @@
+"""The incubator: each shelf with its temperatures, and the clutches on it with the days they will hatch."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import UTC, date, datetime
+from typing import Final
+
+from rounds.due.hatching import hatch_forecast
+from rounds.due.incubation import drift, limits_of
+from rounds.logbook.entries import ClimateLogged
+from rounds.logbook.times import fixed
+from rounds.paper.hatching import forecast_values, hatch_words, hours_words, rounded
+from rounds.paper.page import Page
+from rounds.paper.temperatures import drawn, thinned_to
+from rounds.paper.values import Values, moment, when
+from rounds.rules.house import House
+from rounds.rules.settings import Settings
+from rounds.standing.as_of import as_of
+from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.degree_days import dew_point
+from rounds.standing.enclosure import enclosure, walking_order
+from rounds.standing.fold import Standing
+from rounds.standing.incubator import DAY, Series, series
+from rounds.standing.shelves import Lying, eggs_on, shelf_of
+
+#: Without eggs a shelf shows its last so many days; with them the days since the oldest were laid, these at least.
+_LEAST_DAYS: Final = 14
+#: Temperatures drawn: so many cells over that time.
+CELLS: Final = 56
+_SHELF: Final = "incubator shelf"
+
+
+def incubator(standing: Standing, settings: Settings, now: datetime) -> Values:
+    """Every shelf, and each clutch that lies on none, as values ready for JSON. Temperatures in °C."""
+    standing, house = as_of(standing, now), settings.house
+    shelves = shelves_of(standing, settings.walking_order)
+    on_shelves = {one.clutch.subject for shelf in shelves for one in eggs_on(standing, shelf)}
+    elsewhere = [
+        one
+        for subject in standing.subjects("clutch")
+        if subject not in on_shelves and _is_open(one := clutch(standing, subject), now, house)
+    ]
+    return {
+        "colony": settings.name,
+        "now": moment(now, house),
+        "band_c": list(house.band("climate.incubator_c")),
+        "alarm_c": house.number("climate.incubator_alarm_c"),
+        "shelves": [shelf_values(standing, settings, now, shelf) for shelf in shelves],
+        "elsewhere": [_clutch_values(standing, house, now, one, one.place) for one in elsewhere],
+    }
+
+
+def shelves_of(standing: Standing, order: Sequence[str] = ()) -> list[str]:
+    """The shelves of the incubator, and every other place with eggs that stands on none, as the room is walked."""
+    found = []
+    for subject in walking_order(standing, order):
+        if standing.card(subject).what == _SHELF or (
+            shelf_of(standing, subject) == subject and eggs_on(standing, subject)
+        ):
+            found.append(subject)
+    return found
+
+
+def _is_open(one: Clutch, now: datetime, house: House) -> bool:
+    """Whether eggs of a clutch are still to hatch, and not given up long ago."""
+    if one.begun_at is None or (now - one.begun_at).days > 2 * house.days("breeding.longest_incubation_days"):
+        return False
+    return one.left_to_hatch > 0 if one.boxed is not None else one.unboxed > 0
+
+
+def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: str) -> Values:
+    """One shelf: what was read last, by whom, what adds up since its oldest eggs were laid, its boxes."""
+    house = settings.house
+    limits, one = limits_of(house), enclosure(standing, shelf)
+    readings = series(standing, shelf, limits)
+    lying = eggs_on(standing, shelf)
+    at = now.timestamp()
+    laid = [eggs.clutch.begun_at.timestamp() for eggs in lying if eggs.clutch.begun_at is not None]
+    oldest = min(laid, default=at - _LEAST_DAYS * DAY)
+    since = min(max(oldest, at - 200 * DAY), at - _LEAST_DAYS * DAY)
+    counted = max(oldest, readings.times[0]) if readings.times else at
+    last = readings.last(at)
+    sums = readings.sums(counted, min(at, last.at)) if last is not None else None
+    soon = drift(readings, at, house.number("incubation.drift_hours")) if lying else None
+    damp = last.humidity if last is not None else None
+    return {
+        "shelf": shelf,
+        "name": one.name,
+        "what": one.what,
+        "where": one.set_up.where if one.set_up else "",
+        "now_c": round(last.air_c, 1) if last is not None else None,
+        "humidity": damp,
+        "dew_point_c": rounded(dew_point(last.air_c, damp)) if last is not None and damp is not None else None,
+        "read_at": _moment(last.at, house) if last is not None else None,
+        "read_by": last.entry.by if last is not None else "",
+        "logger": last is not None and isinstance(last.entry, ClimateLogged),
+        "since": _moment(counted, house) if last is not None else None,
+        "hot_hours": round(sums.hot_hours, 1) if sums is not None else 0.0,
+        "cold_hours": round(sums.cold_hours, 1) if sums is not None else 0.0,
+        "hours_without_readings": round(sums.bridged_hours, 1) if sums is not None else None,
+        "drift_c_a_day": rounded(soon.a_day) if soon is not None else None,
+        "days": _days(readings, max(since, at - _LEAST_DAYS * DAY), at, house),
+        "drawn_from": _moment(since, house),
+        "drawn_c": _cells(readings, since, at),
+        "clutches": [
+            _clutch_values(standing, house, now, eggs.clutch, eggs.place) for eggs in _by_box(standing, lying)
+        ],
+    }
+
+
+def _by_box(standing: Standing, lying: Sequence[Lying]) -> list[Lying]:
+    return sorted(lying, key=lambda one: (standing.name(one.place), one.clutch.subject))
+
+
+def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch, place: str | None) -> Values:
+    found = hatch_forecast(standing, house, now, eggs.subject)
+    put = sum(box.count for box in eggs.in_boxes.boxes if box.place == place)
+    return {
+        "clutch": eggs.subject,
+        "name": standing.name(eggs.subject),
+        "dam": eggs.dam,
+        "dam_name": standing.name(eggs.dam) if eggs.dam else "",
+        "place": place,
+        "place_name": standing.name(place) if place else "",
+        "eggs": eggs.left_in(place) if eggs.boxed is not None else eggs.unboxed,
+        "boxed": put,
+        "left_to_hatch": eggs.left_to_hatch,
+        "grams": None,
+        "top_up_grams": None,
+        **forecast_values(found, house),
+    }
+
+
+def _days(readings: Series, begun: float, ended: float, house: House) -> list[Values]:
+    """Lowest, highest and mean of each of the room's days that has readings."""
+    by_day: dict[date, list[float]] = {}
+    for point in readings.between(begun, ended):
+        by_day.setdefault(fixed(datetime.fromtimestamp(point.at, UTC), house.zone).date(), []).append(point.air_c)
+    return [
+        {
+            "day": day.isoformat(),
+            "low_c": round(min(read), 1),
+            "high_c": round(max(read), 1),
+            "readings": len(read),
+        }
+        for day, read in by_day.items()
+    ]
+
+
+def _cells(readings: Series, begun: float, ended: float) -> list[float | None]:
+    """The temperature in each of `CELLS` parts of a time: the reading furthest from the middle of the band."""
+    step = (ended - begun) / CELLS
+    middle = readings.limits.usual_c
+    found: list[float | None] = []
+    for cell in range(CELLS):
+        low, high = begun + cell * step, begun + (cell + 1) * step
+        read = [point.air_c for point in readings.between(low, high)]
+        if not read and (between := readings.air_at((low + high) / 2)) is not None:
+            read = [between]
+        found.append(round(_furthest(read, middle), 1) if read else None)
+    return found
+
+
+def _furthest(read: Sequence[float], middle: float) -> float:
+    return max(read, key=lambda one: abs(one - middle))
+
+
+def _moment(at: float, house: House) -> str | None:
+    try:
+        return moment(datetime.fromtimestamp(at, UTC), house)
+    except (OverflowError, ValueError, OSError):
+        return None
+
+
+# The text
+
+
+def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
+    """The incubator as 80 columns of text; `plain` draws without blocks."""
+    page = Page()
+    page.title(f"{found['colony']}   incubator", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    if not found["shelves"] and not found["elsewhere"]:
+        page.text("No shelf is set up and no eggs are to hatch. F2 sets up an incubator shelf.")
+    for shelf in found["shelves"]:
+        page.blank()
+        for part in shelf_head(shelf, found, now):
+            page.text(part)
+        for row in drawing(shelf, found, 60, plain=plain):
+            page.lines.append(f" {row}".rstrip())
+        _clutch_table(page, shelf["clutches"], now)
+    if found["elsewhere"]:
+        page.heading("On no shelf")
+        _clutch_table(page, found["elsewhere"], now)
+    return str(page)
+
+
+def _clutch_table(page: Page, clutches: Sequence[Values], now: datetime) -> None:
+    if clutches:
+        rows = [("box", "clutch", "eggs", "day", "hatches", "weight"), *(clutch_row(one, now) for one in clutches)]
+        page.table(rows, (10, 22, 6, 4, 18), lead=" ")
+
+
+def shelf_head(shelf: Values, found: Values, now: datetime) -> list[str]:
+    """How a shelf stands, in two lines: now, band, read when by whom; hours hot and cold, what is coming."""
+    low, high = found["band_c"]
+    band = f"{low:g} to {high:g}"
+    if shelf["now_c"] is None:
+        return [f"{shelf['name']}   never read   {band} °C"]
+    by = f"{shelf['read_by']}{', logger' if shelf['logger'] else ''}"
+    state = _state(shelf, found)
+    read = f"read {when(shelf['read_at'], now)} {by}"
+    first = f"{shelf['name']}   {shelf['now_c']:.1f} °C{state}   band {band}   {read}"
+    hours = [
+        f"above {found['alarm_c']:g} °C: {hours_words(shelf['hot_hours'])}",
+        f"below {low:g} °C: {hours_words(shelf['cold_hours'])}",
+    ]
+    if shelf["humidity"] is not None:
+        dew = f", dew point {shelf['dew_point_c']:.1f} °C" if shelf["dew_point_c"] is not None else ""
+        hours.append(f"{shelf['humidity']:.0f} % humidity{dew}")
+    if shelf["hours_without_readings"]:
+        hours.append(f"no readings: {hours_words(shelf['hours_without_readings'])}")
+    if shelf["drift_c_a_day"] is not None:
+        way = "warmer" if shelf["drift_c_a_day"] > 0 else "colder"
+        hours.append(f"getting {way}, {abs(shelf['drift_c_a_day']):.1f} °C a day")
+    return [first, "   ".join(hours)]
+
+
+def _state(shelf: Values, found: Values) -> str:
+    low, high = found["band_c"]
+    value = shelf["now_c"]
+    return (
+        " TOO HOT"
+        if value > found["alarm_c"]
+        else " too warm"
+        if value > high
+        else " too cold"
+        if value < low
+        else ""
+    )
+
+
+def drawing(shelf: Values, found: Values, width: int, *, rows: int = 3, plain: bool = False) -> list[str]:
+    """The shelf's temperatures in at most so many columns, with the days under them; empty without readings."""
+    low, high = found["band_c"]
+    columns = max(8, min(CELLS, width - 6))
+    lines = drawn(thinned_to(shelf["drawn_c"], columns, (low + high) / 2), low, high, rows=rows, plain=plain)
+    if not lines or shelf["drawn_from"] is None:
+        return lines
+    begun, ended = datetime.fromisoformat(shelf["drawn_from"]), datetime.fromisoformat(found["now"])
+    left, right = f"{begun.day} {begun:%b}", f"{ended.day} {ended:%b}"
+    return [*lines, " " * 6 + left + right.rjust(max(len(right) + 1, columns - len(left)))]
+
+
+def clutch_row(one: Values, now: datetime) -> tuple[str, ...]:
+    """A clutch in a table: box, clutch, eggs, day, hatches, weight and what to top up."""
+    eggs = "?" if one["eggs"] is None else f"{one['eggs']}"
+    if one["boxed"]:
+        eggs += f"/{one['boxed']}"
+    weight = [f"{one['grams']:.0f} g" if one["grams"] is not None else ""]
+    weight += [f"top up {one['top_up_grams']:.0f} g" if one["top_up_grams"] else ""]
+    return (
+        one["place_name"] or "not boxed",
+        one["name"],
+        eggs,
+        "" if one["day"] is None else f"{one['day']}",
+        hatch_words(one, now),
+        "  ".join(part for part in weight if part),
+    )

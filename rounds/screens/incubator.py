@@ -1,0 +1,161 @@
+"""Incubator: the shelves one after the other, their temperatures, their boxes, and when each clutch hatches."""
+
+from __future__ import annotations
+
+from typing import ClassVar
+
+from rounds.logbook.entries import ROOM
+from rounds.paper.incubator import incubator
+from rounds.paper.values import Values
+from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.record import quick
+from rounds.screens.record.logger import logger
+from rounds.screens.screen import RoundScreen
+from rounds.screens.views.incubator import clutch_lines, shelf_lines
+
+
+class IncubatorScreen(RoundScreen):
+    """A cursor over shelves and their clutches."""
+
+    NAME = "incubator"
+    FOOTER: ClassVar[tuple[str, ...]] = (
+        "shelf-read",
+        "logger",
+        "shelf-down",
+        "shelf-after",
+        "shelf-open",
+        "shelf-box",
+        "shelf-there",
+        "shelf-back",
+        "help",
+    )
+
+    def __init__(self) -> None:
+        super().__init__()
+        #: The row of the cursor, counted over all shelves and their clutches.
+        self.at = 0
+        self._first = 0
+        self._found: tuple[object, Values] | None = None
+
+    def _values(self) -> Values:
+        """The incubator, worked out again when the standing or the minute has changed."""
+        desk, now = self.shift.desk, self.shift.now()
+        key = (desk.standing, now.replace(second=0, microsecond=0))
+        if self._found is None or self._found[0][0] is not key[0] or self._found[0][1] != key[1]:  # type: ignore[index]
+            self._found = (key, incubator(desk.standing, desk.settings, now))
+        return self._found[1]
+
+    def _rows(self) -> list[tuple[Values | None, Values | None]]:
+        """What the cursor goes over: each shelf, then its clutches; last the clutches on no shelf."""
+        found = self._values()
+        rows: list[tuple[Values | None, Values | None]] = []
+        for shelf in found["shelves"]:
+            rows.append((shelf, None))
+            rows += [(shelf, one) for one in shelf["clutches"]]
+        rows += [(None, one) for one in found["elsewhere"]]
+        self.at = max(0, min(self.at, len(rows) - 1))
+        return rows
+
+    def _here(self) -> tuple[Values | None, Values | None]:
+        rows = self._rows()
+        return rows[self.at] if rows else (None, None)
+
+    def whom(self) -> str:
+        shelf, eggs = self._here()
+        found: str = eggs["clutch"] if eggs is not None else shelf["shelf"] if shelf is not None else ROOM
+        return found
+
+    # What is shown
+
+    def head(self, width: int) -> list[Line]:
+        found = self._values()
+        eggs = sum(one["eggs"] or 0 for shelf in found["shelves"] for one in shelf["clutches"])
+        many = len(found["shelves"])
+        told = f"{many} {'shelf' if many == 1 else 'shelves'}   {eggs} eggs"
+        return [line(Span(fit(f" {found['colony']}   incubator   {told}", width), "title")), BLANK]
+
+    def body(self, width: int, height: int) -> list[Line]:
+        found, rows = self._values(), self._rows()
+        if not rows:
+            return [line(" No shelf is set up and no eggs are to hatch. F2 sets up an incubator shelf.")]
+        lines, cursor = self._lines(found, rows, width, draw="all")
+        if len(lines) > height:
+            lines, cursor = self._lines(found, rows, width, draw="this")
+        # The shelf of the cursor stays in sight, its clutches too as far as there is room.
+        self._first = max(0, min(self._first, cursor, len(lines) - height))
+        self._first = max(self._first, min(cursor - height + 3, len(lines) - height))
+        return lines[max(0, self._first) :][:height]
+
+    def _lines(
+        self, found: Values, rows: list[tuple[Values | None, Values | None]], width: int, draw: str
+    ) -> tuple[list[Line], int]:
+        """All lines, and the one that the cursor is on."""
+        plain = not self.app.console.encoding.startswith("utf")
+        now, lines, row, cursor = self.shift.now(), list[Line](), 0, 0
+        here = self._here()[0]
+        for shelf in found["shelves"]:
+            many = len(shelf["clutches"])
+            at = self.at - row if row <= self.at <= row + many else None
+            shown = shelf_lines(shelf, found, now, width, at=at, draw=draw == "all" or shelf is here, plain=plain)
+            if at is not None:
+                cursor = len(lines) + (0 if at == 0 else len(shown) - many + at - 1)
+            lines += [*shown, BLANK]
+            row += 1 + many
+        if found["elsewhere"]:
+            at = self.at - row + 1 if self.at >= row else None
+            lines.append(line(" ", Span("on no shelf", "name")))
+            if at is not None:
+                cursor = len(lines) + at
+            lines += clutch_lines(found["elsewhere"], now, width, at)
+        return lines, cursor
+
+    # Keys
+
+    def action_cursor(self, step: int) -> None:
+        """Another shelf or clutch."""
+        self.at = max(0, min(len(self._rows()) - 1, self.at + step))
+        self.paint()
+
+    def action_shelf(self, step: int) -> None:
+        """Another shelf."""
+        starts = [place for place, (_, eggs) in enumerate(self._rows()) if eggs is None]
+        ahead = [place for place in starts if (place > self.at if step > 0 else place < self.at)]
+        if ahead:
+            self.at = ahead[0] if step > 0 else ahead[-1]
+        self.paint()
+
+    def action_climate(self) -> None:
+        """Read the shelf by hand."""
+        shelf, _ = self._here()
+        if shelf is not None:
+            self.converse(quick.climate(self, shelf["shelf"]))
+
+    def action_logger(self) -> None:
+        """Read a logger's file onto the shelf."""
+        shelf, _ = self._here()
+        if shelf is not None:
+            self.converse(logger(self, shelf["shelf"]))
+
+    def action_open(self) -> None:
+        """The page of the clutch or shelf."""
+        if self._rows():
+            self.app.open_subject(self.whom())
+
+    def action_box(self) -> None:
+        """The page of the egg box."""
+        _, eggs = self._here()
+        if eggs is not None and eggs["place"]:
+            self.app.open_subject(eggs["place"])
+        else:
+            self.say("Select a clutch first: ↓.", "quiet")
+
+    def action_go_there(self) -> None:
+        """Walk to the box, or to the shelf."""
+        shelf, eggs = self._here()
+        place = eggs["place"] if eggs is not None else shelf["shelf"] if shelf is not None else None
+        if place:
+            self.app.walk_to(place)
+
+    def action_back(self) -> None:
+        """Back."""
+        self.app.pop_screen()

@@ -1,0 +1,90 @@
+"""Which shelf an egg box stands on, which clutches lie on a shelf, and where a clutch has lain."""
+
+from __future__ import annotations
+
+from datetime import datetime
+from typing import NamedTuple
+
+from rounds.logbook.entries import EggBoxMadeUp, EggBoxShelved, EggsBoxed
+from rounds.standing.clutch import Clutch, clutches_in
+from rounds.standing.fold import Standing
+
+
+def _shelvings(standing: Standing, box: str) -> list[EggBoxMadeUp | EggBoxShelved]:
+    """Each time this box was set onto a shelf, oldest first."""
+    page = standing.page(box)
+    found: list[EggBoxMadeUp | EggBoxShelved] = [
+        *(one for one in page.of(EggBoxMadeUp) if one.about == box and one.shelf),
+        *(one for one in page.of(EggBoxShelved) if one.about == box),
+    ]
+    return sorted(found, key=lambda one: one.key)
+
+
+def shelf_of(standing: Standing, place: str) -> str:
+    """The shelf that an egg box stands on now; the place itself where it stands on none, or is no egg box."""
+    moves = _shelvings(standing, place)
+    shelf = moves[-1].shelf if moves else None
+    return shelf if shelf and shelf != place else place
+
+
+def boxes_on(standing: Standing, shelf: str) -> list[str]:
+    """Egg boxes that stand on a shelf now, by id."""
+    page = standing.page(shelf)
+    named: set[str] = {one.about for one in page.of(EggBoxShelved)} | {one.about for one in page.of(EggBoxMadeUp)}
+    named.discard(shelf)
+    return sorted(box for box in named if shelf_of(standing, box) == shelf and standing.card(box).here)
+
+
+class Lying(NamedTuple):
+    """Eggs of a clutch on a shelf: the clutch, and the place they were put in, the shelf or a box on it."""
+
+    clutch: Clutch
+    place: str
+
+
+def eggs_on(standing: Standing, shelf: str) -> list[Lying]:
+    """The clutches whose eggs incubate on a shelf now, in a box on it or without one; or in this egg box."""
+    known = standing.views.get(("eggs on", shelf))
+    if known is None:
+        places = [shelf, *boxes_on(standing, shelf)]
+        known = [Lying(one, place) for place in places for one in clutches_in(standing, place)]
+        standing.views[("eggs on", shelf)] = known
+    assert isinstance(known, list)
+    return known
+
+
+class Stay(NamedTuple):
+    """From when on eggs lay on a shelf."""
+
+    since: datetime
+    shelf: str
+
+
+def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]:
+    """Where the eggs of one box of a clutch have lain, oldest first; empty where no place was noted.
+
+    Before they were put into this box they lay where the clutch had been boxed before. Hours between laying and
+    boxing count at the first place.
+    """
+    begun = eggs.begun_at
+    boxings: list[EggsBoxed] = [times.boxes[0] for times in eggs.boxings.times[:-1] if times.boxes]
+    if box is not None:
+        boxings = [*(one for one in boxings if one.key < box.key), box]
+    placed = [one for one in boxings if one.place]
+    found: list[Stay] = []
+    for place, one in enumerate(placed):
+        assert one.place is not None
+        since = one.at if found or begun is None else min(begun, one.at)
+        until = placed[place + 1].at if place + 1 < len(placed) else None
+        moves = _shelvings(standing, one.place)
+        before = [move for move in moves if move.at <= one.at]
+        here = before[-1].shelf if before else None
+        if here is None and moves and not before:
+            here = moves[0].shelf
+        found.append(Stay(since, here or one.place))
+        found += [
+            Stay(move.at, move.shelf)
+            for move in moves
+            if move.at > one.at and (until is None or move.at < until) and move.shelf
+        ]
+    return found

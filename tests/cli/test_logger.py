@@ -1,0 +1,131 @@
+"""`rounds logger` and `rounds incubator`: a file in, readings on the shelf, nothing twice."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Door, Said
+from tests.notation import at
+
+BEGUN = at("2026-04-10 00:00")
+
+
+def rows(first: int, last: int, celsius: float = 29.4) -> str:
+    """A file with a reading each five minutes, of the hours from `first` to `last` after midnight of 10 April."""
+    times = [BEGUN + timedelta(minutes=5 * step) for step in range(12 * first, 12 * last)]
+    return "Time,Temp (°C)\n" + "".join(
+        f"{one:%Y-%m-%d %H:%M},{celsius + one.minute % 10 / 10:.1f}\n" for one in times
+    )
+
+
+@pytest.fixture
+def shelf(room: Door) -> Door:
+    room.well("log", "enclosure_set_up", "s1", "name=S1", "what=incubator shelf", "--at", "2026-04-01 08:00")
+    return room
+
+
+def read(shelf: Door, text: str, *words: str) -> Said:
+    return shelf("logger", "S1", "-", *words, stdin=text)
+
+
+def logged(shelf: Door) -> int:
+    """How many stretches stand on the shelf's page."""
+    return sum(one["entry"]["kind"] == "climate_logged" for one in shelf("show", "S1", "--json").json["entries"])
+
+
+def test_a_file_is_read_in_entries_of_a_day_and_said(shelf: Door) -> None:
+    said = read(shelf, rows(0, 48))
+    assert said.code == 0
+    assert said.out == "S1: 576 new readings, 10 Apr to 11 Apr, 29.4 to 29.9 °C (Temp (°C)).\n"
+    assert said.err.endswith("Saved: 2 entries.\n")
+    assert logged(shelf) == 2
+
+
+def test_read_again_nothing_is_written_twice(shelf: Door) -> None:
+    read(shelf, rows(0, 20))
+    again = read(shelf, rows(0, 20))
+    assert again.out.splitlines() == [
+        "S1: nothing new in this file.",
+        "240 readings lie in times that were logged already, and were left out.",
+    ]
+    assert logged(shelf) == 1
+
+
+def test_of_a_file_that_overlaps_only_the_new_part_is_written(shelf: Door) -> None:
+    read(shelf, rows(6, 10))
+    both = read(shelf, rows(0, 20), "--json").json
+    assert (both["new"], both["known"], len(both["written"])) == (16 * 12, 4 * 12, 2)
+    assert read(shelf, rows(0, 20), "--json").json["new"] == 0
+    stretches = [one["entry"] for one in shelf("show", "S1", "--json").json["entries"] if "minutes" in one["entry"]]
+    times = [
+        datetime.fromisoformat(one["at"]) + timedelta(minutes=minute)
+        for one in stretches
+        for minute in one["minutes"]
+    ]
+    assert len(times) == len(set(times))
+    assert (min(times), max(times)) == (BEGUN, BEGUN + timedelta(hours=19, minutes=55))
+
+
+def test_another_file_for_the_same_time_is_told(shelf: Door) -> None:
+    read(shelf, rows(0, 4))
+    told = read(shelf, rows(0, 4, 31.0)).out
+    assert "48 of them differ from what was logged: another logger, or another shelf?" in told
+
+
+def test_a_dry_run_writes_nothing(shelf: Door) -> None:
+    said = read(shelf, rows(0, 4), "--dry-run")
+    assert "48 new readings" in said.out
+    assert "1 entry could be written; nothing was (--dry-run)." in said.err
+    assert logged(shelf) == 0
+
+
+def test_what_was_taken_back_can_be_read_again(shelf: Door) -> None:
+    written = read(shelf, rows(0, 4), "--json").json["written"]
+    shelf.well("log", "corrected", f"replaces={written[0]['id']}")
+    assert read(shelf, rows(0, 4), "--json").json["new"] == 48
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("logger", "nowhere", "-"),
+        ("logger", "S1", "no such file.csv"),
+        ("logger", "S1", "."),
+        ("logger", "wattle", "-"),
+        ("logger", "S1", "-", "--unit", "K"),
+        ("logger", "S1", "-", "--zone", "Nowhere/At all"),
+        ("logger", "S1", "-", "--column", "Probe 7"),
+    ],
+)
+def test_what_cannot_be_read_is_a_sentence_and_writes_nothing(shelf: Door, words: tuple[str, ...]) -> None:
+    said = shelf(*words, stdin=rows(0, 2))
+    assert said.code != 0
+    assert said.err.strip().endswith((".", "?", ")"))
+    assert "Traceback" not in said.err
+    assert logged(shelf) == 0
+
+
+def test_a_path_is_read_too_and_bad_lines_are_named(shelf: Door, tmp_path: Path) -> None:
+    file = tmp_path / "shelf 1.csv"
+    file.write_text(rows(0, 2) + "2026-04-10 02:00,---\n2026-04-10 02:05,29.", encoding="utf-8")
+    said = shelf("logger", "S1", str(file))
+    assert said.out.splitlines()[1:] == ["Line 27: the file ends within it.", "Line 26: no temperature (---)."]
+    entry = shelf("show", "S1", "--json").json["entries"][0]["entry"]
+    assert entry["logger"] == "shelf 1.csv"
+
+
+def test_the_incubator_shows_shelf_and_clutch(shelf: Door) -> None:
+    shelf.well("log", "eggs_laid", "wattle", "count=18", "complete=true", "--at", "2026-04-09 09:00")
+    shelf.well("log", "eggs_boxed", "wattle-2026-1", "count=18", "place=S1", "--at", "2026-04-09 10:00")
+    read(shelf, rows(0, 48))
+    text = shelf("incubator").out
+    assert "S1   29.9 °C   band 28 to 31   read yesterday 23:55 AK, logger" in text
+    assert "above 32 °C: 0 h" in text
+    assert "S1   wattle-2026-1  18/18" in text
+    found = shelf("incubator", "--json").json["shelves"][0]
+    assert (found["now_c"], found["hot_hours"], found["logger"]) == (29.9, 0.0, True)
+    assert found["clutches"][0]["early"] <= found["clutches"][0]["likely"] <= found["clutches"][0]["late"]
+    assert found["clutches"][0]["rests_on"] in ("log", "partly", "no log")
