@@ -16,6 +16,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "new": ("new", "start a new colony in a folder"),
     "today": ("today", "today's round: each stop with who lives there, what is due and what needs attention"),
     "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
+    "boxes": ("boxes", "every egg box: its eggs and their days, what it should weigh, what to top up, what is due"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "log": ("log", "write entries: one from words, or many as JSON lines from standard input"),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
@@ -123,6 +124,10 @@ def _options(name: str, command: Parser) -> None:
         case "matters":
             command.add_argument("--all", action="store_true", help="those put off too")
             command.add_argument("--about", metavar="SUBJECT", help="only those of one subject")
+        case "boxes":
+            command.add_argument(
+                "shelf", nargs="?", metavar="SHELF", help="only those on this shelf, or this one box: S1, K1"
+            )
         case "hand-over":
             command.add_argument("--sign", action="store_true", help="sign it and write it down")
             _by(command)

@@ -189,9 +189,7 @@ class Boxings(msgspec.Struct, frozen=True):
         boxed = min(count, now.left)
         times = (*self.times[:-1], now.without(entry, boxed)) if now.boxes else self.times
         slugs = min(max(0, count - boxed - self.unboxed), self.slugs_in_no_box)
-        return replace(
-            self, times=times, hatched=self.hatched + count, hatched_slugs=self.hatched_slugs + slugs
-        )
+        return replace(self, times=times, hatched=self.hatched + count, hatched_slugs=self.hatched_slugs + slugs)
 
 
 def read_boxings(laid: Sequence[EggsLaid], events: Iterable[EggsBoxed | EggsLost | Hatched]) -> Boxings:

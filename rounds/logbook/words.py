@@ -107,6 +107,7 @@ Care = Literal[
     "lamp",
     "treatment",
     "egg box",
+    "candle",
     "other",
 ]
 CARES: Final[tuple[Care, ...]] = get_args(Care)

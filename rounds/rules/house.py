@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.standing.breeding import Days
+from rounds.standing.egg_mass import EggFigures
 from rounds.standing.trend import Limits
 from rounds.standing.weighing import WeighingRule
 
@@ -138,6 +139,20 @@ class House:
             short_percent=int(self.number("eggbinding.count_short_percent")),
             weighing=self.weighing_rule,
             turn_hours=self.number("walk.turn_gap_hours"),
+        )
+
+    @cached_property
+    def egg_figures(self) -> EggFigures:
+        """The numbers that an egg box is reckoned by."""
+        least, most = self.band("eggs.egg_between_g")
+        return EggFigures(
+            egg_grams=self.number("eggs.egg_g"),
+            least_grams=least,
+            most_grams=most,
+            top_up_grams=self.number("eggs.top_up_g"),
+            top_up_part=self.number("eggs.top_up_percent") / 100,
+            fast_times=self.number("eggs.fast_times"),
+            habit_least=self.days("eggs.habit_stretches"),
         )
 
     @cached_property
