@@ -30,9 +30,10 @@ def weigh_box_lines(around: Round, box: EggBox) -> Iterator[DueLine]:
     opened = around.day_of_moment(box.since) if box.since is not None else None
     due = around.fell_due(key, last, opened)
     name = f" {box.name}" if box.of_clutch else ""
+    house: tuple[str, ...] = (key,)
     if due is not None:
         target = f", target {box.target:.0f} g" if box.target is not None else ""
-        says, house = f"weigh{name}{target}", (key,)
+        says = f"weigh{name}{target}"
     elif box.top_up is not None and last is not None:
         due, house = last, ("eggs.top_up_g", "eggs.top_up_percent")
         says = f"top up{name} {water_words(box.top_up)}"
@@ -71,6 +72,7 @@ def candle_lines(around: Round, box: EggBox, eggs: Clutch) -> Iterator[DueLine]:
     boxed = [one for one in eggs.in_boxes.boxes if one.place == box.place]
     first_day, opens = around.day_of_moment(started), house.band("eggs.candle_days")
     fresh = hours_between(started, around.now) <= house.number("eggs.up_side_hours")
+    keys: tuple[str, ...]
     looks = [one for one in eggs.page.of(Candled) if one.place in (None, box.place)]
     if fresh and boxed and not is_up_marked(eggs, box.place) and not looks:
         due, late = around.day_of(boxed[0]), 0

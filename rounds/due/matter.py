@@ -46,6 +46,8 @@ Act = Literal[
     "measure",
     "treatment",
     "tested",
+    "egg box",
+    "eggs",
     "note",
 ]
 

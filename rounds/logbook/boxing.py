@@ -21,7 +21,7 @@ BOXING_HOURS: Final = 24
 
 
 class Gone(msgspec.Struct, frozen=True):
-    """Eggs that came out of a box: by which entry, how many, out of which box; not `sure` where it may be another."""
+    """Eggs that came out of a box: by which entry, how many, of which box; not `sure` where it may be another."""
 
     entry: EggsBoxed | EggsLost | Hatched
     count: int

@@ -146,9 +146,7 @@ def boxes_text(found: Values, now: datetime) -> str:
     page = Page()
     page.title(f"{found['colony']}   egg boxes", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     if not found["boxes"]:
-        page.text(
-            "No egg box yet: `rounds log egg_box_made_up K1 …`, or `rounds log eggs_boxed CLUTCH count=18 place=S1`."
-        )
+        page.text("No egg box yet: `rounds log egg_box_made_up K1 …`, or `rounds log eggs_boxed CLUTCH …`.")
     shelves: dict[str, list[Values]] = {}
     for box in found["boxes"]:
         shelves.setdefault(box["shelf_name"], []).append(box)

@@ -1,7 +1,7 @@
 """An egg box as it stands: what it was made of, the eggs in it, what it should weigh and what it weighed.
 
-A box with a name is an enclosure of its own. Eggs that were boxed straight onto a shelf lie in a box without a name:
-one for each clutch there. All masses in g; water: 1 g = 1 ml.
+A box with a name is an enclosure of its own. Eggs boxed straight onto a shelf lie in a box without a name: one for
+each clutch there. All masses in g; water: 1 g = 1 ml.
 """
 
 from __future__ import annotations
@@ -50,7 +50,7 @@ class Move(NamedTuple):
     """Eggs put in (or, below 0, taken out): how many, of what mass together, and whether that was weighed."""
 
     entry: Entry
-    count: int
+    eggs: int
     grams: float
     weighed: bool
 
@@ -280,7 +280,7 @@ class EggBox:
 
     @property
     def expected(self) -> float | None:
-        """What it weighed last, with the water added then and the eggs moved since; before any weighing the target."""
+        """What it weighed last, with the water added and the eggs moved since; before any weighing the target."""
         last = self.last
         return self.target if last is None else max(0.0, last.grams + last.added + self.moved_since(last))
 
@@ -323,10 +323,11 @@ class EggBox:
         loss, sure = 0.0, True
         first = before = readings[0] if readings else None
         for reading in readings[1:]:
-            assert before is not None and first is not None
+            assert before is not None
+            assert first is not None
             moved = self._moved(before, reading)
             loss += before.grams + before.added + sum(move.grams for move in moved) - reading.grams
-            guessed = sum(abs(move.count) for move in moved if not move.weighed)
+            guessed = sum(abs(move.eggs) for move in moved if not move.weighed)
             sure = sure and guessed <= _UNWEIGHED
             before = reading
             hours = hours_between(first.at, reading.at)

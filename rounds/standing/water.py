@@ -1,7 +1,7 @@
 """Water and medium of an egg box: how much water, what the scale should say, and the water potential.
 
-All in g and in g of water to 1 g of dry medium, the dry basis of soil science: ω = water ÷ dry (ASTM D2216, Standard
-Test Methods for Laboratory Determination of Water (Moisture) Content of Soil and Rock by Mass).
+All in g, and in g of water to 1 g of dry medium, the dry basis of soil science: ω = water ÷ dry (ASTM D2216,
+Standard Test Methods for Laboratory Determination of Water (Moisture) Content of Soil and Rock by Mass).
 """
 
 from __future__ import annotations
@@ -34,8 +34,8 @@ class Potential(NamedTuple):
 def potential(medium: str, ratio: float | None) -> Potential | None:
     """The water potential of a medium at so much water to 1 of dry, by mass.
 
-    Straight between the published rows, both on a logarithmic scale; None beyond the first and the last row, and for
-    any medium but vermiculite: none was published.
+    Straight between the published rows, both on a logarithmic scale. None beyond the first and the last row, and
+    for any medium but vermiculite: none was published.
     """
     if medium != "vermiculite" or ratio is None or not POTENTIALS[0][0] <= ratio <= POTENTIALS[-1][0]:
         return None
@@ -54,7 +54,7 @@ def water_needed(dry: float, ratio: float, already: float = 0.0) -> float:
 
 
 def still_to_add(target: float, reading: float, tare: float = 0.0) -> float:
-    """What is still to be added in g while the scale reads so much, box included; below 0 when there is too much."""
+    """What is still to be added in g while the scale reads so much, box included; below 0 when it is too much."""
     return target - (reading - tare)
 
 

@@ -13,6 +13,8 @@ from rounds.due.matters import (
     danger,
     digger,
     droppings,
+    egg_boxes,
+    egg_signs,
     eggs,
     feeding,
     heavy_after,
@@ -81,9 +83,19 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     company.fighting,
     climate.climate_out_of_range,
     climate.climate_not_read,
+    egg_boxes.egg_box_dries_fast,
+    egg_boxes.egg_box_takes_on_water,
+    egg_boxes.egg_box_not_weighed,
 )
 
-CLUTCH: Final[tuple[Rule, ...]] = (clutches.eggs_not_boxed, clutches.hatching_overdue)
+CLUTCH: Final[tuple[Rule, ...]] = (
+    clutches.eggs_not_boxed,
+    egg_signs.eggs_look_wrong,
+    egg_signs.eggs_sweating,
+    egg_signs.candled_clear,
+    egg_signs.stragglers,
+    clutches.hatching_overdue,
+)
 
 ROOM: Final[tuple[Rule, ...]] = (room.deaths_in_room, climate.climate_not_read, climate.lamp_due)
 
