@@ -33,8 +33,8 @@ def _last(box: EggBox) -> Stretch | None:
 def egg_box_dries_fast(look: Look) -> Iterator[Matter]:
     """An egg box lost water much faster than it did before.
 
-    Held against its own habit, the median of its earlier losses a day, with the eggs and the water that came and went
-    taken off. Too few weighings make no habit. The eggs drink too, so that a loss understates how much it dried.
+    Held against its own habit, the median of its earlier losses a day, with the eggs and the water that came and
+    went taken off. Too few weighings make no habit. The eggs drink too: a loss understates how much it dried.
     It ends with a weighing at which it lost no more than is usual.
     """
     for box in _boxes(look):
