@@ -160,8 +160,8 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: the vet's next day is {days} days away, {entry.again:%Y-%m-%d}. Is that the day?"
     if isinstance(entry, Arrived | EnclosureSetUp):
         yield from _twice(standing, entry, excluding)
-    if isinstance(entry, Candled | EggsSeen):
-        yield from _more_than_there_are(standing, entry)
+    if isinstance(entry, Candled | EggsSeen | EggsLost | Hatched):
+        yield from _more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
         yield from _boxed_again(standing, entry, excluding)
     if isinstance(entry, Arrived | Moved | PutTogether):
@@ -210,10 +210,20 @@ def _by_name(standing: Standing, enclosures: bool) -> Mapping[str, list[str]]:
     return found
 
 
-def _more_than_there_are(standing: Standing, entry: Candled | EggsSeen) -> Iterator[str]:
-    """More eggs looked at than lie in the box, or in all boxes of the clutch."""
-    eggs = clutch(standing, entry.about)
+def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
+    """The standing without some entries of a subject's page; itself where none of them is there."""
+    found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]
+    return without(standing, found, found[0].at) if found else standing
+
+
+def _more_than_there_are(
+    standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
+) -> Iterator[str]:
+    """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
+    eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
     here = eggs.left_in(entry.place) if entry.place is not None else None
+    if here is None and isinstance(entry, EggsLost | Hatched):
+        return  # the census says it
     left = eggs.left_to_hatch if here is None else here
     looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
     if eggs.in_boxes.boxes and looked_at > left:

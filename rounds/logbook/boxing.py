@@ -117,15 +117,15 @@ class Boxings(msgspec.Struct, frozen=True):
     lost: int = 0
     failed: int = 0
     hatched: int = 0
-    #: So many hatched that can only have been slugs.
-    hatched_slugs: int = 0
+    #: So many hatched, or failed in a box, that can only have been slugs in no box.
+    stray: int = 0
     #: Whether its eggs were ever counted.
     counted: bool = False
 
     @property
     def over(self) -> int:
         """How many eggs too many are gone or in boxes; 0 where all of it adds up. Not known without a count."""
-        return self.hatched_slugs + max(0, -self.in_no_box) if self.counted else 0
+        return self.stray + max(0, -self.in_no_box) if self.counted else 0
 
     @property
     def now(self) -> InBoxes:
@@ -181,6 +181,7 @@ class Boxings(msgspec.Struct, frozen=True):
             slugs_lost=self.slugs_lost + slugs,
             lost=self.lost + count,
             failed=self.failed + (count - slugs if entry.how == "failed" else 0),
+            stray=self.stray + (slugs if of_a_box else 0),
         )
 
     def after_hatching(self, entry: Hatched) -> Boxings:
@@ -189,7 +190,7 @@ class Boxings(msgspec.Struct, frozen=True):
         boxed = min(count, now.left)
         times = (*self.times[:-1], now.without(entry, boxed)) if now.boxes else self.times
         slugs = min(max(0, count - boxed - self.unboxed), self.slugs_in_no_box)
-        return replace(self, times=times, hatched=self.hatched + count, hatched_slugs=self.hatched_slugs + slugs)
+        return replace(self, times=times, hatched=self.hatched + count, stray=self.stray + slugs)
 
 
 def read_boxings(laid: Sequence[EggsLaid], events: Iterable[EggsBoxed | EggsLost | Hatched]) -> Boxings:

@@ -18,7 +18,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
-from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes
+from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes, holds_eggs
 from rounds.standing.fold import Standing
 from rounds.standing.water import potential
 
@@ -39,6 +39,13 @@ def boxes(standing: Standing, settings: Settings, now: datetime, place: str | No
 def _at(standing: Standing, house: House, place: str) -> Sequence[EggBox]:
     on_it = boxes_on(standing, place, house.egg_figures)
     return on_it or boxes_at(standing, place, house.egg_figures)
+
+
+def boxes_here(standing: Standing, house: House, stop: str) -> Sequence[EggBox]:
+    """The egg box that a stop is, or the boxes that stand on it; none where animals live."""
+    if standing.living_in(stop) or not holds_eggs(standing, stop):
+        return ()
+    return _at(standing, house, stop)
 
 
 def box_values(around: Round, box: EggBox) -> Values:

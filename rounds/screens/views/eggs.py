@@ -13,7 +13,7 @@ from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox
 
 #: What the keys of a stop with egg boxes do.
-KEYS = "digits box weight   e candle, look, take out, box eggs   m onto a shelf   i other"
+KEYS = "0-9 box weight   e candle, look, take out, box eggs   m onto a shelf"
 
 
 def egg_lines(
