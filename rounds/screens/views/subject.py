@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
+from rounds.paper.boxes import box_facts
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
@@ -15,6 +16,7 @@ from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
 from rounds.standing.animal import animal
+from rounds.standing.census import census
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -130,6 +132,9 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
     more = len(one.living) - _MOST_RESIDENTS
     if more > 0:
         shown.append(line("   ", Span(f"and {more} more", "quiet")))
+    for box in found["egg_boxes"][:_MOST_RESIDENTS]:
+        name = "" if box["box"] == subject else f"{box['name']}  "
+        shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
     if one.climate:
         last = one.climate[-1]
         shown.append(line(" ", Span(f"{day_words(last.at, now)} {last.by}: {last.phrase()}", "quiet")))
@@ -148,7 +153,8 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     if eggs.begun_at:
         words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
     words += [eggs.boxed.medium] if eggs.boxed else []
-    return [*_wrapped(words, width), *_wrapped([clutch_sum(eggs)], width)]
+    added_up = [census(standing, subject).words, clutch_sum(eggs)]
+    return [*_wrapped(words, width), *(line for text in added_up for line in _wrapped([text], width))]
 
 
 def _wrapped(words: Sequence[str], width: int) -> list[Line]:
