@@ -77,12 +77,16 @@ def _unanswered(look: Look, sign: EggSign) -> EggsSeen | None:
     """The newest look with this sign that no later one, and no egg taken out, has answered."""
     page, eggs = look.clutch.page, look.clutch
     own = [one for one in page.of(EggsSeen) if one.about == look.subject]
+    # Of eggs in one place every look is at all of them.
+    one_place = len({box.place for box in eggs.in_boxes.boxes}) == 1
     for seen in reversed(own):
         if sign not in seen.signs:
             continue
         if sign not in _PRESSING and look.days_since(seen.at) > look.house.days("eggs.sign_days"):
             return None
-        clear = any(not one.signs and one.key > seen.key and one.place in (None, seen.place) for one in own)
+        clear = any(
+            not one.signs and one.key > seen.key and (one_place or one.place in (None, seen.place)) for one in own
+        )
         lost = sum(
             one.count
             for one in page.of(EggsLost)
