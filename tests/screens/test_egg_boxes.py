@@ -1,4 +1,4 @@
-"""Egg boxes at the rack: made up from the scale, eggs in, weighed and topped up, candled, looked at; keys counted."""
+"""Egg boxes at the rack: made up from the scale, eggs in, weighed, topped up, candled, looked at; keys counted."""
 
 from __future__ import annotations
 

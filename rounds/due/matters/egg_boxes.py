@@ -111,8 +111,7 @@ def egg_box_not_weighed(look: Look) -> Iterator[Matter]:
     if not late:
         return
     late.sort(key=lambda one: (-one[1], one[0].name))
-    oldest, days = late[0]
-    since = look.now.toordinal() - days + look.house.days("eggs.not_weighed_days")
+    oldest = late[0][0]
     names = listed([box.name for box, _ in late[:4]] + ([f"{len(late) - 4} more"] if len(late) > 4 else []))
     behind: list[Entry] = [oldest.last.entry if oldest.last is not None else oldest.moves[0].entry]
     when = f"since {day(behind[0].at)}" if oldest.last is not None else f"yet, eggs in it since {day(behind[0].at)}"
@@ -120,7 +119,7 @@ def egg_box_not_weighed(look: Look) -> Iterator[Matter]:
         egg_box_not_weighed,
         Level.WATCH,
         f"Weigh the egg box: {names} not weighed {when}.",
-        since=look.midnight(look.in_days(behind[0].at, since - behind[0].at.toordinal())),
+        since=look.midnight(look.in_days(behind[0].at, look.house.days("eggs.not_weighed_days"))),
         entries=tuple(behind),
         do=("Weigh it with its lid as always, top up what it lost, and write both down.",),
         worsens="no one sees how dry it is",
