@@ -29,14 +29,13 @@ def weigh_box_lines(around: Round, box: EggBox) -> Iterator[DueLine]:
     last = around.day_of(box.last.entry) if box.last is not None else None
     opened = around.day_of_moment(box.since) if box.since is not None else None
     due = around.fell_due(key, last, opened)
-    name = f" {box.name}" if box.of_clutch else ""
     house: tuple[str, ...] = (key,)
     if due is not None:
         target = f", target {box.target:.0f} g" if box.target is not None else ""
-        says = f"weigh{name}{target}"
+        says = f"weigh{target}"
     elif box.top_up is not None and last is not None:
         due, house = last, ("eggs.top_up_g", "eggs.top_up_percent")
-        says = f"top up{name} {water_words(box.top_up)}"
+        says = f"top up {water_words(box.top_up)}"
     else:
         return
     yield DueLine(

@@ -55,6 +55,22 @@ class WalkScreen(RoundScreen):
         "help",
     )
 
+    #: At a shelf and at an egg box: no key for animals.
+    AT_EGGS: ClassVar[tuple[str, ...]] = (
+        "stop",
+        "weight",
+        "climate",
+        "leave-out",
+        "more",
+        "note",
+        "take-back",
+        "jump",
+        "attention",
+        "hand-over",
+        "move",
+        "help",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.stop: str | None = None
@@ -78,6 +94,8 @@ class WalkScreen(RoundScreen):
             return ("set-up", "help", "quit")
         if self.stop is None:
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
+        if self._egg_rows():
+            return self.AT_EGGS
         return self.FOOTER
 
     @property

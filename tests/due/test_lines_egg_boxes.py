@@ -42,7 +42,7 @@ def test_a_box_with_eggs_is_weighed_every_week() -> None:
 def test_the_weight_at_boxing_is_its_first() -> None:
     page = ROOM + "08:00 wattle-1 eggs_boxed count=18 place=enclosure/s1 box_grams=412 up_marked=true\n"
     assert at_box(page, "2026-04-07 08:00", stop="s1") == []
-    assert the(page, "2026-04-08 08:00", stop="s1").says == "weigh Wattle 1, target 412 g"
+    assert the(page, "2026-04-08 08:00", stop="s1").says == "weigh, target 412 g"
 
 
 def test_water_that_was_asked_for_and_not_added_is_due_until_it_is() -> None:

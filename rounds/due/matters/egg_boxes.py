@@ -57,7 +57,7 @@ def egg_box_dries_fast(look: Look) -> Iterator[Matter]:
             entries=(stretch.first.entry, stretch.last.entry),
             do=(
                 "Top up what it lost; look at the lid, its holes, and the fan above it.",
-                "Weigh it again in 2 days.",
+                "Weigh it again soon, to see whether it goes on.",
                 _EGGS_DRINK,
             ),
             worsens="eggs dent when their medium dries",

@@ -48,7 +48,7 @@ def eggs_look_wrong(look: Look) -> Iterator[Matter]:
     pressing = not _PRESSING.isdisjoint(signs)
     steps: list[str] = []
     if pressing:
-        steps.append("Candle them; take out those that are spoiled, and wipe or part the others from them.")
+        steps.append("Candle them; take out what is spoiled and loose. Never tear apart eggs that stick together.")
     if "dented" in signs:
         steps.append(f"Dented: is the medium dry? Weigh the box{_box_words(look)}.")
     if "discoloured" in signs:

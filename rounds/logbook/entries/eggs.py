@@ -123,8 +123,6 @@ class EggsSeen(Entry, frozen=True, kw_only=True):
     place: Enclosure | None = None
 
     def phrase(self) -> str:
-        many = f"{self.count} " if self.count is not None else ""
         where = f" in {short(self.place)}" if self.place else ""
-        return (
-            f"eggs seen{where}: {many}{', '.join(self.signs)}" if self.signs else f"eggs seen{where}: nothing wrong"
-        )
+        many = f" ({self.count} egg{'s' * (self.count != 1)})" if self.count is not None else ""
+        return f"eggs seen{where}: {', '.join(self.signs) or 'nothing wrong'}{many}"

@@ -56,11 +56,11 @@ def _row(mark: bool, box: EggBox, eggs: Clutch | None, now: datetime, width: int
         count = f"{'?' if here is None else here}/{put}"
         count += f"  day {days_between(eggs.started, now)}" if eggs.started else ""
     top_up = f"   top up {water_words(box.top_up)}" if box.top_up is not None else ""
-    rest = width - (3 + names + whose + 14) - 1
+    rest = width - (3 + names + whose + 16) - 1
     return line(
         Span(" > " if mark else "   ", "key"),
         Span(fit(_name(box), names), "cursor" if mark else "name"),
         fit(_whose(eggs), whose),
-        fit(count, 14),
+        fit(count, 16),
         Span(fit(weight_words(box) + top_up, max(8, rest)), "today" if top_up else ""),
     )
