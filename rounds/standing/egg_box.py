@@ -89,8 +89,9 @@ class EggBox:
 
     @property
     def name(self) -> str:
-        """What keepers call it: what is written on it, else the clutch."""
-        return self.standing.name(self.place) if self.of_clutch is None else clutch(self.standing, self.key).called
+        """What keepers call it: what is written on it, else the clutch and its shelf."""
+        place = self.standing.name(self.place)
+        return place if self.of_clutch is None else f"{clutch(self.standing, self.key).called} ({place})"
 
     # What it was made of, and where it stands
 

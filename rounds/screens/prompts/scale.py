@@ -28,11 +28,13 @@ class Count(Ask):
     The answer is a number, None, or "more". `others` are letters with answers of their own.
     """
 
-    def __init__(self, title: str, *, optional: bool, others: Sequence[Option] = (), hint: str = "") -> None:
+    def __init__(
+        self, title: str, *, optional: bool, others: Sequence[Option] = (), digit: str = "so many"
+    ) -> None:
         self.title = title
         self.optional = optional
         self.others = list(others)
-        self.hint = hint
+        self.digit = digit
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in (*CANCEL, "backspace"):
@@ -48,9 +50,7 @@ class Count(Ask):
         return int(sign) if sign.isascii() and sign.isdecimal() and sign != "0" else OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
-        told = "digit: so many   m more than 9" + ("   Enter not counted" if self.optional else "")
+        told = f"digit: {self.digit}   m more than 9" + ("   Enter not counted" if self.optional else "")
         told = "   ".join([*(f"{one.key} {one.label}" for one in self.others), told])
-        below = [
-            line(" ", Span(one, "quiet")) for one in short(wrap(f"{told}   {self.hint}".rstrip(), width - 2), 2)
-        ]
+        below = [line(" ", Span(one, "quiet")) for one in short(wrap(told, width - 2), 2)]
         return [*asked(self.title, "", width), *below][:height]

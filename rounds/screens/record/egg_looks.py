@@ -125,7 +125,7 @@ def candle(screen: Host, box: EggBox, eggs: Clutch) -> Talk:
             f"{eggs.called}: the other {rest}",
             optional=False,
             others=[Option("c", "all clear", rest), Option("u", "all unclear", 0)],
-            hint="the digit is the clear ones, the rest unclear",
+            digit="the clear ones",
         )
         if clear == "more":
             clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=100_000)
