@@ -31,6 +31,7 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     kin.own_ancestor,
     breeding.clutches,
     breeding.more_young_than_eggs,
+    breeding.clutch_does_not_add_up,
     breeding.boxed_again_in_doubt,
     breeding.laid_on_after_hatching,
     breeding.parted_never_together,

@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from rounds.audit.finding import Book, Finding, by_subject, plural, when
 from rounds.logbook.boxing import read_boxings
+from rounds.logbook.census import census_of
 from rounds.logbook.entries import (
     Arrived,
     BrumationBegan,
@@ -121,6 +122,28 @@ def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
                 "Was it a further box? Then write each box again, one after the other. "
                 "Were eggs lost before it? Write “eggs_lost” with a time before it. Or correct the count.",
                 box.boxes,
+            )
+
+
+def clutch_does_not_add_up(book: Book) -> Iterator[Finding]:
+    """More eggs of a clutch are gone and in boxes than were laid, as when two desks wrote the same hatching."""
+    laid: dict[str, list[EggsLaid]] = defaultdict(list)
+    events: dict[str, list[EggsBoxed | EggsLost | Hatched]] = defaultdict(list)
+    for entry in book.any_of(EggsLaid, EggsBoxed, EggsLost, Hatched):
+        if isinstance(entry, EggsLaid):
+            laid[entry.clutch].append(entry)
+        else:
+            assert isinstance(entry, EggsBoxed | EggsLost | Hatched)
+            events[entry.about].append(entry)
+    for clutch, eggs in laid.items():
+        read = read_boxings(eggs, events[clutch])
+        told = any(isinstance(one, EggsBoxed) and one.count > eggs[-1].count for one in events[clutch])
+        if read.over and not told and read.lost + read.hatched <= eggs[-1].count:
+            yield Finding(
+                "wrong",
+                f"{book.name(clutch)}: {census_of(read).words}. Was one written twice, at two desks? "
+                "Take it back, or correct a count.",
+                (eggs[-1], *events[clutch][-2:]),
             )
 
 

@@ -111,7 +111,7 @@ class Intake:
                 )
         if isinstance(entry, Corrected):
             wrong = self._wrong.get(entry.replaces)
-            refused = vanishing(after, [wrong] if wrong is not None else [])
+            refused = vanishing(after, [wrong] if wrong is not None else [], self.desk.standing)
             if refused:
                 raise BadEntry(refused)
         found = judged(after, self.desk.house, entry)

@@ -18,6 +18,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "matters": ("matters", "all that needs attention, worst first, each with its reason and rule"),
     "females": ("females", "when each female lays, and what speaks for eggs in her"),
     "pairing": ("pairing", "who may be paired with whom: kin, traits of the young and cautions, before it is done"),
+    "boxes": ("boxes", "every egg box: its eggs and their days, what it should weigh, what to top up, what is due"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
     "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
@@ -142,6 +143,10 @@ def _options(name: str, command: Parser) -> None:
                 help="every male for her, least kin first (or a male's females)",
             )
             command.add_argument("male", nargs="?", metavar="MALE", help="the page of this one pair")
+        case "boxes":
+            command.add_argument(
+                "shelf", nargs="?", metavar="SHELF", help="only those on this shelf, or this one box: S1, K1"
+            )
         case "hand-over":
             command.add_argument("--sign", action="store_true", help="sign it and write it down")
             _by(command)

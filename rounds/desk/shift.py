@@ -22,9 +22,19 @@ from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
 from rounds.paper.missing import in_short, urgent_lines
+from rounds.standing.clutch import Clutch, clutch, clutches_in
+from rounds.standing.fold import Standing
 
 #: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
 PRESSING: Final = ("egg check", "treatment")
+
+
+def _clutches(standing: Standing, subjects: Iterable[str]) -> list[Clutch]:
+    return [clutch(standing, subject) for subject in subjects if subject.startswith("clutch/")]
+
+
+def _places(subjects: Iterable[str]) -> list[str]:
+    return [subject for subject in subjects if subject.startswith("enclosure/")]
 
 
 class Shift:
@@ -265,6 +275,9 @@ class Shift:
         """Reckon again what entries about these subjects can have changed."""
         standing = self.desk.standing
         changed = set(subjects)
+        # What is written of a clutch may change what is due to the boxes it lies in, and the other way round.
+        changed |= {box.place for one in _clutches(standing, changed) for box in one.in_boxes.boxes if box.place}
+        changed |= {one.subject for place in _places(changed) for one in clutches_in(standing, place)}
         before, self._places = self._places, standing.places
         places = {where.get(subject) for subject in changed for where in (before, standing.places)} | changed
         for place in places:

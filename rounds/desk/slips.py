@@ -9,10 +9,12 @@ from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime
 from typing import Final
 
+from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back
 from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
+    Candled,
     ConditionSeen,
     Corrected,
     Died,
@@ -20,6 +22,7 @@ from rounds.logbook.entries import (
     EggsBoxed,
     EggsLaid,
     EggsLost,
+    EggsSeen,
     EnclosureSetUp,
     EnclosureTakenDown,
     Entry,
@@ -68,11 +71,15 @@ def day_of(entry: Entry) -> str:
 # Taking back
 
 
-def vanishing(after: Standing, wrong: Iterable[Entry]) -> str:
+def vanishing(after: Standing, wrong: Iterable[Entry], before: Standing | None = None) -> str:
     """A sentence when taking back `wrong` leaves a subject with entries and nothing that opens it.
 
-    `after` is the standing without what is taken back, with what was put in its place.
+    `after` is the standing without what is taken back, with what was put in its place. With the standing `before`,
+    also when eggs would not add up any more.
     """
+    wrong = tuple(wrong)
+    if before is not None and (sentence := cannot_be_taken_back(before, after, wrong)):
+        return sentence
     for entry in wrong:
         instead = _OPENED_BY.get(type(entry))
         if instead is None:
@@ -109,6 +116,8 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
     """A sentence when an entry cannot be as it was written; empty when it can."""
     name = standing.name(entry.about)
     if isinstance(entry, EggsLaid) and (refused := _eggs_that_cannot_be(standing, entry, excluding)):
+        return refused
+    if refused := cannot_add_up(standing, entry, excluding):
         return refused
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
@@ -187,6 +196,8 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: the vet's next day is {days} days away, {entry.again:%Y-%m-%d}. Is that the day?"
     if isinstance(entry, Arrived | EnclosureSetUp):
         yield from _twice(standing, entry, excluding)
+    if isinstance(entry, Candled | EggsSeen | EggsLost | Hatched):
+        yield from _more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
         yield from _boxed_again(standing, entry, excluding)
     if isinstance(entry, Arrived | Moved | PutTogether):
@@ -257,6 +268,27 @@ def _by_name(standing: Standing, enclosures: bool) -> Mapping[str, list[str]]:
                 if card.opened and card.here:
                     found.setdefault(folded(card.name), []).append(subject)
     return found
+
+
+def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
+    """The standing without some entries of a subject's page; itself where none of them is there."""
+    found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]
+    return without(standing, found, found[0].at) if found else standing
+
+
+def _more_than_there_are(
+    standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
+) -> Iterator[str]:
+    """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
+    eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
+    here = eggs.left_in(entry.place) if entry.place is not None else None
+    if here is None and isinstance(entry, EggsLost | Hatched):
+        return  # the census says it
+    left = eggs.left_to_hatch if here is None else here
+    looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
+    if eggs.in_boxes.boxes and looked_at > left:
+        where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
+        yield f"{standing.name(entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
 
 
 def _boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:

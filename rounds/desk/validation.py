@@ -18,6 +18,7 @@ from rounds.logbook.entries import (
     Arrived,
     ConditionSeen,
     Died,
+    EggBoxWeighed,
     EggsLaid,
     EnclosureSetUp,
     EnclosureTakenDown,
@@ -30,6 +31,7 @@ from rounds.logbook.entries import (
 )
 from rounds.rules.house import House
 from rounds.rules.plausible import weight_doubt
+from rounds.rules.plausible_box import box_doubt
 from rounds.standing.animal import Animal, animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
@@ -129,6 +131,10 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         yield f"{name}: {gone.phrase()} on {day_of(gone)} ({gone.by}). This would be after that."
     if isinstance(entry, Weighed):
         doubt = weight_doubt(standing, house, entry.about, entry.grams, entry.at, excluding)
+        if doubt:
+            yield doubt
+    if isinstance(entry, EggBoxWeighed):
+        doubt = box_doubt(standing, house, entry.about, entry.clutch, entry.grams, entry.at, excluding)
         if doubt:
             yield doubt
     if isinstance(entry, Died | Left) and entry.about.startswith("group/") and entry.count is not None:

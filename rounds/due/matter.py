@@ -50,6 +50,8 @@ Act = Literal[
     "stock counted",
     "stock in",
     "tested",
+    "egg box",
+    "eggs",
     "note",
 ]
 

@@ -20,6 +20,15 @@ from rounds.logbook.times import hours_between
 BOXING_HOURS: Final = 24
 
 
+class Gone(msgspec.Struct, frozen=True):
+    """Eggs that came out of a box: by which entry, how many, of which box; not `sure` where it may be another."""
+
+    entry: EggsBoxed | EggsLost | Hatched
+    count: int
+    place: str | None
+    sure: bool
+
+
 class InBoxes(msgspec.Struct, frozen=True):
     """Eggs of a clutch in their boxes: how many were put in, and how many of these were lost and hatched since."""
 
@@ -36,6 +45,8 @@ class InBoxes(msgspec.Struct, frozen=True):
     waiting: int = 0
     #: What was lost and hatched when the last box was added.
     gone_by_then: int = 0
+    #: What came out of them, oldest first; what was moved from one to another too.
+    gone: tuple[Gone, ...] = ()
 
     @property
     def left(self) -> int:
@@ -61,14 +72,35 @@ class InBoxes(msgspec.Struct, frozen=True):
             gone_by_then=self.lost + self.hatched,
         )
 
-    def without(self, lost: int = 0, hatched: int = 0) -> InBoxes:
-        """The same after eggs of the boxes were lost or hatched."""
-        if not lost + hatched:
+    def moved(self, entry: EggsBoxed) -> InBoxes:
+        """The same after eggs were put from one of the boxes into another."""
+        assert self.shares is not None
+        shares = dict(self.shares)
+        shares[entry.out_of] -= entry.count
+        shares[entry.place] = shares.get(entry.place, 0) + entry.count
+        gone = (*self.gone, Gone(entry, entry.count, entry.out_of, True))
+        return replace(self, boxes=(*self.boxes, entry), shares=shares, gone=gone)
+
+    def without(self, entry: EggsLost | Hatched, count: int) -> InBoxes:
+        """The same after so many eggs of the boxes were lost or hatched."""
+        if not count:
             return self
-        shares, held = None, [place for place, count in (self.shares or {}).items() if count]
-        if self.shares is not None and len(held) == 1:
-            shares = {**self.shares, held[0]: max(0, self.shares[held[0]] - lost - hatched)}
-        return replace(self, lost=self.lost + lost, hatched=self.hatched + hatched, shares=shares)
+        shares, place, sure = self.shares, entry.place, False
+        held = [one for one, many in (shares or {}).items() if many]
+        if shares is not None and (place is None or not shares.get(place)) and len(held) == 1:
+            place = held[0]
+        if shares is not None and shares.get(place, 0) >= count and (place is not None or len(held) == 1):
+            shares, sure = {**shares, place: shares[place] - count}, True
+        else:
+            shares = None
+        hatched = count if isinstance(entry, Hatched) else 0
+        return replace(
+            self,
+            lost=self.lost + count - hatched,
+            hatched=self.hatched + hatched,
+            shares=shares,
+            gone=(*self.gone, Gone(entry, count, place, sure)),
+        )
 
 
 class Boxings(msgspec.Struct, frozen=True):
@@ -81,9 +113,19 @@ class Boxings(msgspec.Struct, frozen=True):
     #: Eggs lost that were in no box, and how many of these are taken for slugs.
     lost_unboxed: int = 0
     slugs_lost: int = 0
-    #: All that were lost, and all that hatched.
+    #: All that were lost, those of them that stayed in the box and failed, and all that hatched.
     lost: int = 0
+    failed: int = 0
     hatched: int = 0
+    #: So many hatched, or failed in a box, that can only have been slugs in no box.
+    stray: int = 0
+    #: Whether its eggs were ever counted.
+    counted: bool = False
+
+    @property
+    def over(self) -> int:
+        """How many eggs too many are gone or in boxes; 0 where all of it adds up. Not known without a count."""
+        return self.stray + max(0, -self.in_no_box) if self.counted else 0
 
     @property
     def now(self) -> InBoxes:
@@ -110,6 +152,8 @@ class Boxings(msgspec.Struct, frozen=True):
         now = self.now
         if not now.boxes:
             return replace(self, times=(InBoxes().with_box(entry),))
+        if entry.out_of is not None and 0 < entry.count <= (now.shares or {}).get(entry.out_of, 0):
+            return replace(self, times=(*self.times[:-1], now.moved(entry)))
         soon = hours_between(now.boxes[-1].at, entry.at) <= BOXING_HOURS
         untouched = now.lost + now.hatched == now.gone_by_then
         if 0 < entry.count <= self.unboxed and (grown or (soon and untouched)):
@@ -118,25 +162,35 @@ class Boxings(msgspec.Struct, frozen=True):
         return replace(self, times=(*self.times, again.with_box(entry)))
 
     def after_loss(self, entry: EggsLost) -> Boxings:
-        """The same after a loss: of slugs first, as long as the clutch is not boxed, or was within a day."""
+        """The same after a loss.
+
+        Of slugs first, as long as the clutch is not boxed, or was within a day; one that names its box, or that
+        failed there, is of that box. What is more than the boxes hold was in none.
+        """
         now, count = self.now, entry.count
         early = not now.boxes
-        boxing = not now.again and (early or hours_between(now.boxes[-1].at, entry.at) <= BOXING_HOURS)
-        slugs = min(count, self.slugs_in_no_box) if boxing else 0
-        unboxed = count if early else slugs
+        soon = not now.again and (early or hours_between(now.boxes[-1].at, entry.at) <= BOXING_HOURS)
+        of_a_box = not early and (entry.how == "failed" or (now.shares or {}).get(entry.place, 0) > 0)
+        first = min(count, self.slugs_in_no_box) if soon and not of_a_box else 0
+        unboxed = count if early else max(first, count - now.left)
+        slugs = 0 if early and not soon else min(unboxed, self.slugs_in_no_box)
         return replace(
             self,
-            times=self.times if early else (*self.times[:-1], now.without(lost=count - unboxed)),
+            times=self.times if early else (*self.times[:-1], now.without(entry, count - unboxed)),
             lost_unboxed=self.lost_unboxed + unboxed,
             slugs_lost=self.slugs_lost + slugs,
             lost=self.lost + count,
+            failed=self.failed + (count - slugs if entry.how == "failed" else 0),
+            stray=self.stray + (slugs if of_a_box else 0),
         )
 
     def after_hatching(self, entry: Hatched) -> Boxings:
-        """The same after young came out."""
-        now = self.now
-        times = (*self.times[:-1], now.without(hatched=entry.count)) if now.boxes else self.times
-        return replace(self, times=times, hatched=self.hatched + entry.count)
+        """The same after young came out; of more than the boxes hold, the boxing was never written down."""
+        now, count = self.now, entry.count
+        boxed = min(count, now.left)
+        times = (*self.times[:-1], now.without(entry, boxed)) if now.boxes else self.times
+        slugs = min(max(0, count - boxed - self.unboxed), self.slugs_in_no_box)
+        return replace(self, times=times, hatched=self.hatched + count, stray=self.stray + slugs)
 
 
 def read_boxings(laid: Sequence[EggsLaid], events: Iterable[EggsBoxed | EggsLost | Hatched]) -> Boxings:
@@ -146,7 +200,7 @@ def read_boxings(laid: Sequence[EggsLaid], events: Iterable[EggsBoxed | EggsLost
     day, with no loss of boxed eggs in between, or once more eggs were counted. Any other boxing is the same eggs
     boxed again: its count is what is in the box from then on.
     """
-    read, before = Boxings(slugs=laid[-1].slugs if laid else 0), 0
+    read, before = Boxings(slugs=laid[-1].slugs if laid else 0, counted=bool(laid)), 0
     counted = laid[0].count if laid else 0
     oldest_first = iter(laid)
     following = next(oldest_first, None)

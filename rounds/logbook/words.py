@@ -110,6 +110,7 @@ Care = Literal[
     "treatment",
     "egg box",
     "hatch watch",
+    "candle",
     "other",
 ]
 CARES: Final[tuple[Care, ...]] = get_args(Care)

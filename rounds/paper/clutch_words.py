@@ -5,7 +5,9 @@ from __future__ import annotations
 from datetime import datetime
 
 from rounds.logbook.times import days_between
+from rounds.paper.values import Values
 from rounds.paper.words import date_words, many
+from rounds.standing.census import Census
 from rounds.standing.clutch import Clutch
 
 
@@ -46,6 +48,22 @@ def clutch_sum(eggs: Clutch) -> str:
     laid = f"{eggs.count} laid" + (f", {many(eggs.slugs, 'slug')} among them" if eggs.slugs else "")
     told = "; ".join(part for part in parts if part)
     return f"{laid}: {told}" if told else laid
+
+
+def census_values(found: Census) -> Values:
+    """Every term of a clutch's census, the sum in words, and whether it adds up."""
+    return {
+        "laid": found.laid,
+        "slugs": found.slugs,
+        "removed": found.removed,
+        "failed": found.failed,
+        "hatched": found.hatched,
+        "still_in": found.still_in,
+        "not_boxed": found.not_boxed,
+        "not_accounted": found.not_accounted,
+        "adds_up": found.adds_up,
+        "says": found.words,
+    }
 
 
 def _boxed(eggs: Clutch) -> list[str]:

@@ -5,9 +5,11 @@ from __future__ import annotations
 from datetime import datetime
 
 from rounds.due.hatching import hatch_forecast
+from rounds.due.round import Round
 from rounds.due.supplies import supplies
 from rounds.logbook.entries import Arrived
-from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.boxes import box_facts, box_values, boxes_here
+from rounds.paper.clutch_words import census_values, clutch_sum
 from rounds.paper.females import breeding_lines, breeding_values
 from rounds.paper.hatching import forecast_values, hot_caution, window_words
 from rounds.paper.said import said
@@ -16,6 +18,7 @@ from rounds.paper.values import Values, moment, resident_values, when
 from rounds.paper.words import day_words, many, window
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.census import census
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -36,6 +39,10 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
             "where": place.set_up.where if place.set_up else "",
             "residents": [resident_values(standing, house, who, now) for who in place.living],
             "lay_box_since": moment(place.lay_box.at if place.lay_box else None, house),
+            "egg_boxes": [
+                box_values(Round(standing, house, now, "morning"), box)
+                for box in boxes_here(standing, house, subject)
+            ],
         }
     if sort == "clutch":
         eggs = clutch(standing, subject)
@@ -72,6 +79,7 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
                 **forecast_values(hatch_forecast(standing, house, now, subject), house),
                 "alarm_c": house.number("climate.incubator_alarm_c"),
             },
+            "census": census_values(census(standing, subject)),
         }
     if sort == "supply":
         return _supply(standing, house, now, subject)
@@ -142,13 +150,17 @@ def head_text(found: Values, now: datetime) -> list[str]:
             "   ".join(word for word in (one["sex"], one["name"], one["age"], one["weight"], one["state"]) if word)
             for one in found["residents"]
         ]
-        return [". ".join(words), *(who or ["no one lives here"])]
+        told = [] if found["egg_boxes"] else ["no one lives here"]
+        for box in found["egg_boxes"]:
+            name = "" if box["box"] == found.get("subject") else f"{box['name']}  "
+            told += [f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"]
+        return [". ".join(words), *who, *([] if who else told)]
     if sort == "clutch":
         parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
         hatch = found["hatch"]
-        told = (window_words(hatch, now), hot_caution(hatch, hatch["alarm_c"]))
-        return [parents, state, found["sum"], *(one for one in told if one)]
+        spoken = (window_words(hatch, now), hot_caution(hatch, hatch["alarm_c"]))
+        return [parents, state, found["census"]["says"], found["sum"], *(one for one in spoken if one)]
     if sort == "supply":
         return [found["says"]]
     return []

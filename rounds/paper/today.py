@@ -9,6 +9,7 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
+from rounds.paper.boxes import box_words, boxes_here
 from rounds.paper.clutch_words import clutch_words
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
@@ -88,6 +89,15 @@ def _stop(
             }
             for one in clutches_in(standing, stop)
         ],
+        "egg_boxes": [
+            {
+                "box": box.place,
+                "of_clutch": box.of_clutch,
+                "name": standing.name(box.place),
+                "says": box_words(box, now),
+            }
+            for box in boxes_here(standing, settings.house, stop)
+        ],
         "due": [due_values(standing, line) for line in due],
         "matters": [matter_values(standing, settings.house, matter) for matter in matters],
     }
@@ -127,6 +137,8 @@ def _stop_text(page: Page, stop: Values, own: str) -> None:
     )
     for eggs in stop.get("clutches", ()):
         page.text(eggs["says"], "     eggs     ")
+    for box in stop.get("egg_boxes", ()):
+        page.text(f"{box['name']}  {box['says']}" if box["box"] != own else box["says"], "     box      ")
     for matter in stop["matters"]:
         page.text(_answered(matter), f"     {_LEVEL_WORDS[matter['level']]:<8} ")
     open_lines = [line for line in stop["due"] if line["left_out"] is None]

@@ -18,6 +18,7 @@ TOPICS: Final = (
     "cleaning",
     "climate",
     "eggbinding",
+    "eggs",
     "evidence",
     "feeding",
     "forecast",

@@ -13,6 +13,7 @@ import msgspec
 
 from rounds.rules.supply_plan import SupplyPlan
 from rounds.standing.breeding import Days
+from rounds.standing.egg_mass import EggFigures
 from rounds.standing.traits import KNOWN, Trait
 from rounds.standing.trend import Limits
 from rounds.standing.weighing import WeighingRule
@@ -154,6 +155,20 @@ class House:
             forecast_overdue=self.number("forecast.overdue_percent") / 100,
             weighing=self.weighing_rule,
             turn_hours=self.number("walk.turn_gap_hours"),
+        )
+
+    @cached_property
+    def egg_figures(self) -> EggFigures:
+        """The numbers that an egg box is reckoned by."""
+        least, most = self.band("eggs.egg_between_g")
+        return EggFigures(
+            egg_grams=self.number("eggs.egg_g"),
+            least_grams=least,
+            most_grams=most,
+            top_up_grams=self.number("eggs.top_up_g"),
+            top_up_part=self.number("eggs.top_up_percent") / 100,
+            fast_times=self.number("eggs.fast_times"),
+            habit_least=self.days("eggs.habit_stretches"),
         )
 
     @cached_property

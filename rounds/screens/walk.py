@@ -15,9 +15,11 @@ from rounds.screens.board.board import Line
 from rounds.screens.prompts.asks import Talk, letter_of
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick
+from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
 from rounds.screens.screen import RoundScreen
+from rounds.screens.views.eggs import egg_lines
 from rounds.screens.views.missing import missing_line
 from rounds.screens.views.stop import UNKNOWN, stop_lines
 from rounds.screens.views.walk import (
@@ -53,6 +55,22 @@ class WalkScreen(RoundScreen):
         "help",
     )
 
+    #: At a shelf and at an egg box: no key for animals.
+    AT_EGGS: ClassVar[tuple[str, ...]] = (
+        "stop",
+        "weight",
+        "climate",
+        "leave-out",
+        "more",
+        "note",
+        "take-back",
+        "jump",
+        "attention",
+        "hand-over",
+        "move",
+        "help",
+    )
+
     def __init__(self) -> None:
         super().__init__()
         self.stop: str | None = None
@@ -76,6 +94,8 @@ class WalkScreen(RoundScreen):
             return ("set-up", "help", "quit")
         if self.stop is None:
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
+        if self._egg_rows():
+            return self.AT_EGGS
         return self.FOOTER
 
     @property
@@ -110,11 +130,19 @@ class WalkScreen(RoundScreen):
         self.cursor = subject if subject in self._here() else self._neediest()
         self.paint()
 
+    def _egg_rows(self) -> tuple[EggRow, ...]:
+        """The egg boxes here, each with each clutch in it."""
+        return egg_rows(self.shift.desk.standing, self.shift.desk.house, self.stop)
+
+    def _egg_row(self) -> EggRow | None:
+        """The egg box selected."""
+        return next((row for row in self._egg_rows() if row.key == self.cursor), None)
+
     def paint(self) -> None:
         rows = self._rows()
         if rows and self.cursor not in rows:
             # Registered just now, or gone since, perhaps by another desk: the next key would be about another.
-            if self.cursor and self.ask is None:
+            if self.cursor.startswith(("animal/", "group/")) and self.ask is None:
                 self.message = f"{self.shift.desk.standing.name(self.cursor)} lives here no more."
                 self.message_style = "today"
             self.cursor = self._neediest()
@@ -129,10 +157,14 @@ class WalkScreen(RoundScreen):
 
     def _rows(self) -> tuple[str, ...]:
         here = self._here()
+        if not here:
+            return tuple(row.key for row in self._egg_rows())
         return (*here, UNKNOWN) if len(here) > 1 else here
 
     def _neediest(self) -> str:
         here = self._here()
+        if rows := self._egg_rows():
+            return (first_due(rows, self._open_looks()) or rows[0]).key
         wanted = [due.about for due in self._open_looks() if due.about in here]
         matters = [matter.about for matter in self.shift.matters_about(here)]
         return next(iter([*wanted, *matters, *here]), "")
@@ -173,7 +205,9 @@ class WalkScreen(RoundScreen):
             return after_the_last(self.shift, self.label, width, height)
         here = self._here()
         shown = stop_head(self.shift, self.stop, width)
-        eggs = clutches_in(standing, self.stop)
+        rows = self._egg_rows()
+        eggs = list({row.eggs.subject: row.eggs for row in rows if row.eggs is not None}.values())
+        eggs = eggs or clutches_in(standing, self.stop)
         subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
             entry for subject in subjects for entry in standing.page(subject).newest(14) if entry.about in subjects
@@ -194,7 +228,8 @@ class WalkScreen(RoundScreen):
             width=width,
             height=height - len(shown),
             see=self.label("attention"),
-            eggs=[clutch_words(one, now, self.stop) for one in eggs],
+            eggs=[] if rows else [clutch_words(one, now, self.stop) for one in eggs],
+            boxes=lambda most: egg_lines(rows, self.cursor, now, width, most, partial(self.steps, "up", "down")),
         )
 
     # Keys
@@ -267,6 +302,9 @@ class WalkScreen(RoundScreen):
     def action_digit(self, digit: str) -> None:
         """Begin a weight."""
         who = self._selected()
+        if row := self._egg_row():
+            self.converse(self._weigh_box(row, digit))
+            return
         if who.startswith("enclosure/") or who == "room":
             self._no_figure(digit)
             return
@@ -276,6 +314,13 @@ class WalkScreen(RoundScreen):
             self._to_next_weigh(who)
 
         self.converse(talk())
+
+    def _weigh_box(self, row: EggRow, digit: str) -> Talk:
+        from rounds.screens.record.egg_boxes import weigh_box
+
+        yield from weigh_box(self, row.box, digit)
+        after = first_due(self._egg_rows(), self._open_looks(), "egg box")
+        self.cursor = after.key if after is not None else self.cursor
 
     def _no_one(self) -> str:
         """Why a figure is about no one."""
@@ -296,7 +341,12 @@ class WalkScreen(RoundScreen):
         self.converse(quick.behaviour(self, self._selected(), self.stop))
 
     def action_egg_check(self) -> None:
-        """The egg check."""
+        """The egg check; at an egg box all that is done with its eggs."""
+        if row := self._egg_row():
+            from rounds.screens.record.egg_looks import eggs_menu
+
+            self.converse(eggs_menu(self, row.box, row.eggs))
+            return
         who = self._female("An egg check is of one female")
         if who:
             self.converse(quick.egg_check(self, who))
@@ -350,6 +400,11 @@ class WalkScreen(RoundScreen):
         """Move the animal selected."""
         from rounds.screens.record.filling import move
 
+        if row := self._egg_row():
+            from rounds.screens.record.egg_boxes import shelve
+
+            self.converse(shelve(self, row.box))
+            return
         who = self._selected()
         if who.startswith(("animal/", "group/")):
             self.converse(move(self, who))
@@ -358,7 +413,8 @@ class WalkScreen(RoundScreen):
 
     def action_page(self) -> None:
         """The subject's page."""
-        self.app.open_subject(self._selected())
+        row = self._egg_row()
+        self.app.open_subject(row.box.place if row is not None else self._selected())
 
     def action_cursor(self, step: int) -> None:
         """Select another animal."""

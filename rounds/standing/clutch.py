@@ -30,6 +30,15 @@ class Clutch:
         return self.laid[0].about if self.laid else None
 
     @property
+    def called(self) -> str:
+        """What keepers call it: `Saltbush 1`, her name and the number at the end of its id; else its id."""
+        own = self.subject.rpartition("/")[2]
+        number = own.rpartition("-")[2]
+        if self.dam is None or not (number.isdecimal() and len(number) < 4):
+            return own
+        return f"{self.standing.name(self.dam)} {number}"
+
+    @property
     def sire(self) -> str | None:
         """Its father, when he was noted with the eggs."""
         sires = [entry.sire for entry in self.laid if entry.sire]
@@ -100,6 +109,14 @@ class Clutch:
     def in_boxes(self) -> InBoxes:
         """What was put into boxes, and what became of it since."""
         return self.boxings.now
+
+    @property
+    def started(self) -> datetime | None:
+        """The moment its days count from: its first eggs, else its first boxing."""
+        if self.begun_at is not None:
+            return self.begun_at
+        boxed = self.page.of(EggsBoxed)
+        return boxed[0].at if boxed else None
 
     @cached_property
     def boxings(self) -> Boxings:

@@ -374,6 +374,18 @@ SLIPS = {
         "wrong",
         "wattle-1 has two mothers: Sedge and Wattle",
     ),
+    "young that two desks wrote": (
+        """
+    2026-03-05 EM
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=21 slugs=3 complete=true
+    09:00  wattle-1   eggs_boxed  count=18 place=i1
+    2026-05-05 EM
+    08:00  wattle-1   hatched  count=18
+    08:05  wattle-1   hatched  count=2
+    """,
+        "wrong",
+        "wattle-1: 21 laid, but 1 slug + 20 hatched: 2 too many. Was one written twice, at two desks?",
+    ),
     "more eggs boxed than laid": (
         """
     2026-03-05 EM

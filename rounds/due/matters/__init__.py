@@ -13,6 +13,8 @@ from rounds.due.matters import (
     danger,
     digger,
     droppings,
+    egg_boxes,
+    egg_signs,
     eggs,
     feeding,
     hatching,
@@ -89,12 +91,19 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     climate.climate_not_read,
     incubator.eggs_were_too_hot,
     incubator.shelf_drifts,
+    egg_boxes.egg_box_dries_fast,
+    egg_boxes.egg_box_takes_on_water,
+    egg_boxes.egg_box_not_weighed,
 )
 
 CLUTCH: Final[tuple[Rule, ...]] = (
     clutches.eggs_not_boxed,
     hatching.eggs_left_behind,
     hatching.hatching_late,
+    egg_signs.eggs_look_wrong,
+    egg_signs.eggs_sweating,
+    egg_signs.candled_clear,
+    egg_signs.stragglers,
     clutches.hatching_overdue,
 )
 

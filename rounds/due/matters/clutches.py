@@ -52,8 +52,8 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
     """
     clutch = look.clutch
     boxed, begun = clutch.boxed, clutch.begun_at
-    if boxed is None or begun is None or clutch.left_to_hatch == 0:
-        return
+    if boxed is None or begun is None or clutch.left_to_hatch == 0 or clutch.hatched:
+        return  # once some are out, stragglers says it
     over = look.days_since(begun) - look.house.days("breeding.longest_incubation_days")
     if over <= 0:
         return

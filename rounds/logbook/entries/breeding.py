@@ -150,12 +150,13 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     A second box adds to the first within 24 hours, while it holds no more than the sound eggs that are in no box
     and no boxed egg was lost in between; also once more eggs were counted. Otherwise the same eggs are boxed
     again: `count` is how many are in boxes from then on. More than a day late with a box? Write each box again.
+    Eggs that were put from one box into another name the one they came `out_of`.
     """
 
     of = ("clutch",)
     milestone = True
     keep = 64
-    mentions = ("place",)
+    mentions = ("place", "out_of")
     example = {
         "count": 21,
         "place": "enclosure/s1",
@@ -170,10 +171,14 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
     eggs_grams: Grams | None = None
     #: Whether the up-side of each egg is marked.
     up_marked: bool = False
+    #: The box they were in before.
+    out_of: Enclosure | None = None
 
     def phrase(self) -> str:
+        before = f" out of {short(self.out_of)}" if self.out_of else ""
         where = f" in {short(self.place)}" if self.place else ""
-        return joined(f"{self.count} egg{'s' * (self.count != 1)} boxed{where}", self.medium)
+        up = "up-side marked" if self.up_marked else ""
+        return joined(f"{self.count} egg{'s' * (self.count != 1)} boxed{before}{where}", self.medium, up)
 
 
 class EggsLost(Entry, frozen=True, kw_only=True):
@@ -197,7 +202,9 @@ class EggsLost(Entry, frozen=True, kw_only=True):
     grams: Grams | None = None
 
     def phrase(self) -> str:
-        return joined(f"{self.count} egg{'s' * (self.count != 1)} lost", self.why)
+        how = " failed" if self.how == "failed" else " lost"
+        where = f" in {short(self.place)}" if self.place else ""
+        return joined(f"{self.count} egg{'s' * (self.count != 1)}{how}{where}", self.why)
 
 
 class Hatched(Entry, frozen=True, kw_only=True):

@@ -4,7 +4,7 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Count, Enclosure, Entry, Text, grams, joined
+from rounds.logbook.entries.base import Clutch, Count, Enclosure, Entry, Text, grams, joined
 from rounds.logbook.entries.lives import short
 from rounds.logbook.words import EggSign, Medium
 
@@ -20,7 +20,7 @@ class EggBoxMadeUp(Entry, frozen=True, kw_only=True):
 
     of = ("enclosure",)
     milestone = True
-    keep = 16
+    keep = 64
     mentions = ("shelf",)
     example = {
         "about": "enclosure/k1",
@@ -46,6 +46,7 @@ class EggBoxMadeUp(Entry, frozen=True, kw_only=True):
             f"made up with {self.medium}",
             f"{grams(self.dry_grams)} dry" if self.dry_grams else "",
             f"{grams(self.water_grams)} water" if self.water_grams else "",
+            f"target {grams(self.target_grams)}" if self.target_grams else "",
             f"on {short(self.shelf)}" if self.shelf else "",
         )
 
@@ -55,7 +56,7 @@ class EggBoxShelved(Entry, frozen=True, kw_only=True):
 
     of = ("enclosure",)
     milestone = True
-    keep = 16
+    keep = 64
     mentions = ("shelf",)
     example = {"about": "enclosure/k1", "shelf": "enclosure/s2"}
     shelf: Enclosure
@@ -65,13 +66,19 @@ class EggBoxShelved(Entry, frozen=True, kw_only=True):
 
 
 class EggBoxWeighed(Entry, frozen=True, kw_only=True):
-    """An egg box with all that is in it was weighed, before any water was added; then so much water was added."""
+    """An egg box with all that is in it was weighed, before any water was added; then so much water was added.
+
+    Eggs boxed straight onto a shelf lie in a box without a name: then it is about the shelf, and where several
+    clutches lie there it names the `clutch`.
+    """
 
     of = ("enclosure",)
     keep = 32
+    mentions = ("clutch",)
     example = {"about": "enclosure/k1", "grams": 405, "added_grams": 7}
     grams: _BoxGrams
     added_grams: _BoxGrams = 0
+    clutch: Clutch | None = None
 
     def phrase(self) -> str:
         return joined(
@@ -92,9 +99,15 @@ class Candled(Entry, frozen=True, kw_only=True):
     unclear: Count = 0
     clear: Count = 0
     place: Enclosure | None = None
+    #: Whether the up-side of each egg is marked.
+    up_marked: bool = False
 
     def phrase(self) -> str:
-        return f"candled: {self.fertile} fertile, {self.unclear} unclear, {self.clear} clear"
+        where = f" in {short(self.place)}" if self.place else ""
+        up = "up-side marked" if self.up_marked else ""
+        counted = self.fertile + self.unclear + self.clear
+        found = f"{self.fertile} fertile, {self.unclear} unclear, {self.clear} clear" if counted or not up else ""
+        return f"candled{where}: " + joined(found, up)
 
 
 class EggsSeen(Entry, frozen=True, kw_only=True):
@@ -110,5 +123,6 @@ class EggsSeen(Entry, frozen=True, kw_only=True):
     place: Enclosure | None = None
 
     def phrase(self) -> str:
-        many = f"{self.count} " if self.count is not None else ""
-        return f"eggs seen: {many}{', '.join(self.signs)}" if self.signs else "eggs seen: nothing wrong"
+        where = f" in {short(self.place)}" if self.place else ""
+        many = f" ({self.count} egg{'s' * (self.count != 1)})" if self.count is not None else ""
+        return f"eggs seen{where}: {', '.join(self.signs) or 'nothing wrong'}{many}"

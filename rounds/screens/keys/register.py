@@ -130,7 +130,7 @@ WALK: Final = (
         DIGITS,
         "digit",
         "weight",
-        "Type a weight in g for the animal selected, then Enter; of a group total/number",
+        "Type a weight in g for the animal or the egg box selected, then Enter; of a group total/number",
         "0-9",
     ),
     Key(
@@ -146,7 +146,7 @@ WALK: Final = (
         "e",
         "egg_check",
         "egg check",
-        "The egg check of the female selected: a look; then her weight, when that is due",
+        "The egg check of the female selected: a look, then her weight; of an egg box: candle, look, take out, box",
     ),
     Key("lay-box", "l", "lay_box", "lay box", "Lay box in, or out, for the animal selected"),
     Key(
@@ -156,7 +156,7 @@ WALK: Final = (
         "food",
         "How the animal selected took its food: well, some, refused; or food given beside the plan",
     ),
-    Key("move", "m", "move", "move", "Move the animal selected; back where it was is offered first"),
+    Key("move", "m", "move", "move", "Move the animal selected, back where it was first; an egg box onto a shelf"),
     Key("more", "i", "more", "more", "Any other entry: mating, eggs laid, move, condition, vet, death …"),
     Key("climate", "c", "climate", "climate", "Basking spot, cool end, night low, UV index at this stop"),
     Key("note", "n", "note", "note", "A note about the animal selected, or the enclosure"),

@@ -28,10 +28,14 @@ from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record import quick, stock
+from rounds.screens.record.egg_boxes import weighs
+from rounds.screens.record.egg_looks import eggs_menu
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
+from rounds.standing.clutch import clutch
+from rounds.standing.egg_box import boxes_of
 
 #: What acting on a matter is called, and the key it has.
 ACTS: Final[dict[Act, tuple[str, str]]] = {
@@ -58,6 +62,8 @@ ACTS: Final[dict[Act, tuple[str, str]]] = {
     "appointment ended": ("y", "what became of the appointment"),
     "stock counted": ("o", "counted"),
     "stock in": ("i", "came in"),
+    "egg box": ("z", "weigh the egg box"),
+    "eggs": ("j", "eggs: candle, look, take out"),
     "note": ("n", "note"),
 }
 _FORMS: Final[dict[Act, type[Entry]]] = {
@@ -103,6 +109,11 @@ def acting(screen: Host, matter: Matter) -> Talk:
         yield from stock.appointment(screen, who)
     elif act == "appointment ended":
         yield from stock.ended(screen, who)
+
+    elif act == "egg box":
+        yield from weighs(screen, place or who)
+    elif act == "eggs":
+        yield from _eggs(screen, who)
     elif act == "note":
         yield from quick.note(screen, who)
     else:
@@ -111,6 +122,23 @@ def acting(screen: Host, matter: Matter) -> Talk:
         if not fits(form, about):
             about = yield _whom(screen, "About whom?", place or who)
         yield from fill(screen, form, about)
+
+
+def _eggs(screen: Host, subject: str) -> Talk:
+    """The menu of a clutch's box; where it lies in several, of the one that is chosen."""
+    desk = screen.shift.desk
+    eggs = clutch(desk.standing, subject)
+    boxes = boxes_of(desk.standing, eggs, desk.house.egg_figures)
+    if not boxes:
+        screen.say(f"{eggs.called} lies in no egg box.", "today")
+        return
+    box = boxes[0]
+    if len(boxes) > 1:
+        box = yield Choice(
+            "In which box?",
+            [Option(chr(97 + n), desk.standing.name(one.place), one) for n, one in enumerate(boxes[:20])],
+        )
+    yield from eggs_menu(screen, box, eggs)
 
 
 def _whom(screen: Host, title: str, place: str) -> Search:

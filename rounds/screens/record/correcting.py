@@ -114,7 +114,7 @@ def correct(screen: Host, wrong: Entry) -> Talk:
             return
         instead = checked.drafts[0]
     else:
-        refused = vanishing(without(standing, [wrong], shift.now()), [wrong])
+        refused = vanishing(without(standing, [wrong], shift.now()), [wrong], standing)
         if refused:
             screen.say(refused, "today")
             return

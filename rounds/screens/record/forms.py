@@ -10,9 +10,7 @@ from rounds.logbook.entries import (
     ConditionSeen,
     Died,
     DroppingsSeen,
-    EggsBoxed,
     EggsLaid,
-    EggsLost,
     EnclosureTakenDown,
     Fed,
     FeltForEggs,
@@ -34,12 +32,14 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.screens.prompts.fields import Field
+from rounds.screens.record.forms_eggs import EGG_FORMS
 from rounds.screens.record.forms_supplies import APPOINTMENT_FORMS, SUPPLY_FORMS
 from rounds.screens.record.forms_vet import VET_FORMS
 from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, KindForm
 
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
+    ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
@@ -81,30 +81,6 @@ FORMS: Final[tuple[KindForm, ...]] = (
     ),
     KindForm(
         "b",
-        "x",
-        "eggs boxed",
-        EggsBoxed,
-        (
-            Field("clutch", "clutch", "subject", required=True),
-            Field("count", "eggs", missing="How many eggs?"),
-            Field("place", "egg box or shelf"),
-            Field("medium", "medium", hint="such as vermiculite 1 : 1 by weight"),
-            Field("box_grams", "box weighs"),
-        ),
-    ),
-    KindForm(
-        "b",
-        "l",
-        "eggs lost",
-        EggsLost,
-        (
-            Field("clutch", "clutch", "subject", required=True),
-            Field("count", "eggs", missing="How many eggs?"),
-            Field("why", "why"),
-        ),
-    ),
-    KindForm(
-        "b",
         "h",
         "hatched",
         Hatched,
@@ -134,6 +110,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
         COUNTED,
     ),
     KindForm("s", "n", "note", Noted, (NOTE._replace(required=True),)),
+    *EGG_FORMS,
     *VET_FORMS,
     *APPOINTMENT_FORMS,
     KindForm("m", "m", "moved", Moved, (Field("to", "to"), Field("why", "why"))),

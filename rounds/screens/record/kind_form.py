@@ -7,7 +7,7 @@ from datetime import datetime
 from typing import Any, Final, NamedTuple
 
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
+from rounds.logbook.entries import Candled, EggsBoxed, EggsLaid, EggsLost, EggsSeen, Entry, Hatched
 from rounds.logbook.members import members
 from rounds.screens.prompts.fields import WHEN, Field, Sort
 
@@ -41,6 +41,7 @@ TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "carrying": ("no", "yes"),
     "scrubbed": ("fresh water", "dish scrubbed too"),
     "clear": ("not clear", "clear"),
+    "up_marked": ("not marked", "marked"),
 }
 #: Of which sex the animal is that a member of this name names.
 _SEXES: Final[dict[str, str]] = {"sire": "M", "mate": "M", "dam": "F"}
@@ -83,14 +84,14 @@ def drafts_of(form: KindForm, subject: str, filled: dict[str, Any], next_clutch:
     when: datetime | None = fields.pop("when", None)
     about = subject
     for member, words in TRUTHS.items():
-        if member in fields:
+        if isinstance(fields.get(member), str):  # a count may have the name of a truth
             fields[member] = fields[member] == words[1]
     if form.label == "counted":
         told = fields.get("note")
         fields = {"note": f"counted {fields['count']}" + (f": {told}" if told else "")}
     if form.kind is EggsLaid:
         fields["clutch"] = next_clutch()
-    if form.kind in (EggsBoxed, EggsLost, Hatched):
+    if form.kind in (EggsBoxed, EggsLost, Hatched, Candled, EggsSeen):
         about = fields.pop("clutch", subject)
     return [Draft(form.kind, about, fields, when)]
 

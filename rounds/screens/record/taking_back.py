@@ -91,7 +91,7 @@ def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
-    refused = vanishing(without(standing, wrong, shift.now()), wrong)
+    refused = vanishing(without(standing, wrong, shift.now()), wrong, standing)
     if refused:
         screen.say(refused, "today")
         return

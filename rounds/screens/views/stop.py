@@ -195,6 +195,7 @@ def stop_lines(
     width: int,
     height: int,
     eggs: Sequence[str] = (),
+    boxes: Callable[[int], list[Line]] = lambda _most: [],
     see: str = "",
     steps: Callable[[int], tuple[str, ...]] = _no_steps,
 ) -> list[Line]:
@@ -214,6 +215,7 @@ def stop_lines(
             who.append(line("     ", Span(f"and {len(eggs) - place} clutches more", "quiet")))
             break
         who.append(line("   ", Span(fit("eggs", 5), "quiet"), fit(text, width - 9)))
+    who += boxes(max(3, spare - min(len(due), 4) - min(2 * len(matters), 4) - 2))
     spare -= len(who)
     due_room = min(len(due), max(2, spare // 2)) if due else 0
     what = matter_lines(matters, now, width, max(2, spare - due_room), see) if matters else []

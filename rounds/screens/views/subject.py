@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rounds.due.hatching import hatch_forecast
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
+from rounds.paper.boxes import box_facts
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.females import page_lines
 from rounds.paper.hatching import forecast_values, hot_caution
@@ -20,6 +21,7 @@ from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
 from rounds.standing.animal import animal
+from rounds.standing.census import census
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -155,6 +157,9 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
     more = len(one.living) - _MOST_RESIDENTS
     if more > 0:
         shown.append(line("   ", Span(f"and {more} more", "quiet")))
+    for box in found["egg_boxes"][:_MOST_RESIDENTS]:
+        name = "" if box["box"] == subject else f"{box['name']}  "
+        shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
     if one.climate:
         last = one.climate[-1]
         shown.append(line(" ", Span(f"{day_words(last.at, now)} {last.by}: {last.phrase()}", "quiet")))
@@ -177,7 +182,7 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     caution = hot_caution(hatch, house.number("climate.incubator_alarm_c"))
     return [
         *_wrapped(words, width),
-        *_wrapped([clutch_sum(eggs)], width),
+        *(line for text in (census(standing, subject).words, clutch_sum(eggs)) for line in _wrapped([text], width)),
         *_wrapped([told] if (told := hatch_window_words(hatch, now)) else [], width),
         *(line(" ", Span(one, "today")) for one in (wrap(caution, width - 2) if caution else [])),
     ]

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rounds.logbook import plain
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import fixed
-from rounds.logbook.words import BEHAVIOURS, SIGNS
+from rounds.logbook.words import BEHAVIOURS, EGG_LOOKS, SIGNS
 from tests.notation import VIENNA, at
 
 #: The first moment of a random page; what follows lies within the days after it.
@@ -24,6 +24,7 @@ OPENING: Final = (
     "b4 enclosure_set_up name=B4",
     'l1 enclosure_set_up name=L1 what="lay box"',
     's1 enclosure_set_up name=S1 what="incubator shelf"',
+    'k1 enclosure_set_up name=K1 what="egg box"',
     "wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3 traits=leatherback",
     "sedge arrived name=Sedge sex=F place=b3",
     "karri arrived name=Karri sex=M hatched=2022-03-01 place=b4 traits=leatherback",
@@ -130,6 +131,31 @@ LINES: Final = (
     "one eggs_boxed count=12 place=s1",
     "one eggs_lost count=3",
     "one hatched count=5 into=hatch",
+    *(
+        f"{eggs} eggs_boxed count={count} place={place}"
+        for eggs in ("one", "two")
+        for count in (4, 8)
+        for place in ("k1", "s1")
+    ),
+    "one eggs_boxed count=6 place=s1 box_grams=300 eggs_grams=20 up_marked=true",
+    "one eggs_boxed count=4 place=s1 out_of=k1",
+    "one eggs_lost count=2 how=failed place=k1",
+    "one eggs_lost count=1 place=s1 grams=3.5",
+    "one hatched count=3 place=k1",
+    "k1 egg_box_made_up medium=vermiculite tare_grams=90 dry_grams=100 ratio=1 shelf=s1",
+    "k1 egg_box_made_up medium=perlite target_grams=300",
+    "k1 egg_box_shelved shelf=s1",
+    *(f"k1 egg_box_weighed grams={grams}" for grams in (250, 300, 310, 320)),
+    "k1 egg_box_weighed grams=300 added_grams=20",
+    "s1 egg_box_weighed grams=290",
+    "s1 egg_box_weighed grams=270 added_grams=10 clutch=one",
+    *(f"{eggs} candled fertile=8 unclear=1 clear=3" for eggs in ("one", "two")),
+    "one candled fertile=4 place=k1",
+    "one candled up_marked=true place=s1",
+    *(f"one eggs_seen signs={sign} count=2" for sign in EGG_LOOKS),
+    *(f"one eggs_seen signs={sign} place=k1" for sign in EGG_LOOKS),
+    "one eggs_seen",
+    "one eggs_seen place=k1",
 )
 
 

@@ -1,0 +1,56 @@
+"""What is asked beside the scale and the egg box: water to add, and a small count in one key."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from rounds.screens.board.board import Line, Span, asked, line, short, wrap
+from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask, Figure
+from rounds.screens.prompts.choices import Option
+
+
+class TopUp(Figure):
+    """Water to be added: Enter alone says that as much as is offered was, a figure that so much was."""
+
+    def __init__(self, title: str, offered: float, *, hint: str, stays: str) -> None:
+        super().__init__(title, unit="g", optional=True, hint=hint, stays=stays, most=50_000)
+        self.offered = offered
+
+    def takes(self, key: str, character: str | None) -> Any:
+        answer = super().takes(key, character)
+        return self.offered if answer is None else answer
+
+
+class Count(Ask):
+    """A count in one key: a digit answers, Enter that it was not counted; `m` says that there are more than nine.
+
+    The answer is a number, None, or "more". `others` are letters with answers of their own.
+    """
+
+    def __init__(
+        self, title: str, *, optional: bool, others: Sequence[Option] = (), digit: str = "so many"
+    ) -> None:
+        self.title = title
+        self.optional = optional
+        self.others = list(others)
+        self.digit = digit
+
+    def takes(self, key: str, character: str | None) -> Any:
+        if key in (*CANCEL, "backspace"):
+            return BROKEN_OFF
+        if key == "enter":
+            return None if self.optional else OPEN
+        sign = (character or "").casefold()
+        for option in self.others:
+            if option.key == sign:
+                return option.value
+        if sign == "m":
+            return "more"
+        return int(sign) if sign.isascii() and sign.isdecimal() and sign != "0" else OPEN
+
+    def lines(self, width: int, height: int) -> list[Line]:
+        told = f"digit: {self.digit}   m more than 9" + ("   Enter not counted" if self.optional else "")
+        told = "   ".join([*(f"{one.key} {one.label}" for one in self.others), told])
+        below = [line(" ", Span(one, "quiet")) for one in short(wrap(told, width - 2), 2)]
+        return [*asked(self.title, "", width), *below][:height]

@@ -1,0 +1,94 @@
+"""`rounds boxes`, and what the command line refuses or doubts of eggs, as the screens do."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.cli.conftest import Door
+from tests.cli.test_no_slip import refused
+
+
+@pytest.fixture
+def eggs(room: Door) -> Door:
+    """The room, with a clutch in a box on a shelf."""
+    for words in (
+        ("enclosure_set_up", "S1", "what=incubator shelf"),
+        ("enclosure_set_up", "K1", "what=egg box"),
+        ("eggs_laid", "wattle", "count=21", "slugs=1", "complete=true", "--at", "-12d"),
+        (
+            *("egg_box_made_up", "K1", "medium=vermiculite", "tare_grams=95", "dry_grams=120", "ratio=1"),
+            *("shelf=S1", "--at", "-12d"),
+        ),
+        ("eggs_boxed", "wattle-2026-1", "count=18", "place=K1", "eggs_grams=77", "--at", "-12d"),
+        ("egg_box_weighed", "K1", "grams=405", "--at", "-1d"),
+    ):
+        room.well("log", *words)
+    return room
+
+
+def test_each_box_is_told_with_its_eggs_its_weight_and_what_to_add(eggs: Door) -> None:
+    text = eggs.well("boxes").out
+    assert "K1     Wattle 1 18 day 12   405 g of 412 g   top up 7 g (7 ml)   candle" in text
+    assert "vermiculite, 120 g dry, 120 g water, now 0.94 : 1, -139 kPa ± 30 %" in text
+    (box,) = eggs.well("boxes", "S1", "--json").json["boxes"]
+    assert (box["box"], box["shelf_name"], box["target_grams"], box["top_up_grams"]) == (
+        "enclosure/k1",
+        "S1",
+        412,
+        7,
+    )
+    assert (box["eggs"], box["clutches"][0]["day"], box["weigh_next"]) == (18, 12, "2026-04-18")
+    assert [line["care"] for line in box["due"]] == ["egg box", "candle"]
+    assert eggs.well("boxes", "B3", "--json").json["boxes"] == []
+
+
+def test_the_page_of_a_box_tells_the_same(eggs: Door) -> None:
+    assert "lid: K1 · Wattle 1 · laid 31 Mar · 18 eggs · 412 g" in eggs.well("show", "K1").out
+    assert "K1  Wattle 1 18 day 12" in eggs.well("show", "S1").out
+
+
+def test_what_would_break_the_census_is_refused_with_the_sum(eggs: Door) -> None:
+    eggs.well("log", "eggs_lost", "wattle-2026-1", "count=2", "place=K1")
+    refused(
+        eggs,
+        *("log", "hatched", "wattle-2026-1", "count=19"),
+        told="wattle-2026-1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
+    )
+    two = "".join(
+        json.dumps({"kind": "hatched", "about": "wattle-2026-1", "count": count}) + "\n" for count in (10, 9)
+    )
+    refused(eggs, "log", "-", stdin=two, told="cannot hatch")
+    assert eggs.well("show", "wattle-2026-1", "--json").json["census"]["says"] == (
+        "21 laid = 1 slug + 2 removed + 16 in + 2 not boxed"
+    )
+
+
+def test_a_correction_is_held_to_the_sum_too(eggs: Door) -> None:
+    entries = eggs.well("show", "wattle-2026-1", "--json").json["entries"]
+    laid = next(one["entry"]["id"] for one in entries if one["entry"]["kind"] == "eggs_laid")
+    eggs.well("log", "eggs_laid", "wattle", "clutch=wattle-2026-1", "count=24", "complete=true")
+    eggs.well("log", "eggs_boxed", "wattle-2026-1", "count=23", "place=K1", "--sure")
+    later = eggs.well("show", "wattle-2026-1", "--json").json["entries"]
+    newest = next(
+        one["entry"]["id"] for one in later if one["entry"]["kind"] == "eggs_laid" and one["entry"]["id"] != laid
+    )
+    refused(
+        eggs,
+        "log",
+        "-",
+        stdin=json.dumps({"kind": "corrected", "about": "wattle", "replaces": newest}) + "\n",
+        told="Without this entry it does not add up",
+    )
+
+
+def test_a_far_off_box_weight_wants_to_be_sure_of(eggs: Door) -> None:
+    told = "K1: 45 g is 360 g less than 405 g on 11 Apr. Is that what the scale says?"
+    refused(eggs, "log", "egg_box_weighed", "K1", "grams=45", told=told)
+    eggs.well("log", "egg_box_weighed", "K1", "grams=45", "--sure")
+
+
+def test_more_eggs_candled_than_there_are_is_asked_about(eggs: Door) -> None:
+    told = "wattle-2026-1: 20 eggs, but 18 are in K1. Is that the count?"
+    refused(eggs, "log", "candled", "wattle-2026-1", "fertile=19", "clear=1", "place=K1", told=told)

@@ -1,0 +1,210 @@
+"""Egg boxes at the rack: made up from the scale, eggs in, weighed, topped up, candled, looked at; keys counted."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.logbook.entries import (
+    Candled,
+    EggBoxMadeUp,
+    EggBoxShelved,
+    EggBoxWeighed,
+    EggsBoxed,
+    EggsLost,
+    EggsSeen,
+)
+from tests.screens.rack import Rack, colony, opened
+
+#: A shelf, a box ready on it, one with eggs, and a clutch that waits.
+ROOM = """
+    2026-03-01 AK
+    08:00  enclosure/k1  enclosure_set_up  name=K1 what="egg box" order=1
+    08:00  enclosure/k2  enclosure_set_up  name=K2 what="egg box" order=2
+    08:00  enclosure/s1  enclosure_set_up  name=S1 what="incubator shelf" order=3
+    08:10  wattle  arrived  name=Wattle sex=F hatched=2023-03-01 bred_here=true
+    09:00  wattle  eggs_laid  clutch=clutch/wattle-2026-1 count=19 slugs=1 complete=true
+    09:10  enclosure/k1  egg_box_made_up  medium=vermiculite tare_grams=95 dry_grams=120 ratio=1 shelf=enclosure/s1
+    09:20  clutch/wattle-2026-1  eggs_boxed  count=18 place=enclosure/k1 eggs_grams=77 up_marked=true
+    09:30  enclosure/k1  egg_box_weighed  grams=412
+"""
+WAITING = (
+    ROOM
+    + """
+    2026-03-14 AK
+    07:00  wattle  eggs_laid  clutch=clutch/wattle-2026-2 count=22 slugs=2 complete=true
+"""
+)
+MORNING = "2026-03-14 08:00"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return colony(tmp_path / "colony", WAITING)
+
+
+async def at_box(rack: Rack, name: str = "k1") -> None:
+    """Stand at a box, with no key counted."""
+    await rack.press("j", *name, "enter")
+    rack.count()
+
+
+async def test_topping_up_a_box_is_five_keys(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.sees("Wattle 1", "18/18 day 13", "412 g of 412 g", "weigh, target 412 g")
+        await rack.press(*"405", "enter")
+        await rack.sees("Top up 7 g (7 ml)", "405 g of 412 g")
+        assert not rack.of(EggBoxWeighed), "one entry, with the water in it"
+        await rack.press("enter")
+        assert rack.count() == 5
+        (weighed,) = rack.of(EggBoxWeighed)
+        assert (weighed.about, weighed.grams, weighed.added_grams) == ("enclosure/k1", 405, 7)
+        await rack.sees("box weighed 405 g, 7 g of water added")
+
+
+async def test_a_box_that_lost_little_is_asked_no_more(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press(*"408", "enter")
+        (weighed,) = rack.of(EggBoxWeighed)
+        assert (weighed.grams, weighed.added_grams, rack.count()) == (408, 0, 4)
+        await rack.sees_not("Top up")
+
+
+async def test_no_key_drops_the_reading_and_another_figure_is_what_was_added(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press(*"400", "enter", "backspace")
+        await rack.sees("400 g is not lost.")
+        await rack.press("5", "enter")
+        assert [(one.grams, one.added_grams) for one in rack.of(EggBoxWeighed)] == [(400, 5)]
+        await rack.sees("top up 7 g (7 ml)")
+
+
+async def test_a_far_off_weight_is_asked_about_once(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press(*"504", "enter")
+        await rack.sees("K1: 504 g is 92 g more than 412 g on 1 Mar. Is that what the scale says?")
+        await rack.press(*"404", "enter", "enter")
+        assert [(one.grams, one.added_grams) for one in rack.of(EggBoxWeighed)] == [(404, 8)]
+
+
+async def test_candling_a_box_is_six_keys_at_most(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.sees("candle", "for veins, day 13")
+        await rack.press("e", "c", *"18", "enter")
+        assert rack.count() == 5
+        await rack.press("e", "c", *"16", "enter", "c")
+        assert rack.count() == 6
+        await rack.press("e", "c", *"14", "enter", "1")
+        found = [(one.fertile, one.unclear, one.clear, one.place) for one in rack.of(Candled)]
+        assert found == [(18, 0, 0, "enclosure/k1"), (16, 0, 2, "enclosure/k1"), (14, 3, 1, "enclosure/k1")]
+
+
+async def test_a_sign_with_its_count_is_three_keys(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "m", "2")
+        assert rack.count() == 3
+        await rack.sees("TODAY", "Wattle 1: 2 with mould")
+        await rack.press("e", "d", "enter", "e", "n")
+        seen = [(one.signs, one.count, one.place) for one in rack.of(EggsSeen)]
+        assert seen == [
+            (("mould",), 2, "enclosure/k1"),
+            (("dented",), None, "enclosure/k1"),
+            ((), None, "enclosure/k1"),
+        ]
+        await rack.sees_not("with mould,")
+
+
+async def test_an_egg_taken_out_moves_the_target_and_the_sum_is_said(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "x", "2", "m")
+        assert rack.count() == 4
+        (lost,) = rack.of(EggsLost)
+        assert (lost.count, lost.why, lost.how, lost.place) == (2, "mould", "removed", "enclosure/k1")
+        await rack.sees("19 laid = 1 slug + 2 removed + 16 in", "16/18", "403 g")
+        await rack.press("e", "f", "m", *"17", "enter")
+        await rack.sees("19 laid = 1 slug + 2 removed + 16 in: 17 cannot be lost.")
+        assert len(rack.of(EggsLost)) == 1
+
+
+async def test_a_box_is_made_up_from_the_scale(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "u", "v", *"90", "enter", *"7.5", "enter", "enter")
+        (made,) = rack.of(EggBoxMadeUp)
+        assert (made.tare_grams, made.dry_grams, made.ratio, made.water_grams) == (90, 7.5, 1, 7.5)
+        assert made.shelf == "enclosure/s1", "the only shelf is not asked for"
+        await rack.sees("Add water until the scale reads 105 g.")
+        await rack.press(*"104.35", "enter")
+        await rack.sees("104.35 g: add 0.65 g more.")
+        await rack.press(*"108.2", "enter")
+        await rack.sees("3.2 g too much: add 3.2 g dry, or pour off.")
+        await rack.press("backspace")
+        await rack.sees("The box is written down.")
+        await rack.press(*"105", "enter")
+        await rack.sees("105 g: right.")
+        await rack.press("enter")
+        assert [one.grams for one in rack.of(EggBoxWeighed)] == [105]
+        await rack.sees("K2: made up", "-135 kPa ± 30 %")
+
+
+async def test_dry_medium_added_for_too_much_water_changes_the_target(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "u", "v", *"90", "enter", *"100", "enter", "enter")
+        await rack.press(*"293.2", "enter", *"296.4", "enter")
+        await rack.sees("296.4 g: right.")
+        await rack.press("enter")
+        made = rack.of(EggBoxMadeUp)[-1]
+        assert (made.dry_grams, made.water_grams) == (103.2, 103.2)
+
+
+async def test_perlite_goes_by_a_target_weight(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "u", "p", "enter", *"310", "enter", *"300", "enter")
+        await rack.sees("300 g: add 10 g more.")
+        await rack.press("enter")
+        (made,) = rack.of(EggBoxMadeUp)
+        assert (made.medium, made.target_grams, made.dry_grams) == ("perlite", 310, None)
+
+
+async def test_a_clutch_goes_into_a_box_and_the_rest_into_the_next(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "b")
+        await rack.sees("Wattle 2", "20 not boxed")
+        await rack.press("enter", *"12", "enter", "enter", "y", "enter")
+        (boxed,) = rack.of(EggsBoxed)
+        assert (boxed.about, boxed.count, boxed.place) == ("clutch/wattle-2026-2", 12, "enclosure/k2")
+        assert (boxed.up_marked, boxed.eggs_grams) == (True, None)
+        await rack.sees("Lid: K2 · Wattle 2 · laid 14 Mar · 12 eggs", "8 not boxed yet.")
+        await rack.press("e", "b", "enter", "enter", "enter", "y", "enter")
+        assert [one.count for one in rack.of(EggsBoxed)] == [12, 8], "Enter takes all that wait"
+        await rack.sees("20/20")
+
+
+async def test_from_the_shelf_each_box_is_weighed_in_turn(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "s1")
+        await rack.sees("K1", "Wattle 1", "18/18 day 13")
+        await rack.press(*"406", "enter", "enter")
+        assert [(one.about, one.added_grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 6)]
+
+
+async def test_a_box_is_set_onto_another_shelf(tmp_path: Path) -> None:
+    folder = colony(
+        tmp_path / "colony",
+        ROOM + 'enclosure/s2 enclosure_set_up name=S2 what="incubator shelf"\n'.join(["    08:00 ", ""]),
+    )
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("m", "enter")
+        assert [one.shelf for one in rack.of(EggBoxShelved)] == ["enclosure/s2"]

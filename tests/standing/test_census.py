@@ -1,0 +1,171 @@
+"""The census of a clutch: laid = slugs + removed + failed + hatched + still in + not boxed, whatever is written."""
+
+from __future__ import annotations
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from rounds.audit import findings
+from rounds.desk.slips import vanishing, without
+from rounds.desk.validation import judged
+from rounds.logbook.entries import Entry
+from rounds.standing.census import Census, census
+from rounds.standing.fold import Standing, fold
+from tests.due.matters.found import HOUSE
+from tests.notation import at, logbook, standing
+
+EGGS = "clutch/wattle-2026-1"
+ROOM = """
+2026-03-01 AK
+08:00 enclosure/k1 enclosure_set_up name=K1 what="egg box"
+08:00 enclosure/k2 enclosure_set_up name=K2 what="egg box"
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01
+2026-04-01
+06:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=21 slugs=1 complete=true
+"""
+BOXED = "09:00 clutch/wattle-2026-1 eggs_boxed count=20 place=enclosure/k1\n"
+
+
+def of(text: str) -> Census:
+    return census(standing(ROOM + text), EGGS)
+
+
+def refused(line: str, before: str = BOXED) -> str:
+    """Why a line may not be written after what came before; empty when it may."""
+    return judged(standing(ROOM + before), HOUSE, logbook(ROOM + before + line)[-1]).refused
+
+
+def test_eggs_that_wait_for_a_box_are_not_boxed() -> None:
+    assert of("").words == "21 laid = 1 slug + 20 not boxed"
+
+
+def test_every_egg_is_told_once() -> None:
+    after = BOXED + "2026-04-10\n09:00 clutch/wattle-2026-1 eggs_lost count=2 why=mould\n"
+    assert of(after).words == "21 laid = 1 slug + 2 removed + 18 in"
+    after += "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=15\n"
+    after += "2026-06-05\n09:00 clutch/wattle-2026-1 eggs_lost count=3 how=failed\n"
+    assert of(after).words == "21 laid = 1 slug + 2 removed + 3 failed + 15 hatched"
+    assert of(after).adds_up
+
+
+def test_more_young_than_eggs_left_are_refused_with_the_sum() -> None:
+    before = BOXED + "2026-04-10\n09:00 clutch/wattle-2026-1 eggs_lost count=2\n"
+    line = "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count={}\n"
+    assert refused(line.format(19), before) == (
+        "wattle-2026-1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch."
+    )
+    assert refused(line.format(18), before) == ""
+
+
+def test_more_boxed_lost_or_fewer_laid_are_refused_too() -> None:
+    assert refused("10:00 clutch/wattle-2026-1 eggs_boxed count=22 place=enclosure/k2\n", "").endswith(
+        "21 laid = 1 slug + 20 not boxed: 22 cannot be boxed."
+    )
+    assert refused("10:00 clutch/wattle-2026-1 eggs_lost count=22\n").endswith("22 cannot be lost.")
+    assert refused("10:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=19\n").endswith("19 laid cannot be.")
+    assert refused("10:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=20\n") == ""
+
+
+def test_a_late_entry_is_counted_at_its_own_time() -> None:
+    hatched = BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=20\n"
+    assert refused("2026-04-01\n20:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched) == "", "it was the slug"
+    one = refused("2026-04-20\n09:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched)
+    assert one == "wattle-2026-1: 21 laid = 1 slug + 20 hatched: 1 cannot be lost."
+
+
+def test_eggs_are_not_taken_back_from_under_their_young() -> None:
+    before = standing(ROOM + BOXED)
+    laid = before.page(EGGS).of(type(logbook(ROOM)[-1]))
+    after = without(before, laid, at("2026-04-02"))
+    assert vanishing(after, laid, before) == "", "a clutch that was never counted is not held to a count"
+    grown = (
+        ROOM
+        + "2026-04-01\n08:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=24\n"
+        + BOXED.replace("20", "23").replace("2326", "2026")
+    )
+    before = standing(grown)
+    last = before.page(EGGS).of(type(logbook(ROOM)[-1]))[-1:]
+    assert "Without this entry it does not add up" in vanishing(
+        without(before, last, at("2026-04-02")), last, before
+    )
+
+
+def test_a_clutch_that_two_desks_broke_is_told_and_not_locked() -> None:
+    page = ROOM + BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=18\n09:01 "
+    page += "clutch/wattle-2026-1 hatched count=3\n"
+    broken = standing(page)
+    assert census(broken, EGGS).words == "21 laid, but 21 hatched: 1 too many"
+    assert [one.sentence for one in findings(logbook(page)) if "too many" in one.sentence] == [
+        "wattle-2026-1: 21 laid, but 21 hatched: 1 too many. Was one written twice, at two desks? "
+        "Take it back, or correct a count."
+    ]
+    right = logbook(page + "10:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=22 slugs=1\n")[-1]
+    assert judged(broken, HOUSE, right).refused == ""
+
+
+# Whatever is written through the door
+
+_LINES = (
+    *(f"wattle eggs_laid clutch=clutch/wattle-2026-1 count={n} slugs={s}" for n in (4, 21, 22) for s in (0, 1, 3)),
+    *(f"{EGGS} eggs_boxed count={n} place=enclosure/{p}" for n in (4, 10, 17, 20, 21) for p in ("k1", "k2")),
+    f"{EGGS} eggs_boxed count=4 place=enclosure/k2 out_of=enclosure/k1",
+    *(f"{EGGS} eggs_lost count={n} how={how}" for n in (1, 3, 10) for how in ("removed", "failed")),
+    f"{EGGS} eggs_lost count=2 place=enclosure/k2",
+    *(f"{EGGS} hatched count={n}" for n in (1, 5, 18, 21)),
+    f"{EGGS} hatched count=4 place=enclosure/k1",
+)
+_PAGE = st.lists(st.tuples(st.sampled_from(_LINES), st.integers(0, 90 * 24), st.booleans()), max_size=14)
+
+
+def _entry(number: int, line: str, hours: int, desk: str = "") -> Entry:
+    day = f"2026-04-{1 + hours // 24:02d}" if hours < 30 * 24 else f"2026-0{4 + hours // 720}-{1 + hours % 28:02d}"
+    entry = logbook(f"{day} AK\n{hours % 24:02d}:30 {line}")[0]
+    return entry.__class__(
+        **{name: getattr(entry, name) for name in entry.__struct_fields__} | {"id": f"{desk}{number:04d}"}
+    )
+
+
+def _through_the_door(start: Standing, page: list[tuple[str, int, bool]], desk: str = "") -> list[Entry]:
+    """The entries that the door takes, one after the other; some are taken back again, if that is allowed."""
+    now, taken = start, []
+    for number, (line, hours, back) in enumerate(page):
+        entry = _entry(number, line, hours, desk)
+        if judged(now, HOUSE, entry).refused:
+            continue
+        after = now.after(entry)
+        gone = without(after, [entry], entry.at)
+        if back and not vanishing(gone, [entry], after):
+            continue
+        now = after
+        taken.append(entry)
+        found = census(now, EGGS)
+        assert found.adds_up, (line, found.words)
+        terms = (found.slugs, found.removed, found.failed, found.hatched, found.still_in, found.not_boxed)
+        assert min(terms) >= 0, found
+    return taken
+
+
+@given(_PAGE)
+def test_whatever_goes_through_the_door_adds_up(page: list[tuple[str, int, bool]]) -> None:
+    _through_the_door(standing(ROOM), page)
+
+
+@given(_PAGE, _PAGE)
+def test_two_desks_may_break_it_and_a_correction_is_still_taken(
+    mine: list[tuple[str, int, bool]], theirs: list[tuple[str, int, bool]]
+) -> None:
+    start = logbook(ROOM)
+    merged = [*start, *_through_the_door(fold(start), mine, "a"), *_through_the_door(fold(start), theirs, "b")]
+    both = fold(merged)
+    found = census(both, EGGS)
+    told = any(one.level == "wrong" for one in findings(merged))
+    assert found.adds_up or told, found.words
+    assert found.adds_up == (found.over == 0)
+    # What is wrong can be taken back, newest first, until it adds up.
+    for entry in reversed(merged[len(start) :]):
+        if census(both, EGGS).over == 0:
+            break
+        gone = without(both, [entry], entry.at)
+        if not vanishing(gone, [entry], both):
+            both = gone
+    assert census(both, EGGS).over == 0
