@@ -10,6 +10,7 @@ from rounds.due.cleaning import clean_lines, water_lines
 from rounds.due.climate import climate_lines, lamp_lines
 from rounds.due.feeding import feed_lines, mist_lines
 from rounds.due.line import DueLine
+from rounds.due.pairing import part_lines
 from rounds.due.round import Round
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.words import WalkPart
@@ -61,6 +62,7 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
         yield from treatment_lines(around, stop, one)
         yield from egg_check_lines(around, stop, one)
         yield from weigh_lines(around, stop, one)
+        yield from part_lines(around, stop, one)
     if tub is not None:
         yield from climate_lines(around, tub, living)
         yield from lamp_lines(around, tub, living)

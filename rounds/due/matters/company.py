@@ -155,7 +155,7 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
     siblings of 12.5 % (textbook). Kin is known from the sires and dams written down at arrival only.
     """
     for company, his in _with_now(look):
-        reasons = [*_scaleless(look, his), *_kin(look, his)]
+        reasons = [*reasons_of_young(look, his)]
         if not reasons:
             continue
         yield look.matter(
@@ -173,6 +173,12 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
             house=tuple(key for reason in reasons for key in reason.house),
         )
         return  # one matter a female: the others are said once this one is answered
+
+
+def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
+    """Why the young of these two would carry a burden, whether they are together or not."""
+    yield from _scaleless(look, his)
+    yield from _kin(look, his)
 
 
 def _scaleless(look: Look, his: Look) -> Iterator[Reason]:
