@@ -13,7 +13,7 @@ from typing import Final, TypeAlias
 import msgspec
 
 from rounds.due.dates import day
-from rounds.due.fitness import fitness
+from rounds.due.fitness import VET_CHECK, fitness
 from rounds.due.matters.company import reasons_of_young
 from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
@@ -45,7 +45,11 @@ def _fit(look: Look, his: Look) -> Iterator[Caution]:
     for one in (look, his):
         for check in fitness(one).of("no"):
             rule = f" {NOT_PAIRED}" if check.name == "not under treatment" else ""
-            yield Caution(f"{one.name}: {check.short or check.says}.{rule}", check.house, check.entries)
+            says = f"{one.name}: {check.short or check.says}.{rule}"
+            # A matter for the vet is said in its own words.
+            if check.name == VET_CHECK and check.says.startswith(one.name):
+                says = check.says
+            yield Caution(says, check.house, check.entries)
 
 
 def _young(look: Look, his: Look) -> Iterator[Caution]:

@@ -28,6 +28,8 @@ from rounds.standing.seasons import bred_in_a_row, seasons_of
 from rounds.standing.year import year_of
 
 Answer = Literal["yes", "no", "not known"]
+#: The check that asks for matters at the level of the vet.
+VET_CHECK: Final = "no vet matter open"
 _THIN: Final = ("very thin", "thin")
 
 
@@ -102,7 +104,7 @@ def _health(look: Look) -> Iterator[Check]:
     told = grave[0].says if grave else f"{one.danger[0].sign} seen" if signs else ""
     short = "for the vet" if told else ""
     yield Check(
-        "no vet matter open",
+        VET_CHECK,
         "no" if told else "yes",
         told or "none is open",
         short,
@@ -343,6 +345,10 @@ def _not_gravid(look: Look) -> Check:
             name, "no", f"heavy {day(her.heavy.at, now)}, may be gravid", "heavy, may be gravid", keys, (her.heavy,)
         )
     window = look.window
+    if window is not None and look.gravid_because is not None:
+        if now.date() > window.closes and window.why != "stored sperm":
+            told = f"window ended {day(window.closes, now)}, no eggs noted"
+            return Check(name, "not known", told, "may be gravid", keys, window.entries)
     if window is not None and look.gravid_because is not None and now.date() <= window.closes:
         mated = {"mated": "mated", "with a male": "was with a male", "stored sperm": "next clutch"}[window.why]
         told = f"{mated}: window {day(window.opens, now)} to {day(window.closes, now)}"

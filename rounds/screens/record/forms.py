@@ -29,6 +29,7 @@ from rounds.logbook.entries import (
     QuarantineEnded,
     SexSettled,
     ShedSeen,
+    WarmUpBegan,
     Watered,
     Weighed,
 )
@@ -153,7 +154,8 @@ FORMS: Final[tuple[KindForm, ...]] = (
         ),
     ),
     KindForm("m", "s", "sex settled", SexSettled, (Field("sex", "sex"), Field("how", "how"))),
-    KindForm("m", "b", "brumation began", BrumationBegan),
+    KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
+    KindForm("m", "w", "warm-up began", WarmUpBegan),
     KindForm("m", "e", "brumation ended", BrumationEnded),
     KindForm("m", "q", "quarantine ended", QuarantineEnded),
     KindForm(
