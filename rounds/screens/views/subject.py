@@ -11,6 +11,7 @@ from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
+from rounds.paper.year import year_lines
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -85,7 +86,10 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
     if (vet := one.last_vet) is not None:
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
-    return [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    lines = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    # In brumation, or once it was paired, that comes before how it was: the year has lines of its own.
+    year = year_lines(standing, house, now, subject)
+    return [*lines, *(line(" ", Span(fit(text, width - 2), "quiet")) for text in year)]
 
 
 def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:
