@@ -84,9 +84,8 @@ async def test_a_pairing_is_a_few_keys(
 async def test_from_his_stop_the_females_are_offered_the_fit_ones_first_with_what_was_found(tmp_path: Path) -> None:
     async with opened(colony(tmp_path / "colony", ROOM), "2026-03-30 07:00", keeper="AK") as rack:
         await rack.press("j", *"karri", "enter", "i", "b", "t")
-        await rack.sees(
-            "Karri: fit by these checks.", "Wattle  fit by these checks", "Sedge  not now: too light (330 g"
-        )
+        await rack.sees("Put together with a female: Karri", "Karri: fit by these checks.")
+        await rack.sees("Wattle fit by these checks", "Sedge not now: too light (330 g")
         text = await rack.text()
         assert text.index("Wattle  fit") < text.index("Sedge  not now")
 
@@ -116,9 +115,8 @@ async def test_what_was_shown_in_a_pairing_says_toward_whom(tmp_path: Path) -> N
 
 
 async def test_the_likeliest_sire_stands_in_the_form_when_she_lays(tmp_path: Path) -> None:
-    mated = PARTED.replace(
-        "2026-04-01 AK\n", "2026-03-30 AK\n    10:00  wattle  mating_seen  sire=karri\n    2026-04-01 AK\n"
-    )
+    seen = "2026-03-30 AK\n    10:00  wattle  mating_seen  sire=karri\n"
+    mated = PARTED.replace("    2026-04-01 AK\n", f"    {seen}    2026-04-01 AK\n")
     async with opened(colony(tmp_path / "colony", mated), "2026-04-25 07:00", keeper="AK") as rack:
         await rack.press("j", *"wattle", "enter", "i", "b", "e")
         await rack.sees("sire", "Karri")

@@ -76,7 +76,14 @@ def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = M
     told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
     if form.kind is PutTogether and subject.startswith("animal/"):
         told = f"{standing.name(subject)}: {fit_to_pair(standing, shift.desk.house, shift.now(), subject).says}."
-    asked = Form(title_of(form, standing.name(subject)), fields, clockwork(screen), told=told)
+    title = title_of(form, standing.name(subject))
+    if (
+        form.kind in (PutTogether, Parted)
+        and subject.startswith("animal/")
+        and animal(standing, subject).sex == "M"
+    ):
+        title = title.replace(" a male", " a female", 1)
+    asked = Form(title, fields, clockwork(screen), told=told)
     asked.hold(held)
     filled = yield asked
     if form.label == "counted":
