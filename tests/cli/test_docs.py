@@ -96,12 +96,14 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
         ("show", "wattle"),
+        ("show", "sedge"),
         ("show", "B3"),
         ("show", "wattle-2026-1"),
         ("show", "young"),
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
+    "fit": [("fit",), ("fit", "wattle")],
     "find": [("find", "weighed", "grams<600", "by", "AK", "since", "yesterday"), ("find", "B3", "note", "dusty")],
     "check": [("check",), ("check", "--repair")],
 }
@@ -133,6 +135,8 @@ def busy(room: Door) -> Door:
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),
+        ("eggs_laid", "sedge", "count=20", "complete=true", "--sure"),
+        ("put_together", "sedge", "mate=karri", "--sure"),
     ):
         room.well("log", *words)
     male = {
