@@ -40,12 +40,12 @@ def part_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLin
     known = walk_day(known_at(pair.put, around.now), around.house)
     due = max(around.later(walk_day(pair.since, around.house), begins), known)
     due = min(due, around.day)
-    his = around.standing.name(pair.him)
+    his, apart = around.standing.name(pair.him), around.house.days("pairing.apart_days")
     yield DueLine(
         care="part",
         about=one.subject,
         place=place or "",
-        says=f"part from {his}, together {max(days)} days; then apart {around.house.days('pairing.apart_days')}",
+        says=f"part from {his}, together {max(days)} days; then {apart} days apart",
         due=due,
         late_days=around.late(due),
         plain=False,

@@ -8,7 +8,7 @@ from rounds.due.before_pairing import before_brumation
 from rounds.due.figures import percent
 from rounds.due.fitness import fit_to_pair
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import months_between
+from rounds.logbook.times import days_between, months_between
 from rounds.paper.values import Values, moment
 from rounds.paper.words import date_words, day_words, many, span_words
 from rounds.rules.house import House
@@ -20,8 +20,8 @@ from rounds.standing.recovery import Recovery, recovery
 from rounds.standing.seasons import seasons_of
 from rounds.standing.year import Year, year_of
 
-#: So many pairings are told on a page, the newest.
-_MOST_PAIRINGS = 3
+#: So many pairings are told in the head of a page, the newest; the page of the paper tells three.
+_MOST_PAIRINGS = 1
 
 
 def year_values(standing: Standing, house: House, now: datetime, subject: str) -> Values:
@@ -117,28 +117,34 @@ def year_words(year: Year, now: datetime) -> str:
     elif last.ended is not None:
         awake = year.weeks_awake(now) or 0
         told = [f"woke {date_words(last.ended.at, now)}, {many(awake, 'week')} ago"]
-        told += [f"brumated from {date_words(began.at, now)}"] if began is not None else []
-        told += [f"warm-up {date_words(last.warm_up.at, now)}"] if last.warm_up is not None else []
     else:
         told = [f"warm-up {date_words(last.warm_up.at, now)}, waking not noted"] if last.warm_up is not None else []
-    before, loss = year.grams_before, year.loss
-    if before is not None and loss is not None and year.grams_at_end is not None:
-        change = f"{percent(loss)} lost" if loss >= 0 else f"{percent(-loss)} gained"
-        told.append(
-            f"{grams(before)} before, {grams(year.grams_at_end)} {'now' if year.asleep else 'after'}: {change}"
-        )
-    elif before is not None:
-        told.append(f"{grams(before)} before, not weighed since")
+    told += _weights(year)
     if year.first_feed is not None:
         told.append(f"first fed {'by ' if year.fed_at_latest else ''}{date_words(year.first_feed.at, now)}")
+    if last.ended is not None:
+        told += [f"brumated from {date_words(began.at, now)}"] if began is not None else []
+        told += [f"warm-up {date_words(last.warm_up.at, now)}"] if last.warm_up is not None else []
     return ", ".join(told)
+
+
+def _weights(year: Year) -> list[str]:
+    """What it weighed before brumation and at its end, and the part lost."""
+    before, loss = year.grams_before, year.loss
+    if before is None:
+        return []
+    if loss is None or year.grams_at_end is None:
+        return [f"{grams(before)} before, not weighed since"]
+    change = f"{percent(loss)} lost" if loss >= 0 else f"{percent(-loss)} gained"
+    return [f"{grams(before)} before, {grams(year.grams_at_end)} {'now' if year.asleep else 'after'}: {change}"]
 
 
 def pairing_words(standing: Standing, subject: str, pair: Pairing, now: datetime) -> str:
     """`with Karri 12 to 14 Mar: bobbing, nape bite, 2 matings`."""
     who = standing.name(pair.other(subject))
     if pair.until is None:
-        when = f"since {day_words(pair.since, now)}" if pair.since.date() != now.date() else "since today"
+        gone = days_between(pair.since, now)
+        when = f"since {day_words(pair.since, now) if gone in (0, 1) else date_words(pair.since, now)}"
     else:
         when = span_words(pair.since, pair.until, now)
     seen = [*pair.words, *([many(len(pair.matings), "mating")] if pair.matings else [])]
@@ -173,12 +179,13 @@ def _year_lines(standing: Standing, house: House, now: datetime, subject: str) -
     told = []
     if _asked_of(standing, house, now, subject):
         told.append(f"before pairing: {fit_to_pair(standing, house, now, subject).says}")
-    told.append(year_words(year_of(standing, one, house.year_days), now))
     told += [
         pairing_words(standing, subject, pair, now)
         for pair in reversed(pairings_of(standing, subject)[-_MOST_PAIRINGS:])
     ]
+    told.append(year_words(year_of(standing, one, house.year_days), now))
     if one.sex == "F":
-        back = recovery(female(standing, subject, house.breeding_days), now)
+        her = female(standing, subject, house.breeding_days)
+        back = recovery(her, now) if her.phase(now) in ("resting", "laid", "with male") else None
         told.append(recovery_words(back) if back is not None else "")
     return [line for line in told if line]

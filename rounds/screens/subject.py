@@ -79,8 +79,8 @@ class SubjectScreen(RoundScreen):
         matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
         if matters:
             top += [BLANK, *matter_lines(matters, now, width, 4, self.label("attention"))]
-        if height - len(top) < 8:
-            top = top[: max(4, height - 8)]
+        if height - len(top) < 6:
+            top = top[: max(4, height - 6)]
         room = height - len(top) - 2
         first = max(0, min(self.at - room // 2, len(self._entries) - room))
         shown = [*top, BLANK, line(" ", Span(f"{len(self._entries)} entries, newest first", "quiet"))]

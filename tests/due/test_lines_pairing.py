@@ -17,7 +17,7 @@ def says(page: str, now: str) -> list[tuple[str, int]]:
 
 def test_a_pair_is_parted_from_the_second_day_then_apart_for_a_week() -> None:
     assert says(TOGETHER, "2026-04-02 18:00") == []
-    assert says(TOGETHER, "2026-04-03 08:00") == [("part from Karri, together 2 days; then apart 7", 0)]
+    assert says(TOGETHER, "2026-04-03 08:00") == [("part from Karri, together 2 days; then 7 days apart", 0)]
     (line,) = [line for line in lines(TOGETHER, "2026-04-03 08:00") if line.care == "part"]
     assert (line.about, line.plain) == ("animal/wattle", False), "no Enter parts them"
     assert line.house == ("pairing.part_from_days", "pairing.together_days", "pairing.apart_days")

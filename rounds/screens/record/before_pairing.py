@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rounds.due.fitness import Fitness
 from rounds.screens.prompts.asks import Talk
-from rounds.screens.prompts.choices import Read
+from rounds.screens.prompts.shown import Shown
 from rounds.screens.record.host import Host
 from rounds.screens.views.fitness import fit_lines
 
@@ -13,4 +13,4 @@ def before_pairing(screen: Host, found: Fitness) -> Talk:
     """Show every check of an animal; nothing is written."""
     desk = screen.shift.desk
     name = desk.standing.name(found.subject)
-    yield Read(f"Before pairing: {name}", lambda width: fit_lines(found, desk.house, width), yes="read", no="back")
+    yield Shown(f"Before pairing: {name}", lambda width: fit_lines(found, desk.house, width))

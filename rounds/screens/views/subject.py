@@ -27,6 +27,8 @@ from rounds.standing.weighings import weighings
 _MOST_RESIDENTS = 6
 #: So many milestones make the season's line, the newest ones.
 _MOST_MILESTONES = 6
+#: So many lines tell of its year, beside the one that sums up what is looked at before pairing.
+_MOST_OF_YEAR = 3
 
 
 def subject_head(
@@ -87,9 +89,10 @@ def _life_lines(standing: Standing, house: House, now: datetime, subject: str, w
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
     lines = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
-    # In brumation, or once it was paired, that comes before how it was: the year has lines of its own.
-    year = year_lines(standing, house, now, subject)
-    return [*lines, *(line(" ", Span(fit(text, width - 2), "quiet")) for text in year)]
+    first, *others = year_lines(standing, house, now, subject) or [""]
+    told = [Span(fit(first, width - 2), "quiet")] if first else []
+    rows = wrap("   ".join(others), width - 2)[:_MOST_OF_YEAR] if others else []
+    return [*lines, *(line(" ", one) for one in told), *(line(" ", Span(row, "quiet")) for row in rows)]
 
 
 def _weight_lines(standing: Standing, house: House, subject: str, width: int) -> list[Line]:
