@@ -153,7 +153,8 @@ def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str]
         if len(with_it) == 1 and form.kind is not EggsLaid:
             given[member] = with_it[0]
         elif form.kind is PutTogether and (last := mate_before(standing, subject)) is not None:
-            given[member] = last
+            if fit_to_pair(standing, house, now, last).answer != "no":
+                given[member] = last
     if form.kind is Moved:
         found["to"] = places_for(standing, subject)
         back = place_before(standing, subject)

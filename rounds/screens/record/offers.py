@@ -112,7 +112,9 @@ def mates_to_pair(standing: Standing, house: House, now: datetime, subject: str)
         return checked[who]
 
     def found(typed: str) -> Sequence[Found]:
-        first = [*mates_of(standing, subject), *((before,) if before is not None else ())]
+        # Whom it was paired with last is not put first while anything speaks against it, such as the week apart.
+        again = before is not None and fit_of(before).answer != "no"
+        first = [*mates_of(standing, subject), *((before,) if before is not None and again else ())]
         here = [one for one in every(typed) if animal(standing, one.value).here]
         told = [
             Found(f"{standing.name(one.value)}  {fit_of(one.value).says}", one.value)
