@@ -29,6 +29,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
         "the shelves and the clutches on them: temperatures, hatch windows, what was too hot",
     ),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
+    "fit": ("fit", "before pairing: what speaks for and against each adult, with the rules behind it"),
     "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),
     "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
     "help": ("help", "how a command is put, or what an entry kind holds"),
@@ -207,6 +208,10 @@ def _options(name: str, command: Parser) -> None:
                 help="its entries (without a subject: all) as JSON lines that `log -` takes",
             )
             command.add_argument("--referral", action="store_true", help="the page for the vet")
+        case "fit":
+            command.add_argument(
+                "subject", nargs="?", metavar="SUBJECT", help="one animal, with each check, its rule and its source"
+            )
         case "find":
             command.usage = "rounds find CONDITION ... [options]"
             command.add_argument(

@@ -10,10 +10,12 @@ from datetime import datetime
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back
+from rounds.due.before_pairing import before_brumation, cautions_before
 from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
+    BrumationBegan,
     Candled,
     ConditionSeen,
     Corrected,
@@ -200,7 +202,9 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         yield from _more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
         yield from _boxed_again(standing, entry, excluding)
-    if isinstance(entry, Arrived | Moved | PutTogether):
+    if isinstance(entry, PutTogether | BrumationBegan):
+        yield from _not_fit(standing, house, entry, excluding)
+    if isinstance(entry, Arrived | Moved):
         yield from _into_quarantine(standing, entry)
     if isinstance(entry, Died | Left):
         one = group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
@@ -236,6 +240,27 @@ def _stock_doubt(standing: Standing, entry: StockCounted | StockIn, excluding: f
     there = counted[-1].amount + sum(one.amount for one in came)
     if entry.amount > _MORE_THAN_THERE * there and entry.at.date() != counted[-1].at.date() and there:
         yield f"{name}: {entry.amount:,.10g} counted, but only {there:,.10g} can be there. Did more come in?"
+
+
+def _not_fit(
+    standing: Standing, house: House, entry: PutTogether | BrumationBegan, excluding: frozenset[str]
+) -> Iterator[str]:
+    """What speaks against a pairing, or a brumation, at its time: asked about once, with the rule.
+
+    One that is corrected was asked about when it was written, unless another animal is meant now.
+    """
+    before = [
+        one for one in standing.page(entry.about).of(type(entry)) if one.id in excluding and one.id != entry.id
+    ]
+    if any(one.about == entry.about and getattr(one, "mate", "") == getattr(entry, "mate", "") for one in before):
+        return
+    known = [one for one in standing.page(entry.about).of(type(entry)) if one.id in excluding]
+    then = without(standing, known, entry.at) if known else standing
+    if isinstance(entry, PutTogether):
+        found = cautions_before(then, house, entry.at, entry.about, entry.mate)
+    else:
+        found = before_brumation(then, house, entry.at, entry.about)
+    yield from (caution.says for caution in found)
 
 
 def _twice(standing: Standing, entry: Arrived | EnclosureSetUp, excluding: frozenset[str]) -> Iterator[str]:
@@ -303,15 +328,12 @@ def _boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]
             yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
 
 
-def _into_quarantine(standing: Standing, entry: Arrived | Moved | PutTogether) -> Iterator[str]:
+def _into_quarantine(standing: Standing, entry: Arrived | Moved) -> Iterator[str]:
     """An animal in quarantine comes together with one that is not, whichever of the two is moved."""
     if entry.about.startswith("group/") or entry.written is not None:
         return
-    if isinstance(entry, PutTogether):
-        others: tuple[str, ...] = (entry.mate,)
-    else:
-        place = entry.to if isinstance(entry, Moved) else entry.place
-        others = standing.living_in(place) if place else ()
+    place = entry.to if isinstance(entry, Moved) else entry.place
+    others = standing.living_in(place) if place else ()
     own = (
         entry.quarantine
         if isinstance(entry, Arrived)

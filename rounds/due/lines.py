@@ -12,6 +12,7 @@ from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.feeding import feed_lines, mist_lines
 from rounds.due.hatch_watch import hatch_lines
 from rounds.due.line import DueLine
+from rounds.due.pairing import part_lines
 from rounds.due.round import Round
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.words import WalkPart
@@ -63,6 +64,7 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
         yield from treatment_lines(around, stop, one)
         yield from egg_check_lines(around, stop, one)
         yield from weigh_lines(around, stop, one)
+        yield from part_lines(around, stop, one)
     if tub is not None:
         yield from egg_box_lines(around, tub.subject)
         yield from climate_lines(around, tub, living)

@@ -50,6 +50,11 @@ def explained(matter: Matter, house: House) -> tuple[str, ...]:
     return tuple(house.rule(key).cite() for key in matter.house)
 
 
+def found_by(look: Look) -> Iterator[Matter]:
+    """Every matter about the subject of a look, in no order; nothing is said of what keepers answered."""
+    yield from _about(look)
+
+
 def _about(look: Look) -> Iterator[Matter]:
     kinds = look.standing.page(look.subject).strands.keys()
     for rule in _rules_for(look):

@@ -38,6 +38,8 @@ def weigh_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLi
     age = age_class(one.hatched, around.house, around.day)
     key = "weighing.young_days" if age in ("hatchling", "young") else "weighing.adult_days"
     says = "weigh"
+    if one.brumating_since is not None:
+        key, says = "weighing.brumation_days", "weigh, brumating"
     due = around.fell_due(key, last, opened)
     since = _weekly_since(around, one, holding)
     if since is not None:

@@ -39,6 +39,18 @@ BEHAVIOURS: Final[tuple[Behaviour, ...]] = get_args(Behaviour)
 #: Behaviour that says she is looking for a place to lay.
 NESTING_BEHAVIOURS: Final[frozenset[str]] = frozenset({"nest digging", "trial nest"})
 
+#: What a male and a female show each other when they are put together, in the order in which it is told, and the
+#: word for it in a line (Carpenter, Badham & Kimble 1970).
+COURTSHIP: Final[dict[str, str]] = {
+    "head bobbing": "bobbing",
+    "push-ups": "push-ups",
+    "beard blackening": "black beard",
+    "arm-waving": "arm-waving",
+    "nape bite": "nape bite",
+    "mounting": "mounting",
+    "copulation": "mating",
+}
+
 Sign = Literal[
     "lethargy",
     "tremor",
@@ -108,6 +120,7 @@ Care = Literal[
     "climate",
     "lamp",
     "treatment",
+    "part",
     "egg box",
     "hatch watch",
     "candle",

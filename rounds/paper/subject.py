@@ -15,6 +15,7 @@ from rounds.paper.subject_head import head_text, head_values
 from rounds.paper.timeline import corrected_by, counting, timeline
 from rounds.paper.values import Values, entry_values, matter_values, moment, when
 from rounds.paper.words import many
+from rounds.paper.year import year_values
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
@@ -45,6 +46,7 @@ def subject_page(
         "sort": subject.partition("/")[0],
         "name": called(standing, subject),
         **head_values(standing, house, now, subject),
+        **year_values(standing, house, now, subject),
         "weights": [
             {"at": entry.at.isoformat(), "grams": entry.grams, "by": entry.by, "id": entry.id}
             for entry in counting(history)

@@ -183,7 +183,12 @@ def _life_text(found: Values, now: datetime) -> list[str]:
             f"{label}{'' if label.endswith('?') else ':'} {text}"
             for label, text in breeding_lines(found["breeding"], now)
         ]
-    return lines
+    if "year" in found:
+        lines += [f"before pairing: {found['fit']['says']}"] if found["fit"] else []
+        lines.append(found["year"]["says"])
+        lines += [pair["says"] for pair in found["pairings"][-3:][::-1]]
+        lines.append(found["recovery"]["says"] if found["recovery"] else "")
+    return [line for line in lines if line]
 
 
 def past_words(found: Values) -> list[str]:

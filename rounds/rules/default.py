@@ -15,6 +15,7 @@ from rounds.rules.house import GRADES, House, Rule, Value
 #: The files of defaults, by what they are about.
 TOPICS: Final = (
     "breeding",
+    "brumation",
     "cleaning",
     "climate",
     "eggbinding",

@@ -17,6 +17,7 @@ from rounds.standing.egg_mass import EggFigures
 from rounds.standing.traits import KNOWN, Trait
 from rounds.standing.trend import Limits
 from rounds.standing.weighing import WeighingRule
+from rounds.standing.year import YearDays
 
 Grade = Literal["A", "B", "C", "house"]
 Value = int | float | str | tuple[float, float]
@@ -184,6 +185,16 @@ class House:
             chance=self.number("weights.trend_p"),
             fall=self.number("weights.trend_loss_percent") / 100,
             steady=self.number("weights.steady_percent") / 100,
+            weighing=self.weighing_rule,
+        )
+
+    @cached_property
+    def year_days(self) -> YearDays:
+        """The numbers that an animal's year, and a female's seasons, are reckoned by."""
+        return YearDays(
+            one_winter=self.days("brumation.one_winter_days"),
+            before=self.days("weights.brumation_before_days"),
+            season_gap=self.days("breeding.season_gap_days"),
             weighing=self.weighing_rule,
         )
 

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import ClassVar
 
+from rounds.due.fitness import fit_to_pair
 from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.timeline import corrected_by
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.record import quick, stock
+from rounds.screens.record.before_pairing import before_pairing
 from rounds.screens.record.correcting import correct
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
@@ -77,8 +79,8 @@ class SubjectScreen(RoundScreen):
         matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
         if matters:
             top += [BLANK, *matter_lines(matters, now, width, 4, self.label("attention"))]
-        if height - len(top) < 8:
-            top = top[: max(4, height - 8)]
+        if height - len(top) < 6:
+            top = top[: max(4, height - 6)]
         room = height - len(top) - 2
         first = max(0, min(self.at - room // 2, len(self._entries) - room))
         shown = [*top, BLANK, line(" ", Span(f"{len(self._entries)} entries, newest first", "quiet"))]
@@ -138,6 +140,17 @@ class SubjectScreen(RoundScreen):
             self.converse(quick.weight(self, self.subject, digit))
         elif self.subject.startswith("supply/"):
             self.converse(stock.count(self, self.subject, digit))
+
+    def action_fit(self) -> None:
+        """Each check before pairing, with its house rule."""
+        if not self.subject.startswith("animal/"):
+            self.say("Before pairing one animal is looked at.", "quiet")
+            return
+        desk, now = self.shift.desk, self.shift.now()
+        if not desk.standing.card(self.subject).here:
+            self.say(f"{desk.standing.name(self.subject)} is not here.", "quiet")
+            return
+        self.converse(before_pairing(self, fit_to_pair(desk.standing, desk.house, now, self.subject)))
 
     def action_place(self) -> None:
         """The page of its enclosure."""

@@ -184,7 +184,12 @@ class Cycle:
     def matings_ever(self) -> tuple[Entry, ...]:
         """Every mating seen, oldest first: noted as such, or as copulation."""
         found: list[Entry] = [*self.animal.own(MatingSeen)]
-        found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
+        found += [
+            entry
+            for entry in self.animal.page.of(BehaviourSeen)
+            # Noted of him it stands on her page when it says toward whom.
+            if entry.behaviour == "copulation" and self.subject in (entry.about, entry.toward)
+        ]
         return tuple(sorted(found, key=lambda entry: entry.key))
 
     @cached_property
@@ -192,6 +197,10 @@ class Cycle:
         """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
         start = self.chance_start
         return tuple(entry for entry in self.matings_ever if start is None or entry.at > start)
+
+    def matings_before(self, moment: datetime) -> tuple[Entry, ...]:
+        """Matings seen up to a moment, oldest first: sperm of them may be stored."""
+        return tuple(entry for entry in self.matings_ever if entry.at <= moment)
 
     @property
     def last_mating_ever(self) -> Entry | None:

@@ -13,11 +13,12 @@ from rounds.standing.fold import Standing
 
 def company_of(standing: Standing, her: Animal, mature_months: int) -> tuple[Company, ...]:
     """When she was with a male old enough to mate (or of unknown age), oldest first."""
-    times = [*_put_together(standing, her), *_shared_a_tub(standing, her, mature_months)]
+    times = [*put_together(standing, her), *_shared_a_tub(standing, her, mature_months)]
     return tuple(sorted(times, key=lambda one: (one.since, one.mate or "")))
 
 
-def _put_together(standing: Standing, her: Animal) -> Iterator[Company]:
+def put_together(standing: Standing, her: Animal) -> Iterator[Company]:
+    """Her company of males she was put together with, in the order it was written, until they were parted."""
     ends = her.own(Parted)
     for put in her.own(PutTogether):
         parted = next((end.at for end in ends if end.key > put.key and end.mate in (None, put.mate)), None)

@@ -104,6 +104,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "incubator": [("incubator",)],
     "show": [
         ("show", "wattle"),
+        ("show", "sedge"),
         ("show", "B3"),
         ("show", "K1"),
         ("show", "wattle-2026-1"),
@@ -112,6 +113,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
+    "fit": [("fit",), ("fit", "wattle")],
     "find": [("find", "weighed", "grams<600", "by", "AK", "since", "yesterday"), ("find", "B3", "note", "dusty")],
     "check": [("check",), ("check", "--repair")],
 }
@@ -153,6 +155,8 @@ def busy(room: Door) -> Door:
         ("stock_in", "locusts", "amount=100", "--at", "2026-04-03T09:00"),
         ("stock_counted", "locusts", "amount=10"),
         ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
+        ("eggs_laid", "sedge", "count=20", "complete=true", "--sure"),
+        ("put_together", "sedge", "mate=karri", "--sure"),
     ):
         room.well("log", *words)
     male = {

@@ -29,6 +29,7 @@ def edge(door: Door, request: pytest.FixtureRequest, tmp_path: Path) -> Door:
     found.well("new", "--name", "Edge", "--time-zone", request.param)
     found.well("log", "enclosure_set_up", "b1", "name=B1")
     found.well("log", "arrived", "wattle", "name=Wattle", "sex=F", "place=B1")
+    found.well("log", "arrived", "karri", "name=Karri", "sex=M", "place=B1")
     return found
 
 
@@ -39,6 +40,10 @@ def test_every_option_and_member_that_takes_a_day_answers_with_a_sentence(edge: 
         ("today", "--on", day),
         ("matters", "--on", day),
         ("show", "wattle", "--on", day),
+        ("fit", "--on", day),
+        ("fit", "wattle", "--on", day),
+        ("log", "brumation_began", "wattle", "--at", day, "--dry-run"),
+        ("log", "put_together", "wattle", "mate=karri", "--at", day, "--dry-run"),
         ("hand-over", "--on", day),
         ("find", "noted", "--on", day),
         ("find", "noted", "since", day),

@@ -340,7 +340,7 @@ NEW = "\n09:00 new arrived name=New sex=M place=enclosure/b4 quarantine=true\n"
     [
         ("10:00 wattle moved to=enclosure/b4", "New is in quarantine. Together with Wattle all the same?"),
         ("10:00 new moved to=enclosure/b3", "New is in quarantine. Together with Fern all the same?"),
-        ("10:00 wattle put_together mate=new", "New is in quarantine. Together with Wattle all the same?"),
+        ("10:00 wattle put_together mate=new", "New: in quarantine, day 1."),
         (
             "10:00 dusk arrived name=Dusk place=enclosure/b4",
             "New is in quarantine. Together with Dusk all the same?",

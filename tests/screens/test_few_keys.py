@@ -50,9 +50,9 @@ EVERYDAY: dict[str, tuple[str, tuple[str, ...], list[str]]] = {
         ["parted animal/sedge", "moved animal/mulga"],
     ),
     "mating seen with her tub-mate": ("sedge", ("i", "b", "m", "f2"), ["mating_seen animal/sedge"]),
-    "put together again, he moves in": (
+    "put together again, a caution answered, he moves in": (
         "wattle",
-        ("i", "b", "t", "f2", "enter"),
+        ("i", "b", "t", "f2", "y", "enter"),
         ["put_together animal/wattle", "moved animal/karri"],
     ),
     "UV lamp changed": ("karri", ("i", "c", "l", "f2"), ["lamp_changed enclosure/b2"]),

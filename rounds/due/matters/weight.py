@@ -14,11 +14,11 @@ from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import CALL_STEP, day, many, times, vet_steps
 from rounds.due.weighing import weigh_lines
 from rounds.logbook.entries import BrumationBegan, Entry, Weighed
-from rounds.logbook.times import days_between
 from rounds.standing.slopes import median
 from rounds.standing.trend import Trend
 from rounds.standing.weighing import Weighing, as_known
 from rounds.standing.weighings import windows_upto
+from rounds.standing.year import weighed_before
 
 
 @cites(
@@ -248,11 +248,11 @@ def _over_brumation(look: Look) -> tuple[tuple[Weighing, ...], tuple[Weighing, .
         return None
     within = look.house.days("weights.brumation_before_days")
     every = look.weighings
-    before = [entry for entry in every if entry.at <= began and days_between(entry.at, began) <= within][-3:]
+    before = weighed_before(every, began, within)
     after = [entry for entry in every if entry.ended > began and entry not in before]
     if one.laid and one.laid[-1].at > began:
         after = [entry for entry in after if entry.at < one.laid[-1].at]
-    return (tuple(before), tuple(after)) if before and after else None
+    return (before, tuple(after)) if before and after else None
 
 
 @cites("weighing.badly_times", "weighing.young_days", "weighing.adult_days", "weighing.gravid_days")

@@ -248,6 +248,7 @@ SUBJECT: Final = (
         "Type a weight in g, then Enter; of a group total/number",
         "0-9",
     ),
+    Key("subject-fit", "f", "fit", "before pairing", "Before pairing: each check, its figure, its house rule"),
     Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key(

@@ -7,6 +7,7 @@ from types import MappingProxyType
 from typing import Any
 
 from rounds.desk.validation import wrong_sex
+from rounds.due.fitness import fit_to_pair
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
     Died,
@@ -25,7 +26,7 @@ from rounds.logbook.entries import (
 )
 from rounds.paper.said import said
 from rounds.screens.prompts.asks import Ask, Found, Search, Talk
-from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.fields import Clockwork, Field
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Form
@@ -38,15 +39,19 @@ from rounds.screens.record.offers import (
     mate_before,
     mates_for,
     mates_of,
+    mates_to_pair,
     place_before,
     places_for,
+    sires_for,
 )
+from rounds.screens.record.validating import validated
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group, groups_here
+from rounds.standing.sires import possible_sires
 from rounds.standing.traits import trait_names
 
 
@@ -71,19 +76,43 @@ def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = M
         return
     fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, subject))
     told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
-    asked = Form(title_of(form, standing.name(subject)), fields, clockwork(screen), told=told)
+    if form.kind is PutTogether and subject.startswith("animal/"):
+        told = f"{standing.name(subject)}: {fit_to_pair(standing, shift.desk.house, shift.now(), subject).says}."
+    title = title_of(form, standing.name(subject))
+    if (
+        form.kind in (PutTogether, Parted)
+        and subject.startswith("animal/")
+        and animal(standing, subject).sex == "M"
+    ):
+        title = title.replace(" a male", " a female", 1)
+    asked = Form(title, fields, clockwork(screen), told=told)
     asked.hold(held)
     filled = yield asked
     if form.label == "counted":
         drafts = yield from _counted(screen, subject, filled)
     else:
         drafts = drafts_of(form, subject, filled, lambda: next_clutch(screen, subject))
+        if form.kind is PutTogether and not (yield from cautioned(screen, drafts)):
+            screen.say("Not written.", "today")
+            return
         drafts += yield from _where_they_live(screen, subject, drafts[0])
     saved = yield Save(*drafts)
     if saved:
         standing = shift.desk.standing
         written = ", ".join(said(standing, entry) for entry in saved)
         screen.say(f"{standing.name(saved[0].about)}: {written}", "good")
+
+
+def cautioned(screen: Host, drafts: list[Draft]) -> Generator[Ask, Any, bool]:
+    """Say what speaks against a pairing before anything else is asked; whether it is to be written all the same.
+
+    What was agreed to here is not asked again when it is saved.
+    """
+    found = validated(screen.shift, drafts)
+    if found.refused or not found.asked:
+        return True
+    answer = yield Confirm(found.asked, yes="put them together", no="do not", by_enter=False)
+    return answer is True
 
 
 def fields_of(screen: Host, form: KindForm, subject: str) -> list[Field]:
@@ -117,12 +146,19 @@ def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str]
     found: dict[str, Any] = {}
     if form.kind in (MatingSeen, PutTogether, Parted, EggsLaid):
         member = "mate" if form.kind in (PutTogether, Parted) else "sire"
+        house, now = screen.shift.desk.house, screen.shift.now()
         found[member] = mates_for(standing, subject)
+        if form.kind is PutTogether and subject.startswith("animal/"):
+            found[member] = mates_to_pair(standing, house, now, subject)
+        if form.kind is EggsLaid and subject.startswith("animal/"):
+            found[member] = sires_for(standing, house, now, subject)
+            given |= _likely_sire(screen, subject)
         with_it = mates_of(standing, subject)
         if len(with_it) == 1 and form.kind is not EggsLaid:
             given[member] = with_it[0]
         elif form.kind is PutTogether and (last := mate_before(standing, subject)) is not None:
-            given[member] = last
+            if fit_to_pair(standing, house, now, last).answer != "no":
+                given[member] = last
     if form.kind is Moved:
         found["to"] = places_for(standing, subject)
         back = place_before(standing, subject)
@@ -133,6 +169,16 @@ def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str]
     if form.kind in (VetCalled, VetSeen) and screen.shift.desk.house.vet:
         given["vet"] = screen.shift.desk.house.vet
     return given, found
+
+
+def _likely_sire(screen: Host, subject: str) -> dict[str, str]:
+    """The sire that stands in the form: of the clutch begun, else the likeliest of those who may be."""
+    standing, house = screen.shift.desk.standing, screen.shift.desk.house
+    her = female(standing, subject, house.breeding_days)
+    if her.laying is not None and her.laying.sire is not None:
+        return {"sire": her.laying.sire}
+    likely = possible_sires(her, screen.shift.now())
+    return {"sire": likely[0].subject} if likely else {}
 
 
 def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, str]:

@@ -28,6 +28,7 @@ from rounds.logbook.entries import (
     SexSettled,
     ShedSeen,
     TraitsSettled,
+    WarmUpBegan,
     Watered,
     Weighed,
 )
@@ -153,6 +154,8 @@ FORMS: Final[tuple[KindForm, ...]] = (
         "The list of traits is the colony's own: colony.toml, [traits].",
     ),
     KindForm("m", "b", "brumation began", BrumationBegan),
+    KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
+    KindForm("m", "w", "warm-up began", WarmUpBegan),
     KindForm("m", "e", "brumation ended", BrumationEnded),
     KindForm("m", "q", "quarantine ended", QuarantineEnded),
     KindForm(

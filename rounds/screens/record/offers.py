@@ -4,29 +4,38 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from typing import Final
 
+from rounds.due.fitness import Fitness, fit_to_pair
 from rounds.logbook.entries import MatingSeen, PutTogether
+from rounds.paper.words import day_words
+from rounds.rules.house import House
 from rounds.screens.prompts.asks import Found
 from rounds.screens.prompts.finding import find
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import clutches_in, clutches_of
 from rounds.standing.enclosure import enclosure
+from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.pairings import pairings_of
+from rounds.standing.sires import possible_sires
 
 #: What finds subjects by the letters typed so far.
 Finder = Callable[[str], Sequence[Found]]
+#: Of so many the checks before pairing are said beside the name: what nobody reads is not reckoned.
+_MOST_CHECKED: Final = 60
 
 
 def mates_of(standing: Standing, subject: str) -> tuple[str, ...]:
-    """Those of the other sex who live with it, by id."""
+    """Those of the other sex who are with it: put together and not parted, then those who live with it, by id."""
     if not subject.startswith("animal/"):
         return ()
     one = animal(standing, subject)
     other = {"F": "M", "M": "F"}.get(one.sex, "M")
-    return tuple(
-        who for who in one.companions() if who.startswith("animal/") and animal(standing, who).sex == other
-    )
+    paired = [pair.other(subject) for pair in pairings_of(standing, subject) if pair.until is None]
+    with_it = [who for who in one.companions() if who.startswith("animal/") and animal(standing, who).sex == other]
+    return tuple(dict.fromkeys((*paired, *with_it)))
 
 
 def place_before(standing: Standing, subject: str) -> str | None:
@@ -83,6 +92,55 @@ def mates_for(standing: Standing, subject: str) -> Finder:
         if typed.strip():
             return every
         return [*first, *(one for one in every if one.value not in with_it)]
+
+    return found
+
+
+def mates_to_pair(standing: Standing, house: House, now: datetime, subject: str) -> Finder:
+    """The same, with what speaks for and against each: those fit by all checks first, those who are not last.
+
+    Who is with it, and with whom it was paired last, stand before all others. Nobody is left out.
+    """
+    every = mates_for(standing, subject)
+    order = {"yes": 0, "not known": 1, "no": 2}
+    before = mate_before(standing, subject)
+    checked: dict[str, Fitness] = {}
+
+    def fit_of(who: str) -> Fitness:
+        if who not in checked:
+            checked[who] = fit_to_pair(standing, house, now, who)
+        return checked[who]
+
+    def found(typed: str) -> Sequence[Found]:
+        # Whom it was paired with last is not put first while anything speaks against it, such as the week apart.
+        again = before is not None and fit_of(before).answer != "no"
+        first = [*mates_of(standing, subject), *((before,) if before is not None and again else ())]
+        here = [one for one in every(typed) if animal(standing, one.value).here]
+        told = [
+            Found(f"{standing.name(one.value)}  {fit_of(one.value).says}", one.value)
+            for one in here[:_MOST_CHECKED]
+        ]
+        if not typed.strip():
+            told.sort(key=lambda one: (one.value not in first, order[fit_of(one.value).answer]))
+        return [*told, *here[_MOST_CHECKED:]]
+
+    return found
+
+
+def sires_for(standing: Standing, house: House, now: datetime, subject: str) -> Finder:
+    """Who may be the sire, the likeliest first with what says so, then every other male."""
+    every = mates_for(standing, subject)
+    likely = [
+        Found(f"{standing.name(one.subject)}  {one.why} {day_words(one.last, now)}", one.subject)
+        for one in possible_sires(female(standing, subject, house.breeding_days), now)
+    ]
+    known = {one.value for one in likely}
+
+    def found(typed: str) -> Sequence[Found]:
+        others = every(typed)
+        if typed.strip():
+            return others
+        return [*likely, *(one for one in others if one.value not in known)]
 
     return found
 

@@ -21,7 +21,7 @@ from rounds.logbook.entries import (
     Noted,
     Weighed,
 )
-from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
+from rounds.logbook.words import BEHAVIOURS, COURTSHIP, DANGER_SIGNS, EGG_SIGNS, LOOK_SIGNS, Behaviour
 from rounds.paper.words import counts_words, day_words, resident, time_words
 from rounds.rules.plausible import weight_doubt
 from rounds.screens.board.board import Line, Span, line
@@ -34,6 +34,8 @@ from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
+from rounds.standing.fold import Standing
+from rounds.standing.pairings import pairings_of
 from rounds.standing.weighings import last_weighing
 
 #: The letter of each behaviour; digits choose the first nine too.
@@ -72,10 +74,19 @@ def behaviour(screen: Host, subject: str, place: str | None) -> Talk:
         assert place is not None
         yield from behaviour(screen, place, place)
         return
-    saved = yield Save(draft(BehaviourSeen, subject, behaviour=seen))
+    toward = toward_in_pairing(standing, subject, seen)
+    saved = yield Save(draft(BehaviourSeen, subject, behaviour=seen, toward=toward))
     if saved:
         who = standing.name(subject) if known else f"one of those in {standing.name(subject)}"
-        screen.say(f"{who}: {seen}", "good")
+        screen.say(f"{who}: {seen}" + (f" toward {standing.name(toward)}" if toward else ""), "good")
+
+
+def toward_in_pairing(standing: Standing, subject: str, seen: Behaviour) -> str | None:
+    """Toward whom courtship was shown: the one it is put together with; None where that is not one alone."""
+    if not subject.startswith("animal/") or seen not in COURTSHIP:
+        return None
+    mates = {pair.other(subject) for pair in pairings_of(standing, subject) if pair.until is None}
+    return mates.pop() if len(mates) == 1 else None
 
 
 def weight(screen: Host, subject: str, typed: str) -> Talk:

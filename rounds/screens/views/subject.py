@@ -17,6 +17,7 @@ from rounds.paper.subject_head import breeding_words, head_text, head_values, pa
 from rounds.paper.timeline import season
 from rounds.paper.values import Values
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
+from rounds.paper.year import year_lines
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.board.drawing import weight_line
@@ -35,6 +36,8 @@ _MOST_RESIDENTS = 6
 _ROOMY = 30
 #: So many milestones make the season's line, the newest ones.
 _MOST_MILESTONES = 6
+#: So many lines tell of its year, beside the one that sums up what is looked at before pairing.
+_MOST_OF_YEAR = 3
 
 
 def subject_head(
@@ -102,7 +105,11 @@ def _life_lines(
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
     shown = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
-    return shown + (_breeding_lines(found["breeding"], width, height) if "breeding" in found else [])
+    shown += _breeding_lines(found["breeding"], width, height) if "breeding" in found else []
+    summed, *others = year_lines(standing, house, now, subject) or [""]
+    told = [Span(fit(summed, width - 2), "quiet")] if summed else []
+    rows = wrap("   ".join(others), width - 2)[:_MOST_OF_YEAR] if others else []
+    return [*shown, *(line(" ", one) for one in told), *(line(" ", Span(row, "quiet")) for row in rows)]
 
 
 def _breeding_lines(her: Values, width: int, height: int) -> list[Line]:
