@@ -16,6 +16,7 @@ from rounds.screens.keys.register import (
     WALK,
     Key,
 )
+from rounds.screens.keys.wide_views import REFERRAL, ROOM, SEASON
 
 
 class ListedScreen(NamedTuple):
@@ -35,12 +36,19 @@ LISTED: Final = (
     ListedScreen("attention", "Attention", "attention:AttentionScreen", ATTENTION),
     ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
     ListedScreen("find", "Find", "find:FindScreen", FIND),
+    ListedScreen("season", "Season", "season:SeasonScreen", SEASON),
+    ListedScreen("room", "The room", "room:RoomScreen", ROOM),
+    ListedScreen("referral", "Sheet for the vet", "referral:ReferralScreen", REFERRAL),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
 )
 #: What `v` offers: the letter, the name of the screen, and what is seen there.
-VIEWS: Final[tuple[tuple[str, str, str], ...]] = (("a", "attention", "attention: all matters, worst first"),)
+VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
+    ("a", "attention", "attention: all matters, worst first"),
+    ("s", "season", "season: females by weeks, egg boxes, what comes next"),
+    ("r", "room", "the room: the racks as they stand, what each one needs"),
+)
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 
 #: The keys by the heading they have in docs.

@@ -1,0 +1,114 @@
+"""Where each rack and each enclosure of the room is drawn: racks beside each other, in bands below each other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from functools import cached_property
+from typing import Final, NamedTuple
+
+from rounds.paper.plain_text import shown, width
+from rounds.standing.racks import Rack
+
+#: Cells between two racks, and between two enclosures side by side.
+GAP: Final = 1
+#: The longest name of an enclosure that is drawn whole.
+MOST_NAME: Final = 10
+
+
+class Spot(NamedTuple):
+    """A rack's title or an enclosure, drawn `wide` cells wide from column `x` of line `y`."""
+
+    x: int
+    y: int
+    wide: int
+    stop: str | None
+    title: str = ""
+    name_wide: int = 0
+
+
+class Plan:
+    """Racks laid out in bands. `lines` is the height; `spots` are its titles and enclosures, line by line."""
+
+    def __init__(
+        self, bands: Sequence[Sequence[Rack]], names: Callable[[str], str], word_wide: int, *, apart: bool = True
+    ) -> None:
+        self.spots: list[list[Spot]] = []
+        self.at: dict[str, Spot] = {}
+        for band in bands:
+            if self.spots and apart:
+                self.spots.append([])
+            top = len(self.spots)
+            deep = max((len(rack.rows) for rack in band), default=0)
+            self.spots += [[] for _ in range(deep + 1)]
+            x = 0
+            for rack in band:
+                name, wide = _measure(rack, names, word_wide)
+                self.spots[top].append(Spot(x, top, wide * rack.columns, None, rack.title))
+                for row, stops in enumerate(rack.rows, top + 1):
+                    for column, stop in enumerate(stops):
+                        if stop is not None:
+                            spot = Spot(x + column * wide, row, wide, stop, "", name)
+                            self.spots[row].append(spot)
+                            self.at[stop] = spot
+                x += wide * rack.columns + GAP
+
+    @property
+    def lines(self) -> int:
+        """How many lines it takes."""
+        return len(self.spots)
+
+    @cached_property
+    def columns(self) -> int:
+        """How many columns it takes."""
+        return max((spot.x + spot.wide for row in self.spots for spot in row), default=0)
+
+    def beside(self, stop: str, right: int, down: int) -> str:
+        """The enclosure that is reached from one by an arrow: the nearest in that direction, or the same."""
+        here = self.at[stop]
+        if right:
+            ahead = [one for one in self.at.values() if (one.x - here.x) * right > 0]
+            score = lambda one: (3 * abs(one.y - here.y) + abs(one.x - here.x), one.y, one.x)  # noqa: E731
+            level = [one for one in ahead if one.y == here.y]
+            ahead = level or ahead
+        else:
+            ahead = [one for one in self.at.values() if (one.y - here.y) * down > 0]
+            score = lambda one: (abs(one.y - here.y) + 2 * abs(one.x - here.x), one.x, one.y)  # noqa: E731
+            below = [one for one in ahead if one.x == here.x]
+            nearest = min((abs(one.y - here.y) for one in ahead), default=0)
+            straight = min((abs(one.y - here.y) for one in below), default=nearest + 9)
+            ahead = below if straight <= nearest + 1 else ahead
+        found = min(ahead, key=score, default=None)
+        return found.stop if found is not None and found.stop is not None else stop
+
+
+def _measure(rack: Rack, names: Callable[[str], str], word_wide: int) -> tuple[int, int]:
+    """How wide the names of a rack are, and an enclosure of it."""
+    name = max((min(MOST_NAME, width(shown(names(stop)))) for stop in rack.stops), default=2)
+    wide = 1 + name + 1 + word_wide + GAP
+    if rack.columns == 1:
+        wide = max(wide, min(MOST_NAME, width(shown(rack.title))) + 1)
+    return name, wide
+
+
+def wide_of(rack: Rack, names: Callable[[str], str], word_wide: int) -> int:
+    """How many columns a rack takes."""
+    return _measure(rack, names, word_wide)[1] * rack.columns
+
+
+def flowed(racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, columns: int) -> Plan:
+    """All racks in as many bands as they need to be no wider than `columns` (but for a rack wider than that)."""
+    bands: list[list[Rack]] = []
+    room = 0
+    for rack in racks:
+        wide = wide_of(rack, names, word_wide) + GAP
+        if not bands or wide > room:
+            bands.append([])
+            room = columns + GAP
+        bands[-1].append(rack)
+        room -= wide
+    return Plan(bands, names, word_wide)
+
+
+def one_band(racks: Sequence[Rack], names: Callable[[str], str], word_wide: int) -> Plan:
+    """All racks beside each other, however wide that is."""
+    return Plan([list(racks)], names, word_wide)
