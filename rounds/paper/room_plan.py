@@ -30,27 +30,29 @@ class Plan:
     """Racks laid out in bands. `lines` is the height; `spots` are its titles and enclosures, line by line."""
 
     def __init__(
-        self, bands: Sequence[Sequence[Rack]], names: Callable[[str], str], word_wide: int, *, apart: bool = True
+        self, bands: Sequence[Sequence[Rack]], names: Callable[[str], str], word_wide: int, *, tight: bool = False
     ) -> None:
+        """`tight` leaves no space between racks, and takes no more for a rack's title than for what stands in it."""
         self.spots: list[list[Spot]] = []
         self.at: dict[str, Spot] = {}
         for band in bands:
-            if self.spots and apart:
+            if self.spots:
                 self.spots.append([])
             top = len(self.spots)
             deep = max((len(rack.rows) for rack in band), default=0)
             self.spots += [[] for _ in range(deep + 1)]
             x = 0
             for rack in band:
-                name, wide = _measure(rack, names, word_wide)
-                self.spots[top].append(Spot(x, top, wide * rack.columns, None, rack.title))
+                name, wide = _measure(rack, names, word_wide, tight)
+                title = rack.title.removeprefix("rack ") if tight else rack.title
+                self.spots[top].append(Spot(x, top, wide * rack.columns, None, title))
                 for row, stops in enumerate(rack.rows, top + 1):
                     for column, stop in enumerate(stops):
                         if stop is not None:
                             spot = Spot(x + column * wide, row, wide, stop, "", name)
                             self.spots[row].append(spot)
                             self.at[stop] = spot
-                x += wide * rack.columns + GAP
+                x += wide * rack.columns + (0 if tight else GAP)
 
     @property
     def lines(self) -> int:
@@ -81,34 +83,33 @@ class Plan:
         return found.stop if found is not None and found.stop is not None else stop
 
 
-def _measure(rack: Rack, names: Callable[[str], str], word_wide: int) -> tuple[int, int]:
+def _measure(rack: Rack, names: Callable[[str], str], word_wide: int, tight: bool) -> tuple[int, int]:
     """How wide the names of a rack are, and an enclosure of it."""
     name = max((min(MOST_NAME, width(shown(names(stop)))) for stop in rack.stops), default=2)
     wide = 1 + name + 1 + word_wide + GAP
-    if rack.columns == 1:
+    if rack.columns == 1 and not tight:
         wide = max(wide, min(MOST_NAME, width(shown(rack.title))) + 1)
     return name, wide
 
 
-def wide_of(rack: Rack, names: Callable[[str], str], word_wide: int) -> int:
-    """How many columns a rack takes."""
-    return _measure(rack, names, word_wide)[1] * rack.columns
-
-
-def flowed(racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, columns: int) -> Plan:
+def flowed(
+    racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, columns: int, *, tight: bool = False
+) -> Plan:
     """All racks in as many bands as they need to be no wider than `columns` (but for a rack wider than that)."""
     bands: list[list[Rack]] = []
-    room = 0
+    room, gap = 0, 0 if tight else GAP
     for rack in racks:
-        wide = wide_of(rack, names, word_wide) + GAP
+        wide = _measure(rack, names, word_wide, tight)[1] * rack.columns + gap
         if not bands or wide > room:
             bands.append([])
-            room = columns + GAP
+            room = columns + gap
         bands[-1].append(rack)
         room -= wide
-    return Plan(bands, names, word_wide)
+    return Plan(bands, names, word_wide, tight=tight)
 
 
-def one_band(racks: Sequence[Rack], names: Callable[[str], str], word_wide: int) -> Plan:
+def one_band(
+    racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, *, tight: bool = False
+) -> Plan:
     """All racks beside each other, however wide that is."""
-    return Plan([list(racks)], names, word_wide)
+    return Plan([list(racks)], names, word_wide, tight=tight)

@@ -35,6 +35,7 @@ class AttentionScreen(RoundScreen):
     """The list, or one matter opened."""
 
     NAME = "attention"
+    SHARE = 0.48
     FOOTER: ClassVar[tuple[str, ...]] = (
         "open",
         "act",
@@ -103,6 +104,17 @@ class AttentionScreen(RoundScreen):
             desk = self.shift.desk
             return self.window(whole_matter(matter, desk.standing, desk.house, self.shift.now(), width), height)
         return self._list(matter, width, height)
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """The matter the cursor is on, whole."""
+        matter = self._matter()
+        if self.opened or matter is None:
+            return None
+        desk = self.shift.desk
+        told = whole_matter(matter, desk.standing, desk.house, self.shift.now(), width)
+        if len(told) > height:
+            told = [*told[: height - 1], line(" ", Span(f"… {self.label('open')} opens all of it", "quiet"))]
+        return told
 
     def _settled(self) -> str:
         """What became of a matter that was opened and is gone: an alarm that was answered stays in sight."""

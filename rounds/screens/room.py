@@ -95,7 +95,7 @@ class RoomScreen(RoundScreen):
         cell = self._cell()
         if cell is None:
             return None
-        told = cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, height - 4)
+        told = cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, height - 4, 8)
         legend = "· walked   look: a look or a figure is due   due: plain care is due"
         return [*told, BLANK, *(line(" ", Span(one, "quiet")) for one in wrap(legend, width - 2))]
 

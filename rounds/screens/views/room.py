@@ -5,19 +5,21 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Callable, Mapping
 from datetime import datetime
+from functools import cached_property
 from typing import Final
+
+from rich.cells import cell_len
 
 from rounds.due.matter import Level
 from rounds.due.room import Cell, Room
-from rounds.paper.plain_text import padded, shown
+from rounds.paper.plain_text import cut, padded, shown
 from rounds.paper.room import WORD_WIDE
-from rounds.paper.room_plan import Plan, Spot, flowed, one_band, wide_of
+from rounds.paper.room_plan import Plan, Spot, flowed, one_band
 from rounds.paper.words import left_beside
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-from rounds.standing.racks import Rack
 
 _STYLES: Final = {
     "VET NOW": "vet-now",
@@ -58,17 +60,20 @@ class Drawing:
         drawn = cls(room, width, height)
         if drawn.scrolls:
             names = drawn._names.__getitem__
-            signs = flowed(room.racks, names, 1, width)
-            if signs.lines > height - 1:
-                signs = Plan(_packed(room, names, width), names, 1, apart=False)
+            signs = flowed(room.racks, names, 1, width, tight=True)
             drawn.signs = True
-            drawn.scrolls = signs.lines > height - 1 or signs.columns > width
-            drawn.plan = one_band(room.racks, names, 1) if drawn.scrolls else signs
+            drawn.scrolls = signs.lines > height - len(drawn.legend) or signs.columns > width
+            drawn.plan = one_band(room.racks, names, 1, tight=True) if drawn.scrolls else signs
         return drawn
+
+    @cached_property
+    def legend(self) -> list[Line]:
+        """What the signs say."""
+        return [line(" ", Span(one, "quiet")) for one in wrap(LEGEND, self.width - 2)[:2]]
 
     def lines(self, cursor: str, keys: Keys | None = None) -> list[Line]:
         """The lines, the cursor in sight; racks that do not fit are said at the edges."""
-        plan, height = self.plan, self.height - (1 if self.signs else 0)
+        plan, height = self.plan, self.height - (len(self.legend) if self.signs else 0)
         here = plan.at.get(cursor)
         if not self.scrolls:
             shown_rows = [self._row(spots, cursor, keys, 0, self.width) for spots in plan.spots]
@@ -84,7 +89,7 @@ class Drawing:
             shown_rows.append(self._more(plan, room))
         if self.signs:
             shown_rows = shown_rows[:height]
-            shown_rows.append(line(" ", Span(fit(LEGEND, self.width - 1), "quiet")))
+            shown_rows += self.legend
         return shown_rows[: self.height]
 
     def _left_of(self, here: Spot) -> int:
@@ -147,22 +152,6 @@ class Drawing:
         ]
 
 
-def _packed(room: Room, names: Callable[[str], str], width: int) -> list[list[Rack]]:
-    """Racks in bands, the deep ones together: the fewest lines."""
-    bands: list[list[Rack]] = []
-    rooms: list[int] = []
-    for rack in sorted(room.racks, key=lambda one: -len(one.rows)):
-        wide = wide_of(rack, names, 1) + 1
-        at = next((place for place, left in enumerate(rooms) if wide <= left), None)
-        if at is None:
-            bands.append([])
-            rooms.append(width + 1)
-            at = len(bands) - 1
-        bands[at].append(rack)
-        rooms[at] -= wide
-    return bands
-
-
 def paths(plan: Plan, cursor: str, arrows: Mapping[tuple[int, int], str], most: int = 24) -> dict[str, tuple[str, ...]]:
     """The arrows that lead from the cursor to each enclosure, where so many keys do."""
     found: dict[str, tuple[str, ...]] = {cursor: ()}
@@ -180,19 +169,23 @@ def paths(plan: Plan, cursor: str, arrows: Mapping[tuple[int, int], str], most: 
     return found
 
 
-def cell_lines(cell: Cell, standing: Standing, now: datetime, width: int, height: int) -> list[Line]:
+def cell_lines(
+    cell: Cell, standing: Standing, now: datetime, width: int, height: int, rows_each: int = 2
+) -> list[Line]:
     """What an enclosure of the room says, in a few lines: who lives there, what presses, what is due."""
     place = enclosure(standing, cell.stop)
     living = [standing.name(who) for who in place.living]
     who = ", ".join(living[:6]) + (f" and {len(living) - 6} more" if len(living) > 6 else "")
     state = "walked" if cell.walked else "not walked"
-    first = f"{place.what}, {who or 'no one lives here'}, {state}"
-    rows: list[Line] = [line(" ", Span(shown(cell.name), "name"), f"  {first}")]
+    name = cut(shown(cell.name), max(8, width // 2))
+    parts = short(wrap(f"{place.what}, {who or 'no one lives here'}, {state}", width - cell_len(name) - 4), rows_each)
+    rows: list[Line] = [line(" ", Span(name, "name"), f"  {parts[0]}")]
+    rows += [line(" " * (cell_len(name) + 3), one) for one in parts[1:]]
     for matter in cell.matters:
         left = left_beside(matter.says, matter.deadline, now)
         text = f"{matter.says} ({left})" if left else matter.says
         style = STYLE_OF_LEVEL[matter.level]
-        for row, part in enumerate(short(wrap(text, width - 11), 2)):
+        for row, part in enumerate(short(wrap(text, width - 11), rows_each)):
             head = f"{level_word(matter.level):<8}" if row == 0 else " " * 8
             rows.append(line(" ", Span(head, style), Span(part, style if matter.level >= Level.TODAY else "")))
     due = [f"{one.care} {standing.name(one.about)}" if one.about != cell.stop else one.care for one in cell.looks]
@@ -200,5 +193,5 @@ def cell_lines(cell: Cell, standing: Standing, now: datetime, width: int, height
     if due:
         text = ", ".join(dict.fromkeys(due))
         rows += [line(" ", Span("due     " if not row else " " * 8, "quiet"), part) for row, part in
-                 enumerate(short(wrap(text, width - 11), 2))]
+                 enumerate(short(wrap(text, width - 11), rows_each))]
     return rows if len(rows) <= height else [*rows[: height - 1], line(" ", Span("… its page tells all", "quiet"))]
