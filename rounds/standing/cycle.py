@@ -181,7 +181,8 @@ class Cycle:
     # Matings, company, windows
 
     @cached_property
-    def _matings_ever(self) -> tuple[Entry, ...]:
+    def matings_ever(self) -> tuple[Entry, ...]:
+        """Every mating ever noted, oldest first, as far back as her page goes."""
         found: list[Entry] = [*self.animal.own(MatingSeen)]
         found += [entry for entry in self.animal.own(BehaviourSeen) if entry.behaviour == "copulation"]
         return tuple(sorted(found, key=lambda entry: entry.key))
@@ -190,12 +191,12 @@ class Cycle:
     def matings(self) -> tuple[Entry, ...]:
         """Matings seen since her last clutch, oldest first: noted as such, or as copulation."""
         start = self.chance_start
-        return tuple(entry for entry in self._matings_ever if start is None or entry.at > start)
+        return tuple(entry for entry in self.matings_ever if start is None or entry.at > start)
 
     @property
     def last_mating_ever(self) -> Entry | None:
         """The last mating ever noted, before her last clutch too (sperm may be stored)."""
-        return self._matings_ever[-1] if self._matings_ever else None
+        return self.matings_ever[-1] if self.matings_ever else None
 
     @cached_property
     def company(self) -> tuple[Company, ...]:

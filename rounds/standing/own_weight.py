@@ -104,7 +104,7 @@ class OwnWeight(Cycle):
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [
-            entry.at for entry in self._matings_ever if entry.at < begun and (since is None or entry.at > since)
+            entry.at for entry in self.matings_ever if entry.at < begun and (since is None or entry.at > since)
         ]
         if not chances:
             chances = [

@@ -33,7 +33,7 @@ _STYLES: Final = {
 }
 #: Words in one sign, where there is no room for them.
 SIGNS: Final = {"VET NOW": "N", "VET": "V", "TODAY": "T", "look": "o", "done": "·", "due": "-", "empty": "", "": ""}
-LEGEND: Final = "N vet now  V vet  T today  o look  - due  · walked"
+LEGEND: Final = "N\xa0vet\xa0now  V\xa0vet  T\xa0today  o\xa0look  -\xa0due  ·\xa0walked"
 #: What a click on an enclosure presses.
 Keys = Callable[[str], tuple[str, ...]]
 
