@@ -42,6 +42,7 @@ class AttentionScreen(RoundScreen):
         "acknowledge",
         "put-off",
         "matter-page",
+        "matter-sheet",
         "go-there",
         "back",
         "help",
@@ -88,7 +89,7 @@ class AttentionScreen(RoundScreen):
             return self.FOOTER
         if self._matter() is None:
             return ("back", "help")
-        return ("act", "acknowledge", "put-off", "matter-page", "go-there", "back", "help")
+        return ("act", "acknowledge", "put-off", "matter-page", "matter-sheet", "go-there", "back", "help")
 
     def body(self, width: int, height: int) -> list[Line]:
         matter = self._matter()
@@ -244,6 +245,16 @@ class AttentionScreen(RoundScreen):
         matter = self._matter()
         if matter is not None:
             self.app.open_subject(matter.about)
+
+    def action_sheet(self) -> None:
+        """The sheet for the vet about the animal."""
+        matter = self._matter()
+        if matter is None:
+            return
+        if matter.about.startswith("animal/"):
+            self.app.open_screen("referral", matter.about)
+        else:
+            self.say("A sheet for the vet is of one animal.", "quiet")
 
     def action_go_there(self) -> None:
         """Walk to the stop."""

@@ -142,7 +142,3 @@ class RoomScreen(RoundScreen):
         """The page of the enclosure."""
         if self._cell() is not None:
             self.app.open_subject(self.cursor)
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

@@ -154,7 +154,3 @@ class SeasonScreen(RoundScreen):
         """Walk to the stop where she is."""
         if (row := self._row()) is not None:
             self.app.walk_to(row.subject)
-
-    def action_back(self) -> None:
-        """Back."""
-        self.app.pop_screen()

@@ -28,6 +28,7 @@ class SubjectScreen(RoundScreen):
         "write",
         "subject-behaviour",
         "subject-weight",
+        "subject-sheet",
         "subject-place",
         "subject-there",
         "subject-back",
@@ -136,6 +137,13 @@ class SubjectScreen(RoundScreen):
         """Begin a weight."""
         if self.subject.startswith(("animal/", "group/")):
             self.converse(quick.weight(self, self.subject, digit))
+
+    def action_sheet(self) -> None:
+        """The sheet for the vet."""
+        if self.subject.startswith("animal/"):
+            self.app.open_screen("referral", self.subject)
+        else:
+            self.say("A sheet for the vet is of one animal.", "quiet")
 
     def action_place(self) -> None:
         """The page of its enclosure."""

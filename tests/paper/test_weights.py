@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rounds.paper.referral import referral, referral_text
+from rounds.paper.referral import referral
+from rounds.paper.referral_text import referral_text
 from rounds.paper.subject import subject_page, subject_text
 from rounds.paper.values import Values, resident_values
 from rounds.paper.words import resident

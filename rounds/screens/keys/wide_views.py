@@ -43,11 +43,11 @@ SEASON: Final = (
 REFERRAL: Final = (
     Key(
         "referral-write",
-        "t,enter",
+        "enter,t",
         "write",
         "write it",
         "Write the sheet to two files in your home folder: text, and a page to print",
-        "t",
+        "Enter t",
         reach="acts",
     ),
     Key("referral-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
