@@ -11,7 +11,7 @@ from rounds.due.walk import Walk
 from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-from rounds.standing.racks import RackSetting, Rack, racks
+from rounds.standing.racks import Rack, RackSetting, racks
 
 #: Due lines that hold no one up: they stay due.
 _WAITS: Final = ("climate", "lamp")
@@ -67,9 +67,7 @@ def cells_before(standing: Standing, walk: Walk) -> dict[str, Cell]:
     }
 
 
-def _cell(
-    standing: Standing, walk: Walk, stop: str, lines: Sequence[DueLine], matters: Sequence[Matter]
-) -> Cell:
+def _cell(standing: Standing, walk: Walk, stop: str, lines: Sequence[DueLine], matters: Sequence[Matter]) -> Cell:
     looks = tuple(line for line in lines if is_look(line, walk))
     due = tuple(line for line in lines if line.left_out is None)
     walked = stop in walk.done

@@ -1,7 +1,7 @@
 """The season: of every female what was seen and what comes next, by days, and of every clutch when it hatches.
 
-What was seen is drawn as it was written. What comes next is reckoned elsewhere: `lay_spans` and `hatch_span` are the
-two places where a forecast goes in.
+What was seen is drawn as it was written. What comes next is reckoned elsewhere: `lay_spans` and `hatch_span` are
+the two places where a forecast goes in.
 """
 
 from __future__ import annotations
@@ -30,12 +30,12 @@ _LINGERS: Final = 56
 
 
 class Mark(NamedTuple):
-    """Something on the timeline, from its first day to its last; `count` is of eggs or young."""
+    """Something on the timeline, from its first day to its last; `number` is of eggs or young."""
 
     what: What
     first: date
     last: date
-    count: int = 0
+    number: int = 0
 
 
 class Span(NamedTuple):
@@ -50,8 +50,8 @@ class Span(NamedTuple):
 class Row(NamedTuple):
     """One line of the season: a female, or a clutch of the one above.
 
-    `comes` are the days of what comes next, `says` the same in a few words, `why` what that rests on. `matter` is the
-    worst about her.
+    `comes` are the days of what comes next, `says` the same in a few words, `why` what that rests on. `matter` is
+    the worst about her.
     """
 
     subject: str
@@ -99,13 +99,23 @@ def season(
 
 def lay_spans(her: Female, house: House, now: datetime) -> tuple[Span, ...]:
     """The days in which she may lay, oldest first: the windows of the house rules."""
-    says = {"mated": "by her matings", "with a male": "by her time with a male", "stored sperm": "a clutch more"}
+    opens, closes = house.days("breeding.window_opens"), house.days("breeding.window_closes")
+    says = {
+        "mated": f"{opens} to {closes} days from mating",
+        "with a male": f"{opens} to {closes} days from her time with a male",
+        "stored sperm": f"a clutch more, {her.days.next_opens} to {her.days.next_closes} days from the last",
+    }
     return tuple(Span(one.opens, one.closes, None, says[one.why]) for one in her.windows(now))
 
 
-def hatch_span(standing: Standing, house: House, now: datetime, eggs: Clutch) -> Span | None:
-    """The days in which a clutch hatches; None where no forecast is known."""
-    return None
+def hatch_span(house: House, now: datetime, eggs: Clutch) -> Span | None:
+    """The days in which a clutch hatches; None where it is not known when it was laid, or nothing is left of it."""
+    begun = eggs.begun_at
+    if begun is None or not eggs.left_to_hatch or begun > now:
+        return None
+    longest = house.days("breeding.longest_incubation_days")
+    last = date.fromordinal(min(date.max.toordinal(), begun.date().toordinal() + longest))
+    return Span(last, last, None, f"within {longest} days of laying")
 
 
 # A female
@@ -178,9 +188,7 @@ def _span(comes: Span, now: datetime) -> str:
 
 def _brumations(her: Female, now: datetime) -> list[Mark]:
     found: list[Mark] = []
-    events = sorted(
-        (*her.animal.own(BrumationBegan), *her.animal.own(BrumationEnded)), key=lambda entry: entry.key
-    )
+    events = sorted((*her.animal.own(BrumationBegan), *her.animal.own(BrumationEnded)), key=lambda entry: entry.key)
     since: date | None = None
     for entry in events:
         if isinstance(entry, BrumationBegan):
@@ -260,7 +268,7 @@ def _clutch(
     assert eggs.begun_at is not None
     today, begun = now.date(), eggs.begun_at.date()
     left = eggs.left_to_hatch
-    comes = hatch_span(standing, house, now, eggs) if left else None
+    comes = hatch_span(house, now, eggs) if left else None
     out = [entry for entry in eggs.page.of(Hatched) if entry.about == eggs.subject]
     since = min((box.at.date() for box in eggs.in_boxes.boxes), default=begun)
     marks: list[Mark] = []
@@ -288,7 +296,8 @@ def _clutch(
     elif comes.last < today:
         says = f"hatches were due by {day(comes.last, now)}"
     else:
-        says = f"hatches {_span(comes, now)}" if comes.first > today else f"hatches by {day(comes.last, now)}"
+        opens = today < comes.first < comes.last
+        says = f"hatches {_span(comes, now)}" if opens else f"hatches by {day(comes.last, now)}"
     return Row(
         eggs.subject,
         name,

@@ -103,7 +103,8 @@ def referral(
         ],
         "weighings": weighing_values(standing, house, subject, own),
         "eaten": [
-            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in reversed(eaten[-6:])
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)}
+            for entry in reversed(eaten[-6:])
         ],
         "looked": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}

@@ -1,7 +1,7 @@
 """The sheet for the vet as one page of HTML, to print on A4 or Letter: black on white, no script, nothing fetched.
 
-All text is escaped, and whatever would turn a line round or hide in it is written out (`plain_text.shown`). The page
-says in its own policy that nothing may be loaded. It holds no path and no name of a machine.
+All text is escaped, and whatever would turn a line round or hide in it is written out (`plain_text.shown`). The
+page says in its own policy that nothing may be loaded. It holds no path and no name of a machine.
 """
 
 from __future__ import annotations
@@ -47,7 +47,7 @@ th, td { text-align: left; vertical-align: top; padding: .4mm 3mm .4mm 0; }
 th { font-weight: 600; }
 td.when, th.when { white-space: nowrap; width: 28mm; }
 td.who, th.who { width: 16mm; }
-td.figure { text-align: right; white-space: nowrap; width: 22mm; }
+td.figure, th.figure { text-align: right; white-space: nowrap; width: 22mm; }
 .danger, .why { font-weight: 700; }
 .why { border: 2px solid #000; padding: 1.5mm 2mm; margin-bottom: 1.5mm; break-inside: avoid; }
 .level { text-transform: uppercase; margin-right: 3mm; }
@@ -114,7 +114,8 @@ def _head(found: Values, now: datetime, title: str) -> Iterable[str]:
     lives = f"Lives with {', '.join(one['lives_with'])}." if one["lives_with"] else "Lives alone."
     yield "<header>"
     yield f"<h1>{_text(title)}</h1>"
-    yield f"<p>{_text(found['colony'])}, {_text(f'{now:%a} {date_words(now, now)} {now.year} {now:%H:%M}')}{_text(by)}</p>"
+    day = f"{now:%a} {date_words(now, now)} {now.year} {now:%H:%M}"
+    yield f"<p>{_text(found['colony'])}, {_text(day)}{_text(by)}</p>"
     if found["phone"]:
         yield f"<p>Vet: {_text(found['phone'])}</p>"
     yield "</header>"
@@ -175,7 +176,8 @@ def _weights(weighings: Sequence[Values], now: datetime) -> Iterable[str]:
     yield "<section><h2>Weights</h2>"
     if len(weighings) > 1:
         yield from _drawn(weighings, now)
-    yield '<table><thead><tr><th class="when">when</th><th>weight</th><th>change</th><th>by</th></tr></thead><tbody>'
+    yield '<table><thead><tr><th class="when">when</th><th class="figure">weight</th>'
+    yield '<th class="figure">change</th><th>by</th></tr></thead><tbody>'
     for when, weight, change, by in reversed(weight_rows(weighings, now, printed)[-MOST:]):
         yield (
             f'<tr><td class="when">{_text(when)}</td><td class="figure">{_text(weight.strip())}</td>'

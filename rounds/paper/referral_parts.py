@@ -1,4 +1,4 @@
-"""What the sheet for the vet holds beside the animal itself: signs, clutches, husbandry, what was tried, treatments.
+"""What the sheet for the vet holds beside the animal: signs, clutches, husbandry, what was tried, treatments.
 
 Everything stands as it was written down. Nothing is diagnosed, and no drug is named but by a vet's own words.
 """
@@ -196,4 +196,3 @@ def _treated(entry: Entry) -> Values:
     until = entry.under_treatment_until
     words = [f"treatment: {entry.treatment}" if entry.treatment else "", f"until {until}" if until else ""]
     return {"says": ", ".join(["vet seen", *(word for word in words if word)])}
-

@@ -1,4 +1,4 @@
-"""The sheet for the vet as 80 columns of text: the gravest and the newest first; what is longer goes on overleaf."""
+"""The sheet for the vet as 80 columns of text: the gravest and the newest first, the rest overleaf."""
 
 from __future__ import annotations
 
@@ -162,7 +162,10 @@ def kept_words(kept: Values, now: datetime) -> list[tuple[str, str]]:
         ("climate", ", ".join(readings) or "never read"),
         ("UV lamp", f"{lamp['says']} ({printed(lamp['at'], now)})" if lamp else "no change noted"),
         ("food", ", ".join(f"{one['says']} ({printed(one['at'], now)})" for one in kept["fed"]) or "none noted"),
-        ("calcium", f"dusted with {calcium['dusted']} ({printed(calcium['at'], now)})" if calcium else "none noted"),
+        (
+            "calcium",
+            f"dusted with {calcium['dusted']} ({printed(calcium['at'], now)})" if calcium else "none noted",
+        ),
     ]
 
 
@@ -188,7 +191,12 @@ def _table(page: Page, rows: Sequence[Values], now: datetime, *, danger: bool = 
     mark = 2 if danger and any(one.get("danger") for one in rows) else 0
     page.table(
         [
-            [printed(one["at"], now), one["by"], *(["!" if one.get("danger") else ""] if mark else []), words_of(one)]
+            [
+                printed(one["at"], now),
+                one["by"],
+                *(["!" if one.get("danger") else ""] if mark else []),
+                words_of(one),
+            ]
             for one in rows[:MOST]
         ],
         (18, 6, 1) if mark else (18, 6),

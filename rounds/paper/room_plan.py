@@ -32,7 +32,7 @@ class Plan:
     def __init__(
         self, bands: Sequence[Sequence[Rack]], names: Callable[[str], str], word_wide: int, *, tight: bool = False
     ) -> None:
-        """`tight` leaves no space between racks, and takes no more for a rack's title than for what stands in it."""
+        """`tight` leaves no space between racks, and gives a title no more than what stands below it."""
         self.spots: list[list[Spot]] = []
         self.at: dict[str, Spot] = {}
         for band in bands:
@@ -108,8 +108,6 @@ def flowed(
     return Plan(bands, names, word_wide, tight=tight)
 
 
-def one_band(
-    racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, *, tight: bool = False
-) -> Plan:
+def one_band(racks: Sequence[Rack], names: Callable[[str], str], word_wide: int, *, tight: bool = False) -> Plan:
     """All racks beside each other, however wide that is."""
     return Plan([list(racks)], names, word_wide, tight=tight)

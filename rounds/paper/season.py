@@ -56,7 +56,7 @@ def season_values(
                         "what": mark.what,
                         "first": mark.first.isoformat(),
                         "last": mark.last.isoformat(),
-                        "count": mark.count,
+                        "count": mark.number,
                     }
                     for mark in row.marks
                 ],
@@ -130,7 +130,7 @@ def said(level: str | None, says: str) -> str:
 
 def drawn_of(row: Row) -> list[Drawn]:
     """The marks of a line, to be drawn."""
-    return [Drawn(mark.what, mark.first, mark.last, mark.count) for mark in row.marks]
+    return [Drawn(mark.what, mark.first, mark.last, mark.number) for mark in row.marks]
 
 
 def weeks_later(day: date, weeks: int) -> date:

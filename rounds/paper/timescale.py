@@ -39,12 +39,12 @@ _ORDER: Final = (
 
 
 class Drawn(NamedTuple):
-    """Something to draw: its word, its first and last day, and its count."""
+    """Something to draw: its word, its first and last day, and a number of eggs or young."""
 
     what: str
     first: date
     last: date
-    count: int = 0
+    number: int = 0
 
 
 class Timescale:
@@ -140,7 +140,9 @@ class Timescale:
                     sign = "=" if mark.what == "window" else "h"
                     cells[at] = "[" if at == first else "]" if at == last else sign
             case "laid" | "hatched":
-                self._word(cells, first, ("L" if mark.what == "laid" else "H") + (str(mark.count) if mark.count else ""))
+                self._word(
+                    cells, first, ("L" if mark.what == "laid" else "H") + (str(mark.number) if mark.number else "")
+                )
             case _:
                 if 0 <= first < self.cells:
                     cells[first] = {"digging": ".", "mated": "m", "likely": "*"}[mark.what]

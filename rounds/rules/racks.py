@@ -48,9 +48,10 @@ def _rows(rack: str, value: object) -> tuple[tuple[str, ...], ...]:
 
 def _row(rack: str, value: object) -> tuple[str, ...]:
     words = value if isinstance(value, list) else [value]
-    if not words or len(words) > _MOST_BESIDE or not all(isinstance(one, str) for one in words):
+    names = [one.strip() for one in words if isinstance(one, str)]
+    if not words or len(words) > _MOST_BESIDE or len(names) < len(words):
         _wrong(rack)
-    return tuple(one.strip() for one in words)
+    return tuple(names)
 
 
 def _wrong(rack: str) -> NoReturn:

@@ -48,7 +48,11 @@ class RoomScreen(RoundScreen):
         room = self.shift.room()
         if self.cursor not in room.cells:
             walk, here = self.shift.walk(), self.app.walk_stop
-            self.cursor = (here if here in room.cells else "") or walk.resume_for(self.shift.desk.keeper or None) or next(iter(room.cells), "")
+            self.cursor = (
+                (here if here in room.cells else "")
+                or walk.resume_for(self.shift.desk.keeper or None)
+                or next(iter(room.cells), "")
+            )
         return room
 
     def _cell(self) -> Cell | None:
@@ -110,9 +114,7 @@ class RoomScreen(RoundScreen):
         if self._room().cells and self._drawn is not None:
             plan = self._drawn.plan
             for _ in range(max(abs(right), abs(down))):
-                self.cursor = plan.beside(
-                    self.cursor, (right > 0) - (right < 0), (down > 0) - (down < 0)
-                )
+                self.cursor = plan.beside(self.cursor, (right > 0) - (right < 0), (down > 0) - (down < 0))
         self.paint()
 
     def action_next(self) -> None:

@@ -1,4 +1,4 @@
-"""The season: females down, weeks across; what was seen, what comes next, and egg boxes with their hatch windows."""
+"""The season: females down, weeks across; what was seen, what comes next, egg boxes with hatch windows."""
 
 from __future__ import annotations
 

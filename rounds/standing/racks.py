@@ -1,8 +1,8 @@
 """The racks as they stand in the room: which enclosure is in which rack, in which row of it.
 
 colony.toml may say it (`racks`). What it does not say is guessed: the rack by what was set up with the enclosure or
-by its name (B3 stands in rack B, row 3; `Tub 12` is the twelfth tub; B3a and B3b stand side by side), the row by the
-last number of the name. What has no number comes below, in walking order.
+by its name (B3 stands in rack B, row 3; `Tub 12` is the twelfth tub; B3a and B3b stand side by side), the row by
+the last number of the name. What has no number comes below, in walking order.
 """
 
 from __future__ import annotations
@@ -95,9 +95,9 @@ def _racks(standing: Standing, stops: Sequence[str], settings: Sequence[RackSett
         for words in rack.rows:
             row: list[str | None] = []
             for word in words:
-                stop = named.get(word.casefold()) if word else None
-                row.append(stop if stop in left else None)
-                left.pop(stop or "", None)
+                found = named.get(word.casefold(), "") if word else ""
+                row.append(found if found in left else None)
+                left.pop(found, None)
             rows.append(tuple(row))
         given.append(rows)
     groups: dict[str, list[_Guess]] = {}
@@ -107,19 +107,19 @@ def _racks(standing: Standing, stops: Sequence[str], settings: Sequence[RackSett
         groups.setdefault(word.casefold(), []).append(guess)
         calls.setdefault(word.casefold(), word)
     titles = {key: _title(standing, calls[key], groups[key]) for key in groups}
-    found: list[Rack] = []
+    drawn: list[Rack] = []
     for rack, rows in zip(settings, given, strict=True):
         mine = [key for key in groups if rack.name.casefold() in (key, titles[key].casefold())]
         guessed = [row for key in mine for row in _rows(groups.pop(key))]
         if rows or guessed:
             title = f"rack {rack.name}" if len(rack.name) < 3 else rack.name
-            found.append(Rack(title, _even([*rows, *guessed])))
+            drawn.append(Rack(title, _even([*rows, *guessed])))
     for key, group in groups.items():
         rows = _rows(group)
         if any(not standing.card(one.stop).rack for one in group):
             rows = _folded(rows)
-        found.append(Rack(titles[key], _even(rows)))
-    return found
+        drawn.append(Rack(titles[key], _even(rows)))
+    return drawn
 
 
 def _guess(standing: Standing, stop: str) -> tuple[str, _Guess]:

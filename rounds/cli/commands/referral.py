@@ -61,4 +61,6 @@ def _write(name: str, text: str) -> str:
     try:
         return str(system.write_new_file(path.parent, path.stem, path.suffix, text.encode(errors="replace")))
     except OSError as error:
-        raise NotSaved(f"{name} was not written: {error.strerror or error}. Name a folder that can be written") from error
+        raise NotSaved(
+            f"{name} was not written: {error.strerror or error}. Name a folder that can be written"
+        ) from error

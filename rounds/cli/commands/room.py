@@ -15,9 +15,7 @@ def run(call: Call) -> int:
         now = desk.now()
         walk, at = walk_of(desk, getattr(call.options, "walk", None))
         found = cells(desk.standing, walk, at, known_matters(desk))
-        told = room_values(
-            desk.standing, desk.settings, now, walk, room(desk.standing, found, desk.settings.racks)
-        )
+        told = room_values(desk.standing, desk.settings, now, walk, room(desk.standing, found, desk.settings.racks))
         if call.options.json:
             call.json(told | call.missing_values(desk))
         else:

@@ -20,7 +20,7 @@ def run(call: Call) -> int:
         now, settings = desk.now(), desk.settings
         begins = monday(now.date(), -BEFORE)
         if options.begins:
-            begins = monday(read_day(options.begins, now.date(), settings.date_order, "either", "--from").day)
+            begins = monday(read_day(options.begins, now.date(), settings.date_order, "behind", "--from").day)
         rows = season(desk.standing, settings.house, now, known_matters(desk), settings.walking_order)
         told = season_values(desk.standing, settings, now, rows, begins, weeks)
         if options.json:

@@ -37,7 +37,9 @@ SEASON: Final = (
     Key("season-page-down", "pagedown", "cursor(12)", "page down", "A screenful down", "PgDn", reach="moves"),
     Key("season-today", "t,home", "today", "today", "Back to this week", "t", reach="moves"),
     Key("season-there", "g", "go_there", "go there", "Walk to the stop where she is"),
-    Key("season-back", "backspace,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"),
+    Key(
+        "season-back", "backspace,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"
+    ),
 )
 
 REFERRAL: Final = (
@@ -53,7 +55,9 @@ REFERRAL: Final = (
     Key("referral-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
     Key("referral-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),
     Key("referral-page-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
-    Key("referral-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"),
+    Key(
+        "referral-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"
+    ),
     Key(
         "referral-back",
         "backspace,left,escape",

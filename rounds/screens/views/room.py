@@ -152,7 +152,9 @@ class Drawing:
         ]
 
 
-def paths(plan: Plan, cursor: str, arrows: Mapping[tuple[int, int], str], most: int = 24) -> dict[str, tuple[str, ...]]:
+def paths(
+    plan: Plan, cursor: str, arrows: Mapping[tuple[int, int], str], most: int = 24
+) -> dict[str, tuple[str, ...]]:
     """The arrows that lead from the cursor to each enclosure, where so many keys do."""
     found: dict[str, tuple[str, ...]] = {cursor: ()}
     waiting = deque([cursor] if cursor in plan.at else [])
@@ -178,7 +180,9 @@ def cell_lines(
     who = ", ".join(living[:6]) + (f" and {len(living) - 6} more" if len(living) > 6 else "")
     state = "walked" if cell.walked else "not walked"
     name = cut(shown(cell.name), max(8, width // 2))
-    parts = short(wrap(f"{place.what}, {who or 'no one lives here'}, {state}", width - cell_len(name) - 4), rows_each)
+    parts = short(
+        wrap(f"{place.what}, {who or 'no one lives here'}, {state}", width - cell_len(name) - 4), rows_each
+    )
     rows: list[Line] = [line(" ", Span(name, "name"), f"  {parts[0]}")]
     rows += [line(" " * (cell_len(name) + 3), one) for one in parts[1:]]
     for matter in cell.matters:
@@ -192,6 +196,8 @@ def cell_lines(
     due += [one.care for one in cell.due if one not in cell.looks]
     if due:
         text = ", ".join(dict.fromkeys(due))
-        rows += [line(" ", Span("due     " if not row else " " * 8, "quiet"), part) for row, part in
-                 enumerate(short(wrap(text, width - 11), rows_each))]
+        rows += [
+            line(" ", Span("due     " if not row else " " * 8, "quiet"), part)
+            for row, part in enumerate(short(wrap(text, width - 11), rows_each))
+        ]
     return rows if len(rows) <= height else [*rows[: height - 1], line(" ", Span("… its page tells all", "quiet"))]

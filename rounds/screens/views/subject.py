@@ -7,13 +7,13 @@ from datetime import datetime
 
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.drawing import weight_line
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_values, past_words
 from rounds.paper.timeline import season
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words, window_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.paper.drawing import weight_line
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
