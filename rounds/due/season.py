@@ -87,10 +87,10 @@ def season(
     rows: list[Row] = []
     for her in females:
         rows.append(_female(her, house, now, worst))
-        rows += [_clutch(standing, house, now, one, worst) for one in clutches.pop(her.subject, ())]
+        rows += [_clutch(house, now, one, worst) for one in clutches.pop(her.subject, ())]
     for dam, others in clutches.items():
         whose = f" of {standing.name(dam)}" if dam else ", dam not known"
-        rows += [_clutch(standing, house, now, one, worst, whose) for one in others]
+        rows += [_clutch(house, now, one, worst, whose) for one in others]
     return tuple(rows)
 
 
@@ -158,8 +158,8 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
         if coming.first <= today:
             return f"lays by {day(coming.last, now)}", coming
         return f"lays {_span(coming, now)}", coming
-    past = spans[-1] if spans else None
-    if past is not None and days_between(past.last, now) <= her.days.gravid_days:
+    past, phase = spans[-1] if spans else None, her.phase(now)
+    if past is not None and phase in ("mated", "gravid", "nesting", "in lay box"):
         return f"window ended {day(past.last, now)}", past
     if one.brumating_since is not None:
         return f"brumating since {day(one.brumating_since, now)}", None
@@ -169,7 +169,7 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
     months = one.age_months(now)
     if one.hatched is not None and months is not None and months < least:
         return f"too young until {_month(one.hatched, least, now)}", None
-    return her.phase(now), None
+    return phase, None
 
 
 def _month(hatched: date, months: int, now: datetime) -> str:
@@ -258,7 +258,6 @@ def _clutches(standing: Standing, now: datetime, longest: int) -> dict[str, list
 
 
 def _clutch(
-    standing: Standing,
     house: House,
     now: datetime,
     eggs: Clutch,

@@ -103,18 +103,17 @@ def referral(
         ],
         "weighings": weighing_values(standing, house, subject, own),
         "eaten": [
-            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)}
-            for entry in reversed(eaten[-6:])
+            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in eaten[-6:]
         ],
         "looked": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}
-            for entry in reversed(own)
+            for entry in own
             if isinstance(entry, ConditionSeen | DroppingsSeen | ShedSeen) and entry.at >= since
         ],
         "climate": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in climate[-3:]
         ],
-        "vet": [{**entry_values(entry), "says": said(standing, entry)} for entry in reversed(vets)],
+        "vet": [{**entry_values(entry), "says": said(standing, entry)} for entry in vets],
     }
 
 

@@ -17,10 +17,12 @@ from rounds.paper.referral_text import (
     EVERY_SIGN,
     MOST,
     PARTS,
+    WEIGHINGS,
     absent,
     clutch_rows,
     identity_words,
     kept_words,
+    newest_first,
     points,
     season_heading,
     sign_rows,
@@ -34,7 +36,7 @@ _STYLE: Final = """
 @page { margin: 14mm 15mm; }
 * { box-sizing: border-box; }
 html { background: #fff; color: #000; }
-body { font: 10.5pt/1.35 "Helvetica Neue", Arial, "Noto Sans", sans-serif; margin: 0 auto; max-width: 180mm;
+body { font: 9.5pt/1.3 "Helvetica Neue", Arial, "Noto Sans", sans-serif; margin: 0 auto; max-width: 180mm;
   padding: 6mm 0; overflow-wrap: anywhere; }
 header { border-bottom: 2px solid #000; margin-bottom: 3mm; }
 h1 { font-size: 17pt; margin: 0 0 1mm; }
@@ -84,7 +86,7 @@ def referral_html(found: Values, now: datetime) -> str:
         *_why(found["why"]),
         *_signs(found["signs"], now),
         *_weights(found["weighings"], now),
-        *_part(season_heading(found, now), found["timeline"], now, always=True),
+        *_part(season_heading(found, now), newest_first(found, "timeline"), now, always=True),
         *_part(EVERY_SIGN, sign_rows(found["every_sign"]), now),
         *_clutches(found["clutches"], now),
         "<section><h2>How it is kept</h2><dl>",
@@ -92,7 +94,7 @@ def referral_html(found: Values, now: datetime) -> str:
         "</dl></section>",
     ]
     for heading, name in PARTS:
-        parts += _part(heading, found[name], now)
+        parts += _part(heading, newest_first(found, name), now)
     parts += [
         '<section class="lines"><h2>Vet&#x27;s findings and instructions</h2>',
         "<div></div><div></div><div></div><div></div></section>",
@@ -178,7 +180,7 @@ def _weights(weighings: Sequence[Values], now: datetime) -> Iterable[str]:
         yield from _drawn(weighings, now)
     yield '<table><thead><tr><th class="when">when</th><th class="figure">weight</th>'
     yield '<th class="figure">change</th><th>by</th></tr></thead><tbody>'
-    for when, weight, change, by in reversed(weight_rows(weighings, now, printed)[-MOST:]):
+    for when, weight, change, by in reversed(weight_rows(weighings, now, printed)[-WEIGHINGS:]):
         yield (
             f'<tr><td class="when">{_text(when)}</td><td class="figure">{_text(weight.strip())}</td>'
             f'<td class="figure">{_text(change.strip())}</td><td>{_text(by)}</td></tr>'

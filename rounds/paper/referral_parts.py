@@ -84,7 +84,7 @@ def every_sign(own: Iterable[Entry]) -> list[Values]:
 
 
 def events(standing: Standing, subject: str, known: Sequence[Entry], since: datetime) -> list[Values]:
-    """The season as it went, newest first: what marks it, every sign, food refused, and calls to the vet."""
+    """The season as it went, oldest first: what marks it, every sign, food refused, and calls to the vet."""
     marks = {entry.id for entry in timeline(known)}
     found = [
         entry
@@ -95,7 +95,7 @@ def events(standing: Standing, subject: str, known: Sequence[Entry], since: date
     ]
     return [
         {**told(standing, entry, subject), "danger": not DANGER_SIGNS.isdisjoint(signs_of(entry))}
-        for entry in reversed(found)
+        for entry in found
     ]
 
 
@@ -130,16 +130,32 @@ def husbandry(standing: Standing, one: Animal) -> Values:
     place = enclosure(standing, one.place) if one.place else None
     fed = sorted(one.counting(Fed), key=lambda entry: entry.key, reverse=True)
     dusted = next((entry for entry in fed if entry.dusted), None)
-    lamp = place.last(LampChanged) if place is not None else None
+    lamp = _lamp(standing, one)
     return {
         "enclosure": place.name if place is not None else "",
         "what": place.what if place is not None else "",
         "lives_with": [standing.name(who) for who in one.companions()],
         "readings": _readings(standing, one),
-        "lamp": told(standing, lamp) if lamp is not None else None,
+        "lamp": {**told(standing, lamp), "place_name": _elsewhere(standing, one, lamp)}
+        if lamp is not None
+        else None,
         "fed": [told(standing, entry) for entry in fed[:_MEALS]],
         "calcium": {**told(standing, dusted), "dusted": dusted.dusted} if dusted is not None else None,
     }
+
+
+def _lamp(standing: Standing, one: Animal) -> LampChanged | None:
+    """The last change of the lamp it lives under, or lived under before it came where none is noted."""
+    for stay in reversed(one.stays):
+        for entry in reversed(enclosure(standing, stay.enclosure).own(LampChanged)):
+            if stay.until is None or entry.at < stay.until:
+                return entry
+    return None
+
+
+def _elsewhere(standing: Standing, one: Animal, entry: Entry) -> str:
+    """Where an entry was made, if not where the animal lives now."""
+    return "" if entry.about == one.place else standing.name(entry.about)
 
 
 def _readings(standing: Standing, one: Animal) -> list[Values]:
@@ -161,7 +177,7 @@ def _readings(standing: Standing, one: Animal) -> list[Values]:
                     "unit": unit,
                     "at": last.at.isoformat(),
                     "by": last.by,
-                    "place_name": "" if last.about == one.place else standing.name(last.about),
+                    "place_name": _elsewhere(standing, one, last),
                 }
             )
     return found

@@ -16,7 +16,7 @@ from rounds.paper.words import CAUTION, many
 #: So many lines of each part, the newest; a sheet is read, a logbook is searched.
 MOST: Final = 200
 #: Weighings in figures beside their drawing.
-_WEIGHINGS: Final = 14
+WEIGHINGS: Final = 14
 EVERY_SIGN: Final = "Every sign ever seen, danger signs first"
 #: Sex in words.
 SEXES: Final = {"F": "female", "M": "male", "?": "sex not known"}
@@ -42,7 +42,7 @@ def referral_text(found: Values, now: datetime) -> str:
         page.text(f"{', '.join(signs)} ({printed(last, now)})", "  not there      ")
     _weights(page, found["weighings"], now)
     page.heading(season_heading(found, now))
-    _table(page, found["timeline"], now, danger=True)
+    _table(page, newest_first(found, "timeline"), now, danger=True)
     if found["every_sign"]:
         page.heading(EVERY_SIGN)
         _table(page, sign_rows(found["every_sign"]), now, danger=True)
@@ -56,7 +56,7 @@ def referral_text(found: Values, now: datetime) -> str:
     for heading, name in PARTS:
         if found[name]:
             page.heading(heading)
-            _table(page, found[name], now)
+            _table(page, newest_first(found, name), now)
     page.heading("Vet's findings and instructions")
     page.lines += ["", "  " + "_" * 74, "", "  " + "_" * 74, "", "  " + "_" * 74]
     page.blank()
@@ -72,6 +72,11 @@ PARTS: Final = (
     ("Condition, droppings, shed", "looked"),
     ("Vet so far, as written down", "vet"),
 )
+
+
+def newest_first(found: Values, name: str) -> Sequence[Values]:
+    """A part of the sheet in the order in which it is read."""
+    return found[name][::-1] if name in ("timeline", "eaten", "looked", "vet") else found[name]
 
 
 def identity_words(found: Values) -> list[str]:
@@ -152,7 +157,7 @@ def kept_words(kept: Values, now: datetime) -> list[tuple[str, str]]:
     company = f"with {', '.join(kept['lives_with'])}" if kept["lives_with"] else "alone"
     readings = [
         f"{one['what']} {one['value']:g}{' ' + one['unit'] if one['unit'] else ''} "
-        f"({printed(one['at'], now)}{', in ' + one['place_name'] if one['place_name'] else ''})"
+        f"({printed(one['at'], now)}{_in(one)})"
         for one in kept["readings"]
     ]
     lamp = kept["lamp"]
@@ -160,13 +165,17 @@ def kept_words(kept: Values, now: datetime) -> list[tuple[str, str]]:
     return [
         ("enclosure", f"{where}, {company}"),
         ("climate", ", ".join(readings) or "never read"),
-        ("UV lamp", f"{lamp['says']} ({printed(lamp['at'], now)})" if lamp else "no change noted"),
+        ("UV lamp", f"{lamp['says']} ({printed(lamp['at'], now)}{_in(lamp)})" if lamp else "no change noted"),
         ("food", ", ".join(f"{one['says']} ({printed(one['at'], now)})" for one in kept["fed"]) or "none noted"),
         (
             "calcium",
             f"dusted with {calcium['dusted']} ({printed(calcium['at'], now)})" if calcium else "none noted",
         ),
     ]
+
+
+def _in(one: Values) -> str:
+    return f", in {one['place_name']}" if one["place_name"] else ""
 
 
 def points(weighings: Sequence[Values]) -> list[tuple[datetime, float]]:
@@ -180,9 +189,9 @@ def _weights(page: Page, weighings: Sequence[Values], now: datetime) -> None:
     low, high = min(one["grams"] for one in weighings), max(one["grams"] for one in weighings)
     page.heading(f"Weights: {len(weighings)}, {grams(low)} to {grams(high)}, newest last")
     page.lines += [f"  {row}".rstrip() for row in blocks(points(weighings), COLUMNS - 14)]
-    if len(weighings) > _WEIGHINGS:
-        page.text(f"({len(weighings) - _WEIGHINGS} earlier ones are in the drawing)", "  ")
-    page.table(weight_rows(weighings[-_WEIGHINGS:], now, printed), (16, 9, 8), lead="  ")
+    if len(weighings) > WEIGHINGS:
+        page.text(f"({len(weighings) - WEIGHINGS} earlier ones are in the drawing)", "  ")
+    page.table(weight_rows(weighings[-WEIGHINGS:], now, printed), (16, 9, 8), lead="  ")
 
 
 def _table(page: Page, rows: Sequence[Values], now: datetime, *, danger: bool = False) -> None:

@@ -64,23 +64,51 @@ class Plan:
         """How many columns it takes."""
         return max((spot.x + spot.wide for row in self.spots for spot in row), default=0)
 
+    @cached_property
+    def _rows(self) -> dict[int, list[Spot]]:
+        """The enclosures of each line, from left to right."""
+        found: dict[int, list[Spot]] = {}
+        for spot in sorted(self.at.values()):
+            found.setdefault(spot.y, []).append(spot)
+        return found
+
+    @cached_property
+    def _columns(self) -> dict[int, list[Spot]]:
+        """The enclosures that begin in each column, from the top down."""
+        found: dict[int, list[Spot]] = {}
+        for spot in sorted(self.at.values(), key=lambda one: one.y):
+            found.setdefault(spot.x, []).append(spot)
+        return found
+
     def beside(self, stop: str, right: int, down: int) -> str:
         """The enclosure that is reached from one by an arrow: the nearest in that direction, or the same."""
         here = self.at[stop]
-        if right:
-            ahead = [one for one in self.at.values() if (one.x - here.x) * right > 0]
-            score = lambda one: (3 * abs(one.y - here.y) + abs(one.x - here.x), one.y, one.x)  # noqa: E731
-            level = [one for one in ahead if one.y == here.y]
-            ahead = level or ahead
-        else:
-            ahead = [one for one in self.at.values() if (one.y - here.y) * down > 0]
-            score = lambda one: (abs(one.y - here.y) + 2 * abs(one.x - here.x), one.x, one.y)  # noqa: E731
-            below = [one for one in ahead if one.x == here.x]
-            nearest = min((abs(one.y - here.y) for one in ahead), default=0)
-            straight = min((abs(one.y - here.y) for one in below), default=nearest + 9)
-            ahead = below if straight <= nearest + 1 else ahead
-        found = min(ahead, key=score, default=None)
+        found = self._across(here, right) if right else self._along(here, down)
         return found.stop if found is not None and found.stop is not None else stop
+
+    def _across(self, here: Spot, right: int) -> Spot | None:
+        row = self._rows[here.y]
+        at = row.index(here) + right
+        if 0 <= at < len(row):
+            return row[at]
+        ahead = [one for one in self.at.values() if (one.x - here.x) * right > 0]
+        return min(
+            ahead, key=lambda one: (3 * abs(one.y - here.y) + abs(one.x - here.x), one.y, one.x), default=None
+        )
+
+    def _along(self, here: Spot, down: int) -> Spot | None:
+        column = self._columns[here.x]
+        at = column.index(here) + down
+        straight = column[at] if 0 <= at < len(column) else None
+        if straight is not None and straight.y == here.y + down:
+            return straight
+        nearest = min((abs(y - here.y) for y in self._rows if (y - here.y) * down > 0), default=0)
+        if straight is not None and abs(straight.y - here.y) <= nearest + 1:
+            return straight
+        ahead = [one for one in self.at.values() if (one.y - here.y) * down > 0]
+        return min(
+            ahead, key=lambda one: (abs(one.y - here.y) + 2 * abs(one.x - here.x), one.x, one.y), default=None
+        )
 
 
 def _measure(rack: Rack, names: Callable[[str], str], word_wide: int, tight: bool) -> tuple[int, int]:

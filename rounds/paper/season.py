@@ -100,7 +100,7 @@ def season_text(found: Values, now: datetime) -> str:
         ]
         name, place = columns(row["name"], row["place_name"], NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
-        words = cut(shown(said(row["level"], row["says"])), WORDS)
+        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"])), WORDS)
         page.lines.append(f" {name} {place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
@@ -122,10 +122,14 @@ def columns(name: str, place: str, name_wide: int, place_wide: int, *, clutch: b
     return padded(shown(("  " if clutch else "") + name), name_wide), padded(shown(place), place_wide)
 
 
-def said(level: str | None, says: str) -> str:
-    """What comes next, the level of her worst matter in front where it is for today or the vet."""
-    urgent = level in (Level.TODAY.word, Level.VET.word, Level.VET_NOW.word)
-    return f"{level.upper()} {says}" if urgent and level else says
+def said(level: str | None, says: str, matter: str, name: str) -> str:
+    """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
+
+    A sign beats a forecast: no date to come stands where a vet is to be phoned.
+    """
+    if level in (Level.VET.word, Level.VET_NOW.word):
+        return f"{level.upper()} {matter.removeprefix(name).lstrip(': ')}"
+    return f"{level.upper()} {says}" if level == Level.TODAY.word else says
 
 
 def drawn_of(row: Row) -> list[Drawn]:

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from typing import ClassVar
 
+from rich.cells import cell_len
+
 from rounds.due.room import Cell, Room
+from rounds.paper.plain_text import shown
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.keys.screens import BY_ID
@@ -75,8 +78,15 @@ class RoomScreen(RoundScreen):
             f"{words.count(word)} {word}" for word in ("VET NOW", "VET", "TODAY", "look") if word in words
         )
         right = f"{done} of {many(of, 'stop')} done "
-        title = f" {self.shift.desk.settings.name}   the room   {self.shift.part} walk   {counted}"
-        return [line(Span(fit(title, max(1, width - len(right) - 2)), "title"), f"  {right}"), BLANK]
+        name, part = self.shift.desk.settings.name, self.shift.part
+        tries = (
+            f" {name}   the room   {part} walk   {counted}",
+            f" the room   {part} walk   {counted}",
+            f" the room   {counted}",
+        )
+        space = max(1, width - len(right) - 2)
+        title = next((one for one in tries if cell_len(shown(one)) <= space), tries[-1])
+        return [line(Span(fit(title, space), "title"), f"  {right}"), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         room = self._room()
@@ -86,7 +96,7 @@ class RoomScreen(RoundScreen):
         below = 0 if wide or height < 10 else min(_BELOW, height // 3)
         drawn = self._drawing(width, height - below)
         if self._ways is None or self._ways[0] is not drawn or self._ways[1] != self.cursor:
-            self._ways = drawn, self.cursor, paths(drawn.plan, self.cursor, self._arrows())
+            self._ways = drawn, self.cursor, paths(drawn, self.cursor, self._arrows())
         ways = self._ways[2]
         opens = self.key_map.keys(BY_ID["room-walk"])[:1]
         shown = drawn.lines(self.cursor, lambda stop: ways.get(stop, ()) or (opens if stop == self.cursor else ()))

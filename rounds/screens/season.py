@@ -101,7 +101,7 @@ class SeasonScreen(RoundScreen):
                 clutch=row.dam is not None,
             )
             mark = place == at
-            level = row.matter.level if row.matter is not None else Level.WATCH
+            level, says = (row.matter.level, row.matter.says) if row.matter is not None else (Level.WATCH, "")
             style = STYLE_OF_LEVEL[level] if level >= Level.TODAY else ""
             keys = self.steps("season-up", "season-down", place - at) or self.key_map.keys(BY_ID["season-open"])[:1]
             one = line(
@@ -112,7 +112,7 @@ class SeasonScreen(RoundScreen):
                 " ",
                 Span(scale.row(drawn_of(row), now)),
                 " ",
-                Span(cut(shown(said(level.word, row.says)), words), style),
+                Span(cut(shown(said(level.word, row.says, says, row.name)), words), style),
             )
             told.append(pressing(one, *keys))
         told += [BLANK] * (height - len(below) - len(told))

@@ -160,11 +160,10 @@ def _rows(group: Sequence[_Guess]) -> list[tuple[str | None, ...]]:
         else:
             placed.setdefault(one.row, {})[one.side] = one.stop
     if placed:
-        most = 2 * len(placed) + 2
-        first = 1 if max(placed) <= most else min(placed)
-        numbers = sorted(placed)
-        if max(placed) - first < most:
-            numbers = list(range(min(first, min(placed)), max(placed) + 1))
+        most = 2 * len(placed)
+        first = min(1, min(placed)) if max(placed) <= most else min(placed)
+        gaps = max(placed) - first < most
+        numbers = range(first, max(placed) + 1) if gaps else sorted(placed)
         rows = [tuple(placed.get(number, {}).get(side) for side in sides) for number in numbers]
     else:
         rows = []

@@ -152,21 +152,20 @@ class Drawing:
         ]
 
 
-def paths(
-    plan: Plan, cursor: str, arrows: Mapping[tuple[int, int], str], most: int = 24
-) -> dict[str, tuple[str, ...]]:
-    """The arrows that lead from the cursor to each enclosure, where so many keys do."""
+def paths(drawn: Drawing, cursor: str, arrows: Mapping[tuple[int, int], str]) -> dict[str, tuple[str, ...]]:
+    """The arrows that lead from the cursor to each enclosure that can be in sight with it."""
+    plan = drawn.plan
+    here = plan.at.get(cursor)
     found: dict[str, tuple[str, ...]] = {cursor: ()}
-    waiting = deque([cursor] if cursor in plan.at else [])
-    while waiting:
+    waiting = deque([cursor] if here is not None else [])
+    while waiting and here is not None:
         stop = waiting.popleft()
-        way = found[stop]
-        if len(way) == most:
-            continue
         for (right, down), key in arrows.items():
             to = plan.beside(stop, right, down)
-            if to not in found:
-                found[to] = (*way, key)
+            spot = plan.at[to]
+            near = abs(spot.x - here.x) <= drawn.width and abs(spot.y - here.y) <= drawn.height
+            if to not in found and near:
+                found[to] = (*found[stop], key)
                 waiting.append(to)
     return found
 
