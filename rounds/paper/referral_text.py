@@ -76,7 +76,8 @@ PARTS: Final = (
 
 def newest_first(found: Values, name: str) -> Sequence[Values]:
     """A part of the sheet in the order in which it is read."""
-    return found[name][::-1] if name in ("timeline", "eaten", "looked", "vet") else found[name]
+    rows: Sequence[Values] = found[name]
+    return rows[::-1] if name in ("timeline", "eaten", "looked", "vet") else rows
 
 
 def identity_words(found: Values) -> list[str]:

@@ -92,6 +92,8 @@ def names(value: Any) -> Iterator[str]:
 CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
+    "room": [("room",)],
+    "season": [("season", "--weeks", "30")],
     "hand-over": [("hand-over",)],
     "log": [("log", "weighed", "wattle", "grams=452", "--dry-run")],
     "show": [
@@ -102,6 +104,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
         ("show", "room"),
         ("show", "wattle", "--referral"),
     ],
+    "referral": [("referral", "wattle")],
     "find": [("find", "weighed", "grams<600", "by", "AK", "since", "yesterday"), ("find", "B3", "note", "dusty")],
     "check": [("check",), ("check", "--repair")],
 }
@@ -130,6 +133,11 @@ def busy(room: Door) -> Door:
         ("climate_read", "B3", "basking_c=47", "cool_c=24"),
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),
         ("cleaned", "B3"),
+        ("fed", "B3", "dusted=calcium"),
+        ("lamp_changed", "B3"),
+        ("measured", "wattle", "svl_mm=195"),
+        ("vet_called", "wattle"),
+        ("treatment_given", "wattle"),
         ("stop_walked", "B3", "walk=evening", "day=2026-04-12"),
         ("left_out", "sedge", "care=weigh", "reason=shedding"),
         ("arrived", "mulga", "name=Mulga"),

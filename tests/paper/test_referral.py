@@ -144,15 +144,17 @@ def test_an_animal_of_which_nothing_is_known_has_a_sheet() -> None:
     Page.of(referral_html(sheet(bare), NOW))
 
 
+_TEXT = ("html", "head", "meta", "title", "style", "body", "header", "footer", "section", "h1", "h2", "p", "span")
+_TABLES = ("table", "thead", "tbody", "tr", "th", "td", "dl", "dt", "dd", "div")
+_DRAWING = ("svg", "path", "polyline", "circle", "text")
+
+
 class Page(HTMLParser):
     """Reads a page and holds it to being well formed: every element is closed, in order, and none is active."""
 
     VOID = frozenset({"meta", "path", "polyline", "circle"})
-    ALLOWED = frozenset(
-        ("html", "head", "meta", "title", "style", "body", "header", "footer", "section", "h1", "h2", "p", "span")
-        + ("table", "thead", "tbody", "tr", "th", "td", "dl", "dt", "dd", "div")
-        + ("svg", "path", "polyline", "circle", "text")
-    )
+    #: What the page may be made of.
+    ALLOWED = frozenset({*_TEXT, *_TABLES, *_DRAWING})
 
     def __init__(self) -> None:
         super().__init__(convert_charrefs=True)
