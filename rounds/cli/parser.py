@@ -19,6 +19,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "females": ("females", "when each female lays, and what speaks for eggs in her"),
     "pairing": ("pairing", "who may be paired with whom: kin, traits of the young and cautions, before it is done"),
     "boxes": ("boxes", "every egg box: its eggs and their days, what it should weigh, what to top up, what is due"),
+    "room": ("room", "the racks as they stand, each enclosure with what presses most and what is due"),
+    "season": ("season", "the season: females on a timeline of weeks, egg boxes with their hatch windows"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
     "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
@@ -30,6 +32,7 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     ),
     "show": ("show", "an animal, group, enclosure, clutch or the room, with its entries"),
     "fit": ("fit", "before pairing: what speaks for and against each adult, with the rules behind it"),
+    "referral": ("referral", "the sheet for the vet about one animal, as text and as one page to print"),
     "find": ("find", "entries by kind, subject, keeper, period, words in notes and figures, newest first"),
     "check": ("check", "read every sheet and tell what is damaged and what does not hold together"),
     "help": ("help", "how a command is put, or what an entry kind holds"),
@@ -129,8 +132,16 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument(
                 "--time-zone", metavar="ZONE", help="the room's zone, such as Europe/Vienna (else the system's)"
             )
-        case "today":
+        case "today" | "room":
             _walk(command)
+        case "season":
+            command.add_argument("--from", dest="begins", metavar="DAY", help="the first week (else 8 weeks ago)")
+            command.add_argument("--weeks", type=int, metavar="N", help="how many weeks (else 20; 4 to 104)")
+        case "referral":
+            command.add_argument("subject", metavar="NAME", help="the animal, by name, id or label")
+            command.add_argument("--html", metavar="FILE", help="write the page to print; - for standard output")
+            command.add_argument("--text", metavar="FILE", help="write the text to a new file")
+            _by(command)
         case "matters":
             command.add_argument("--all", action="store_true", help="those put off too")
             command.add_argument("--about", metavar="SUBJECT", help="only those of one subject")

@@ -87,6 +87,13 @@ date_order = "day-month"
 # them; enclosures where somebody is in quarantine come last unless they are named here.
 walking_order = []
 
+# How the racks stand, from left to right, each from its top row down; "" is a free place, a list stands side by
+# side. What is not named is drawn as its name says: B3 is row 3 of rack B. Write it below all else, or only their
+# order here: racks = ["A", "B", "tubs"]
+#   [racks]
+#   A = ["A1", "A2", ""]
+#   B = [["B1", "B2"], ["B3", "B4"]]
+
 # The desks that write in this colony, by name (a laptop at the rack, one in the office).
 desks = []
 

@@ -16,6 +16,7 @@ from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.matter import Level, Matter
 from rounds.due.off_sheet import OffSheet
+from rounds.due.room import Room, cells, cells_before, room
 from rounds.due.round import walk_day
 from rounds.due.walk import Walk, part_of
 from rounds.logbook.drafts import Draft
@@ -51,6 +52,10 @@ class Shift:
         self._ordered: tuple[Matter, ...] | None = None
         self._counted: tuple[tuple[Matter, ...], dict[Level, int]] | None = None
         self._walk: Walk | None = None
+        #: The room as it was last worked out, and of which walk and which matters.
+        self._room: tuple[Walk, tuple[Matter, ...] | None, Room] | None = None
+        #: Whether a screen draws the room: then its due lines are reckoned between keys too.
+        self.draws_room = False
         self.reckoned_at: datetime | None = None
         self._touched_meanwhile: set[str] = set()
         #: What stands on no sheet, and the entries of it by which matters were reckoned.
@@ -105,6 +110,19 @@ class Shift:
             )
         return found
 
+    def room(self) -> Room:
+        """The racks with what each enclosure needs: the same one until something changes.
+
+        Before every matter is reckoned only what was walked is known.
+        """
+        self.draws_room = True
+        walk, matters = self.walk(), self.all_matters if self.complete else None
+        if self._room is None or self._room[0] is not walk or self._room[1] is not matters:
+            standing = self.desk.standing
+            found = cells_before(standing, walk) if matters is None else cells(standing, walk, self.lines, matters)
+            self._room = walk, matters, room(standing, found, self.desk.settings.racks)
+        return self._room[2]
+
     def matters_about(self, subjects: Iterable[str]) -> tuple[Matter, ...]:
         """The open matters of these subjects, worst first."""
         self._hear_of_missing()
@@ -147,17 +165,28 @@ class Shift:
 
     def reckon_all(self) -> Iterator[None]:
         """Reckon every matter again, giving way after each few subjects so that keys stay instant."""
-        self._lines.clear()
+        if not self.draws_room:
+            self._lines.clear()
         self._walk = None
         self._touched_meanwhile.clear()
         fresh: dict[str, tuple[Matter, ...]] = {}
+        lines: dict[str, tuple[DueLine, ...]] = {}
         now = self.now()
         for subject in self._subjects():
             fresh[subject] = self._reckoned(subject, now)
             yield
+        part = self.part
+        if self.draws_room:
+            # The lines of before stay until those of now are all there: a room is not drawn half.
+            for stop in self.walk().order:
+                lines[stop] = lines_at(self.desk.standing, self.desk.house, now, stop, part)
+                yield
         for subject in self._touched_meanwhile:
             fresh.pop(subject, None)
+            lines.pop(subject, None)
         self._matters = fresh
+        if lines and part == self.part:
+            self._lines = lines
         for subject in self._touched_meanwhile:
             self._of(subject)
         self._ordered = None

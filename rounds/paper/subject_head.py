@@ -48,7 +48,7 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
         eggs = clutch(standing, subject)
         return {
             "here": eggs.left_to_hatch > 0 or eggs.boxed is None,
-            **_parents(standing, eggs),
+            **parents_values(standing, eggs),
             "begun": moment(eggs.begun_at, house),
             "complete": moment(eggs.complete.at if eggs.complete else None, house),
             "eggs": eggs.count,
@@ -97,7 +97,7 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         "place_name": standing.name(one.place) if one.place else "",
         "hatched": one.hatched.isoformat() if one.hatched else None,
         "hatched_about": bool(arrived and arrived.hatched_about),
-        **_parents(standing, arrived),
+        **parents_values(standing, arrived),
         "origin": arrived.origin if arrived else "",
         "traits": list(one.traits),
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
@@ -128,7 +128,8 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
     return {"here": standing.card(subject).opened, **values, "says": says}
 
 
-def _parents(standing: Standing, young: Arrived | Clutch | None) -> Values:
+def parents_values(standing: Standing, young: Arrived | Clutch | None) -> Values:
+    """The dam and the sire, by id and by name."""
     dam, sire = (young.dam, young.sire) if young is not None else (None, None)
     return {
         "dam": dam,

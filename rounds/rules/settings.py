@@ -16,8 +16,10 @@ from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.default import Default
 from rounds.rules.house import House
+from rounds.rules.racks import racks_of
 from rounds.rules.supplies import supplies_of
 from rounds.rules.trait_list import trait_list
+from rounds.standing.racks import RackSetting
 
 Units = Literal["metric", "imperial"]
 EVENING_FROM: Final = time(14)
@@ -26,6 +28,7 @@ _KEYS: Final = (
     "time_zone",
     "units",
     "walking_order",
+    "racks",
     "evening_from",
     "lights_off",
     "date_order",
@@ -45,9 +48,9 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     """A colony's own settings. `units` only changes what is shown: entries and rules are in g, mm and °C.
 
     `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
-    names enclosures by id or as written on them; `keepers` gives the names behind initials. The house has
-    the vet's name and telephone number, and when the lights go off. `date_order` says whether 3/4 is the
-    third of April or the fourth of March.
+    names enclosures by id or as written on them; `racks` how they stand in the room; `keepers` gives the names
+    behind initials. The house has the vet's name and telephone number, and when the lights go off. `date_order`
+    says whether 3/4 is the third of April or the fourth of March.
     """
 
     name: str
@@ -55,6 +58,7 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
     house: House
     units: Units = "metric"
     walking_order: tuple[str, ...] = ()
+    racks: tuple[RackSetting, ...] = ()
     evening_from: time = EVENING_FROM
     date_order: DateOrder = "day-month"
     desks: tuple[str, ...] = ()
@@ -87,6 +91,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         house=house,
         units=_units(table.get("units", "metric")),
         walking_order=_names(table, "walking_order", '["A1", "A2"]'),
+        racks=racks_of(table.get("racks", {})),
         evening_from=evening,
         date_order=_date_order(table.get("date_order", "day-month")),
         desks=_names(table, "desks", '["rack laptop"]'),

@@ -291,6 +291,10 @@ class RoundsApp(Navigation):
         """Notes for the next keeper are written by signing."""
         return [f"notes for the next: “{first_words(self.notes)}”"] if self.notes else []
 
+    @property
+    def walk_stop(self) -> str | None:
+        return self.walk_screen.stop
+
     def walk_to(self, subject: str) -> None:
         """Stand at the stop of a subject."""
         standing = self.shift.desk.standing

@@ -35,12 +35,14 @@ class AttentionScreen(RoundScreen):
     """The list, or one matter opened."""
 
     NAME = "attention"
+    SHARE = 0.48
     FOOTER: ClassVar[tuple[str, ...]] = (
         "open",
         "act",
         "acknowledge",
         "put-off",
         "matter-page",
+        "matter-sheet",
         "go-there",
         "back",
         "help",
@@ -87,7 +89,7 @@ class AttentionScreen(RoundScreen):
             return self.FOOTER
         if self._matter() is None:
             return ("back", "help")
-        return ("act", "acknowledge", "put-off", "matter-page", "go-there", "back", "help")
+        return ("act", "acknowledge", "put-off", "matter-page", "matter-sheet", "go-there", "back", "help")
 
     def body(self, width: int, height: int) -> list[Line]:
         matter = self._matter()
@@ -103,6 +105,17 @@ class AttentionScreen(RoundScreen):
             desk = self.shift.desk
             return self.window(whole_matter(matter, desk.standing, desk.house, self.shift.now(), width), height)
         return self._list(matter, width, height)
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """The matter the cursor is on, whole."""
+        matter = self._matter()
+        if self.opened or matter is None:
+            return None
+        desk = self.shift.desk
+        told = whole_matter(matter, desk.standing, desk.house, self.shift.now(), width)
+        if len(told) > height:
+            told = [*told[: height - 1], line(" ", Span(f"… {self.label('open')} opens all of it", "quiet"))]
+        return told
 
     def _settled(self) -> str:
         """What became of a matter that was opened and is gone: an alarm that was answered stays in sight."""
@@ -232,6 +245,16 @@ class AttentionScreen(RoundScreen):
         matter = self._matter()
         if matter is not None:
             self.app.open_subject(matter.about)
+
+    def action_sheet(self) -> None:
+        """The sheet for the vet about the animal."""
+        matter = self._matter()
+        if matter is None:
+            return
+        if matter.about.startswith("animal/"):
+            self.app.open_screen("referral", matter.about)
+        else:
+            self.say("A sheet for the vet is of one animal.", "quiet")
 
     def action_go_there(self) -> None:
         """Walk to the stop."""

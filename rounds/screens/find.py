@@ -14,10 +14,11 @@ from rounds.logbook.conditions import HOW, Conditions, conditions, in_words
 from rounds.paper.said import said
 from rounds.paper.subject import called
 from rounds.paper.words import time_words
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
+from rounds.screens.subject_beside import SubjectBeside
 
 #: The longest that reading on may keep a key waiting, in s.
 SLICE: Final = 0.004
@@ -29,6 +30,7 @@ class FindScreen(RoundScreen):
     """What was found. More of it is read between keys, as the cursor comes near the end."""
 
     NAME = "find"
+    SHARE = 0.55
     FOOTER: ClassVar[tuple[str, ...]] = (
         "found-open",
         "found-down",
@@ -50,6 +52,7 @@ class FindScreen(RoundScreen):
         self._step = Step([], 0, 1)
         #: So many are read before the cursor asks for more.
         self._most = MOST
+        self._beside = SubjectBeside(self)
 
     def on_mount(self) -> None:
         """Ask at once."""
@@ -121,6 +124,17 @@ class FindScreen(RoundScreen):
         first = max(0, min(self.at - room // 2, len(self.found) - room))
         rows = enumerate(self.found[first : first + room], first)
         return [*top, BLANK, *(self._row(one, place == self.at, width) for place, one in rows)]
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """The entry whole, and how whom it is about stands now."""
+        if not self.found:
+            return None
+        standing, now, entry = self.shift.desk.standing, self.shift.now(), self.found[self.at].entry
+        note = f": {entry.note}" if entry.note else ""
+        text = f"{time_words(entry.at, now)} {entry.by}  {said(standing, entry)}{note}"
+        rows = short(wrap(text, width - 2), max(2, height // 2))
+        told = [line(" ", Span(one, "name")) for one in rows]
+        return [*told, BLANK, *self._beside.lines(entry.about, width, height - len(told) - 1)]
 
     def _row(self, one: Found, mark: bool, width: int) -> Line:
         standing, now, entry = self.shift.desk.standing, self.shift.now(), one.entry

@@ -31,6 +31,11 @@ class Navigation(KeyedApp[None]):
         """Stand at the stop of a subject."""
         raise NotImplementedError
 
+    @property
+    def walk_stop(self) -> str | None:
+        """The stop where the walk stands."""
+        raise NotImplementedError
+
     def label_scanned(self, text: str) -> None:
         """A label was scanned while nothing is asked: go to what it is on."""
         raise NotImplementedError

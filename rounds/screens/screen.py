@@ -13,6 +13,7 @@ from textual.dom import DOMNode
 from textual.geometry import Offset
 from textual.widget import Widget
 
+from rounds.screens.board.beside import beside, widths
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.keys.key_map import KeyMap
 from rounds.screens.keys.presses import Reach
@@ -43,6 +44,8 @@ class RoundScreen(TalkScreen):
     COMMON: ClassVar[tuple[Key, ...]] = EVERYWHERE
     #: Ids of the keys shown at the bottom, most useful first; the rest stands in help.
     FOOTER: ClassVar[tuple[str, ...]] = ()
+    #: The share of the width that the body keeps where something stands beside it.
+    SHARE: ClassVar[float] = 0.5
     DEFAULT_CSS = "RoundScreen { layers: default text; }"
     AUTO_FOCUS = ""  # keys come by way of `pressed`; only the text field has the focus, while it is there
 
@@ -103,6 +106,17 @@ class RoundScreen(TalkScreen):
         """What stands between the head and the keys, in at most `height` lines."""
         raise NotImplementedError
 
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """What stands beside the body on a wide screen, in so many cells and lines; None where nothing does."""
+        return None
+
+    def _bodies(self, width: int, height: int) -> list[Line]:
+        """The body, and from 110 columns on what stands beside it."""
+        left, right = widths(width, self.SHARE)
+        if right and (pane := self.beside(right, height)) is not None:
+            return beside(self.body(left, height), pane, left, right, height)
+        return self.body(width, height)
+
     def paint(self) -> None:
         """Lay out the lines again and repaint."""
         width, height = self.board.size.width, self.board.size.height
@@ -127,7 +141,7 @@ class RoundScreen(TalkScreen):
         else:
             gap: list[Line] = [BLANK] if asked and height >= SMALL else []
             room = max(0, height - len(head) - len(gap) - len(asked) - len(keys))
-            body = self.body(width, max(1, room))[:room]
+            body = self._bodies(width, max(1, room))[:room]
             body += [BLANK] * (room - len(body))
             shown = [*head, *body, *gap, *asked, *keys]
         # Where there is no room for all of it, what is asked and the keys stay.

@@ -30,6 +30,7 @@ class SubjectScreen(RoundScreen):
         "write",
         "subject-behaviour",
         "subject-weight",
+        "subject-sheet",
         "subject-place",
         "subject-there",
         "subject-back",
@@ -151,6 +152,13 @@ class SubjectScreen(RoundScreen):
             self.say(f"{desk.standing.name(self.subject)} is not here.", "quiet")
             return
         self.converse(before_pairing(self, fit_to_pair(desk.standing, desk.house, now, self.subject)))
+
+    def action_sheet(self) -> None:
+        """The sheet for the vet."""
+        if self.subject.startswith("animal/"):
+            self.app.open_screen("referral", self.subject)
+        else:
+            self.say("A sheet for the vet is of one animal.", "quiet")
 
     def action_place(self) -> None:
         """The page of its enclosure."""

@@ -18,6 +18,7 @@ from rounds.screens.record import quick
 from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
+from rounds.screens.room_beside import RoomBeside
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.eggs import egg_lines
 from rounds.screens.views.missing import missing_line
@@ -38,6 +39,7 @@ class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
     NAME = "walk"
+    SHARE = 0.7
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",
@@ -82,6 +84,7 @@ class WalkScreen(RoundScreen):
         #: A figure typed up to this key, and to the key before, that no one here takes: Enter behind it is no stop.
         self._figure = self._figure_before = ""
         self._legs = Legs()
+        self._beside = RoomBeside(self)
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -231,6 +234,10 @@ class WalkScreen(RoundScreen):
             eggs=[] if rows else [clutch_words(one, now, self.stop) for one in eggs],
             boxes=lambda most: egg_lines(rows, self.cursor, now, width, most, partial(self.steps, "up", "down")),
         )
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """The room, with this stop marked in it."""
+        return self._beside.lines(self.stop, width, height)
 
     # Keys
 

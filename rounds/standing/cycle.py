@@ -183,6 +183,7 @@ class Cycle:
     @cached_property
     def matings_ever(self) -> tuple[Entry, ...]:
         """Every mating seen, oldest first: noted as such, or as copulation."""
+
         found: list[Entry] = [*self.animal.own(MatingSeen)]
         found += [
             entry

@@ -47,6 +47,11 @@ COMMANDS = (
     ("show", "room"),
     ("today", "--on", "2026-03-01"),
     ("matters", "--json"),
+    ("room",),
+    ("season",),
+    ("season", "--weeks", "104", "--from", "2025-01-01"),
+    ("referral", "animal/wattle"),
+    ("referral", "animal/karri", "--html", "-"),
 )
 
 

@@ -19,7 +19,8 @@ from rounds.logbook.entries import ClimateRead, Entry, HandedOver
 from rounds.paper.hand_over import Done, hand_over, out_of_range, refuse_unread, shift_began
 from rounds.paper.hand_over_text import hand_over_text
 from rounds.paper.matters import matter_list, matters_text
-from rounds.paper.referral import referral, referral_text
+from rounds.paper.referral import referral
+from rounds.paper.referral_text import referral_text
 from rounds.paper.today import today, today_text
 from rounds.paper.values import matter_values
 from rounds.paper.words import CAUTION

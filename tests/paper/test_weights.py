@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import pytest
 
-from rounds.paper.referral import referral, referral_text
+from rounds.paper.drawing import weight_line
+from rounds.paper.referral import referral
+from rounds.paper.referral_text import referral_text
 from rounds.paper.subject import subject_page, subject_text
 from rounds.paper.values import Values, resident_values
 from rounds.paper.words import resident
 from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
-from rounds.screens.board.drawing import weight_line
 from rounds.standing.animal import animal
 from rounds.standing.fold import fold
 from rounds.standing.weighings import weighings

@@ -10,7 +10,8 @@ from rounds.desk.subjects import Names, known
 from rounds.errors import BadEntry, UsageError
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry
-from rounds.paper.referral import referral, referral_text
+from rounds.paper.referral import referral
+from rounds.paper.referral_text import referral_text
 from rounds.paper.subject import subject_page, subject_text
 
 

@@ -132,7 +132,8 @@ def typed_rows(typed: str, cells: int) -> list[str]:
     return [row for one in f"{typed}_".split("\n") for row in wrapped(shown(one), max(2, cells - 1))]
 
 
-def _fitting(one: Line, width: int) -> Line:
+def fitting(one: Line, width: int) -> Line:
+    """The line in at most so many cells, cut with …; what a terminal would obey is made visible."""
     safe = [span if (text := shown(span.text)) is span.text else span._replace(text=text) for span in one]
     if sum(cell_len(span.text) for span in safe) <= width:
         return tuple(safe)
@@ -202,7 +203,7 @@ class Board(Widget):
     def show(self, lines: Sequence[Line]) -> None:
         """Put these lines on the board. Whatever stands in them, none is wider or obeyed by a terminal."""
         width = self.size.width
-        before, self._lines = self._lines, [_fitting(one, width) for one in lines]
+        before, self._lines = self._lines, [fitting(one, width) for one in lines]
         if self.text_selection is not None and self._lines != before:
             self.screen.clear_selection()  # it was of other words
         rows = range(max(len(before), len(self._lines)))

@@ -220,6 +220,9 @@ ATTENTION: Final = (
     ),
     Key("act", "d", "act", "do something", "Act on it from here: vet phoned or seen, lay box, egg check, weigh …"),
     Key("matter-page", "p", "page", "page", "The page of the subject"),
+    Key(
+        "matter-sheet", "t", "sheet", "for the vet", "The sheet for the vet about the animal; Enter there writes it"
+    ),
     Key("go-there", "g", "go_there", "go there", "Walk to the stop where it is"),
     Key("back", "backspace,left,escape", "back", "back", "Back to where you came from", "Backspace", reach="moves"),
 )
@@ -249,6 +252,7 @@ SUBJECT: Final = (
         "0-9",
     ),
     Key("subject-fit", "f", "fit", "before pairing", "Before pairing: each check, its figure, its house rule"),
+    Key("subject-sheet", "t", "sheet", "for the vet", "The sheet for the vet; Enter there writes it"),
     Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key(

@@ -19,6 +19,7 @@ from rounds.screens.keys.register import (
     Key,
 )
 from rounds.screens.keys.supply_views import FORTNIGHT, SUPPLIES
+from rounds.screens.keys.wide_views import REFERRAL, ROOM, SEASON
 
 
 class ListedScreen(NamedTuple):
@@ -42,6 +43,9 @@ LISTED: Final = (
     ListedScreen("supplies", "Supplies", "supplies:SuppliesScreen", SUPPLIES),
     ListedScreen("fortnight", "The next fourteen days", "fortnight:FortnightScreen", FORTNIGHT),
     ListedScreen("incubator", "Incubator", "incubator:IncubatorScreen", INCUBATOR),
+    ListedScreen("season", "Season", "season:SeasonScreen", SEASON),
+    ListedScreen("room", "The room", "room:RoomScreen", ROOM),
+    ListedScreen("referral", "Sheet for the vet", "referral:ReferralScreen", REFERRAL),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
     ListedScreen("take over", "Take over", "take_over:TakeOverScreen", TAKE_OVER, BEFORE_SHIFT),
     ListedScreen("help", "Help", "help:HelpScreen", HELP, ()),
@@ -53,6 +57,8 @@ VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
     ("u", "supplies", "supplies: what is left, how long it lasts, what to order"),
     ("f", "fortnight", "the next fourteen days"),
     ("i", "incubator", "incubator: shelves, temperatures, what hatches when"),
+    ("s", "season", "season: females by weeks, egg boxes, what comes next"),
+    ("r", "room", "the room: the racks as they stand, what each one needs"),
 )
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 

@@ -9,6 +9,7 @@ from rounds.due.hatching import hatch_forecast
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
 from rounds.paper.boxes import box_facts
 from rounds.paper.clutch_words import clutch_sum
+from rounds.paper.drawing import weight_line
 from rounds.paper.females import page_lines
 from rounds.paper.hatching import forecast_values, hot_caution
 from rounds.paper.hatching import window_words as hatch_window_words
@@ -20,7 +21,6 @@ from rounds.paper.words import age_words, date_words, day_words, phase_words, sp
 from rounds.paper.year import year_lines
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
-from rounds.screens.board.drawing import weight_line
 from rounds.standing.animal import animal
 from rounds.standing.census import census
 from rounds.standing.clutch import clutch

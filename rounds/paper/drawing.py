@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from datetime import datetime
 
 from rounds.standing.weighing import Weighing
 
@@ -10,20 +11,25 @@ _EIGHTHS = " ▁▂▃▄▅▆▇█"
 
 
 def weight_line(weights: Sequence[Weighing], width: int, rows: int = 3) -> list[str]:
-    """The weights over time in `rows` rows of `width` cells: oldest left, each cell a span of days.
+    """The weights over time in `rows` rows of `width` cells: oldest left, each cell a span of days."""
+    return blocks([(one.at, one.grams) for one in weights], width, rows)
 
-    A span without a weighing stays empty, so that a gap is seen as a gap.
+
+def blocks(points: Sequence[tuple[datetime, float]], width: int, rows: int = 3) -> list[str]:
+    """Figures over time, oldest first, in blocks, and below them their first and last day; none of fewer than two.
+
+    A span without a figure stays empty, so that a gap is seen as a gap.
     """
-    if len(weights) < 2 or width < 8:
+    if len(points) < 2 or width < 8:
         return []
-    first, last = weights[0].at, weights[-1].at
+    first, last = points[0][0], points[-1][0]
     span = (last - first).total_seconds() or 1.0
-    columns = max(2, min(width, 2 * len(weights) + 10, 60))
+    columns = max(2, min(width, 2 * len(points) + 10, 60))
     cells: list[list[float]] = [[] for _ in range(columns)]
-    for one in weights:
-        place = int((one.at - first).total_seconds() / span * (columns - 1))
-        cells[place].append(one.grams)
-    low, high = min(one.grams for one in weights), max(one.grams for one in weights)
+    for at, grams in points:
+        place = int((at - first).total_seconds() / span * (columns - 1))
+        cells[place].append(grams)
+    low, high = min(grams for _, grams in points), max(grams for _, grams in points)
     room = (high - low) or 1.0
     levels = [1 + (sum(cell) / len(cell) - low) / room * (rows * 8 - 1) if cell else 0.0 for cell in cells]
     drawn: list[str] = []

@@ -1,0 +1,145 @@
+"""The season on paper: females by weeks, their clutches below them, and what comes next in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from rounds.due.matter import Level
+from rounds.due.season import Row
+from rounds.paper.page import COLUMNS, Page
+from rounds.paper.plain_text import cut, padded, shown
+from rounds.paper.timescale import LEGEND, Drawn, Timescale
+from rounds.paper.values import Values, moment
+from rounds.paper.words import many
+from rounds.rules.settings import Settings
+from rounds.standing.fold import Standing
+
+#: Weeks before today and in all, where no others are asked for.
+BEFORE: Final = 8
+WEEKS: Final = 18
+#: Columns of the name, of the place, and of the words at 80 columns.
+NAME, PLACE, WORDS = 10, 4, 26
+
+
+def monday(day: date, weeks: int = 0) -> date:
+    """The Monday of a week, or of one so many weeks later, as far as the calendar goes."""
+    last = date.max.toordinal() - 800
+    return date.fromordinal(max(1, min(last, day.toordinal() - day.weekday() + 7 * weeks)))
+
+
+def year_words(scale: Timescale) -> str:
+    """`2026`, or `2026/27` where the weeks go across new year."""
+    first, last = scale.begins.year, scale.ends.year
+    return f"{first}" if first == last else f"{first}/{last % 100:02d}"
+
+
+def season_values(
+    standing: Standing, settings: Settings, now: datetime, rows: Sequence[Row], begins: date, weeks: int
+) -> Values:
+    """The season as values, ready for JSON."""
+    return {
+        "colony": settings.name,
+        "now": moment(now, settings.house),
+        "begins": begins.isoformat(),
+        "weeks": weeks,
+        "rows": [
+            {
+                "subject": row.subject,
+                "name": row.name,
+                "dam": row.dam,
+                "place": row.place,
+                "place_name": standing.name(row.place) if row.place else "",
+                "marks": [
+                    {
+                        "what": mark.what,
+                        "first": mark.first.isoformat(),
+                        "last": mark.last.isoformat(),
+                        "count": mark.number,
+                    }
+                    for mark in row.marks
+                ],
+                "next": {
+                    "first": row.comes.first.isoformat(),
+                    "last": row.comes.last.isoformat(),
+                    "likely": row.comes.likely.isoformat() if row.comes.likely else None,
+                    "why": row.why,
+                }
+                if row.comes is not None
+                else None,
+                "says": row.says,
+                "level": row.matter.level.word if row.matter is not None else None,
+                "matter": row.matter.says if row.matter is not None else "",
+            }
+            for row in rows
+        ],
+    }
+
+
+def season_text(found: Values, now: datetime) -> str:
+    """The season as 80 columns of text."""
+    page = Page()
+    cells = COLUMNS - NAME - PLACE - WORDS - 4
+    scale = Timescale.of_weeks(date.fromisoformat(found["begins"]), found["weeks"], cells)
+    page.title(f"{found['colony']}   season {year_words(scale)}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    females = [row for row in found["rows"] if row["dam"] is None]
+    page.text(
+        f"{many(len(females), 'female')}, {many(len(found['rows']) - len(females), 'clutch', 'clutches')} of eggs."
+    )
+    if not found["rows"]:
+        page.text("No female is registered, and no eggs incubate.")
+        return str(page)
+    page.blank()
+    lead = " " * (NAME + PLACE + 3)
+    page.lines += [(lead + scale.months()).rstrip(), (lead + scale.today(now.date())).rstrip()]
+    for row in found["rows"]:
+        drawn = [
+            Drawn(one["what"], date.fromisoformat(one["first"]), date.fromisoformat(one["last"]), one["count"])
+            for one in row["marks"]
+        ]
+        name, place = columns(row["name"], row["place_name"], NAME, PLACE, clutch=row["dam"] is not None)
+        chart = scale.row(drawn, now.date())
+        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"])), WORDS)
+        page.lines.append(f" {name} {place} {chart} {words}".rstrip())
+    page.blank()
+    page.lines += legend(COLUMNS)
+    return str(page)
+
+
+def legend(wide: int) -> list[str]:
+    """What the signs say, in lines of at most so many columns; no sign is parted from its word."""
+    lines = [""]
+    for one in LEGEND:
+        if lines[-1] and len(lines[-1]) + 3 + len(one) > wide:
+            lines.append("")
+        lines[-1] += f"   {one}" if lines[-1] else one
+    return lines
+
+
+def columns(name: str, place: str, name_wide: int, place_wide: int, *, clutch: bool) -> tuple[str, str]:
+    """The name and the place of a line in their columns; a clutch is set in below its dam."""
+    return padded(shown(("  " if clutch else "") + name), name_wide), padded(shown(place), place_wide)
+
+
+def said(level: str | None, says: str, matter: str, name: str) -> str:
+    """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
+
+    A sign beats a forecast: no date to come stands where a vet is to be phoned.
+    """
+    if level in (Level.VET.word, Level.VET_NOW.word):
+        return f"{level.upper()} {matter.removeprefix(name).lstrip(': ')}"
+    return f"{level.upper()} {says}" if level == Level.TODAY.word else says
+
+
+def drawn_of(row: Row) -> list[Drawn]:
+    """The marks of a line, to be drawn."""
+    return [Drawn(mark.what, mark.first, mark.last, mark.number) for mark in row.marks]
+
+
+def weeks_later(day: date, weeks: int) -> date:
+    """The day so many weeks later, as far as the calendar goes."""
+    try:
+        return monday(day + timedelta(weeks=weeks))
+    except OverflowError:
+        return monday(day)

@@ -1,0 +1,202 @@
+"""The room as lines: the racks as they stand, each enclosure with its word, the one stood at marked. Pure."""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Callable, Mapping
+from datetime import datetime
+from functools import cached_property
+from typing import Final
+
+from rich.cells import cell_len
+
+from rounds.due.matter import Level
+from rounds.due.room import Cell, Room
+from rounds.paper.plain_text import cut, padded, shown
+from rounds.paper.room import WORD_WIDE
+from rounds.paper.room_plan import Plan, Spot, flowed, one_band
+from rounds.paper.words import left_beside
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
+from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
+from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
+
+_STYLES: Final = {
+    "VET NOW": "vet-now",
+    "VET": "vet",
+    "TODAY": "today",
+    "look": "name",
+    "done": "done",
+    "due": "",
+    "empty": "quiet",
+    "": "quiet",
+}
+#: Words in one sign, where there is no room for them.
+SIGNS: Final = {"VET NOW": "N", "VET": "V", "TODAY": "T", "look": "o", "done": "·", "due": "-", "empty": "", "": ""}
+LEGEND: Final = "N\xa0vet\xa0now  V\xa0vet  T\xa0today  o\xa0look  -\xa0due  ·\xa0walked"
+#: What a click on an enclosure presses.
+Keys = Callable[[str], tuple[str, ...]]
+
+
+class Drawing:
+    """The room drawn for so much space: laid out once, then painted with the cursor anywhere in it."""
+
+    def __init__(self, room: Room, width: int, height: int) -> None:
+        self.room = room
+        self.width, self.height = width, height
+        self._names = {stop: cell.name for stop, cell in room.cells.items()}
+        self.signs = False
+        self.scrolls = False
+        self.plan = flowed(room.racks, self._names.__getitem__, WORD_WIDE, width)
+        if self.plan.lines > height or self.plan.columns > width:
+            # Rather every rack from its top than some of them below the edge.
+            self.scrolls = True
+            self.plan = one_band(room.racks, self._names.__getitem__, WORD_WIDE)
+        self.left = self.top = 0
+
+    @classmethod
+    def small(cls, room: Room, width: int, height: int) -> Drawing:
+        """The room in little space: in words where they fit, else in signs, else what fits of it."""
+        drawn = cls(room, width, height)
+        if drawn.scrolls:
+            names = drawn._names.__getitem__
+            signs = flowed(room.racks, names, 1, width, tight=True)
+            drawn.signs = True
+            drawn.scrolls = signs.lines > height - len(drawn.legend) or signs.columns > width
+            drawn.plan = one_band(room.racks, names, 1, tight=True) if drawn.scrolls else signs
+        return drawn
+
+    @cached_property
+    def legend(self) -> list[Line]:
+        """What the signs say."""
+        return [line(" ", Span(one, "quiet")) for one in wrap(LEGEND, self.width - 2)[:2]]
+
+    def lines(self, cursor: str, keys: Keys | None = None) -> list[Line]:
+        """The lines, the cursor in sight; racks that do not fit are said at the edges."""
+        plan, height = self.plan, self.height - (len(self.legend) if self.signs else 0)
+        here = plan.at.get(cursor)
+        if not self.scrolls:
+            shown_rows = [self._row(spots, cursor, keys, 0, self.width) for spots in plan.spots]
+        else:
+            room = max(1, height - 1 - 1)
+            if here is not None:
+                self.top = max(here.y - room, min(self.top, here.y - 1))
+                self.left = self._left_of(here)
+            self.top = max(0, min(self.top, plan.lines - 1 - room))
+            # The racks' names stay; what stands below them moves.
+            rows = [plan.spots[0], *plan.spots[1 + self.top : 1 + self.top + room]]
+            shown_rows = [self._row(spots, cursor, keys, self.left, self.width) for spots in rows]
+            shown_rows.append(self._more(plan, room))
+        if self.signs:
+            shown_rows = shown_rows[:height]
+            shown_rows += self.legend
+        return shown_rows[: self.height]
+
+    def _left_of(self, here: Spot) -> int:
+        """The column from which on racks are drawn, the first that begins a rack and shows the cursor's whole."""
+        starts = [spot.x for spot in self.plan.spots[0]]
+        left = self.left
+        if here.x < left:
+            left = max((x for x in starts if x <= here.x), default=0)
+        while here.x + here.wide > left + self.width:
+            ahead = [x for x in starts if x > left and x <= here.x]
+            if not ahead:
+                return here.x
+            left = ahead[0]
+        return left
+
+    def _more(self, plan: Plan, room: int) -> Line:
+        """What is out of sight, and where."""
+        heads = plan.spots[0]
+        before = sum(spot.x < self.left for spot in heads)
+        behind = sum(spot.x + spot.wide > self.left + self.width for spot in heads)
+        below = max(0, plan.lines - 1 - room - self.top)
+        told = [
+            f"← {before} more" if before else "",
+            f"→ {behind} more" if behind else "",
+            f"↑ {self.top} rows" if self.top else "",
+            f"↓ {below} rows" if below else "",
+        ]
+        words = "   ".join(one for one in told if one)
+        return line(" ", Span(fit(words, self.width - 1), "quiet")) if words else BLANK
+
+    def _row(self, spots: list[Spot], cursor: str, keys: Keys | None, left: int, width: int) -> Line:
+        row: list[Span] = []
+        at = left
+        for spot in spots:
+            if spot.x < left or (spot.x + spot.wide > left + width and spot.x > left):
+                continue
+            if spot.x > at:
+                row.append(Span(" " * (spot.x - at)))
+            row += self._spot(spot, spot.stop == cursor, keys)
+            at = spot.x + spot.wide
+        return tuple(row)
+
+    def _spot(self, spot: Spot, mark: bool, keys: Keys | None) -> list[Span]:
+        if spot.stop is None:
+            return [Span(fit(f" {spot.title}", spot.wide), "title")]
+        cell = self.room.cells[spot.stop]
+        pressed = keys(spot.stop) if keys is not None else ()
+        name = padded(shown(cell.name), spot.name_wide)
+        word = SIGNS[cell.word] if self.signs else cell.word
+        walked = "·" if cell.walked and cell.word != "done" else " "
+        rest = spot.wide - 1 - spot.name_wide - 1
+        style = _STYLES[cell.word]
+        named = "cursor" if mark else "quiet" if cell.word in ("done", "empty") else "name"
+        return [
+            Span(">" if mark else " ", "key", pressed),
+            Span(name, named, pressed),
+            Span(walked, "done", pressed),
+            Span(word, style, pressed),
+            Span(" " * max(0, rest - len(word)), "", pressed),
+        ]
+
+
+def paths(drawn: Drawing, cursor: str, arrows: Mapping[tuple[int, int], str]) -> dict[str, tuple[str, ...]]:
+    """The arrows that lead from the cursor to each enclosure that can be in sight with it."""
+    plan = drawn.plan
+    here = plan.at.get(cursor)
+    found: dict[str, tuple[str, ...]] = {cursor: ()}
+    waiting = deque([cursor] if here is not None else [])
+    while waiting and here is not None:
+        stop = waiting.popleft()
+        for (right, down), key in arrows.items():
+            to = plan.beside(stop, right, down)
+            spot = plan.at[to]
+            near = abs(spot.x - here.x) <= drawn.width and abs(spot.y - here.y) <= drawn.height
+            if to not in found and near:
+                found[to] = (*found[stop], key)
+                waiting.append(to)
+    return found
+
+
+def cell_lines(
+    cell: Cell, standing: Standing, now: datetime, width: int, height: int, rows_each: int = 2
+) -> list[Line]:
+    """What an enclosure of the room says, in a few lines: who lives there, what presses, what is due."""
+    place = enclosure(standing, cell.stop)
+    living = [standing.name(who) for who in place.living]
+    who = ", ".join(living[:6]) + (f" and {len(living) - 6} more" if len(living) > 6 else "")
+    state = "walked" if cell.walked else "not walked"
+    name = cut(shown(cell.name), max(8, width // 2))
+    parts = short(
+        wrap(f"{place.what}, {who or 'no one lives here'}, {state}", width - cell_len(name) - 4), rows_each
+    )
+    rows: list[Line] = [line(" ", Span(name, "name"), f"  {parts[0]}")]
+    rows += [line(" " * (cell_len(name) + 3), one) for one in parts[1:]]
+    for matter in cell.matters:
+        left = left_beside(matter.says, matter.deadline, now)
+        text = f"{matter.says} ({left})" if left else matter.says
+        style = STYLE_OF_LEVEL[matter.level]
+        for row, part in enumerate(short(wrap(text, width - 11), rows_each)):
+            head = f"{level_word(matter.level):<8}" if row == 0 else " " * 8
+            rows.append(line(" ", Span(head, style), Span(part, style if matter.level >= Level.TODAY else "")))
+    due = [f"{one.care} {standing.name(one.about)}" if one.about != cell.stop else one.care for one in cell.looks]
+    due += [one.care for one in cell.due if one not in cell.looks]
+    if due:
+        text = ", ".join(dict.fromkeys(due))
+        rows += [
+            line(" ", Span("due     " if not row else " " * 8, "quiet"), part)
+            for row, part in enumerate(short(wrap(text, width - 11), rows_each))
+        ]
+    return rows if len(rows) <= height else [*rows[: height - 1], line(" ", Span("… its page tells all", "quiet"))]
