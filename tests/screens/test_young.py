@@ -226,7 +226,7 @@ async def test_the_record_goes_into_a_text_file(tmp_path: Path, home: Path) -> N
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
         rack.app.open_subject("group/hatch")
         await rack.settled()
-        await rack.press("t")
+        await rack.press("s")
         await rack.sees("Written to")
         (file,) = home.glob("record-hatch-*.txt")
         text = file.read_text()

@@ -42,15 +42,10 @@ from rounds.screens.record.kind_form import ALL, NOTE, KindForm
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
-    ("s", "seen: condition, droppings, shed, measured, counted"),
-    ("v", "vet: phoned, seen, referred, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
-    ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
-    ("s", "seen: condition, droppings, shed, measured"),
-    ("v", "vet: phoned, seen, referred, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
+    ("s", "seen: condition, droppings, shed, measured"),
+    ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
 
