@@ -51,6 +51,7 @@ class AnimalIdentity(View):
         settled, arrived = self.last(SexSettled), self.arrived
         if (
             settled is None
+            or self.sex == "?"
             or settled.sex != self.sex
             or (arrived and arrived.sex != "?" and arrived.key > settled.key)
         ):

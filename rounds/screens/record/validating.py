@@ -48,12 +48,16 @@ def _sums(shift: Shift, entries: Sequence[Entry], excluding: frozenset[str]) -> 
     if not any(type(entry) in SUMMED for entry in entries):
         return ""
     before = shift.desk.standing
-    wrong = [
-        one
-        for subject in dict.fromkeys(entry.about for entry in entries)
+    # What is replaced may have been about another: whose it was can be the mistake.
+    named = (subject for entry in entries for subject in entry.subjects())
+    others = (*before.subjects("group"), *before.subjects("clutch")) if excluding else ()
+    replaced = {
+        one.id: one
+        for subject in dict.fromkeys((*named, *others))
         for kind in SUMMED
         for one in before.page(subject).of(kind)
         if one.id in excluding
-    ]
+    }
+    wrong = [*replaced.values()]
     after = (without(before, wrong, shift.now()) if wrong else before).after_all(entries)
     return sums_broken(before, after, [*entries, *wrong])[0]
