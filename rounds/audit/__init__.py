@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Final
 
-from rounds.audit import breeding, kin, lives, places, supplies, weights, writing
+from rounds.audit import breeding, groups, kin, lives, places, supplies, weights, writing
 from rounds.audit.finding import LEVELS, Book, Finding, FindingLevel
 from rounds.logbook.entries import Entry
 
@@ -21,7 +21,10 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     lives.names_the_unknown,
     places.moved_to_nowhere,
     places.taken_down_while_lived_in,
-    lives.more_gone_than_were,
+    groups.more_gone_than_came,
+    groups.merged_without_a_number,
+    groups.more_registered_than_hatched,
+    groups.singled_out_and_unknown,
     lives.quarantine_ended_never_begun,
     lives.hatched_after_arriving,
     kin.eggs_from_a_male,

@@ -11,12 +11,16 @@ from typing import Final, Literal, NamedTuple, TypeVar
 from rounds.logbook.entries import (
     Arrived,
     Corrected,
+    CountSettled,
     Died,
     EnclosureSetUp,
     EnclosureTakenDown,
     Entry,
     Left,
+    Merged,
     SexSettled,
+    SingledOut,
+    SplitOff,
     StockCounted,
     StockIn,
 )
@@ -120,9 +124,20 @@ def is_the_end(entry: Entry, left_of: dict[str, int | None]) -> bool:
     """Whether nobody (nothing) of the subject is here any more after this entry."""
     if isinstance(entry, EnclosureTakenDown):
         return True
-    if not isinstance(entry, Left | Died):
-        return False
+    if isinstance(entry, SplitOff | Merged):
+        there = left_of.get(entry.into)
+        left_of[entry.into] = None if there is None else there + (entry.count or 0)
     held = left_of.get(entry.about)
+    if isinstance(entry, SplitOff | SingledOut):
+        if held is None:
+            return False
+        left_of[entry.about] = held - (entry.count if isinstance(entry, SplitOff) else 1)
+        return (left_of[entry.about] or 0) <= 0
+    if isinstance(entry, CountSettled):
+        left_of[entry.about] = entry.count
+        return entry.count == 0
+    if not isinstance(entry, Left | Died | Merged):
+        return False
     if held is None or entry.count is None:
         return True
     left_of[entry.about] = held - entry.count

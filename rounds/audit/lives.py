@@ -6,7 +6,7 @@ from collections import defaultdict
 from collections.abc import Iterator
 from typing import Final
 
-from rounds.audit.finding import Book, Finding, by_subject, day, from_before, is_the_end, plural, told, when
+from rounds.audit.finding import Book, Finding, by_subject, day, from_before, is_the_end, told, when
 from rounds.logbook.entries import (
     Arrived,
     Died,
@@ -17,10 +17,12 @@ from rounds.logbook.entries import (
     Hatched,
     Left,
     MatingSeen,
+    Merged,
     Parted,
     PutTogether,
     QuarantineEnded,
     Referred,
+    SplitOff,
     StockCounted,
     StockIn,
     Tested,
@@ -136,6 +138,8 @@ def outside_its_life(book: Book) -> Iterator[Finding]:
                 found.setdefault(end.id, (end, []))[1].append(entry)
         elif is_the_end(entry, left_of):
             gone[subject] = entry
+        if isinstance(entry, SplitOff | Merged):
+            gone.pop(entry.into, None)
     yield from _never_opened(never)
     for subject, entries in before.items():
         yield _too_early(book, subject, opened[subject], entries)
@@ -214,13 +218,15 @@ def names_the_unknown(book: Book) -> Iterator[Finding]:
     Parents may have lived elsewhere, so a sire or dam named at arrival need not be known.
     """
     opened = {entry.about for entry in book.any_of(Arrived, EnclosureSetUp)}
-    for entry in book.any_of(MatingSeen, PutTogether, Parted, Hatched, EggsLaid):
+    for entry in book.any_of(MatingSeen, PutTogether, Parted, Hatched, EggsLaid, SplitOff, Merged):
         named = {
             MatingSeen: "sire",
             PutTogether: "mate",
             Parted: "mate",
             Hatched: "into",
             EggsLaid: "sire",
+            SplitOff: "into",
+            Merged: "into",
         }[type(entry)]
         other = getattr(entry, named)
         if other is not None and other not in opened:
@@ -230,31 +236,6 @@ def names_the_unknown(book: Book) -> Iterator[Finding]:
                 "Write its arrival, or correct the name.",
                 (entry,),
             )
-
-
-def more_gone_than_were(book: Book) -> Iterator[Finding]:
-    """More of a group died or left than were ever in it."""
-    for subject, life in by_subject(book.any_of(Arrived, Left, Died)).items():
-        if not subject.startswith("group/"):
-            continue
-        came, went, known = 0, 0, True
-        for entry in life:
-            if isinstance(entry, Arrived):
-                known = known and entry.count is not None
-                came += entry.count or 0
-            elif isinstance(entry, Left | Died):
-                if came == 0 and entry.written is not None:
-                    continue  # known from before the group was registered, and not counted in it
-                went += entry.count or 0
-                if known and went > came:
-                    yield Finding(
-                        "wrong",
-                        f"{book.name(subject)}: {plural(went, 'animal')} died or left up to {when(entry)}, but "
-                        "only "
-                        f"{came} had come into the group. Correct a count, or write the others' arrival.",
-                        tuple(life),
-                    )
-                    break
 
 
 def quarantine_ended_never_begun(book: Book) -> Iterator[Finding]:

@@ -10,6 +10,7 @@ from typing import Final
 from rounds.audit.finding import Book, Finding, by_subject, from_before, is_the_end, when
 from rounds.logbook.entries import (
     Arrived,
+    CountSettled,
     Died,
     EggsBoxed,
     EnclosureSetUp,
@@ -17,7 +18,10 @@ from rounds.logbook.entries import (
     Entry,
     LayBoxIn,
     Left,
+    Merged,
     Moved,
+    SingledOut,
+    SplitOff,
 )
 
 
@@ -91,6 +95,10 @@ _FIRST: Final[dict[type[Entry], int]] = {
     Moved: 2,
     Left: 2,
     Died: 2,
+    CountSettled: 2,
+    Merged: 2,
+    SingledOut: 2,
+    SplitOff: 2,
     EnclosureTakenDown: 3,
 }
 

@@ -15,12 +15,14 @@ from rounds.desk.offer import offered
 from rounds.desk.slips import vanishing
 from rounds.desk.subjects import SORTS, Names, as_id, here, id_of
 from rounds.desk.validation import judged, there_without
+from rounds.desk.young_door import count_doubt, sums_broken
 from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import (
     KINDS,
     Arrived,
     Corrected,
+    Counted,
     Died,
     EggsLaid,
     EnclosureSetUp,
@@ -93,10 +95,26 @@ class Intake:
                 entries.append(entry if after is None else self._judged(entry, line, after))
             except BadEntry as error:
                 errors[place] = str(error)
+        if after is not None and not errors:
+            self._sums(fresh, after, errors)
         if errors:
             raise BadEntry(told([f"{self.lines[place].where()}{errors[place]}" for place in sorted(errors)]))
         restored = frozenset(entry.id for _, line, entry in fresh if "id" in line.members)
         return Taken(entries, skipped, self.remarks, restored)
+
+    def _sums(self, fresh: list[tuple[int, Line, Entry]], after: Standing, errors: dict[int, str]) -> None:
+        """Refuse lines after which the sums of young do not hold; what has ids stood on a sheet, and is taken."""
+        written = [(place, entry) for place, line, entry in fresh if "id" not in line.members]
+        replaced = [
+            self._wrong[one.replaces]
+            for _, one in written
+            if isinstance(one, Corrected) and one.replaces in self._wrong
+        ]
+        entries = [*(entry for _, entry in written), *replaced]
+        refused, subject = sums_broken(self.desk.standing, after, entries)
+        if refused:
+            touching = [place for place, entry in written if subject in entry.subjects()]
+            errors[touching[-1] if touching else written[-1][0]] = refused
 
     def _judged(self, entry: Entry, line: Line, after: Standing) -> Entry:
         """The entry as it may be written. What has an id stood on a sheet, and is taken as it stood there."""
@@ -117,10 +135,12 @@ class Intake:
         found = judged(after, self.desk.house, entry)
         if found.refused:
             raise BadEntry(found.refused)
-        if found.doubts and not self.sure:
+        asked = [*found.doubts]
+        if isinstance(entry, Counted) and (doubt := count_doubt(after, entry, frozenset())):
+            asked.append(doubt)
+        if asked and not self.sure:
             raise BadEntry(
-                f"{' '.join(found.doubts)} If it is right, write it with --sure; if it was seen earlier, "
-                "give its time"
+                f"{' '.join(asked)} If it is right, write it with --sure; if it was seen earlier, give its time"
             )
         if found.entry.about != entry.about:
             self.remarks.append(

@@ -21,6 +21,9 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
     "boxes": ("boxes", "every egg box: its eggs and their days, what it should weigh, what to top up, what is due"),
     "room": ("room", "the racks as they stand, each enclosure with what presses most and what is due"),
     "season": ("season", "the season: females on a timeline of weeks, egg boxes with their hatch windows"),
+    "young": ("young", "the young by clutch: how many, how they grow, what is due, what may be sold"),
+    "record": ("record", "the page that goes along with an animal, or with some of a group"),
+    "stock": ("stock", "what came in and what went out, per clutch and in a year, with sums"),
     "hand-over": ("hand_over", "the hand-over sheet of this shift; with --sign it is signed and written"),
     "supplies": ("supplies", "feeders and supplies: what is left, how long it lasts, what to order"),
     "fortnight": ("fortnight", "the next fourteen days: windows, hatches, weighings, appointments, orders"),
@@ -159,6 +162,14 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument(
                 "shelf", nargs="?", metavar="SHELF", help="only those on this shelf, or this one box: S1, K1"
             )
+        case "young":
+            pass
+        case "record":
+            command.add_argument("subject", metavar="NAME", help="name or id: mallee, group/hatch-1")
+            command.add_argument("--count", type=int, metavar="N", help="how many of a group go (else all)")
+            _by(command)
+        case "stock":
+            command.add_argument("--year", type=int, metavar="YEAR", help="which year (else this one)")
         case "hand-over":
             command.add_argument("--sign", action="store_true", help="sign it and write it down")
             _by(command)

@@ -83,6 +83,9 @@ date_order = "day-month"
 # When the lights go off. Insects are not fed in the two hours before.
 # lights_off = "20:00"
 
+# What prices and deposits are in: three letters of ISO 4217.
+# currency = "AUD"
+
 # The order in which the room is walked, as written on the enclosures. Those not named come after
 # them; enclosures where somebody is in quarantine come last unless they are named here.
 walking_order = []

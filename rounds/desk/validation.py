@@ -12,6 +12,7 @@ from typing import Final, NamedTuple
 
 from msgspec.structs import replace
 
+from rounds.desk import young_door
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
@@ -25,8 +26,10 @@ from rounds.logbook.entries import (
     Entry,
     Left,
     MatingSeen,
+    Merged,
     Parted,
     PutTogether,
+    Reserved,
     Weighed,
 )
 from rounds.rules.house import House
@@ -62,8 +65,11 @@ def judged(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         refused = impossible(standing, house, entry, excluding | {entry.id})
     if not refused and isinstance(entry, EnclosureTakenDown):
         refused = _lived_in(standing, entry)
+    if not refused:
+        refused = young_door.refused(standing, house, entry, excluding | {entry.id})
     if refused:
         return Judged(entry, refused)
+    entry = young_door.filled_in(standing, house, entry, excluding)
     return Judged(entry, "", tuple(_doubts(standing, house, entry, excluding | {entry.id})))
 
 
@@ -137,11 +143,8 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         doubt = box_doubt(standing, house, entry.about, entry.clutch, entry.grams, entry.at, excluding)
         if doubt:
             yield doubt
-    if isinstance(entry, Died | Left) and entry.about.startswith("group/") and entry.count is not None:
-        there = there_without(standing, entry, excluding)
-        if entry.count > there:
-            yield f"{standing.name(entry.about)}: {entry.count}, but only {there} are there."
     yield from unlikely(standing, house, entry, excluding)
+    yield from young_door.doubts(standing, house, entry, excluding)
 
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:
@@ -170,17 +173,10 @@ def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) ->
 
 def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[str] = frozenset()) -> int:
     """How many of a group there are when this entry, and those that do not count, are left aside."""
-    excluding |= {entry.id}
-    young = group(standing, entry.about)
-    came = young.own(Arrived)
-    # Who died or left before the group was registered is not counted in it.
-    ends: list[Died | Left] = [*young.own(Died), *young.own(Left)]
-    ends = [end for end in ends if end.id not in excluding and (not came or end.key > came[0].key)]
-    emptied = max((end.key for end in ends if end.count is None and end.key < entry.key), default=None)
-    if emptied is not None:
-        came = tuple(arrival for arrival in came if arrival.key > emptied)
-        ends = [end for end in ends if end.key > emptied]
-    return max(0, sum(arrival.count or 0 for arrival in came) - sum(end.count or 0 for end in ends))
+    ends: list[Died | Left] = [*group(standing, entry.about).own(Died), *group(standing, entry.about).own(Left)]
+    # All that were left then: they are as many as this entry leaves.
+    later = {end.id for end in ends if end.count is None and end.key > entry.key}
+    return young_door.without(standing, entry, excluding | later).alive
 
 
 def _one(standing: Standing, subject: str) -> Animal:
@@ -212,5 +208,9 @@ def draft_of(entry: Entry, like: Draft) -> Draft:
     """The draft of an entry that was judged: about whom it is now, and its members."""
     member = PAIRS.get(type(entry))
     fields = like.fields if member is None else {**like.fields, member: getattr(entry, member)}
+    if isinstance(entry, Merged):
+        fields = {**fields, "count": entry.count}
+    if isinstance(entry, Left | Reserved) and entry.currency:
+        fields = {**fields, "currency": entry.currency}
     fields = {name: value for name, value in fields.items() if value is not None or name != member}
     return like._replace(about=entry.about, fields=fields)

@@ -44,6 +44,8 @@ Act = Literal[
     "droppings",
     "quarantine",
     "measure",
+    "count",
+    "split",
     "treatment",
     "appointment",
     "appointment ended",

@@ -24,6 +24,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.holding import holds
 
 
 def head_values(standing: Standing, house: House, now: datetime, subject: str) -> Values:
@@ -101,6 +102,9 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         "origin": arrived.origin if arrived else "",
         "traits": list(one.traits),
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
+        "sex_words": "" if young else one.sex_words,
+        "held": [hold.says for hold in holds(one).every] if one.here else [],
+        "sum": group(standing, subject).census.says if young else "",
     }
     if not young and one.sex == "F":
         her = female(standing, subject, house.breeding_days)
@@ -169,7 +173,7 @@ def head_text(found: Values, now: datetime) -> list[str]:
 
 def _life_text(found: Values, now: datetime) -> list[str]:
     gone = found["gone"]
-    words = [str(found.get("count", found["sex"])), found["age"], found["weight"], found["trend"]]
+    words = [str(found.get("count", found["sex_words"])), found["age"], found["weight"], found["trend"]]
     where = f"lives in {found['place_name']}" if found["place_name"] else "has no place"
     if gone:
         where = f"not here: {gone['says']}, {when(gone['at'], now)}"
@@ -197,7 +201,7 @@ def past_words(found: Values) -> list[str]:
     hatched = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
     parents = [f"{word} {found[word + '_name']}" for word in ("dam", "sire") if found[word]]
     origin = f"from {found['origin']}" if found["origin"] else ""
-    return [word for word in (hatched, *parents, *found["traits"], origin) if word]
+    return [word for word in (hatched, *parents, *found["traits"], origin, *found["held"], found["sum"]) if word]
 
 
 def breeding_words(found: Values, now: datetime) -> tuple[str, str]:

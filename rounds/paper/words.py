@@ -172,6 +172,8 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append(f"vet {'phoned' if isinstance(contact, VetCalled) else 'seen'} {date_words(contact.at, now)}")
     if is_off_food(one, house, now):
         words.append(f"off food since {date_words(one.refusals[0].at, now)}")
+    if one.sex_certainty != "sure":
+        words.append(f"sex {'likely' if one.sex_certainty == 'likely' else 'a guess'}")
     if one.quarantine_since is not None:
         words.append(f"quarantine day {days_between(one.quarantine_since, now) + 1}")
     if one.brumating_since is not None:

@@ -31,6 +31,7 @@ TOPICS: Final = (
     "matters_weight",
     "pairing",
     "plausible",
+    "sale",
     "supplies",
     "walk",
     "weighing",

@@ -78,6 +78,7 @@ class House:
         lights_off: time | None = None,
         traits: tuple[Trait, ...] = KNOWN,
         supplies: Mapping[str, SupplyPlan] = MappingProxyType({}),
+        currency: str = "",
     ) -> None:
         self.rules = rules
         self._numbers = {
@@ -92,6 +93,8 @@ class House:
         self.lights_off = lights_off
         #: The colony's list of traits.
         self.traits = traits
+        #: What prices are in, three letters of ISO 4217; empty when colony.toml does not say.
+        self.currency = currency
 
         #: The supplies that colony.toml tells of, by id.
         self.supplies = supplies

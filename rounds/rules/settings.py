@@ -14,6 +14,7 @@ import msgspec
 from rounds.errors import BadRule
 from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
+from rounds.rules.currency import CURRENCIES
 from rounds.rules.default import Default
 from rounds.rules.house import House
 from rounds.rules.racks import racks_of
@@ -32,6 +33,7 @@ _KEYS: Final = (
     "evening_from",
     "lights_off",
     "date_order",
+    "currency",
     "desks",
     "vet",
     "keepers",
@@ -49,7 +51,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 
     `evening_from` parts the morning walk from the evening walk by the room's clock. `walking_order`
     names enclosures by id or as written on them; `racks` how they stand in the room; `keepers` gives the names
-    behind initials. The house has the vet's name and telephone number, and when the lights go off. `date_order`
+    behind initials. The house has the vet's name and telephone number, when the lights go off, and the
+    currency of prices. `date_order`
     says whether 3/4 is the third of April or the fourth of March.
     """
 
@@ -84,6 +87,7 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         lights_off=_lights_off(table.get("lights_off")),
         traits=trait_list(table.get("traits", {})),
         supplies=supplies_of(table.get("supplies", {})),
+        currency=_currency(table.get("currency")),
     )
     return Settings(
         name=name_of(table.get("name")),
@@ -170,6 +174,19 @@ def _date_order(value: object) -> DateOrder:
         f'colony.toml, date_order: {str(value)[:80]!r} is not known; write "day-month" (3/4 is 3 April) or '
         '"month-day" (3/4 is March 4)'
     )
+
+
+def _currency(value: object) -> str:
+    """The currency that prices are in; empty when colony.toml does not say."""
+    if value is None:
+        return ""
+    if not isinstance(value, str) or value.strip().upper() not in CURRENCIES:
+        close = nearest(value.strip().upper(), sorted(CURRENCIES)) if isinstance(value, str) else ""
+        raise BadRule(
+            f"colony.toml, currency: {str(value)[:80]!r} is no currency{close}; write three letters of ISO 4217, "
+            'such as "AUD"'
+        )
+    return value.strip().upper()
 
 
 def _evening(value: object) -> time:

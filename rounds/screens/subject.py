@@ -10,6 +10,7 @@ from rounds.logbook.entries import Corrected, Entry
 from rounds.paper.timeline import corrected_by
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.record import quick, stock
+from rounds.screens.record.along import write_record
 from rounds.screens.record.before_pairing import before_pairing
 from rounds.screens.record.correcting import correct
 from rounds.screens.record.filling import move
@@ -159,6 +160,13 @@ class SubjectScreen(RoundScreen):
             self.app.open_screen("referral", self.subject)
         else:
             self.say("A sheet for the vet is of one animal.", "quiet")
+
+    def action_record(self) -> None:
+        """Write the record that goes along with it."""
+        if self.subject.startswith(("animal/", "group/")):
+            self.say(*write_record(self, self.subject))
+        else:
+            self.say("A record goes along with an animal, or with some of a group.", "quiet")
 
     def action_place(self) -> None:
         """The page of its enclosure."""

@@ -249,6 +249,7 @@ class WalkScreen(RoundScreen):
             "egg_check",
             "lay_box",
             "food",
+            "count",
             "more",
             "climate",
             "note",
@@ -375,6 +376,17 @@ class WalkScreen(RoundScreen):
             return females[0]
         self.say(f"{sentence}: select her first with ↑ ↓.", "today")
         return ""
+
+    def action_count(self) -> None:
+        """Count the group selected, or the only one here."""
+        groups = [one for one in self._here() if one.startswith("group/")]
+        who = self._selected() if self._selected() in groups else groups[0] if len(groups) == 1 else ""
+        if who:
+            from rounds.screens.record.young import count
+
+            self.converse(count(self, who))
+        else:
+            self.say("Select the group first: ↑ ↓." if groups else "No young are counted together here.", "today")
 
     def action_food(self) -> None:
         """How it ate."""

@@ -99,7 +99,7 @@ class Animal(AnimalIdentity, Health):
                 found.append(Stay(place, since, until, known))
         return tuple(found)
 
-    def _departures(self) -> list[Left | Died]:
+    def _departures(self) -> list[Entry]:
         """The entries by which it left the room as a whole."""
         return [*self.own(Left), *self.own(Died)]
 

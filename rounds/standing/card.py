@@ -10,21 +10,28 @@ import msgspec
 from rounds.logbook.entries import (
     Arrived,
     Corrected,
+    CountSettled,
     Died,
     EnclosureSetUp,
     EnclosureTakenDown,
     Entry,
     Left,
+    Merged,
     Moved,
     QuarantineEnded,
     SexSettled,
+    SingledOut,
+    SplitOff,
     StockCounted,
     StockIn,
 )
 from rounds.standing.identity import AnimalIdentity, EnclosureIdentity, GroupIdentity, SupplyIdentity
 from rounds.standing.page import Page
 
-_ON_ANIMAL: Final = (Arrived, Moved, Left, Died, SexSettled, QuarantineEnded)
+_ON_ANIMAL: Final = (
+    *(Arrived, Moved, Left, Died, SexSettled, QuarantineEnded),
+    *(CountSettled, Merged, SingledOut, SplitOff),
+)
 _ON_ENCLOSURE: Final = (EnclosureSetUp, EnclosureTakenDown)
 _ON_SUPPLY: Final = (StockCounted, StockIn)
 #: Kinds that can change a card.
@@ -52,6 +59,8 @@ class Card(msgspec.Struct, frozen=True, gc=False, array_like=True):
     since: datetime | None = None
     #: Whether the animal or group is here and in quarantine.
     quarantine: bool = False
+    #: Of a group that is none any more: whether its young went into others, or have names of their own.
+    moved_on: bool = False
 
 
 def card_of(page: Page) -> Card:
@@ -100,6 +109,7 @@ def _card_of_animal(one: AnimalIdentity, name: str) -> Card:
         place=one.place,
         since=_since(one.page, _ON_ANIMAL),
         quarantine=one.here and one.quarantine_since is not None,
+        moved_on=isinstance(one.gone, Merged | SingledOut | SplitOff | CountSettled),
     )
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rounds.logbook.entries import Died, Left
+from rounds.logbook.entries import Entry
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
 from rounds.standing.identity import GroupIdentity
@@ -11,7 +11,7 @@ from rounds.standing.identity import GroupIdentity
 class Group(GroupIdentity, Animal):
     """A group as it stands. It has a page, stays, weights and food like an animal, and a count."""
 
-    def _departures(self) -> list[Left | Died]:
+    def _departures(self) -> list[Entry]:
         # Some of it dying or being sold does not move the others out of their tub.
         return [self.gone] if self.gone is not None else []
 

@@ -5,7 +5,6 @@ Cards are made of it, and the views of animals, groups and enclosures build on i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from datetime import date, datetime
 from functools import cached_property
 
@@ -22,7 +21,8 @@ from rounds.logbook.entries import (
     StockCounted,
     StockIn,
 )
-from rounds.logbook.words import Sex
+from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
+from rounds.logbook.words import Certainty, Sex
 from rounds.standing.view import View, newest
 
 
@@ -46,13 +46,33 @@ class AnimalIdentity(View):
         return known[-1] if known else "?"
 
     @cached_property
+    def sex_certainty(self) -> Certainty:
+        """How sure its sex is, as last settled; what it arrived as counts as sure."""
+        settled, arrived = self.last(SexSettled), self.arrived
+        if (
+            settled is None
+            or self.sex == "?"
+            or settled.sex != self.sex
+            or (arrived and arrived.sex != "?" and arrived.key > settled.key)
+        ):
+            return "sure"
+        return settled.certainty
+
+    @property
+    def sex_words(self) -> str:
+        """`F`, `F, likely`, `M, a guess` or `?`."""
+        if self.sex == "?":
+            return "?"
+        return self.sex + {"likely": ", likely", "guess": ", a guess"}.get(self.sex_certainty, "")
+
+    @cached_property
     def hatched(self) -> date | None:
         """The day it hatched, as far as known."""
         days = [entry.hatched for entry in self.own(Arrived) if entry.hatched]
         return days[-1] if days else None
 
     @cached_property
-    def gone(self) -> Left | Died | None:
+    def gone(self) -> Entry | None:
         """The entry by which it left or died, if it is not here any more."""
         ends: list[Left | Died] = [*self.own(Left), *self.own(Died)]
         if not ends:
@@ -72,19 +92,13 @@ class AnimalIdentity(View):
         placing.sort(key=lambda entry: entry.key)
         place: str | None = None
         gone = False
-        count: int | None = None
         for entry in placing:
             if isinstance(entry, Arrived):
                 place, gone = entry.place or place, False
-                count = entry.count if count is None or entry.count is None else count + entry.count
             elif isinstance(entry, Moved):
                 place = entry.to
-            elif isinstance(entry, Left | Died):
-                if entry.count is None or count is None:
-                    gone = True
-                else:
-                    count -= entry.count
-                    gone = count <= 0
+            else:
+                gone = True
         return None if gone else place
 
     @cached_property
@@ -100,42 +114,47 @@ class GroupIdentity(AnimalIdentity):
     """Who a group is, and how many there are of it."""
 
     @cached_property
-    def started(self) -> int:
-        """How many there were in all, later joiners too."""
-        return sum(entry.count or 0 for entry in self.own(Arrived))
+    def census(self) -> GroupCensus:
+        """Every term of its sum."""
+        return read_census(self.subject, (entry for kind in COUNTING for entry in self.page.of(kind)))
 
-    @cached_property
+    @property
+    def started(self) -> int:
+        """How many came into it in all, later joiners too."""
+        return self.census.came
+
+    @property
     def died(self) -> int:
         """How many of it died since it was registered."""
-        return sum(self._many(entry) for entry in self._since_registered(self.own(Died)))
+        return self.census.died
 
-    @cached_property
+    @property
     def left(self) -> int:
         """How many of it left since it was registered."""
-        return sum(self._many(entry) for entry in self._since_registered(self.own(Left)))
+        return self.census.left
 
     @property
     def count(self) -> int:
         """How many there are now."""
-        return max(0, self.started - self.died - self.left)
+        return self.census.alive
 
     @cached_property
-    def gone(self) -> Left | Died | None:
-        """The last entry by which the group came to nothing."""
-        ends: list[Left | Died] = [*self.own(Left), *self.own(Died)]
-        whole = [entry for entry in ends if entry.count is None]
-        if whole or (ends and self.count == 0):
-            end = max(whole or ends, key=lambda entry: entry.key)
-            return None if self.arrived and self.arrived.key > end.key else end
-        return None
+    def gone(self) -> Entry | None:
+        """The entry by which the group came to nothing: a death, a leaving, a merging, the last one singled out."""
+        return self.census.ended
 
-    def _since_registered(self, entries: Iterable[Died | Left]) -> list[Died | Left]:
-        """Those of the group as it was registered: who died or left before is not counted in it."""
-        first = self.own(Arrived)[:1]
-        return [entry for entry in entries if not first or entry.key > first[0].key]
-
-    def _many(self, entry: Left | Died) -> int:
-        return self.started if entry.count is None else entry.count
+    @cached_property
+    def place(self) -> str | None:
+        """Where they live now; None when none of them is here (any more)."""
+        if self.gone is not None:
+            return None
+        placing: list[Entry] = [*self.own(Arrived), *self.own(Moved)]
+        place: str | None = None
+        for entry in sorted(placing, key=lambda entry: entry.key):
+            place = (
+                entry.place if isinstance(entry, Arrived) else entry.to if isinstance(entry, Moved) else None
+            ) or place
+        return place
 
 
 class SupplyIdentity(View):

@@ -13,7 +13,19 @@ from typing import Literal, NamedTuple
 
 import msgspec
 
-from rounds.logbook.entries import Arrived, BrumationBegan, BrumationEnded, Died, Left, VetSeen, Weighed
+from rounds.logbook.entries import (
+    Arrived,
+    BrumationBegan,
+    BrumationEnded,
+    CountSettled,
+    Died,
+    Left,
+    Merged,
+    SingledOut,
+    SplitOff,
+    VetSeen,
+    Weighed,
+)
 from rounds.standing.animal import Animal
 from rounds.standing.weighing import AsKnown, Weighing, WeighingRule, as_known, weighings_of
 
@@ -93,7 +105,10 @@ def splits(one: Animal) -> list[datetime]:
         every = {restart.at for restart in restarts(one)}
         every |= {entry.at for kind in (BrumationBegan, BrumationEnded) for entry in one.own(kind)}
         if one.subject.startswith("group/"):
-            every |= {entry.at for kind in (Arrived, Died, Left) for entry in one.own(kind)}
+            every |= {
+                entry.at for kind in (Arrived, CountSettled, Died, Left, SingledOut) for entry in one.own(kind)
+            }
+            every |= {entry.at for entry in (*one.page.of(SplitOff), *one.page.of(Merged))}
         found = one.standing.views[key] = sorted(every)
     return found
 

@@ -225,6 +225,47 @@ SLIPS = {
         "wrong",
         "B3 was taken down on 5 Mar 2026 (EM, entry 20260305-00005) while Wattle still lived in it.",
     ),
+    "a group merged without a number": (
+        """
+    2026-03-05 EM
+    08:00  group/young  arrived  name=Young count=5 place=b4
+    08:00  group/small  arrived  name=Small count=5 place=b4
+    09:00  group/small  merged  into=young
+    """,
+        "wrong",
+        "Small merged into Young on 5 Mar 2026 (EM, entry 20260305-00007) without a number",
+    ),
+    "more young registered than hatched": (
+        """
+    2026-03-05 EM
+    08:00  wattle  eggs_laid  clutch=w-1 count=9 complete=true
+    2026-05-05 EM
+    08:00  w-1  hatched  count=5
+    08:10  group/young  arrived  name=Young count=6 place=b4 clutch=w-1
+    """,
+        "wrong",
+        "w-1: 6 young registered, but 5 hatched.",
+    ),
+    "one singled out who never arrived": (
+        """
+    2026-03-05 EM
+    08:00  group/young  arrived  name=Young count=5 place=b4
+    09:00  group/young  singled_out  animal=mallee
+    """,
+        "doubt",
+        "Young: singled out mallee on 5 Mar 2026 (EM, entry 20260305-00006), but animal/mallee never arrived.",
+    ),
+    "one singled out twice": (
+        """
+    2026-03-05 EM
+    08:00  group/young  arrived  name=Young count=5 place=b4
+    09:00  group/young  singled_out  animal=mallee
+    09:00  mallee  arrived  name=Mallee place=b4
+    10:00  group/young  singled_out  animal=mallee
+    """,
+        "wrong",
+        "Mallee was singled out on 5 Mar 2026 (EM, entry 20260305-00006) and again on",
+    ),
     "more dead and sold than were in the group": (
         """
     2026-03-05 EM
@@ -233,7 +274,7 @@ SLIPS = {
     10:00  group/young  left  how=sold count=4
     """,
         "wrong",
-        "Young: 6 animals died or left up to 5 Mar 2026 (EM, entry 20260305-00007), but only 5 had come",
+        "Young: 1 animal more went than came, up to 5 Mar 2026 (EM, entry 20260305-00007): 5 arrived",
     ),
     "a quarantine ended that had not begun": (
         """

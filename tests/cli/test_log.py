@@ -94,7 +94,7 @@ def test_a_beginning_that_could_be_two_is_refused_and_both_are_named(room: Door)
 def test_one_that_is_here_goes_before_one_that_is_gone(room: Door) -> None:
     room.well("log", "arrived", "watson", "place=b4")
     room.at("2026-04-12 18:01")
-    room.well("log", "left", "watson", "how=sold")
+    room.well("log", "left", "watson", "how=lent")
     room.well("log", "weighed", "wat", "grams=452")
     assert entries(room)[-1]["about"] == "animal/wattle"
 
@@ -241,9 +241,9 @@ def test_one_bad_line_writes_none_and_each_error_names_its_line(room: Door) -> N
     assert told[0] == "Nothing was written:"
     expected = [
         "line 3: weighed, grams: wanted a number, got text",
-        "line 4: “wieghed” is no entry kind; docs/entries.md lists them. Did you mean weighed or merged?",
+        "line 4: “wieghed” is no entry kind; docs/entries.md lists them. Did you mean weighed",
         "line 5: There is no animal or group “nobody” here.",
-        "line 6: weighed has no member 'gramms'; it may have about, at, by, grams, note, number, written",
+        "line 6: weighed has no member 'gramms'; it may have about, at, by, grams, note, number, smallest, written",
         "line 7: weighed: it lacks `grams`",
         "line 8: There is no enclosure “wattle” here, only Wattle (animal/wattle).",
         "line 9: fed, food: there is no word 'mice'; it may be insects, greens, other",

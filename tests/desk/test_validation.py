@@ -50,7 +50,7 @@ def verdict(line: str, before: str = "") -> str:
         ("10:00 group/young left how=sold count=0", "refused"),
         ("10:00 group/young died count=1", "fine"),
         ("10:00 group/young died count=5", "fine"),
-        ("10:00 group/young died count=6", "asked"),
+        ("10:00 group/young died count=6", "refused"),
         ("10:00 group/young died", "fine"),
         ("10:00 new arrived name=New place=enclosure/b3 hatched=2026-04-01", "fine"),
         ("10:00 new arrived name=New place=enclosure/b3 hatched=2026-04-02", "refused"),
@@ -131,7 +131,7 @@ def test_what_comes_after_an_end_is_asked_and_what_was_seen_until_then_is_not(en
 
 
 def test_an_end_before_the_arrival_is_asked() -> None:
-    for line in ("wattle died", "wattle left how=sold", "group/young died"):
+    for line in ("wattle died", "wattle left how=lent", "group/young died"):
         assert verdict(f"2026-03-01\n08:00 {line}") == "asked"
         assert verdict(f"2026-03-01\n08:01 {line}") == "fine"
 

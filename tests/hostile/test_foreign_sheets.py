@@ -52,6 +52,10 @@ COMMANDS = (
     ("season", "--weeks", "104", "--from", "2025-01-01"),
     ("referral", "animal/wattle"),
     ("referral", "animal/karri", "--html", "-"),
+    ("young",),
+    ("stock", "--year", "2026"),
+    ("record", "animal/wattle"),
+    ("record", "group/young"),
 )
 
 

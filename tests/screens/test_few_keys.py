@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import Died, EggsBoxed, Hatched, Moved, Noted, VetCalled, Weighed
+from rounds.logbook.entries import EggsBoxed, Hatched, Moved, VetCalled, Weighed
 from tests.screens.rack import colony, opened
 
 ROOM = """
@@ -57,12 +57,16 @@ EVERYDAY: dict[str, tuple[str, tuple[str, ...], list[str]]] = {
     ),
     "UV lamp changed": ("karri", ("i", "c", "l", "f2"), ["lamp_changed enclosure/b2"]),
     "eggs boxed": ("sedge", ("i", "b", "x", "f2"), ["eggs_boxed clutch/sedge-2026-1"]),
-    "hatched": ("fern", ("i", "b", "h", "5", "f2"), ["hatched clutch/fern-2026-1"]),
+    "hatched, more of them": (
+        "fern",
+        ("i", "b", "h", "5", "f2"),
+        ["hatched clutch/fern-2026-1", "arrived group/hatch-1"],
+    ),
     "whole-group weight": ("hatch", (*"25/10", "enter"), ["weighed group/hatch-1"]),
     "group counted, one had died": (
         "hatch",
-        ("i", "s", "k", "9", "f2", "d"),
-        ["died group/hatch-1", "noted group/hatch-1"],
+        ("g", "9", "enter", "d"),
+        ["died group/hatch-1", "counted group/hatch-1"],
     ),
     "eggs laid, complete": ("wattle", ("i", "b", "e", "1", "8", "enter", "c", "f2"), ["eggs_laid animal/wattle"]),
     "vet phoned": ("wattle", ("i", "v", "c", *"wait", "f2"), ["vet_called animal/wattle"]),
@@ -136,28 +140,10 @@ async def test_a_group_is_weighed_together_and_the_mean_is_written_with_what_was
     async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"hatch", "enter", *"25.4", "divide", *"10", "enter")
         (weighed,) = rack.of(Weighed)
-        assert (weighed.grams, weighed.note) == (2.54, "10 together, 25.4 g")
+        assert (weighed.grams, weighed.number, weighed.note) == (2.54, 10, "")
         await rack.sees("2.54 g each (10 together, 25.4 g)")
         await rack.press("5", "/", "0", "enter")
         await rack.sees("Type a number")
-
-
-async def test_a_group_counted_with_all_there_is_one_note_and_with_fewer_it_is_asked_what_became_of_them(
-    folder: Path,
-) -> None:
-    async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
-        await rack.press("j", *"hatch", "enter", "i", "s", "k", "1", "0", "f2")
-        assert [one.note for one in rack.of(Noted)] == ["counted 10 of 10"]
-        await rack.press("i", "s", "k", "7", "f2")
-        await rack.sees("3 fewer than the 10 there were")
-        await rack.press("d")
-        assert not rack.of(Died), "more than one wants its y"
-        await rack.press("enter")
-        assert not rack.of(Died)
-        await rack.press("i", "s", "k", "7", "f2", "d", "y")
-        assert [one.count for one in rack.of(Died)] == [3]
-        await rack.press("i", "s", "k", "6", "f2", "n")
-        assert [one.note for one in rack.of(Noted)][-1] == "counted 6 of 7"
 
 
 async def test_a_telephone_call_with_the_vet_has_who_what_and_by_when(folder: Path) -> None:

@@ -77,10 +77,16 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     weight.weight_loss,
     weight.brumation_loss,
     danger.brumating_under_treatment,
+    young.falls_behind,
 )
 
 #: Rules that look at young counted together.
-GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group)
+GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group, young.falls_behind, young.count_does_not_fit)
+
+#: Rules that look at a group whose young went into others or have names of their own: what was for the vet stays.
+MOVED_ON: Final[tuple[Rule, ...]] = tuple(
+    rule for rule in BOTH if rule in (*answered.ALARMS, answered.alarm_answered)
+)
 
 ENCLOSURE: Final[tuple[Rule, ...]] = (
     digger.unknown_digger,
@@ -129,6 +135,7 @@ __all__ = [
     "ENCLOSURE",
     "FEMALE",
     "GROUP",
+    "MOVED_ON",
     "NEEDED",
     "PAIRING",
     "ROOM",

@@ -85,9 +85,15 @@ class Weighed(Entry, frozen=True, kw_only=True):
     grams: Grams
     #: Of a group: how many were on the scale; `grams` is the mean of one.
     number: Count | None = None
+    #: Of a group: the weight of the lightest of them, where it was weighed alone.
+    smallest: Grams | None = None
 
     def phrase(self) -> str:
-        return f"weighed {grams(self.grams)}"
+        return joined(
+            f"weighed {grams(self.grams)}",
+            f"the mean of {self.number}" if self.number and self.number > 1 else "",
+            f"the smallest {grams(self.smallest)}" if self.smallest is not None else "",
+        )
 
 
 class Measured(Entry, frozen=True, kw_only=True):

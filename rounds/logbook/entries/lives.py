@@ -59,18 +59,21 @@ class Arrived(Entry, frozen=True, kw_only=True):
     def phrase(self) -> str:
         return joined(
             "arrived",
-            f"{self.count} young" if self.count is not None else "",
+            f"{self.count} young" if self.count else "",
             f"from {self.origin}" if self.origin else "",
             "into quarantine" if self.quarantine else "",
         )
 
 
 class Left(Entry, frozen=True, kw_only=True):
-    """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while)."""
+    """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while).
+
+    `price` is that of all that left on this entry together.
+    """
 
     of = ("animal", "group")
     milestone = True
-    keep = 64
+    keep = 200
     example = {"how": "sold", "to": "a keeper in the next valley"}
     how: Leaving
     to: Text = ""
@@ -80,7 +83,9 @@ class Left(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         many = f"{self.count} " if self.count is not None else ""
-        return f"{many}{self.how}" + (f" to {self.to}" if self.to else "")
+        price = f"{self.price:g} {self.currency}".rstrip() if self.price is not None else ""
+        each = " in all" if price and self.count is not None and self.count > 1 else ""
+        return joined(f"{many}{self.how}" + (f" to {self.to}" if self.to else ""), price + each)
 
 
 class Died(Entry, frozen=True, kw_only=True):
@@ -88,7 +93,7 @@ class Died(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     milestone = True
-    keep = 64
+    keep = 200
     example = {"cause": "found in the morning"}
     cause: Text = ""
     count: Count | None = None
@@ -109,7 +114,8 @@ class SexSettled(Entry, frozen=True, kw_only=True):
     certainty: Certainty = "sure"
 
     def phrase(self) -> str:
-        return f"sex settled: {self.sex}" + (f", {self.how}" if self.how else "")
+        sure = self.certainty if self.certainty != "sure" else ""
+        return joined(f"sex settled: {self.sex}", sure, self.how)
 
 
 class EnclosureSetUp(Entry, frozen=True, kw_only=True):

@@ -5,7 +5,11 @@ from rounds.logbook.entries.lives import short
 
 
 class Counted(Entry, frozen=True, kw_only=True):
-    """A group was counted: so many were there."""
+    """A group was counted: so many were there. It does not change how many there are reckoned to be.
+
+    Fewer than there should be? Write what became of them (`died`, `left`); not found, or never counted before,
+    is `count_settled`.
+    """
 
     of = ("group",)
     keep = 16
@@ -16,12 +20,28 @@ class Counted(Entry, frozen=True, kw_only=True):
         return f"counted {self.count}"
 
 
+class CountSettled(Entry, frozen=True, kw_only=True):
+    """So many there are from here on: those missing were looked for and not found, those too many never counted.
+
+    The difference stands in the sum of the group as "not found" or "found more".
+    """
+
+    of = ("group",)
+    milestone = True
+    keep = 128
+    example = {"count": 17, "note": "looked under the bark too"}
+    count: Count
+
+    def phrase(self) -> str:
+        return f"count settled: {self.count} are there"
+
+
 class SplitOff(Entry, frozen=True, kw_only=True):
     """So many of a group went into another group, new or there already."""
 
     of = ("group",)
     milestone = True
-    keep = 64
+    keep = 128
     mentions = ("into",)
     example = {"into": "group/hatch-1-large", "count": 6, "why": "the large ones"}
     into: Group
@@ -33,17 +53,21 @@ class SplitOff(Entry, frozen=True, kw_only=True):
 
 
 class Merged(Entry, frozen=True, kw_only=True):
-    """All that are left of a group went into another; it is a group of its own no more."""
+    """All that are left of a group went into another; it is a group of its own no more.
+
+    `count` is how many that were; left away it is filled in when it is written.
+    """
 
     of = ("group",)
     milestone = True
-    keep = 64
+    keep = 128
     mentions = ("into",)
-    example = {"into": "group/hatch-2"}
+    example = {"into": "group/hatch-2", "count": 9}
     into: Group
+    count: Count | None = None
 
     def phrase(self) -> str:
-        return f"merged into {short(self.into)}"
+        return f"{self.count if self.count is not None else 'all'} merged into {short(self.into)}"
 
 
 class SingledOut(Entry, frozen=True, kw_only=True):
@@ -51,7 +75,7 @@ class SingledOut(Entry, frozen=True, kw_only=True):
 
     of = ("group",)
     milestone = True
-    keep = 64
+    keep = 128
     mentions = ("animal",)
     example = {"animal": "animal/mallee"}
     animal: Animal
@@ -103,4 +127,5 @@ class Released(Entry, frozen=True, kw_only=True):
     count: Count | None = None
 
     def phrase(self) -> str:
-        return f"no longer reserved for {self.whom}" if self.whom else "no longer held back or reserved"
+        many = f"{self.count} " if self.count is not None else ""
+        return many + (f"no longer reserved for {self.whom}" if self.whom else "no longer held back or reserved")

@@ -130,7 +130,7 @@ WALK: Final = (
         DIGITS,
         "digit",
         "weight",
-        "Type a weight in g for the animal or the egg box selected, then Enter; of a group total/number",
+        "Type a weight in g for the animal or the egg box selected, then Enter; of a group total/number/smallest",
         "0-9",
     ),
     Key(
@@ -149,6 +149,9 @@ WALK: Final = (
         "The egg check of the female selected: a look, then her weight; of an egg box: candle, look, take out, box",
     ),
     Key("lay-box", "l", "lay_box", "lay box", "Lay box in, or out, for the animal selected"),
+    Key(
+        "count", "g", "count", "count", "Count the group selected, or the only one here: type how many, then Enter"
+    ),
     Key(
         "food",
         "f",
@@ -248,11 +251,19 @@ SUBJECT: Final = (
         DIGITS,
         "digit",
         "weight",
-        "Type a weight in g, then Enter; of a group total/number",
+        "Type a weight in g, then Enter; of a group total/number/smallest",
         "0-9",
     ),
     Key("subject-fit", "f", "fit", "before pairing", "Before pairing: each check, its figure, its house rule"),
     Key("subject-sheet", "t", "sheet", "for the vet", "The sheet for the vet; Enter there writes it"),
+    Key(
+        "subject-record",
+        "s",
+        "record",
+        "record",
+        "Write the record that goes along with it when it is sold or given to a text file",
+        reach="acts",
+    ),
     Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key(

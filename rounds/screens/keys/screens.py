@@ -20,6 +20,7 @@ from rounds.screens.keys.register import (
 )
 from rounds.screens.keys.supply_views import FORTNIGHT, SUPPLIES
 from rounds.screens.keys.wide_views import REFERRAL, ROOM, SEASON
+from rounds.screens.keys.young_keys import YOUNG
 
 
 class ListedScreen(NamedTuple):
@@ -38,6 +39,7 @@ LISTED: Final = (
     ListedScreen("walk", "Walk", "walk:WalkScreen", WALK),
     ListedScreen("attention", "Attention", "attention:AttentionScreen", ATTENTION),
     ListedScreen("page", "Page of an animal, a group, an enclosure or a clutch", "subject:SubjectScreen", SUBJECT),
+    ListedScreen("young", "Young", "young:YoungScreen", YOUNG),
     ListedScreen("find", "Find", "find:FindScreen", FIND),
     ListedScreen("pairing", "Pairing", "pairing:PairingScreen", PAIRING),
     ListedScreen("supplies", "Supplies", "supplies:SuppliesScreen", SUPPLIES),
@@ -59,6 +61,7 @@ VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
     ("i", "incubator", "incubator: shelves, temperatures, what hatches when"),
     ("s", "season", "season: females by weeks, egg boxes, what comes next"),
     ("r", "room", "the room: the racks as they stand, what each one needs"),
+    ("y", "young", "young: groups and young by clutch"),
 )
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 

@@ -144,7 +144,8 @@ class Typed(Ask):
 class Figure(Typed):
     """A number: digits, a point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
 
-    With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62.
+    With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62. Behind a second / stands the
+    smallest of them, weighed alone: `52.4/20/1.9`.
     """
 
     def __init__(
@@ -190,7 +191,7 @@ class Figure(Typed):
             if len(self.typed) < _MOST_TYPED:
                 self.typed += "."
         elif sign == "/" and self.shared:
-            if self.typed and len(self.typed) < _MOST_TYPED:
+            if self.typed and self.typed.count("/") < 2 and len(self.typed) < _MOST_TYPED:
                 self.typed += "/"
         elif sign.isdecimal() and sign.isascii() and len(self.typed) < _MOST_TYPED:
             self.typed += sign
@@ -208,7 +209,9 @@ class Figure(Typed):
             return None
         try:
             if "/" in self.typed:
-                total, _, many = self.typed.partition("/")
+                total, many, *smallest = self.typed.split("/")
+                if len(smallest) > 1 or not all(float(one) > 0 for one in smallest):
+                    raise ValueError
                 figure = float(total) / int(many)
             else:
                 figure = int(self.typed) if self.whole_number else float(self.typed)

@@ -27,7 +27,7 @@ from rounds.screens.prompts.asks import Found, Search, Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.saving import Save
-from rounds.screens.record import quick, stock
+from rounds.screens.record import quick, stock, young
 from rounds.screens.record.egg_boxes import weighs
 from rounds.screens.record.egg_looks import eggs_menu
 from rounds.screens.record.filling import fill
@@ -64,6 +64,8 @@ ACTS: Final[dict[Act, tuple[str, str]]] = {
     "stock in": ("i", "came in"),
     "egg box": ("z", "weigh the egg box"),
     "eggs": ("j", "eggs: candle, look, take out"),
+    "count": ("o", "count the group"),
+    "split": ("i", "split off some into another group"),
     "note": ("n", "note"),
 }
 _FORMS: Final[dict[Act, type[Entry]]] = {
@@ -114,6 +116,13 @@ def acting(screen: Host, matter: Matter) -> Talk:
         yield from weighs(screen, place or who)
     elif act == "eggs":
         yield from _eggs(screen, who)
+    elif act == "count":
+        yield from young.count(screen, who)
+    elif act == "split":
+        if who.startswith("group/"):
+            yield from young.split(screen, who)
+        else:
+            screen.say("It lives alone or among others: move it.", "today")
     elif act == "note":
         yield from quick.note(screen, who)
     else:

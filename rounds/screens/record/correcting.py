@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from typing import Any, Final
 
 from rounds.desk.slips import vanishing, without
+from rounds.desk.young_door import sums_broken
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     Arrived,
@@ -114,7 +115,8 @@ def correct(screen: Host, wrong: Entry) -> Talk:
             return
         instead = checked.drafts[0]
     else:
-        refused = vanishing(without(standing, [wrong], shift.now()), [wrong], standing)
+        after = without(standing, [wrong], shift.now())
+        refused = vanishing(after, [wrong], standing) or sums_broken(standing, after, [wrong])[0]
         if refused:
             screen.say(refused, "today")
             return

@@ -17,7 +17,6 @@ from rounds.logbook.entries import (
     Left,
     MatingSeen,
     Moved,
-    Noted,
     Parted,
     PutTogether,
     TraitsSettled,
@@ -50,7 +49,7 @@ from rounds.standing.clutch import clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
-from rounds.standing.group import group, groups_here
+from rounds.standing.group import groups_here
 from rounds.standing.sires import possible_sires
 from rounds.standing.traits import trait_names
 
@@ -74,7 +73,9 @@ def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = M
     if refused:
         screen.say(refused, "today")
         return
-    fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, subject))
+    # On a clutch's own page the clutch is asked for all the same.
+    exclude = "" if subject.startswith("clutch/") else subject
+    fields = with_finders(form.kind, fields_of(screen, form, subject), finder(standing, exclude))
     told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
     if form.kind is PutTogether and subject.startswith("animal/"):
         told = f"{standing.name(subject)}: {fit_to_pair(standing, shift.desk.house, shift.now(), subject).says}."
@@ -88,14 +89,11 @@ def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = M
     asked = Form(title, fields, clockwork(screen), told=told)
     asked.hold(held)
     filled = yield asked
-    if form.label == "counted":
-        drafts = yield from _counted(screen, subject, filled)
-    else:
-        drafts = drafts_of(form, subject, filled, lambda: next_clutch(screen, subject))
-        if form.kind is PutTogether and not (yield from cautioned(screen, drafts)):
-            screen.say("Not written.", "today")
-            return
-        drafts += yield from _where_they_live(screen, subject, drafts[0])
+    drafts = drafts_of(form, subject, filled, lambda: next_clutch(screen, subject))
+    if form.kind is PutTogether and not (yield from cautioned(screen, drafts)):
+        screen.say("Not written.", "today")
+        return
+    drafts += yield from _where_they_live(screen, subject, drafts[0])
     saved = yield Save(*drafts)
     if saved:
         standing = shift.desk.standing
@@ -226,32 +224,6 @@ def _egg_place(standing: Standing) -> str | None:
     if last:
         return max(last, key=lambda place: last[place].key)
     return holds[0] if len(holds) == 1 else None
-
-
-def _counted(screen: Host, subject: str, filled: dict[str, Any]) -> Generator[Ask, Any, list[Draft]]:
-    """A group that was counted: as many as there were, or else what became of the others is asked."""
-    standing = screen.shift.desk.standing
-    there, count, when = group(standing, subject).count, filled["count"], filled.get("when")
-    note = f"counted {count} of {there}" + (f": {filled['note']}" if filled.get("note") else "")
-    noted = draft(Noted, subject, when, note=note)
-    if count >= there:
-        return [noted]
-    gone = there - count
-    what = yield Choice(
-        f"{gone} fewer than the {there} there were",
-        [
-            Option("n", "not known: only note it, and count again", None),
-            Option("d", "died", Died),
-            Option("s", "sold", "sold"),
-            Option("g", "given away", "given"),
-        ],
-        by_digits=False,
-    )
-    if what is None:
-        return [noted]
-    if what is Died:
-        return [draft(Died, subject, when, count=gone), noted]
-    return [draft(Left, subject, when, count=gone, how=what), noted]
 
 
 def _where_they_live(screen: Host, subject: str, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:

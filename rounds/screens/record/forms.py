@@ -36,16 +36,16 @@ from rounds.screens.prompts.fields import Field
 from rounds.screens.record.forms_eggs import EGG_FORMS
 from rounds.screens.record.forms_supplies import APPOINTMENT_FORMS, SUPPLY_FORMS
 from rounds.screens.record.forms_vet import VET_FORMS
-from rounds.screens.record.kind_form import ALL, COUNTED, NOTE, KindForm
+from rounds.screens.record.forms_young import YOUNG_FORMS
+from rounds.screens.record.kind_form import ALL, NOTE, KindForm
 
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
-    ("s", "seen: condition, droppings, shed, measured, counted"),
-    ("v", "vet: phoned, seen, referred, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
+    ("y", "young: counted, split, merged, singled out, held back, reserved"),
+    ("s", "seen: condition, droppings, shed, measured"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
 
@@ -102,18 +102,11 @@ FORMS: Final[tuple[KindForm, ...]] = (
     KindForm("s", "s", "shed", ShedSeen, (Field("state", "shed"), Field("where", "where"))),
     KindForm("s", "m", "measured", Measured, (Field("svl_mm", "snout–vent"), Field("total_mm", "total"))),
     KindForm("s", "w", "weighed earlier", Weighed, (Field("grams", "weight"),)),
-    KindForm(
-        "s",
-        "k",
-        "counted",
-        Noted,
-        (Field("count", "how many are there", "whole", required=True, missing="How many are there?"),),
-        COUNTED,
-    ),
     KindForm("s", "n", "note", Noted, (NOTE._replace(required=True),)),
     *EGG_FORMS,
     *VET_FORMS,
     *APPOINTMENT_FORMS,
+    *YOUNG_FORMS,
     KindForm("m", "m", "moved", Moved, (Field("to", "to"), Field("why", "why"))),
     KindForm(
         "m",
@@ -124,7 +117,10 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("count", "how many", required=True, hint=ALL, missing="How many of the group?"),
             Field("how", "how"),
             Field("to", "to"),
+            Field("price", "price", hint="of all of them together; empty: none"),
+            Field("currency", "currency", hint="empty: the colony's own"),
         ),
+        "Never sold under treatment, in quarantine, too young or too light. Local codes come first.",
     ),
     KindForm(
         "m",
@@ -136,7 +132,6 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("cause", "cause"),
         ),
     ),
-    KindForm("m", "s", "sex settled", SexSettled, (Field("sex", "sex"), Field("how", "how"))),
     KindForm(
         "m",
         "t",
@@ -152,6 +147,17 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("how", "how known"),
         ),
         "The list of traits is the colony's own: colony.toml, [traits].",
+    ),
+    KindForm(
+        "m",
+        "s",
+        "sex settled",
+        SexSettled,
+        (
+            Field("sex", "sex"),
+            Field("certainty", "how sure"),
+            Field("how", "how", hint="such as by hand, by the vet"),
+        ),
     ),
     KindForm("m", "b", "brumation began", BrumationBegan),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),

@@ -34,7 +34,6 @@ class KindForm(NamedTuple):
 
 NOTE = Field("note", "note", several=True)
 ALL: Final = "how many of the group; nothing is taken for granted"
-COUNTED: Final = "If fewer are there than were, it is asked whether they died or left."
 #: Members that are true or false, and the words for each: false, then true.
 TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "complete": ("not yet", "complete"),
@@ -73,8 +72,6 @@ def _of_its_member(kind: type[Entry], field: Field) -> Field:
 def fits(form: KindForm, subject: str) -> bool:
     """Whether an entry of this form may be about the subject (eggs boxed from her page ask for the clutch)."""
     sort = subject.partition("/")[0]
-    if form.label == "counted":
-        return sort == "group"
     return sort in form.kind.of or ("clutch" in form.kind.of and sort in ("animal", "enclosure"))
 
 
@@ -86,9 +83,6 @@ def drafts_of(form: KindForm, subject: str, filled: dict[str, Any], next_clutch:
     for member, words in TRUTHS.items():
         if isinstance(fields.get(member), str):  # a count may have the name of a truth
             fields[member] = fields[member] == words[1]
-    if form.label == "counted":
-        told = fields.get("note")
-        fields = {"note": f"counted {fields['count']}" + (f": {told}" if told else "")}
     if form.kind is EggsLaid:
         fields["clutch"] = next_clutch()
     if form.kind in (EggsBoxed, EggsLost, Hatched, Candled, EggsSeen):

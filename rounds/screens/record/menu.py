@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from rounds.logbook.entries import ROOM
+from collections.abc import Callable
+from typing import Final
+
+from rounds.logbook.entries import ROOM, Counted, Entry, Hatched, Merged, SingledOut, SplitOff
 from rounds.paper.subject import called
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
@@ -10,6 +13,16 @@ from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORMS, GROUPS
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
+from rounds.screens.record.young import count, hatched, merge, single_out, split
+
+#: Kinds that are asked in a talk of their own.
+TALKS: Final[dict[type[Entry], Callable[[Host, str], Talk]]] = {
+    Counted: count,
+    Hatched: hatched,
+    Merged: merge,
+    SingledOut: single_out,
+    SplitOff: split,
+}
 
 
 def more(screen: Host, subject: str, place: str | None) -> Talk:
@@ -46,4 +59,8 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
             for form, who in able
         ],
     )
-    yield from fill(screen, form, about)
+    talk = TALKS.get(form.kind)
+    if talk is not None:
+        yield from talk(screen, about)
+    else:
+        yield from fill(screen, form, about)

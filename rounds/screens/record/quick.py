@@ -98,7 +98,7 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
     before = f"last {last.grams:g} g, {day_words(last.at, now)}" if last else "no weight yet"
     before += "   Enter writes it, Backspace mends it"
     together = subject.startswith("group/")
-    title = f"Weight of {standing.name(subject)}" + (" (mean of one, or total/number)" if together else "")
+    title = f"Weight of {standing.name(subject)}" + (" (mean of one, or total/number/smallest)" if together else "")
     while True:
         figure = Figure(title, typed=typed, unit="g", hint=before, shared=together, most=MOST_GRAMS)
         grams = yield figure
@@ -109,13 +109,16 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         if again is None:
             break
         typed = again
-    total, shared, number = figure.typed.partition("/")
+    total, number, smallest = [*figure.typed.split("/"), "", ""][:3]
     weighed: dict[str, object] = {"grams": round(grams, 3)}
-    if shared:
-        weighed["note"] = f"{number} together, {total} g"
+    if number:
+        weighed["number"] = int(number)
+    if smallest:
+        weighed["smallest"] = float(smallest)
     saved = yield Save(Draft(Weighed, subject, weighed))
     if saved:
-        each = f" each ({number} together, {total} g)" if shared else ""
+        each = f" each ({number} together, {total} g)" if number else ""
+        each += f", the smallest {smallest} g" if smallest else ""
         desk = screen.shift.desk
         counts = counts_words(desk.standing, desk.house, subject)
         screen.say(f"{standing.name(subject)}: {saved[0].grams:g} g{each}{counts}", "good")

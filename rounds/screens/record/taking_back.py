@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 from typing import Final
 
 from rounds.desk.slips import vanishing, without
+from rounds.desk.young_door import sums_broken
 from rounds.logbook.entries import Entry, StopWalked
 from rounds.logbook.rows import ms_of
 from rounds.paper.said import said
@@ -91,7 +92,8 @@ def take_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
     """Take back what was saved last; it is shown before."""
     shift = screen.shift
     standing = shift.desk.standing
-    refused = vanishing(without(standing, wrong, shift.now()), wrong, standing)
+    after = without(standing, wrong, shift.now())
+    refused = vanishing(after, wrong, standing) or sums_broken(standing, after, wrong)[0]
     if refused:
         screen.say(refused, "today")
         return

@@ -24,6 +24,7 @@ from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.standing.animal import animal
 from rounds.standing.census import census
 from rounds.standing.clutch import clutch
+from rounds.standing.clutch_young import young_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -104,7 +105,7 @@ def _life_lines(
     if (vet := one.last_vet) is not None:
         words.append(f"vet {date_words(vet.at, now)}: {vet.outcome} {vet.instructions}".strip())
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
-    shown = [line(" ", Span(str(found.get("count", found["sex"])), "name"), first), *_wrapped(words, width)]
+    shown = [line(" ", Span(str(found.get("count", found["sex_words"])), "name"), first), *_wrapped(words, width)]
     shown += _breeding_lines(found["breeding"], width, height) if "breeding" in found else []
     summed, *others = year_lines(standing, house, now, subject) or [""]
     told = [Span(fit(summed, width - 2), "quiet")] if summed else []
@@ -190,6 +191,7 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     return [
         *_wrapped(words, width),
         *(line for text in (census(standing, subject).words, clutch_sum(eggs)) for line in _wrapped([text], width)),
+        *_wrapped([f"young: {young_of(standing, subject).says}"] if eggs.hatched else [], width),
         *_wrapped([told] if (told := hatch_window_words(hatch, now)) else [], width),
         *(line(" ", Span(one, "today")) for one in (wrap(caution, width - 2) if caution else [])),
     ]

@@ -1,0 +1,195 @@
+"""Young at the door: what is refused, filled in or asked about before it is written. Pure; every door asks here."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from typing import Final
+
+from msgspec.structs import replace
+
+from rounds.due.sale import sale_doubts, sale_refused
+from rounds.logbook.entries import (
+    Arrived,
+    Counted,
+    Entry,
+    Hatched,
+    Left,
+    Merged,
+    Reserved,
+    SingledOut,
+    SplitOff,
+    Weighed,
+)
+from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch_young import clutches_of_group, young_of
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+from rounds.standing.holding import holds
+
+#: Entries that a sum of young is made of.
+SUMMED: Final[frozenset[type[Entry]]] = frozenset({*COUNTING, Hatched})
+
+
+def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> tuple[str, str]:
+    """A sentence when these entries (written, or taken back) would make more go than came; and of whom it is.
+
+    Looks at every group and every clutch they touch. A sum that did not hold before may be mended, not made worse.
+    """
+    touched: dict[str, None] = {}
+    for entry in entries:
+        if type(entry) in SUMMED:
+            touched.update(dict.fromkeys(entry.subjects()))
+    for subject in touched:
+        if subject.startswith("group/"):
+            old, new = group(before, subject).census, group(after, subject).census
+            if new.over > old.over:
+                return _does_not_add_up(after.name(subject), old, new), subject
+    for subject in [*touched]:
+        if subject.startswith(("animal/", "group/")):
+            came = (entry.clutch for entry in before.page(subject).of(Arrived) if entry.about == subject)
+            touched.update(dict.fromkeys(eggs for eggs in came if eggs))
+    for subject in touched:
+        if subject.startswith("clutch/"):
+            was, now = young_of(before, subject), young_of(after, subject)
+            if now.hatched and now.unhatched > was.unhatched:
+                return (
+                    f"{after.name(subject)}: {now.says}. More young are registered than hatched. "
+                    "Write those that hatched first, or correct a count."
+                ), subject
+    return "", ""
+
+
+def _does_not_add_up(name: str, old: GroupCensus, new: GroupCensus) -> str:
+    return (
+        f"{name}: this does not add up: {new.says}. There are {old.alive} now ({old.says}). "
+        "Correct a count; are more there than that, write count_settled first."
+    )
+
+
+def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> str:
+    """A sentence when an entry about young, or one that sells, cannot be as it was written."""
+    name = standing.name(entry.about)
+    if entry.about.startswith("group/") and type(entry) in SUMMED and not isinstance(entry, Merged):
+        before = without(standing, entry, excluding)
+        after = without(standing, entry, excluding, entry)
+        if after.over > before.over:
+            return _does_not_add_up(name, before, after)
+    if isinstance(entry, SplitOff | Merged) and entry.into == entry.about:
+        return f"{name} cannot go into itself: name another group."
+    if isinstance(entry, SplitOff) and entry.count == 0:
+        return f"{name}: none split off: there is nothing to write."
+    if isinstance(entry, Merged):
+        there = without(standing, entry, excluding).alive
+        if entry.count is not None and entry.count != there:
+            return f"{name}: all {there} of them merge, not {entry.count}. To move some, write split_off."
+        if there == 0:
+            return f"{name}: none are left to merge."
+    if isinstance(entry, Merged | SplitOff | SingledOut):
+        return _with_a_sign(standing, entry, excluding)
+    if isinstance(entry, Reserved) and not entry.whom.strip():
+        return f"{name}: reserved for whom? Give a name."
+    if isinstance(entry, Left):
+        return sale_refused(standing, house, entry, excluding)
+    return ""
+
+
+def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excluding: frozenset[str]) -> str:
+    """A sentence when a group would come to nothing while a sign of it is unanswered."""
+    if not entry.about.startswith("group/"):
+        return ""
+    census, young = without(standing, entry, excluding), group(standing, entry.about)
+    going = census.alive if isinstance(entry, Merged) else entry.count if isinstance(entry, SplitOff) else 1
+    if not young.danger or going < census.alive:
+        return ""
+    signs = ", ".join(sign.sign for sign in young.danger)
+    return f"{standing.name(entry.about)}: {signs}, no vet has heard of it. It stays a group until one has."
+
+
+def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
+    """The entry with what belongs to it: how many merge, and the colony's currency beside a sum of money."""
+    if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
+        return replace(entry, currency=house.currency)
+    if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
+        return replace(entry, currency=house.currency)
+    if isinstance(entry, Merged) and entry.count is None:
+        return replace(entry, count=without(standing, entry, excluding).alive)
+    return entry
+
+
+def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
+    """What is asked about an entry about young, or one that sells, before it is written."""
+    name = standing.name(entry.about)
+    if isinstance(entry, Left):
+        yield from sale_doubts(standing, house, entry, excluding)
+        if entry.price is not None and entry.how != "sold":
+            yield f"{name}: a price, but it was {entry.how}. Was it sold?"
+    if isinstance(entry, Reserved):
+        yield from _reserved_twice(standing, entry, excluding)
+    if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
+        there = group(standing, entry.about).count
+        if group(standing, entry.about).census.known and entry.number > there:
+            yield f"{name}: {entry.number} on the scale, but only {there} are there."
+    if isinstance(entry, Weighed) and entry.smallest is not None and entry.smallest > entry.grams:
+        yield f"{name}: the smallest weighs {entry.smallest:g} g, more than the mean of {entry.grams:g} g."
+    if isinstance(entry, SplitOff | Merged):
+        yield from _out_of_quarantine(standing, entry)
+    if isinstance(entry, SingledOut):
+        before = [one for one in standing.page(entry.animal).of(SingledOut) if one.id not in excluding]
+        if before:
+            yield f"{standing.name(entry.animal)} was singled out already, of {standing.name(before[-1].about)}."
+
+
+def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
+    """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
+    census = without(standing, entry, excluding)
+    if not census.known or entry.count == census.alive:
+        return ""
+    name, difference = standing.name(entry.about), abs(census.alive - entry.count)
+    if entry.count < census.alive:
+        return (
+            f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). What became of {difference}? "
+            f"Write died or left with count={difference}, or count_settled count={entry.count} when they were not "
+            "found."
+        )
+    return (
+        f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). Were {difference} never counted? "
+        f"Then write count_settled count={entry.count}."
+    )
+
+
+def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozenset(), *more: Entry) -> GroupCensus:
+    """The census of the group an entry is about when it, and those that do not count, are left aside; with more."""
+    page, aside = standing.page(entry.about), excluding | {entry.id}
+    counting = (one for kind in COUNTING for one in page.of(kind) if one.id not in aside)
+    return read_census(entry.about, (*counting, *more))
+
+
+def _reserved_twice(standing: Standing, entry: Reserved, excluding: frozenset[str]) -> Iterator[str]:
+    one: Animal = (
+        group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
+    )
+    every = holds(one, excluding | {entry.id})
+    name = standing.name(entry.about)
+    if entry.about.startswith("group/"):
+        there = group(standing, entry.about).count
+        free = there - every.counted(there, every.every)
+        wanted = there if entry.count is None else entry.count
+        if wanted > free:
+            kept = f": {every.says}" if every.every else ""
+            yield f"{name}: {wanted} to reserve, {free} of {there} are free{kept}. Reserve all the same?"
+    elif every.every:
+        yield f"{name} is {every.says}. Reserve it all the same?"
+
+
+def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator[str]:
+    source, target = group(standing, entry.about), group(standing, entry.into)
+    if source.quarantine_since is not None and target.arrived is not None and target.quarantine_since is None:
+        yield f"{source.name} is in quarantine, {target.name} is not. Put them together?"
+    if target.quarantine_since is not None and source.quarantine_since is None:
+        yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
+    ours, theirs = clutches_of_group(standing, source), clutches_of_group(standing, target)
+    if ours and theirs and ours != theirs:
+        names = " and ".join(standing.name(one) for one in dict.fromkeys((*ours, *theirs)))
+        yield f"Young of {names} cannot be told apart once they are together. Put them together?"

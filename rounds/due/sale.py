@@ -1,0 +1,189 @@
+"""Whether an animal, or some of a group, may be sold or given away: what stands against it, what is asked first.
+
+Sold and given are judged. Returned goes back to whom it came from, lent comes back, dead is dead: none is a sale.
+Local codes come first; they may ask for more.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import Final
+
+from rounds.due.dates import day
+from rounds.due.matter import Level
+from rounds.due.matters.wording import many
+from rounds.due.reckon import matters_about
+from rounds.logbook.entries import Arrived, Left, QuarantineEnded, VetSeen
+from rounds.logbook.entries.base import grams
+from rounds.logbook.group_census import COUNTING, read_census
+from rounds.logbook.plain import folded
+from rounds.logbook.times import days_between
+from rounds.rules.house import House
+from rounds.standing.animal import Animal, animal
+from rounds.standing.as_of import as_of
+from rounds.standing.clutch_young import came_from
+from rounds.standing.fold import Standing
+from rounds.standing.group import group
+from rounds.standing.holding import Hold, holds
+
+#: The leavings that are judged.
+SALES: Final = frozenset({"sold", "given"})
+_CODES: Final = "Local codes may ask for more."
+
+
+def against_sale(standing: Standing, house: House, subject: str, at: datetime) -> Iterator[str]:
+    """Each thing that stands against selling or giving it away at a moment, in words, with its rule."""
+    standing = as_of(standing, at)
+    one = _one(standing, subject)
+    yield from _under_the_vet(standing, house, subject, at)
+    yield from _in_quarantine(standing, subject)
+    yield from _too_young(house, one, at)
+    yield from _too_light(house, one, at)
+
+
+def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
+    """A sentence when this leaving is a sale or a gift that may not be; empty when it may."""
+    if entry.how not in SALES:
+        return ""
+    name = standing.name(entry.about)
+    reasons = list(against_sale(standing, house, entry.about, entry.at))
+    codes = f" {_CODES}" if any("house rule" in reason for reason in reasons) else ""
+    reasons += _kept_for_another(as_of(standing, entry.at), entry, excluding)
+    return f"{name} is not {entry.how}: {'; '.join(reasons)}.{codes}" if reasons else ""
+
+
+def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> Iterator[str]:
+    """What is asked before a sale or a gift: an open vet matter, an age not known, a reservation and no name."""
+    if entry.how not in SALES:
+        return
+    name = standing.name(entry.about)
+    before = as_of(standing, entry.at)
+    one = _one(before, entry.about)
+    if one.with_the_vet is not None:
+        referred = day(one.with_the_vet.at)
+        yield f"{name}: referred to a vet on {referred}, no vet has seen it. Let it go all the same?"
+    open_ones = [
+        matter
+        for matter in matters_about(_without_end(standing, entry), house, entry.at, [entry.about])
+        if matter.level >= Level.VET
+    ]
+    if open_ones:
+        yield f"For the {open_ones[0].level.word}: {open_ones[0].says} Let it go all the same?"
+    least = house.days("sale.least_age_days")
+    grown = house.number("breeding.grown_grams")
+    if _hatched_by(one) is None and _least_age(one, entry.at) < least and (_weight(one, entry.at) or 0) < grown:
+        yield f"{name}: its age is not known; it is sold from {many(least, 'day')} on. Is it that old?"
+    if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
+        yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
+
+
+def _without_end(standing: Standing, entry: Left) -> Standing:
+    """The standing just before the leaving, so that what is open about it is still looked at."""
+    try:
+        return as_of(standing, entry.at - timedelta(microseconds=1))
+    except OverflowError:
+        return standing
+
+
+def _one(standing: Standing, subject: str) -> Animal:
+    return group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+
+
+def _under_the_vet(standing: Standing, house: House, subject: str, at: datetime) -> Iterator[str]:
+    lasts = house.days("health.treatment_lasts_days")
+    for who, came in came_from(standing, subject):
+        treated = _one(standing, who).under_the_vet(at, lasts)
+        if treated is not None and (came is None or treated.key < came.key):
+            of = "" if came is None else f" in {standing.name(who)}, where it came from"
+            until = treated.under_treatment_until if isinstance(treated, VetSeen) else None
+            to = f" until {day(until)}" if until is not None else ""
+            yield f"under treatment{to}{of} ({treated.phrase()}, {day(treated.at)})"
+            return
+
+
+def _in_quarantine(standing: Standing, subject: str) -> Iterator[str]:
+    ended = [entry.key for entry in _one(standing, subject).own(QuarantineEnded)]
+    for who, came in came_from(standing, subject):
+        since = _one(standing, who).quarantine_since
+        if since is None or (came is not None and (since > came.at or any(key > came.key for key in ended))):
+            continue
+        of = "" if came is None else f" in {standing.name(who)}, where it came from,"
+        yield f"in quarantine{of} since {day(since)}"
+        return
+
+
+def _hatched_by(one: Animal) -> date | None:
+    """The last day on which it can have hatched, that of a month or a year known; None when nothing is known."""
+    hatched, arrived = one.hatched, one.arrived
+    if hatched is None or arrived is None or not any(came.hatched_about for came in one.own(Arrived)):
+        return hatched
+    if hatched.month == 1 and hatched.day == 1:
+        return date(hatched.year, 12, 31)
+    following = (
+        date(hatched.year + hatched.month // 12, hatched.month % 12 + 1, 1)
+        if hatched < date(9999, 12, 1)
+        else date.max
+    )
+    return following - timedelta(days=1)
+
+
+def _least_age(one: Animal, at: datetime) -> int:
+    """The least age it can have, in days: it has hatched before it was here."""
+    came = one.own(Arrived)
+    here = days_between(came[0].at, at) if came else 0
+    by = _hatched_by(one)
+    return max(here, days_between(by, at) if by is not None else 0)
+
+
+def _too_young(house: House, one: Animal, at: datetime) -> Iterator[str]:
+    least = house.days("sale.least_age_days")
+    if one.hatched is not None and _least_age(one, at) < least:
+        old = many(max(0, _least_age(one, at)), "day")
+        yield f"{old} old, {many(least, 'day')} at least (house rule sale.least_age_days)"
+
+
+def _weight(one: Animal, at: datetime) -> float | None:
+    weights = [entry for entry in one.weights if entry.at <= at]
+    return weights[-1].grams if weights else None
+
+
+def _too_light(house: House, one: Animal, at: datetime) -> Iterator[str]:
+    least, weight = house.number("sale.least_grams"), _weight(one, at)
+    if least <= 0:
+        return
+    if weight is None and _least_age(one, at) < house.number("plausible.adult_days"):
+        yield f"not weighed yet, {least:g} g at least (house rule sale.least_grams)"
+    elif weight is not None and weight < least:
+        each = "the mean is " if one.subject.startswith("group/") else ""
+        yield f"{each}{grams(weight)}, {least:g} g at least (house rule sale.least_grams)"
+
+
+def _kept_for_another(standing: Standing, entry: Left, excluding: frozenset[str]) -> list[str]:
+    """What is held back, or reserved for somebody else."""
+    one = _one(standing, entry.about)
+    every = holds(one, excluding | {entry.id})
+    stands: tuple[Hold, ...] = every.against(entry.to) if entry.to else every.held
+    if not stands:
+        return []
+    if entry.about.startswith("group/"):
+        there = _there(standing, entry, excluding)
+        wanted = there if entry.count is None else entry.count
+        kept = every.counted(there, stands)
+        if wanted <= there - kept:
+            return []
+        words = ", ".join(hold.says for hold in stands)
+        return [f"{words}, {max(0, there - kept)} of {there} are free. Write released first"]
+    why = stands[-1].entry
+    since = f" since {day(why.at)}"
+    also = f" ({why.note})" if why.note else ""
+    mine = [hold for hold in every.reserved if entry.to and folded(hold.whom) == folded(entry.to)]
+    if mine and not any(not hold.whom for hold in stands):
+        return []
+    return [f"{stands[-1].says}{since}{also}. Write released first"]
+
+
+def _there(standing: Standing, entry: Left, excluding: frozenset[str]) -> int:
+    page, left_aside = standing.page(entry.about), excluding | {entry.id}
+    entries = [one for kind in COUNTING for one in page.of(kind) if one.id not in left_aside]
+    return read_census(entry.about, entries).alive

@@ -1,0 +1,409 @@
+"""Young counted together: counted, split, merged, singled out, held back, reserved, and made from a clutch."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Generator, Sequence
+from typing import Any
+
+from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.entries import (
+    Arrived,
+    Counted,
+    CountSettled,
+    Died,
+    Hatched,
+    HeldBack,
+    Left,
+    Merged,
+    Released,
+    Reserved,
+    SexSettled,
+    SingledOut,
+    SplitOff,
+)
+from rounds.paper.said import said
+from rounds.paper.words import many
+from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
+from rounds.screens.prompts.choices import Choice, Option
+from rounds.screens.prompts.fields import Field
+from rounds.screens.prompts.finding import find, finder
+from rounds.screens.prompts.form import Form
+from rounds.screens.prompts.saving import Save
+from rounds.screens.prompts.words import Words
+from rounds.screens.record.filling import clockwork, fields_of, title_of
+from rounds.screens.record.forms import FORM_OF
+from rounds.screens.record.host import Host
+from rounds.screens.record.kind_form import drafts_of, with_finders
+from rounds.screens.record.setting_up import new_subject
+from rounds.standing.animal import animal
+from rounds.standing.clutch import clutch
+from rounds.standing.clutch_young import clutches_of_group, young_of
+from rounds.standing.enclosure import enclosure
+from rounds.standing.fold import Standing
+from rounds.standing.group import Group, group, groups_here
+from rounds.standing.holding import holds
+
+#: A question or save, and what it answers.
+Asking = Generator[Ask, Any, Any]
+_NEW = "a new group …"
+
+
+def count(screen: Host, subject: str, typed: str = "") -> Talk:
+    """How many there are. As many as reckoned: written. Fewer or more: what became of them is asked."""
+    standing = screen.shift.desk.standing
+    young = group(standing, subject)
+    census = young.census
+    told = f"{census.alive} reckoned; Enter writes what you counted" if census.known else "Enter writes it"
+    counted = yield Figure(f"How many are in {young.name}", typed=typed, whole_number=True, hint=told, most=100_000)
+    drafts = [draft(Counted, subject, count=counted)]
+    if census.known and counted != census.alive:
+        drafts = yield from _unlike(young, counted)
+    elif not census.known:
+        drafts = [draft(CountSettled, subject, count=counted)]
+    saved = yield Save(*drafts)
+    if saved:
+        now = group(screen.shift.desk.standing, subject).census
+        screen.say(f"{young.name}: {', '.join(said(standing, entry) for entry in saved)}. {now.says}", "good")
+
+
+def _unlike(young: Group, counted: int) -> Generator[Ask, Any, list[Draft]]:
+    """What became of those missing, or where those too many come from."""
+    census = young.census
+    noted = draft(Counted, young.subject, count=counted)
+    if counted > census.alive:
+        more = counted - census.alive
+        settled = yield Choice(
+            f"{more} more than the {census.alive} reckoned: {census.says}",
+            [
+                Option("n", "only note it, and count again", False),
+                Option("m", f"they are there: {more} were never counted", True),
+            ],
+            by_digits=False,
+        )
+        return [draft(CountSettled, young.subject, count=counted)] if settled else [noted]
+    gone = census.alive - counted
+    what = yield Choice(
+        f"{gone} fewer than the {census.alive} reckoned: {census.says}. What became of them?",
+        [
+            Option("n", "not known yet: only note it, look, and count again", None),
+            Option("d", f"{gone} died", Died),
+            Option("f", f"looked for everywhere, {gone} not found", CountSettled),
+            Option("s", f"{gone} sold", "sold"),
+            Option("g", f"{gone} given away", "given"),
+        ],
+        by_digits=False,
+    )
+    if what is None:
+        return [noted]
+    if what is CountSettled:
+        return [draft(CountSettled, young.subject, count=counted)]
+    if what is Died:
+        return [draft(Died, young.subject, count=gone), noted]
+    return [draft(Left, young.subject, count=gone, how=what), noted]
+
+
+def split(screen: Host, subject: str, typed: str = "") -> Talk:
+    """So many of a group into another: one that is there, or a new one with its place. One save."""
+    standing = screen.shift.desk.standing
+    young = group(standing, subject)
+    going = yield Figure(
+        f"How many of the {young.count} in {young.name} go into another group",
+        typed=typed,
+        whole_number=True,
+        hint="Sort by size: the small apart from the large. Enter goes on",
+        most=100_000,
+    )
+    into, opening = yield from _into(screen, young, f"{young.name} small")
+    why = yield Words("Which ones?", optional=True, ready=("the small ones", "the large ones", "to make room"))
+    fields = {"into": into, "count": going} | ({"why": why} if why else {})
+    saved = yield Save(*opening, Draft(SplitOff, subject, fields))
+    if saved:
+        now = screen.shift.desk.standing
+        screen.say(f"{young.name}: {group(now, subject).count}, {now.name(into)}: {group(now, into).count}", "good")
+
+
+def merge(screen: Host, subject: str) -> Talk:
+    """All of a group into another."""
+    standing = screen.shift.desk.standing
+    young = group(standing, subject)
+    into = yield Search(f"All {young.count} of {young.name} go into", _others(standing, young, ""), by_enter=False)
+    saved = yield Save(draft(Merged, subject, into=into))
+    if saved:
+        now = screen.shift.desk.standing
+        screen.say(f"{now.name(into)}: {group(now, into).count}, those of {young.name} among them", "good")
+
+
+def single_out(screen: Host, subject: str) -> Talk:
+    """One of a group becomes an animal with a name: dam, sire, clutch and hatch day come with it. One save."""
+    shift = screen.shift
+    standing = shift.desk.standing
+    young = group(standing, subject)
+    clutches = clutches_of_group(standing, young)
+    fields: list[Field] = [
+        Field("name", "name", required=True),
+        Field("place", "lives in", "subject", required=True, given=young.place or ""),
+        Field("sex", "sex", "choice", options=("F", "M", "?"), given="?"),
+        Field("certainty", "how sure", "choice", options=("sure", "likely", "guess"), given="likely"),
+        Field("how", "how sexed", hint="such as by hand, by the bulges"),
+        Field("traits", "traits", hint="such as leatherback; several parted by commas"),
+        Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
+    ]
+    if len(clutches) > 1:
+        listed = " or ".join(standing.name(one) for one in clutches)
+        ask = Field("clutch", "clutch", "subject", hint=f"{listed}; empty when not known")
+        fields.insert(2, ask._replace(find=_among(standing, clutches)))
+    filled = yield Form(
+        f"One of {young.name} gets a name",
+        with_finders(Arrived, fields, finder(standing)),
+        clockwork(screen),
+        told=_taken_over(standing, young, clutches),
+    )
+    who = new_subject(screen, "animal", filled["name"])
+    drafts = singled_out(standing, young, who, filled, clutches)
+    saved = yield Save(*drafts)
+    if saved:
+        now = shift.desk.standing
+        screen.say(
+            f"{filled['name']} is one of its own now; {group(now, subject).count} left in {young.name}", "good"
+        )
+
+
+def singled_out(
+    standing: Standing, young: Group, who: str, filled: dict[str, Any], clutches: Sequence[str]
+) -> list[Draft]:
+    """What one singled out of a group wants written: the singling out, its arrival, and its sex where not sure."""
+    origin = young.arrived
+    given = filled.get("clutch") or (clutches[0] if len(clutches) == 1 else None)
+    eggs = clutch(standing, given) if given else None
+    members: dict[str, Any] = {
+        "name": filled["name"],
+        "place": filled["place"],
+        "hatched": young.hatched,
+        "hatched_about": bool(origin and origin.hatched_about),
+        "clutch": given,
+        "dam": (eggs.dam if eggs else None) or (origin.dam if origin else None),
+        "sire": (eggs.sire if eggs else None) or (origin.sire if origin else None),
+        "possible_sires": origin.possible_sires if origin else (),
+        "origin": origin.origin if origin else "",
+        "bred_here": bool(origin and origin.bred_here),
+        "quarantine": young.quarantine_since is not None,
+        "tag": filled.get("tag", ""),
+        "traits": tuple(word.strip() for word in filled.get("traits", "").split(",") if word.strip()),
+    }
+    drafts = [
+        draft(SingledOut, young.subject, animal=who),
+        Draft(Arrived, who, {name: value for name, value in members.items() if value not in (None, "", ())}),
+    ]
+    if filled.get("sex", "?") != "?":
+        settled = {"sex": filled["sex"], "certainty": filled.get("certainty", "likely")}
+        drafts.append(Draft(SexSettled, who, settled | ({"how": filled["how"]} if filled.get("how") else {})))
+    return drafts
+
+
+def _taken_over(standing: Standing, young: Group, clutches: Sequence[str]) -> str:
+    eggs = clutch(standing, clutches[0]) if len(clutches) == 1 else None
+    words = [f"hatched {young.hatched:%Y-%m-%d}" if young.hatched else ""]
+    if eggs is not None:
+        words += [f"clutch {standing.name(eggs.subject)}"]
+        words += [
+            f"dam {standing.name(eggs.dam)}" if eggs.dam else "",
+            f"sire {standing.name(eggs.sire)}" if eggs.sire else "",
+        ]
+    return "Taken over: " + (", ".join(word for word in words if word) or "nothing is known of its parents")
+
+
+def keep_or_reserve(screen: Host, subject: str) -> Talk:
+    """Held back, reserved for somebody, or free again."""
+    standing = screen.shift.desk.standing
+    name = standing.name(subject)
+    one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    every = holds(one)
+    options = [Option("o", "reserved for somebody", Reserved), Option("b", "held back: not for sale", HeldBack)]
+    if every.every:
+        options.append(Option("f", "free again", Released))
+    what = yield Choice(f"{name}: {every.says or 'free'}", options, by_digits=False)
+    fields: dict[str, Any] = {}
+    if subject.startswith("group/"):
+        number = yield Figure(
+            f"How many of the {group(standing, subject).count}",
+            whole_number=True,
+            optional=True,
+            hint="Enter alone: all of them",
+            most=100_000,
+        )
+        fields |= {"count": number} if number is not None else {}
+    if what is Reserved:
+        fields["whom"] = yield Words("For whom?")
+        deposit = yield Figure(
+            "Deposit",
+            unit=screen.shift.desk.house.currency,
+            optional=True,
+            hint="Enter alone: none",
+            most=10_000_000,
+        )
+        fields |= {"deposit": deposit} if deposit is not None else {}
+    elif what is HeldBack:
+        why = yield Words("Why?", optional=True, ready=("to breed from", "too small yet", "stays with its sibling"))
+        fields |= {"why": why} if why else {}
+    elif len(every.reserved) > 1 or (every.reserved and every.held):
+        whom = yield Choice(
+            "Which of these ends?",
+            [
+                Option("e", "all of them", ""),
+                *(Option(str(at), hold.says, hold.whom) for at, hold in enumerate(every.reserved, 1)),
+            ],
+        )
+        fields |= {"whom": whom} if whom else {}
+    saved = yield Save(Draft(what, subject, fields))
+    if saved:
+        screen.say(f"{name}: {said(standing, saved[0])}", "good")
+
+
+def hatched(screen: Host, subject: str) -> Talk:
+    """Young came out of a clutch: how many, and the group they go into, made here if need be. One save."""
+    standing = screen.shift.desk.standing
+    form = FORM_OF[Hatched]
+    fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
+    asked = Form(
+        title_of(form, standing.name(subject)),
+        fields,
+        clockwork(screen),
+        told="Into group empty: its name and place are asked next.",
+    )
+    filled = yield asked
+    (wanted,) = drafts_of(form, subject, filled, lambda: "")
+    drafts = yield from hatched_into(screen, wanted)
+    saved = yield Save(*drafts)
+    if saved:
+        now = screen.shift.desk.standing
+        words = ", ".join(f"{now.name(entry.about)}: {said(now, entry)}" for entry in saved)
+        screen.say(words, "good")
+
+
+def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
+    """What a hatching wants written: it and the arrival of its young, in the group named or in a new one. One save.
+
+    `wanted` is the `hatched` draft. A name left empty leaves the young in no group yet.
+    """
+    standing = screen.shift.desk.standing
+    eggs, hatched = clutch(standing, wanted.about), dict(wanted.fields)
+    if not hatched.get("count"):
+        return [wanted]
+    when = (wanted.at or screen.shift.now()).date()
+    # Registered before they were written as hatched: they are in their group already.
+    waiting = young_of(standing, wanted.about).unhatched
+    into, members = hatched.get("into"), {"count": max(0, hatched["count"] - waiting)}
+    if not members["count"]:
+        return [wanted]
+    if into is None:
+        name = yield Words(
+            "Into which group? Its name",
+            offered=_name_for(standing, wanted.about),
+            optional=True,
+        )
+        if not name:
+            return [wanted]
+        named = [one for one in groups_here(standing) if one.name.casefold() == name.casefold()]
+        same = [one for one in named if wanted.about in clutches_of_group(standing, one)]
+        into = same[0].subject if same else new_subject(screen, "group", name)
+        if not same:
+            place = yield Search(f"Where does {name} live", _places(standing))
+            members |= {"name": name, "place": place, "hatched": when}
+    old = group(standing, into)
+    if old.arrived is not None:
+        members |= {
+            "name": old.name,
+            "hatched": old.hatched or when,
+            "quarantine": old.quarantine_since is not None,
+        }
+        if old.place:
+            members["place"] = old.place
+    members |= {"name": members.get("name", standing.name(into)), "bred_here": True, "clutch": wanted.about}
+    members |= {"dam": eggs.dam} if eggs.dam else {}
+    members |= {"sire": eggs.sire} if eggs.sire else {}
+    return [
+        wanted._replace(fields={**hatched, "into": into}),
+        Draft(Arrived, into, members, wanted.at),
+    ]
+
+
+def _name_for(standing: Standing, eggs: str) -> str:
+    name = standing.name(eggs)
+    one = clutch(standing, eggs)
+    base = f"{standing.name(one.dam)} young" if one.dam else f"{name} young"
+    return f"{name} young" if any(young.name == base for young in groups_here(standing)) else base
+
+
+def _into(screen: Host, young: Group, offered: str) -> Generator[Ask, Any, tuple[str, list[Draft]]]:
+    """The group that some go into: its id, and what opens it where it is new."""
+    standing = screen.shift.desk.standing
+    into = yield Search("Into", _others(standing, young, _NEW))
+    if into:
+        return into, []
+    name = yield Words("Name of the new group", offered=offered)
+    place = yield Search(f"Where does {name} live", _places(standing))
+    return opened_like(screen, young, name, place)
+
+
+def opened_like(screen: Host, young: Group, name: str, place: str) -> tuple[str, list[Draft]]:
+    """A new group for some of another: its id, and the arrival that opens it with what is known of them."""
+    into, came = new_subject(screen, "group", name), young.arrived
+    members: dict[str, Any] = {"name": name, "place": place, "count": 0}
+    if came is not None:
+        members |= {
+            "hatched": young.hatched,
+            "hatched_about": came.hatched_about,
+            "dam": came.dam,
+            "sire": came.sire,
+            "origin": came.origin,
+            "bred_here": came.bred_here,
+            "quarantine": young.quarantine_since is not None,
+            "possible_sires": came.possible_sires,
+        }
+    clutches = clutches_of_group(screen.shift.desk.standing, young)
+    if len(clutches) == 1:
+        members["clutch"] = clutches[0]
+    kept = {key: value for key, value in members.items() if value not in (None, "", ()) or key == "count"}
+    return into, [Draft(Arrived, into, kept)]
+
+
+def _others(standing: Standing, young: Group, new: str) -> Callable[[str], Sequence[Found]]:
+    """Groups that are here, those of the same clutch first; a new one in front where that may be."""
+    own = set(clutches_of_group(standing, young))
+    here = [one for one in groups_here(standing) if one.subject != young.subject]
+    here.sort(key=lambda one: (not own & set(clutches_of_group(standing, one)), one.name.casefold()))
+    first = [Found(new, "")] if new else []
+    listed = [Found(f"{one.name}  {many(one.count, 'young', 'young')}", one.subject) for one in here]
+
+    def offered(typed: str) -> list[Found]:
+        if not typed.strip():
+            return [*first, *listed]
+        found = [one for one in find(standing, typed, "group") if one.value != young.subject]
+        return [*found, *first]
+
+    return offered
+
+
+def _places(standing: Standing) -> Callable[[str], Sequence[Found]]:
+    """Where young may live: enclosures that stand empty first, then those of other young; none that holds eggs."""
+
+    def offered(typed: str) -> list[Found]:
+        found = [
+            one for one in find(standing, typed, "enclosure", most=200) if enclosure(standing, one.value).stands
+        ]
+        found = [one for one in found if enclosure(standing, one.value).holds_animals]
+        return sorted(found, key=lambda one: max((_grown(who) for who in standing.living_in(one.value)), default=0))
+
+    return offered
+
+
+def _grown(who: str) -> int:
+    return 1 if who.startswith("group/") else 2
+
+
+def _among(standing: Standing, subjects: Sequence[str]) -> Callable[[str], Sequence[Found]]:
+    return lambda typed: [
+        Found(standing.name(one), one)
+        for one in subjects
+        if typed.strip().casefold() in standing.name(one).casefold()
+    ]

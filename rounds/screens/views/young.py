@@ -1,0 +1,48 @@
+"""The young as lines: a heading for each clutch, two lines for each group or young animal. Pure."""
+
+from __future__ import annotations
+
+from datetime import datetime
+
+from rounds.logbook.entries.base import grams
+from rounds.paper.values import Values
+from rounds.paper.words import day_words
+from rounds.paper.young import growth_words, sale_words
+from rounds.screens.board.board import Line, Span, fit, line
+
+
+def clutch_heading(found: Values, width: int) -> Line:
+    """The clutch, its parents, and the sum of its young."""
+    parents = " × ".join(one for one in (found["dam_name"], found["sire_name"]) if one)
+    words = "   ".join(one for one in (parents, found["sum"]) if one)
+    name = fit(found["name"], min(24, max(8, len(found["name"]))))
+    return line(" ", Span(name, "title"), "   ", Span(fit(words, width - len(name) - 5), "quiet"))
+
+
+def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Line]:
+    """One group or young animal: how many, how old, where, its weight and growth; then what is due, and of whom."""
+    together = "count" in found
+    many = f"{found['count']} young" if together else found["sex"]
+    weight = grams(found["grams"]) if found["grams"] is not None else "no weight"
+    wide = 14 if width < 100 else 22
+    first = line(
+        Span(" > " if mark else "   ", "key"),
+        Span(fit(found["name"], wide), "cursor" if mark else "name"),
+        fit(many, 11),
+        fit(found["age"], 9),
+        fit(found["place_name"] or "nowhere", 8),
+        Span(fit(weight, 10)),
+        Span(fit(growth_words(found), max(8, width - wide - 43)), "quiet" if found["growth"] == "in band" else ""),
+    )
+    words: list[str] = []
+    if found["due"]:
+        words.append("due: " + ", ".join(found["due"]))
+    if together:
+        when = day_words(datetime.fromisoformat(found["counted_at"]), now) if found["counted_at"] else ""
+        words.append(f"counted {found['counted']} {when}" if when else "never counted")
+        words += [f"{found['died']} died"] if found["died"] else []
+        words += [f"{found['not_found']} not found"] if found["not_found"] else []
+    elif found["siblings_grams"] is not None:
+        words.append(f"siblings {grams(found['siblings_grams'])}")
+    words.append(sale_words(found))
+    return [first, line("     ", Span(fit("   ".join(words), width - 6), "today" if found["due"] else "quiet"))]

@@ -1,0 +1,114 @@
+"""Young on the plain command line: sums at the door, sales refused in words, the record and the stock."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.cli.conftest import Door
+
+
+def lines(*entries: dict[str, object]) -> str:
+    return "\n".join(json.dumps(entry) for entry in entries)
+
+
+@pytest.fixture
+def young(room: Door) -> Door:
+    """Twenty hatched and in one group, heavy and old enough."""
+    room.at("2026-04-13 08:00")
+    room.well("log", "eggs_laid", "wattle", "count=22", "complete=true", "clutch=w-1", "--at", "2025-11-01 8:00")
+    hatched = {
+        "kind": "hatched",
+        "about": "clutch/w-1",
+        "count": 20,
+        "into": "group/hatch",
+        "at": "2026-01-01T08:00",
+    }
+    arrived = {
+        "kind": "arrived",
+        "about": "group/hatch",
+        "name": "Hatch",
+        "count": 20,
+        "place": "enclosure/b4",
+        "clutch": "clutch/w-1",
+        "hatched": "2026-01-01",
+        "at": "2026-01-01T08:00",
+    }
+    room.well("log", "-", stdin=lines(hatched, arrived))
+    room.well("log", "weighed", "hatch", "grams=6", "number=20", "--sure")
+    return room
+
+
+def refused(room: Door, *words: str, stdin: str = "") -> str:
+    said = room("log", *words, stdin=stdin)
+    assert said.code == 5, said.out
+    return said.err
+
+
+def test_a_count_that_does_not_fit_is_asked_about_and_written_with_sure(young: Door) -> None:
+    told = refused(young, "counted", "hatch", "count=18")
+    assert "18 counted, 20 reckoned (20 arrived = 20 alive). What became of 2?" in told
+    young.well("log", "counted", "hatch", "count=18", "--sure")
+    assert "Hatch: 2 missing. Counted 18, reckoned 20." in young.well("matters").out
+    young.well("log", "count_settled", "hatch", "count=18")
+    assert "20 arrived = 18 alive + 2 not found" in young.well("young").out
+
+
+def test_more_than_there_are_is_refused_with_the_sum_alone_and_in_one_batch(young: Door) -> None:
+    assert "21 died, 1 too many" in refused(young, "died", "hatch", "count=21")
+    both = lines(
+        {"kind": "died", "about": "group/hatch", "count": 12},
+        {"kind": "left", "about": "group/hatch", "how": "lent", "count": 9},
+    )
+    told = refused(young, "-", stdin=both)
+    assert "12 died + 9 left, 1 too many" in told
+    assert "20 arrived = 20 alive" in young.well("young").out, "none of the two was written"
+
+
+def test_a_correction_that_breaks_a_sum_is_refused(young: Door) -> None:
+    young.well("log", "died", "hatch", "count=15")
+    shown = young.well("show", "hatch", "--json").json
+    arrival = next(one["entry"] for one in shown["entries"] if one["entry"]["kind"] == "arrived")
+    wrong = {"kind": "corrected", "about": "group/hatch", "replaces": arrival["id"]}
+    fewer = {"kind": "arrived", "about": "group/hatch", "name": "Hatch", "count": 10, "at": "2026-01-01T08:00"}
+    assert "5 too many" in refused(young, "-", stdin=lines(wrong, fewer))
+
+
+def test_how_many_merge_is_filled_in_and_the_currency_of_a_price(young: Door) -> None:
+    toml = young.folder / "colony.toml"
+    toml.write_text('currency = "AUD"\n' + toml.read_text())
+    young.well("log", "arrived", "group/small", "name=Small", "count=3", "place=b4", "--sure")
+    merged = young.well("log", "merged", "small", "into=hatch", "--json", "--sure").json
+    assert merged["written"][0]["count"] == 3
+    sold = young.well("log", "left", "hatch", "how=sold", "count=2", "price=160", "to=Ann", "--json").json
+    assert sold["written"][0]["currency"] == "AUD"
+    stock = young.well("stock", "--json").json
+    assert stock["coming_and_going"]["money"] == {"AUD": 160.0}
+    assert stock["coming_and_going"]["unaccounted"] == 0
+
+
+def test_a_sale_under_treatment_is_refused_with_sure_too(young: Door) -> None:
+    young.well("log", "vet_seen", "hatch", "treatment=drops", "under_treatment_until=2026-05-01")
+    said = young("log", "left", "hatch", "how=sold", "count=1", "to=Ann", "--sure")
+    assert said.code == 5
+    assert "Hatch is not sold: under treatment until 1 May (vet seen, 13 Apr)." in said.err
+
+
+def test_the_record_says_who_and_how_many_go(young: Door) -> None:
+    assert young.well("record", "hatch", "--count", "2").out.startswith("2 young of Hatch")
+    assert young("record", "b4").code == 5
+    assert young("record", "hatch", "--count", "21").code == 5
+    assert young("stock", "--year", "26").code == 2
+
+
+@pytest.mark.parametrize(
+    ("value", "told"), [('"dollars"', "is no currency"), ("5", "is no currency"), ('"AUS"', "AUD")]
+)
+def test_a_currency_that_is_none_is_told(young: Door, value: str, told: str) -> None:
+    toml = young.folder / "colony.toml"
+    toml.write_text(f"currency = {value}\n" + toml.read_text())
+    said = young("young")
+    assert said.code != 0
+    assert told in said.err
+    assert "three letters of ISO 4217" in said.err

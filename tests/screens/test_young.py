@@ -1,0 +1,234 @@
+"""Young by keys: counted, made from a clutch, split, merged, named, reserved, sold; and their screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from rounds.logbook.entries import (
+    Arrived,
+    Counted,
+    CountSettled,
+    Hatched,
+    Left,
+    Merged,
+    Reserved,
+    SexSettled,
+    SingledOut,
+    SplitOff,
+    Weighed,
+)
+from tests.screens.rack import Rack, colony, opened
+
+ROOM = """
+    2026-02-01 AK
+    08:00  a1      enclosure_set_up  name=A1
+    08:00  t1      enclosure_set_up  name=T1
+    08:00  t2      enclosure_set_up  name=T2
+    08:00  t3      enclosure_set_up  name=T3
+    08:00  s1      enclosure_set_up  name=S1 what="incubator shelf"
+    08:10  wattle  arrived  name=Wattle sex=F place=a1 hatched=2023-03-01
+    08:10  karri   arrived  name=Karri sex=M place=a1 hatched=2022-03-01
+    08:30  wattle  eggs_laid  clutch=wattle-1 count=24 complete=true sire=karri
+    09:00  wattle-1  eggs_boxed  count=24 place=s1
+    2026-04-10 AK
+    08:00  wattle-1  hatched  count=20 into=hatch
+    08:00  group/hatch  arrived  name=Hatch count=20 place=t1 clutch=wattle-1 hatched=2026-04-10 bred_here=true
+    08:00  group/small  arrived  name=Small count=0 place=t2 clutch=wattle-1 hatched=2026-04-10 bred_here=true
+    08:00  group/hatch  split_off  into=small count=4
+    2026-06-20 AK
+    08:00  group/hatch  weighed  grams=6.2 number=16
+    08:00  group/small  weighed  grams=4 number=4
+"""
+NOW = "2026-06-21 09:00"
+
+
+async def at_the_tub(rack: Rack) -> None:
+    """Stand at T1, the group selected."""
+    rack.app.walk_to("group/hatch")
+    await rack.settled()
+    rack.count()
+
+
+async def test_a_group_is_counted_in_four_keys(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("g", "1", "6", "enter")
+        assert rack.count() <= 4
+        (counted,) = rack.written
+        assert isinstance(counted, Counted)
+        assert (counted.about, counted.count) == ("group/hatch", 16)
+        await rack.sees("counted 16")
+
+
+async def test_fewer_than_reckoned_are_asked_about_and_not_swallowed(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("g", "1", "4", "enter")
+        await rack.sees("2 fewer than the 16 reckoned: 20 arrived = 16 alive + 4 split off", "What became of them?")
+        assert rack.written == []
+        await rack.press("d")
+        await rack.sees("Hatch: 2 of 16 died.")  # the yes that no Enter gives
+        await rack.press("y")
+        assert rack.news() == ["died group/hatch", "counted group/hatch"]
+        await rack.press("g", "1", "3", "enter", "f")
+        (settled,) = rack.of(CountSettled)
+        assert settled.count == 13
+        await rack.sees("13 alive + 2 died + 4 split off + 1 not found")
+
+
+async def test_only_noted_the_missing_stand_as_a_matter(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("g", "1", "5", "enter", "n")
+        assert rack.news() == ["counted group/hatch"]
+        await rack.press("right", "left")
+        await rack.sees("Hatch: 1 missing. Counted 15, reckoned 16.")
+
+
+async def test_more_than_reckoned_are_asked_about(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("g", "1", "8", "enter")
+        await rack.sees("2 more than the 16 reckoned")
+        await rack.press("m")
+        assert rack.news() == ["count_settled group/hatch"]
+
+
+async def test_a_total_a_number_and_the_smallest_are_one_weighing(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press(*"64/10/3.1", "enter")
+        (weighed,) = rack.of(Weighed)
+        assert (weighed.grams, weighed.number, weighed.smallest) == (6.4, 10, 3.1)
+        await rack.press("right", "left")
+        await rack.sees("Hatch: the smallest weighs 3.1 g, the mean is 6.4 g.")
+
+
+async def test_a_hatching_makes_a_group_in_one_save(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM.partition("2026-04-10")[0]), "2026-04-10 09:00", keeper="AK") as rack:
+        rack.app.open_subject("clutch/wattle-1")
+        await rack.settled()
+        await rack.press("i", "b", "h", "1", "2", "f2")
+        await rack.sees("Into which group? Its name", "Wattle young")
+        await rack.press("enter")
+        await rack.sees("Where does Wattle young live", "T1 tub")
+        await rack.press("enter")
+        hatched, arrived = rack.written
+        assert isinstance(hatched, Hatched)
+        assert isinstance(arrived, Arrived)
+        assert (hatched.count, hatched.into) == (12, arrived.about)
+        assert (arrived.name, arrived.count, arrived.place) == ("Wattle young", 12, "enclosure/t1")
+        assert (arrived.clutch, arrived.dam, arrived.sire) == ("clutch/wattle-1", "animal/wattle", "animal/karri")
+        assert arrived.hatched is not None
+        assert arrived.hatched.isoformat() == "2026-04-10"
+        # More of them out on the next day: they join the group, in one save too.
+        await rack.press("i", "b", "h", "3", "f2")
+        assert rack.news()[-2:] == ["hatched clutch/wattle-1", "arrived group/wattle-young"]
+        assert rack.desk.standing.card("group/wattle-young").place == "enclosure/t1"
+        await rack.press("z", "y")
+        await rack.sees("Taken back")
+
+
+async def to_the_young(rack: Rack) -> None:
+    await rack.press("v", "y")
+    assert rack.screen == "YoungScreen"
+
+
+@pytest.mark.parametrize("size", [(80, 24), (120, 40), (60, 14)])
+async def test_the_young_stand_by_clutch_with_what_is_due(tmp_path: Path, size: tuple[int, int]) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK", size=size) as rack:
+        await to_the_young(rack)
+        await rack.sees("wattle-1", "Hatch", "16 young", "6.2 g", "T1")
+        if size[0] >= 80:
+            await rack.sees("Wattle × Karri", "20 hatched = 20 alive", "due: count", "never counted", "may be sold")
+            await rack.sees("not for sale yet: the mean is 4 g")
+
+
+async def test_split_into_a_new_group_with_its_place_in_one_save(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("s", "5", "enter")
+        await rack.press("up", "up", "enter")  # a new group stands first
+        await rack.press("enter")  # the name offered
+        await rack.sees("Where does Hatch small live", "T3 tub")
+        await rack.press("enter", "1", "enter")
+        arrived, split = rack.written
+        assert isinstance(arrived, Arrived)
+        assert isinstance(split, SplitOff)
+        assert (arrived.name, arrived.place, arrived.count, arrived.clutch) == (
+            "Hatch small",
+            "enclosure/t3",
+            0,
+            "clutch/wattle-1",
+        )
+        assert (split.into, split.count, split.why) == (arrived.about, 5, "the small ones")
+        await rack.sees("Hatch: 11, Hatch small: 5")
+
+
+async def test_more_than_there_are_is_refused_with_the_sum(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("s", *"25", "enter", "down", "enter", "enter")
+        assert rack.written == []
+        await rack.sees("Hatch: this does not add up", "16 now")
+
+
+async def test_all_of_a_group_into_another(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("down", "m", "down", "enter")
+        (merged,) = rack.written
+        assert isinstance(merged, Merged)
+        assert (merged.about, merged.into, merged.count) == ("group/small", "group/hatch", 4)
+        await rack.sees("Hatch: 20, those of Small among them", "1 of 1")
+
+
+async def test_one_gets_a_name_and_takes_dam_sire_clutch_and_day_along(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("n", *"Mallee", "down", "down", "f", "f2")
+        singled, arrived, sexed = rack.written
+        assert isinstance(singled, SingledOut)
+        assert isinstance(arrived, Arrived)
+        assert isinstance(sexed, SexSettled)
+        assert (arrived.name, arrived.place, arrived.clutch) == ("Mallee", "enclosure/t1", "clutch/wattle-1")
+        assert (arrived.dam, arrived.sire, arrived.bred_here) == ("animal/wattle", "animal/karri", True)
+        assert (sexed.sex, sexed.certainty) == ("F", "likely")
+        assert singled.animal == arrived.about == sexed.about
+        await rack.sees("Mallee", "F, likely", "15 left in Hatch")
+
+
+async def test_reserved_with_a_deposit_and_sold_only_to_whom(tmp_path: Path) -> None:
+    folder = colony(tmp_path, ROOM)
+    toml = folder / "colony.toml"
+    toml.write_text(toml.read_text().replace('# currency = "AUD"', 'currency = "AUD"'))
+    async with opened(folder, NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o", "o", "3", "enter", *"Bo", "enter", *"50", "enter")
+        (reserved,) = rack.of(Reserved)
+        assert (reserved.whom, reserved.count, reserved.deposit, reserved.currency) == ("Bo", 3, 50, "AUD")
+        await rack.press("l", *"14", "down", "s", "down", *"Ann", "f2")
+        assert rack.of(Left) == []
+        await rack.sees("Hatch is not sold: 3 reserved for Bo, 13 of 16 are free. Write released first.")
+
+
+async def test_too_light_is_not_sold_and_the_rule_is_named(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("down", "l", "1", "down", "s", "f2")
+        assert rack.written == []
+        await rack.sees("Small is not sold: the mean is 4 g, 5 g at least (house rule sale.least_grams).")
+
+
+async def test_the_record_goes_into_a_text_file(tmp_path: Path, home: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        rack.app.open_subject("group/hatch")
+        await rack.settled()
+        await rack.press("s")
+        await rack.sees("Written to")
+        (file,) = home.glob("record-hatch-*.txt")
+        text = file.read_text()
+        assert "16 young of Hatch" in text
+        assert max(len(row) for row in text.split("\n")) <= 80
