@@ -15,6 +15,7 @@ from rounds.logbook.entries import (
     EggsLost,
     EggsSeen,
 )
+from rounds.screens.screen import RoundScreen
 from tests.screens.rack import Rack, colony, opened
 
 #: A shelf, a box ready on it, one with eggs, and a clutch that waits.
@@ -76,7 +77,11 @@ async def test_a_box_that_lost_little_is_asked_no_more(folder: Path) -> None:
 async def test_no_key_drops_the_reading_and_another_figure_is_what_was_added(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)
-        await rack.press(*"400", "enter", "backspace")
+        await rack.press(*"400", "enter")
+        screen = rack.app.screen
+        assert isinstance(screen, RoundScreen)
+        assert screen.unfinished() == ("Weight of the egg box K1, lid on", {"": "400"}, "400 g")
+        await rack.press("backspace")
         await rack.sees("400 g is not lost.")
         await rack.press("5", "enter")
         assert [(one.grams, one.added_grams) for one in rack.of(EggBoxWeighed)] == [(400, 5)]

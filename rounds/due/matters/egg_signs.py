@@ -6,6 +6,8 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
+from msgspec.structs import replace
+
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
@@ -53,16 +55,24 @@ def eggs_look_wrong(look: Look) -> Iterator[Matter]:
         steps.append(f"Dented: is the medium dry? Weigh the box{_box_words(look)}.")
     if "discoloured" in signs:
         steps.append("An odd colour: candle it.")
-    yield look.matter(
-        eggs_look_wrong,
-        Level.TODAY if pressing else Level.WATCH,
-        f"{eggs.called}: {told}, {day(max(seen.at for _, seen in standing))}.",
-        since=min(seen.at for _, seen in standing),
-        entries=tuple(sorted(entries.values(), key=lambda one: one.key)),
-        do=(*steps, _ANSWER),
-        worsens="mould goes from egg to egg" if pressing else "mould or a leak: today",
-        acts=("eggs", "note"),
+    yield _there(
+        standing[0][1].place,
+        look.matter(
+            eggs_look_wrong,
+            Level.TODAY if pressing else Level.WATCH,
+            f"{eggs.called}: {told}, {day(max(seen.at for _, seen in standing))}.",
+            since=min(seen.at for _, seen in standing),
+            entries=tuple(sorted(entries.values(), key=lambda one: one.key)),
+            do=(*steps, _ANSWER),
+            worsens="mould goes from egg to egg" if pressing else "mould or a leak: today",
+            acts=("eggs", "note"),
+        ),
     )
+
+
+def _there(place: str | None, matter: Matter) -> Matter:
+    """The matter at the box where it was seen, if that was said."""
+    return matter if place is None else replace(matter, place=place)
 
 
 def _box_words(look: Look) -> str:
@@ -123,19 +133,22 @@ def eggs_sweating(look: Look) -> Iterator[Matter]:
     number = days_between(eggs.started, seen.at)
     near = seen.at.date() >= hatches_from(look)
     hours = look.house.number("eggs.sweat_hours")
-    yield look.matter(
-        eggs_sweating,
-        Level.TODAY if near else Level.WATCH,
-        f"{eggs.called} sweats, day {number}: may hatch in about {hours:g} h."
-        if near
-        else f"{eggs.called} sweats early, day {number}: too wet?",
-        since=seen.at,
-        entries=(seen,),
-        do=("Have a tub ready for the young; look again morning and evening.", "Do not open an egg.")
-        if near
-        else ("Weigh the box; add no water above its target.", "Look for drops under the lid.", _ANSWER),
-        worsens="young dry out in a box that no one opens" if near else "wet eggs mould",
-        acts=("eggs", "note"),
+    yield _there(
+        seen.place,
+        look.matter(
+            eggs_sweating,
+            Level.TODAY if near else Level.WATCH,
+            f"{eggs.called} sweats, day {number}: may hatch in about {hours:g} h."
+            if near
+            else f"{eggs.called} sweats early, day {number}: too wet?",
+            since=seen.at,
+            entries=(seen,),
+            do=("Have a tub ready for the young; look again morning and evening.", "Do not open an egg.")
+            if near
+            else ("Weigh the box; add no water above its target.", "Look for drops under the lid.", _ANSWER),
+            worsens="young dry out in a box that no one opens" if near else "wet eggs mould",
+            acts=("eggs", "note"),
+        ),
     )
 
 
@@ -159,18 +172,21 @@ def candled_clear(look: Look) -> Iterator[Matter]:
     if not left:
         return
     last = max(late, key=lambda one: one.key)
-    yield look.matter(
-        candled_clear,
-        Level.WATCH,
-        f"{eggs.called}: {many(left, 'egg')} clear on day {days_between(eggs.started, last.at)}. Take out?",
-        since=min(one.at for one in late),
-        entries=tuple(sorted(late, key=lambda one: one.key)),
-        do=(
-            "Candle them once more. Clear, no veins, no shadow: take them out and write them down.",
-            "In doubt leave it in, while it neither moulds nor leaks.",
+    yield _there(
+        last.place,
+        look.matter(
+            candled_clear,
+            Level.WATCH,
+            f"{eggs.called}: {many(left, 'egg')} clear on day {days_between(eggs.started, last.at)}. Take out?",
+            since=min(one.at for one in late),
+            entries=tuple(sorted(late, key=lambda one: one.key)),
+            do=(
+                "Candle them once more. Clear, no veins, no shadow: take them out and write them down.",
+                "In doubt leave it in, while it neither moulds nor leaks.",
+            ),
+            worsens="a spoiled egg moulds",
+            acts=("eggs", "note"),
         ),
-        worsens="a spoiled egg moulds",
-        acts=("eggs", "note"),
     )
 
 

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
+from rounds.desk.adding_up import cannot_be_taken_back
+from rounds.desk.shift import Shift
 from rounds.desk.slips import vanishing, without
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
@@ -113,6 +115,10 @@ def correct(screen: Host, wrong: Entry) -> Talk:
             screen.say(checked.refused, "today")
             return
         instead = checked.drafts[0]
+        after = without(standing, [wrong], shift.now()).after(_in_its_place(shift, wrong, instead))
+        if refused := cannot_be_taken_back(standing, after, [wrong]):
+            screen.say(refused, "today")
+            return
     else:
         refused = vanishing(without(standing, [wrong], shift.now()), [wrong], standing)
         if refused:
@@ -127,6 +133,12 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     )
     if saved:
         screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+
+
+def _in_its_place(shift: Shift, wrong: Entry, instead: Draft) -> Entry:
+    """The entry as it will be written: at the time of the wrong one, unless it brings its own."""
+    right = instead if instead.at is not None else instead._replace(at=wrong.at)
+    return right.entry("in-its-place", shift.now(), shift.desk.keeper)
 
 
 def _fields(form: KindForm, wrong: Entry, standing: Standing, house: House) -> list[Field]:
