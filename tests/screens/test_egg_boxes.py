@@ -213,3 +213,12 @@ async def test_a_box_is_set_onto_another_shelf(tmp_path: Path) -> None:
         await at_box(rack)
         await rack.press("m", "enter")
         assert [one.shelf for one in rack.of(EggBoxShelved)] == ["enclosure/s2"]
+
+
+async def test_from_the_incubator_screen_the_box_selected_is_weighed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("v", "i", "4")
+        await rack.sees("Select an egg box first")
+        await rack.press("down", *"405", "enter", "enter")
+        assert [(one.about, one.added_grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 7)]
+        await rack.sees("412 g")
