@@ -65,6 +65,16 @@ async def test_topping_up_a_box_is_five_keys(folder: Path) -> None:
         await rack.sees("box weighed 405 g, 7 g of water added")
 
 
+async def test_where_animals_live_no_word_is_of_egg_boxes(tmp_path: Path) -> None:
+    folder = colony(
+        tmp_path / "colony", ROOM + "    08:00 b1 enclosure_set_up name=B1\n    08:00 wattle moved to=b1\n"
+    )
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "b1")
+        await rack.sees("Wattle")
+        await rack.sees_not("box weight")
+
+
 async def test_a_box_that_lost_little_is_asked_no_more(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)

@@ -29,6 +29,8 @@ def egg_lines(
 
     `weigh` are the keys of the boxes that are to be weighed today.
     """
+    if not rows:
+        return []
     at = next((place for place, (key, _, _) in enumerate(rows) if key == cursor), 0)
     names = 2 + max((len(_name(box)) for _, box, _ in rows), default=2)
     whose = 2 + max((len(_whose(eggs)) for _, _, eggs in rows), default=2)
