@@ -42,10 +42,8 @@ GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
-    ("v", "vet: phoned, seen, referred, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
 )
 
@@ -153,7 +151,6 @@ FORMS: Final[tuple[KindForm, ...]] = (
         ),
         "The list of traits is the colony's own: colony.toml, [traits].",
     ),
-    KindForm("m", "b", "brumation began", BrumationBegan),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
     KindForm("m", "w", "warm-up began", WarmUpBegan),
     KindForm("m", "e", "brumation ended", BrumationEnded),
