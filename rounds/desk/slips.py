@@ -10,6 +10,7 @@ from datetime import datetime
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back
+from rounds.desk.egg_slips import box_that_cannot_be, box_that_is_unlikely
 from rounds.due.before_pairing import before_brumation, cautions_before
 from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
@@ -119,7 +120,7 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
     name = standing.name(entry.about)
     if isinstance(entry, EggsLaid) and (refused := _eggs_that_cannot_be(standing, entry, excluding)):
         return refused
-    if refused := cannot_add_up(standing, entry, excluding):
+    if refused := cannot_add_up(standing, entry, excluding) or box_that_cannot_be(standing, house, entry):
         return refused
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
@@ -202,6 +203,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         yield from _more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
         yield from _boxed_again(standing, entry, excluding)
+        yield from box_that_is_unlikely(standing, house, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):
