@@ -1,14 +1,26 @@
-"""Slips of the pen about egg boxes: what cannot be is refused, what is hardly so is doubted. Pure."""
+"""Slips of the pen about eggs and their boxes: what cannot be is refused, what is hardly so is doubted. Pure."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
 from typing import Final
 
-from rounds.logbook.entries import EggBoxMadeUp, EggBoxShelved, EggBoxWeighed, EggsBoxed, Entry
+from rounds.desk.adding_up import without
+from rounds.logbook.boxing import read_boxings
+from rounds.logbook.entries import (
+    Candled,
+    EggBoxMadeUp,
+    EggBoxShelved,
+    EggBoxWeighed,
+    EggsBoxed,
+    EggsLost,
+    EggsSeen,
+    Entry,
+    Hatched,
+)
 from rounds.rules.house import House
 from rounds.rules.plausible_box import box_of
-from rounds.standing.clutch import clutches_in
+from rounds.standing.clutch import clutch, clutches_in
 from rounds.standing.egg_box import boxes_at, is_egg_box
 from rounds.standing.fold import Standing
 
@@ -56,3 +68,36 @@ def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> 
             f"{box.name}: {entry.box_grams:g} g is {abs(off):.0f} g {more} than box and eggs should weigh. "
             "Is that what the scale says?"
         )
+
+
+def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:
+    """A boxing that is read as the same eggs boxed again, though its count is not what was left."""
+    eggs = clutch(standing, entry.about)
+    kinds: tuple[type[EggsBoxed | EggsLost | Hatched], ...] = (EggsBoxed, EggsLost, Hatched)
+    events = [one for kind in kinds for one in eggs.page.of(kind) if one.about == entry.about]
+    events = [*(one for one in events if one.id not in excluding), entry]
+    for box in read_boxings([one for one in eggs.laid if one.id not in excluding], events).times:
+        if box.in_doubt and entry in box.boxes:
+            held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
+            yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
+
+
+def more_than_there_are(
+    standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
+) -> Iterator[str]:
+    """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
+    eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
+    here = eggs.left_in(entry.place) if entry.place is not None else None
+    if here is None and isinstance(entry, EggsLost | Hatched):
+        return  # the census says it
+    left = eggs.left_to_hatch if here is None else here
+    looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
+    if eggs.in_boxes.boxes and looked_at > left:
+        where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
+        yield f"{standing.name(entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
+
+
+def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
+    """The standing without some entries of a subject's page; itself where none of them is there."""
+    found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]
+    return without(standing, found, found[0].at) if found else standing

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 import pytest
 from msgspec.structs import replace
 
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import without
+from rounds.desk.slips import vanishing
 from rounds.desk.validation import Judged, ends_a_life, judged, there_without, wrong_sex
 from rounds.logbook.entries import Died, EggCheckDone, Left
 from tests.due.matters.found import HOUSE

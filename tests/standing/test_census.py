@@ -6,8 +6,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.audit import findings
-from rounds.desk.adding_up import cannot_be_taken_back
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import cannot_be_taken_back, without
+from rounds.desk.slips import vanishing
 from rounds.desk.validation import judged
 from rounds.logbook.entries import Entry
 from rounds.standing.census import Census, census

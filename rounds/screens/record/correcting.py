@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
-from rounds.desk.adding_up import cannot_be_taken_back
+from rounds.desk.adding_up import cannot_be_taken_back, without
 from rounds.desk.shift import Shift
-from rounds.desk.slips import vanishing, without
+from rounds.desk.slips import vanishing
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     Arrived,
