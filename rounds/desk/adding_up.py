@@ -7,11 +7,12 @@ two desks have broken already is not locked: what makes it no worse is taken.
 from __future__ import annotations
 
 from collections.abc import Iterable
+from datetime import datetime
 from typing import Final
 
 from rounds.logbook.boxing import Boxings, read_boxings
 from rounds.logbook.census import census_of
-from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
+from rounds.logbook.entries import Corrected, EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
 from rounds.standing.clutch import clutch
 from rounds.standing.fold import Standing
 
@@ -51,6 +52,21 @@ def cannot_be_taken_back(before: Standing, after: Standing, wrong: Iterable[Entr
             words = census_of(clutch(before, subject).boxings).words
             return f"{before.name(subject)}: {words}. Without this entry it does not add up: correct its count."
     return ""
+
+
+def without(standing: Standing, wrong: Iterable[Entry], at: datetime) -> Standing:
+    """The standing as it will be once these entries are taken back."""
+    return standing.after_all(
+        Corrected(
+            id=f"taken-back-{number}",
+            at=at,
+            by=entry.by,
+            about=entry.about,
+            replaces=entry.id,
+            also=entry.subjects()[1:],
+        )
+        for number, entry in enumerate(wrong)
+    )
 
 
 def _boxings(standing: Standing, subject: str, excluding: frozenset[str], more: Entry | None = None) -> Boxings:

@@ -6,12 +6,11 @@ Part of the one validation that every door shares (`rounds.desk.validation`). Pu
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from datetime import datetime
 from typing import Final
 
-from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back
+from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
+from rounds.desk.egg_slips import box_that_cannot_be, box_that_is_unlikely, boxed_again, more_than_there_are
 from rounds.due.before_pairing import before_brumation, cautions_before
-from rounds.logbook.boxing import read_boxings
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
@@ -96,21 +95,6 @@ def vanishing(after: Standing, wrong: Iterable[Entry], before: Standing | None =
     return ""
 
 
-def without(standing: Standing, wrong: Iterable[Entry], at: datetime) -> Standing:
-    """The standing as it will be once these entries are taken back."""
-    return standing.after_all(
-        Corrected(
-            id=f"taken-back-{number}",
-            at=at,
-            by=entry.by,
-            about=entry.about,
-            replaces=entry.id,
-            also=entry.subjects()[1:],
-        )
-        for number, entry in enumerate(wrong)
-    )
-
-
 # What cannot be
 
 
@@ -119,7 +103,7 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
     name = standing.name(entry.about)
     if isinstance(entry, EggsLaid) and (refused := _eggs_that_cannot_be(standing, entry, excluding)):
         return refused
-    if refused := cannot_add_up(standing, entry, excluding):
+    if refused := cannot_add_up(standing, entry, excluding) or box_that_cannot_be(standing, house, entry):
         return refused
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
@@ -199,9 +183,10 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, Arrived | EnclosureSetUp):
         yield from _twice(standing, entry, excluding)
     if isinstance(entry, Candled | EggsSeen | EggsLost | Hatched):
-        yield from _more_than_there_are(standing, entry, excluding)
+        yield from more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
-        yield from _boxed_again(standing, entry, excluding)
+        yield from boxed_again(standing, entry, excluding)
+        yield from box_that_is_unlikely(standing, house, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):
@@ -293,39 +278,6 @@ def _by_name(standing: Standing, enclosures: bool) -> Mapping[str, list[str]]:
                 if card.opened and card.here:
                     found.setdefault(folded(card.name), []).append(subject)
     return found
-
-
-def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
-    """The standing without some entries of a subject's page; itself where none of them is there."""
-    found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]
-    return without(standing, found, found[0].at) if found else standing
-
-
-def _more_than_there_are(
-    standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
-) -> Iterator[str]:
-    """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
-    eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
-    here = eggs.left_in(entry.place) if entry.place is not None else None
-    if here is None and isinstance(entry, EggsLost | Hatched):
-        return  # the census says it
-    left = eggs.left_to_hatch if here is None else here
-    looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
-    if eggs.in_boxes.boxes and looked_at > left:
-        where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
-        yield f"{standing.name(entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
-
-
-def _boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:
-    """A boxing that is read as the same eggs boxed again, though its count is not what was left."""
-    eggs = clutch(standing, entry.about)
-    kinds: tuple[type[EggsBoxed | EggsLost | Hatched], ...] = (EggsBoxed, EggsLost, Hatched)
-    events = [one for kind in kinds for one in eggs.page.of(kind) if one.about == entry.about]
-    events = [*(one for one in events if one.id not in excluding), entry]
-    for box in read_boxings([one for one in eggs.laid if one.id not in excluding], events).times:
-        if box.in_doubt and entry in box.boxes:
-            held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
-            yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
 
 
 def _into_quarantine(standing: Standing, entry: Arrived | Moved) -> Iterator[str]:

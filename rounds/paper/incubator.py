@@ -19,6 +19,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.degree_days import dew_point
+from rounds.standing.egg_box import boxes_at
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, Series, series
@@ -115,7 +116,9 @@ def _by_box(standing: Standing, lying: Sequence[Lying]) -> list[Lying]:
 
 def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch, place: str | None) -> Values:
     found = hatch_forecast(standing, house, now, eggs.subject)
-    put = sum(box.count for box in eggs.in_boxes.boxes if box.place == place)
+    put = sum(boxed.count for boxed in eggs.in_boxes.boxes if boxed.place == place)
+    boxes = boxes_at(standing, place, house.egg_figures) if place is not None else ()
+    box = next((one for one in boxes if one.of_clutch in (None, eggs.subject)), None)
     return {
         "clutch": eggs.subject,
         "name": standing.name(eggs.subject),
@@ -126,8 +129,8 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "eggs": eggs.left_in(place) if eggs.boxed is not None else eggs.unboxed,
         "boxed": put,
         "left_to_hatch": eggs.left_to_hatch,
-        "grams": None,
-        "top_up_grams": None,
+        "grams": rounded(box.last.grams + box.last.added) if box is not None and box.last is not None else None,
+        "top_up_grams": rounded(box.top_up) if box is not None and box.top_up is not None else None,
         **forecast_values(found, house),
     }
 

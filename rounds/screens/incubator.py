@@ -9,9 +9,11 @@ from rounds.paper.incubator import incubator
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.record import quick
+from rounds.screens.record.egg_boxes import weigh_box
 from rounds.screens.record.logger import logger
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.incubator import clutch_lines, shelf_lines
+from rounds.standing.egg_box import boxes_at
 
 
 class IncubatorScreen(RoundScreen):
@@ -24,6 +26,7 @@ class IncubatorScreen(RoundScreen):
         "shelf-down",
         "shelf-after",
         "shelf-open",
+        "box-weight",
         "shelf-box",
         "shelf-there",
         "shelf-back",
@@ -135,6 +138,17 @@ class IncubatorScreen(RoundScreen):
         shelf, _ = self._here()
         if shelf is not None:
             self.converse(logger(self, shelf["shelf"]))
+
+    def action_digit(self, digit: str) -> None:
+        """The weight of the egg box selected."""
+        _, eggs = self._here()
+        desk = self.shift.desk
+        boxes = boxes_at(desk.standing, eggs["place"], desk.house.egg_figures) if eggs and eggs["place"] else ()
+        box = next((one for one in boxes if one.of_clutch in (None, eggs["clutch"] if eggs else "")), None)
+        if box is None:
+            self.say("Select an egg box first: ↓.", "today")
+        else:
+            self.converse(weigh_box(self, box, digit))
 
     def action_open(self) -> None:
         """The page of the clutch or shelf."""

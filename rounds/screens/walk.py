@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 from typing import ClassVar
 
@@ -137,6 +138,11 @@ class WalkScreen(RoundScreen):
         """The egg boxes here, each with each clutch in it."""
         return egg_rows(self.shift.desk.standing, self.shift.desk.house, self.stop)
 
+    def _egg_due(self, rows: Sequence[EggRow]) -> list[DueLine]:
+        """What is due to these boxes, at their own stops too."""
+        places = dict.fromkeys(row.box.place for row in rows)
+        return [due for place in places for due in self.shift.lines(place) if due.left_out is None]
+
     def _egg_row(self) -> EggRow | None:
         """The egg box selected."""
         return next((row for row in self._egg_rows() if row.key == self.cursor), None)
@@ -167,7 +173,7 @@ class WalkScreen(RoundScreen):
     def _neediest(self) -> str:
         here = self._here()
         if rows := self._egg_rows():
-            return (first_due(rows, self._open_looks()) or rows[0]).key
+            return (first_due(rows, self._egg_due(rows)) or rows[0]).key
         wanted = [due.about for due in self._open_looks() if due.about in here]
         matters = [matter.about for matter in self.shift.matters_about(here)]
         return next(iter([*wanted, *matters, *here]), "")
@@ -211,6 +217,7 @@ class WalkScreen(RoundScreen):
         rows = self._egg_rows()
         eggs = list({row.eggs.subject: row.eggs for row in rows if row.eggs is not None}.values())
         eggs = eggs or clutches_in(standing, self.stop)
+        weigh = {due.about for due in self._egg_due(rows) if due.care == "egg box"}
         subjects = [self.stop, *here, *(one.subject for one in eggs)]
         last = [
             entry for subject in subjects for entry in standing.page(subject).newest(14) if entry.about in subjects
@@ -232,7 +239,9 @@ class WalkScreen(RoundScreen):
             height=height - len(shown),
             see=self.label("attention"),
             eggs=[] if rows else [clutch_words(one, now, self.stop) for one in eggs],
-            boxes=lambda most: egg_lines(rows, self.cursor, now, width, most, partial(self.steps, "up", "down")),
+            boxes=lambda most: egg_lines(
+                rows, self.cursor, now, width, most, partial(self.steps, "up", "down"), weigh
+            ),
         )
 
     def beside(self, width: int, height: int) -> list[Line] | None:
@@ -327,7 +336,8 @@ class WalkScreen(RoundScreen):
         from rounds.screens.record.egg_boxes import weigh_box
 
         yield from weigh_box(self, row.box, digit)
-        after = first_due(self._egg_rows(), self._open_looks(), "egg box")
+        rows = self._egg_rows()
+        after = first_due(rows, self._egg_due(rows), "egg box")
         self.cursor = after.key if after is not None else self.cursor
 
     def _no_one(self) -> str:

@@ -25,7 +25,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch, clutch, clutches_in
 from rounds.standing.egg_mass import EggFigures, egg_mean
-from rounds.standing.enclosure import enclosure
+from rounds.standing.enclosure import enclosure, natural
 from rounds.standing.fold import Standing
 from rounds.standing.slopes import median
 
@@ -371,12 +371,12 @@ def boxes_at(standing: Standing, place: str, figures: EggFigures) -> tuple[EggBo
 
 
 def boxes_on(standing: Standing, shelf: str, figures: EggFigures) -> tuple[EggBox, ...]:
-    """Every egg box that stands on a shelf, with a name and without, by name."""
+    """Every egg box that stands on a shelf, with a name and without, by name (K2 before K10)."""
     page = standing.page(shelf)
     named = {entry.about for entry in (*page.of(EggBoxMadeUp), *page.of(EggBoxShelved))} - {shelf}
     found = [egg_box(standing, one, figures) for one in named if standing.card(one).here]
     on_it = [*(one for one in found if one.shelf == shelf), *boxes_at(standing, shelf, figures)]
-    return tuple(sorted(on_it, key=lambda one: (one.name.casefold(), one.key)))
+    return tuple(sorted(on_it, key=lambda one: (natural(one.name), one.key)))
 
 
 def egg_boxes(standing: Standing, figures: EggFigures) -> tuple[EggBox, ...]:

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 import pytest
 from msgspec.structs import replace
 
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import without
+from rounds.desk.slips import vanishing
 from rounds.desk.validation import Judged, ends_a_life, judged, there_without, wrong_sex
 from rounds.logbook.entries import Died, EggCheckDone, Left
 from tests.due.matters.found import HOUSE
@@ -353,3 +354,37 @@ NEW = "\n09:00 new arrived name=New sex=M place=enclosure/b4 quarantine=true\n"
 def test_an_animal_in_quarantine_is_put_with_another_only_when_that_was_asked(line: str, doubt: str) -> None:
     found = look(line, NEW).doubts
     assert [one for one in found if "quarantine" in one][:1] == ([doubt] if doubt else [])
+
+
+EGGS = """
+08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
+08:00 enclosure/k1 enclosure_set_up name=K1 what="egg box"
+08:10 enclosure/k1 egg_box_made_up medium=vermiculite tare_grams=95 dry_grams=120 ratio=1
+08:20 wattle eggs_laid clutch=clutch/w-1 count=20 complete=true
+08:20 sedge eggs_laid clutch=clutch/s-1 count=20 complete=true
+09:00 clutch/w-1 eggs_boxed count=10 place=enclosure/s1
+09:00 clutch/s-1 eggs_boxed count=10 place=enclosure/s1
+"""
+
+
+@pytest.mark.parametrize(
+    ("line", "how"),
+    [
+        ("10:00 enclosure/s1 egg_box_made_up medium=perlite target_grams=300", "refused"),
+        ("10:00 enclosure/k1 egg_box_shelved shelf=enclosure/k1", "refused"),
+        ("10:00 enclosure/k1 egg_box_shelved shelf=enclosure/s1", "fine"),
+        ("10:00 enclosure/b3 egg_box_weighed grams=300", "refused"),
+        ("10:00 enclosure/s1 egg_box_weighed grams=300", "refused"),
+        ("10:00 enclosure/s1 egg_box_weighed grams=300 clutch=clutch/w-1", "fine"),
+        # 335 g and 10 eggs of 3.81 g are 373 g; asked about from 10 % off on (house rule).
+        ("10:00 clutch/w-1 eggs_boxed count=10 place=enclosure/k1 box_grams=400", "fine"),
+        ("10:00 clutch/w-1 eggs_boxed count=10 place=enclosure/k1 box_grams=411", "asked"),
+        # An egg weighs 2 to 6 g (house rule; 2.91 to 4.90 g: Laven et al.).
+        ("10:00 clutch/w-1 eggs_boxed count=10 place=enclosure/k1 eggs_grams=60", "fine"),
+        ("10:00 clutch/w-1 eggs_boxed count=10 place=enclosure/k1 eggs_grams=61", "asked"),
+        ("10:00 enclosure/k1 egg_box_weighed grams=302", "fine"),
+        ("10:00 enclosure/k1 egg_box_weighed grams=301", "asked"),
+    ],
+)
+def test_slips_about_egg_boxes(line: str, how: str) -> None:
+    assert verdict(line, EGGS) == how

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.audit import findings
-from rounds.desk.slips import without
+from rounds.desk.adding_up import without
 from rounds.desk.validation import judged
 from rounds.desk.young_door import sums_broken
 from rounds.logbook import plain

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.audit import findings
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import without
+from rounds.desk.slips import vanishing
 from rounds.desk.validation import judged
 from rounds.due.lines import lines_at
 from rounds.due.reckon import matters

@@ -15,6 +15,7 @@ from rounds.logbook.entries import (
     EggsLost,
     EggsSeen,
 )
+from rounds.screens.screen import RoundScreen
 from tests.screens.rack import Rack, colony, opened
 
 #: A shelf, a box ready on it, one with eggs, and a clutch that waits.
@@ -64,6 +65,16 @@ async def test_topping_up_a_box_is_five_keys(folder: Path) -> None:
         await rack.sees("box weighed 405 g, 7 g of water added")
 
 
+async def test_where_animals_live_no_word_is_of_egg_boxes(tmp_path: Path) -> None:
+    folder = colony(
+        tmp_path / "colony", ROOM + "    08:00 b1 enclosure_set_up name=B1\n    08:00 wattle moved to=b1\n"
+    )
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "b1")
+        await rack.sees("Wattle")
+        await rack.sees_not("box weight")
+
+
 async def test_a_box_that_lost_little_is_asked_no_more(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)
@@ -76,7 +87,11 @@ async def test_a_box_that_lost_little_is_asked_no_more(folder: Path) -> None:
 async def test_no_key_drops_the_reading_and_another_figure_is_what_was_added(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)
-        await rack.press(*"400", "enter", "backspace")
+        await rack.press(*"400", "enter")
+        screen = rack.app.screen
+        assert isinstance(screen, RoundScreen)
+        assert screen.unfinished() == ("Weight of the egg box K1, lid on", {"": "400"}, "400 g")
+        await rack.press("backspace")
         await rack.sees("400 g is not lost.")
         await rack.press("5", "enter")
         assert [(one.grams, one.added_grams) for one in rack.of(EggBoxWeighed)] == [(400, 5)]
@@ -208,3 +223,12 @@ async def test_a_box_is_set_onto_another_shelf(tmp_path: Path) -> None:
         await at_box(rack)
         await rack.press("m", "enter")
         assert [one.shelf for one in rack.of(EggBoxShelved)] == ["enclosure/s2"]
+
+
+async def test_from_the_incubator_screen_the_box_selected_is_weighed(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await rack.press("v", "i", "4")
+        await rack.sees("Select an egg box first")
+        await rack.press("down", *"405", "enter", "enter")
+        assert [(one.about, one.added_grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 7)]
+        await rack.sees("412 g")

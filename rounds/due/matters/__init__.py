@@ -109,7 +109,6 @@ CLUTCH: Final[tuple[Rule, ...]] = (
     egg_signs.eggs_look_wrong,
     egg_signs.eggs_sweating,
     egg_signs.candled_clear,
-    egg_signs.stragglers,
     clutches.hatching_overdue,
 )
 

@@ -52,8 +52,8 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
     """
     clutch = look.clutch
     boxed, begun = clutch.boxed, clutch.begun_at
-    if boxed is None or begun is None or clutch.left_to_hatch == 0 or clutch.hatched:
-        return  # once some are out, stragglers says it
+    if boxed is None or begun is None or clutch.left_to_hatch == 0:
+        return
     over = look.days_since(begun) - look.house.days("breeding.longest_incubation_days")
     if over <= 0:
         return
@@ -66,5 +66,5 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
         entries=(clutch.laid[0], boxed),
         do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),
         worsens="spoiled eggs spoil the box",
-        acts=("note",),
+        acts=("eggs", "note"),
     )

@@ -1,4 +1,4 @@
-"""Eggs that do not look right, eggs that sweat, eggs candled clear, and those left behind by the others."""
+"""Eggs that do not look right, eggs that sweat, and eggs candled clear."""
 
 from __future__ import annotations
 
@@ -6,6 +6,9 @@ from collections.abc import Iterator
 from datetime import date
 from typing import Final
 
+from msgspec.structs import replace
+
+from rounds.due.hatching import hatch_forecast
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
@@ -53,16 +56,24 @@ def eggs_look_wrong(look: Look) -> Iterator[Matter]:
         steps.append(f"Dented: is the medium dry? Weigh the box{_box_words(look)}.")
     if "discoloured" in signs:
         steps.append("An odd colour: candle it.")
-    yield look.matter(
-        eggs_look_wrong,
-        Level.TODAY if pressing else Level.WATCH,
-        f"{eggs.called}: {told}, {day(max(seen.at for _, seen in standing))}.",
-        since=min(seen.at for _, seen in standing),
-        entries=tuple(sorted(entries.values(), key=lambda one: one.key)),
-        do=(*steps, _ANSWER),
-        worsens="mould goes from egg to egg" if pressing else "mould or a leak: today",
-        acts=("eggs", "note"),
+    yield _there(
+        standing[0][1].place,
+        look.matter(
+            eggs_look_wrong,
+            Level.TODAY if pressing else Level.WATCH,
+            f"{eggs.called}: {told}, {day(max(seen.at for _, seen in standing))}.",
+            since=min(seen.at for _, seen in standing),
+            entries=tuple(sorted(entries.values(), key=lambda one: one.key)),
+            do=(*steps, _ANSWER),
+            worsens="mould goes from egg to egg" if pressing else "mould or a leak: today",
+            acts=("eggs", "note"),
+        ),
     )
+
+
+def _there(place: str | None, matter: Matter) -> Matter:
+    """The matter at the box where it was seen, if that was said."""
+    return matter if place is None else replace(matter, place=place)
 
 
 def _box_words(look: Look) -> str:
@@ -99,10 +110,12 @@ def _unanswered(look: Look, sign: EggSign) -> EggsSeen | None:
 
 
 def hatches_from(look: Look) -> date:
-    """The day from which hatching is looked for, by the house's own rule."""
+    """The day from which hatching is looked for: by the house rule, or by the forecast where that is sooner."""
     started = look.clutch.started
     assert started is not None
-    return look.in_days(started, look.house.days("eggs.hatch_from_days"))
+    by_rule = look.in_days(started, look.house.days("eggs.hatch_from_days"))
+    found = hatch_forecast(look.standing, look.house, look.now, look.subject)
+    return by_rule if found is None else min(by_rule, found.window_begins)
 
 
 @cites("eggs.hatch_from_days", "eggs.sweat_hours", "eggs.sign_days")
@@ -110,8 +123,8 @@ def hatches_from(look: Look) -> date:
 def eggs_sweating(look: Look) -> Iterator[Matter]:
     """Eggs sweat: near their time they hatch in about a day; long before it they may be too wet.
 
-    Today near their time, else watch. It ends when one pipped or hatched, at a later look with nothing wrong, and
-    after a week.
+    Today near their time, by the house rule or sooner by the forecast; else watch. It ends when one pipped or
+    hatched, at a later look with nothing wrong, and after a week.
     """
     eggs = look.clutch
     seen = _unanswered(look, "sweating")
@@ -123,19 +136,22 @@ def eggs_sweating(look: Look) -> Iterator[Matter]:
     number = days_between(eggs.started, seen.at)
     near = seen.at.date() >= hatches_from(look)
     hours = look.house.number("eggs.sweat_hours")
-    yield look.matter(
-        eggs_sweating,
-        Level.TODAY if near else Level.WATCH,
-        f"{eggs.called} sweats, day {number}: may hatch in about {hours:g} h."
-        if near
-        else f"{eggs.called} sweats early, day {number}: too wet?",
-        since=seen.at,
-        entries=(seen,),
-        do=("Have a tub ready for the young; look again morning and evening.", "Do not open an egg.")
-        if near
-        else ("Weigh the box; add no water above its target.", "Look for drops under the lid.", _ANSWER),
-        worsens="young dry out in a box that no one opens" if near else "wet eggs mould",
-        acts=("eggs", "note"),
+    yield _there(
+        seen.place,
+        look.matter(
+            eggs_sweating,
+            Level.TODAY if near else Level.WATCH,
+            f"{eggs.called} sweats, day {number}: may hatch in about {hours:g} h."
+            if near
+            else f"{eggs.called} sweats early, day {number}: too wet?",
+            since=seen.at,
+            entries=(seen,),
+            do=("Have a tub ready for the young; look again morning and evening.", "Do not open an egg.")
+            if near
+            else ("Weigh the box; add no water above its target.", "Look for drops under the lid.", _ANSWER),
+            worsens="young dry out in a box that no one opens" if near else "wet eggs mould",
+            acts=("eggs", "note"),
+        ),
     )
 
 
@@ -159,18 +175,21 @@ def candled_clear(look: Look) -> Iterator[Matter]:
     if not left:
         return
     last = max(late, key=lambda one: one.key)
-    yield look.matter(
-        candled_clear,
-        Level.WATCH,
-        f"{eggs.called}: {many(left, 'egg')} clear on day {days_between(eggs.started, last.at)}. Take out?",
-        since=min(one.at for one in late),
-        entries=tuple(sorted(late, key=lambda one: one.key)),
-        do=(
-            "Candle them once more. Clear, no veins, no shadow: take them out and write them down.",
-            "In doubt leave it in, while it neither moulds nor leaks.",
+    yield _there(
+        last.place,
+        look.matter(
+            candled_clear,
+            Level.WATCH,
+            f"{eggs.called}: {many(left, 'egg')} clear on day {days_between(eggs.started, last.at)}. Take out?",
+            since=min(one.at for one in late),
+            entries=tuple(sorted(late, key=lambda one: one.key)),
+            do=(
+                "Candle them once more. Clear, no veins, no shadow: take them out and write them down.",
+                "In doubt leave it in, while it neither moulds nor leaks.",
+            ),
+            worsens="a spoiled egg moulds",
+            acts=("eggs", "note"),
         ),
-        worsens="a spoiled egg moulds",
-        acts=("eggs", "note"),
     )
 
 
@@ -179,31 +198,4 @@ def _lost_since(look: Look, candled: Candled) -> int:
         one.count
         for one in look.clutch.page.of(EggsLost)
         if one.key > candled.key and (one.place is None or candled.place is None or one.place == candled.place)
-    )
-
-
-@cites("eggs.first_to_last_days")
-@needs(Hatched)
-def stragglers(look: Look) -> Iterator[Matter]:
-    """Some young are out, and the eggs that are left have had longer than the days between first and last.
-
-    Watch: candle them, and write down what failed.
-    """
-    eggs = look.clutch
-    out = [one for one in eggs.page.of(Hatched) if one.about == look.subject and one.count]
-    if not out or not eggs.left_to_hatch:
-        return
-    days = look.days_since(out[0].at)
-    most = look.house.days("eggs.first_to_last_days")
-    if days <= most:
-        return
-    yield look.matter(
-        stragglers,
-        Level.WATCH,
-        f"{eggs.called}: {many(eggs.left_to_hatch, 'egg')} left, {days} days after the first came out.",
-        since=look.midnight(look.in_days(out[0].at, most + 1)),
-        entries=(out[0], *(out[-1:] if len(out) > 1 else ())),
-        do=("Candle them. Failed or spoiled: write them down as failed or removed.", "Do not open an egg."),
-        worsens="spoiled eggs spoil the box",
-        acts=("eggs", "note"),
     )

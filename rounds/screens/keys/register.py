@@ -339,6 +339,7 @@ INCUBATOR: Final = (
     Key("shelf-read", "c", "climate", "read the shelf", "Temperature and humidity of this shelf, read by hand"),
     Key("logger", "f", "logger", "logger's file", "Read a temperature logger's file onto this shelf"),
     Key("shelf-box", "e", "box", "egg box", "The page of the egg box that the clutch lies in"),
+    Key("box-weight", DIGITS, "digit", "box weight", "Type the weight of the egg box selected, then Enter", "0-9"),
     Key("shelf-there", "g", "go_there", "go there", "Walk to the box, or to the shelf"),
     Key(
         "shelf-back",

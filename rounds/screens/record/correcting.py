@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any, Final
 
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import cannot_be_taken_back, without
+from rounds.desk.shift import Shift
+from rounds.desk.slips import vanishing
 from rounds.desk.young_door import sums_broken
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
@@ -114,6 +116,10 @@ def correct(screen: Host, wrong: Entry) -> Talk:
             screen.say(checked.refused, "today")
             return
         instead = checked.drafts[0]
+        after = without(standing, [wrong], shift.now()).after(_in_its_place(shift, wrong, instead))
+        if refused := cannot_be_taken_back(standing, after, [wrong]):
+            screen.say(refused, "today")
+            return
     else:
         after = without(standing, [wrong], shift.now())
         refused = vanishing(after, [wrong], standing) or sums_broken(standing, after, [wrong])[0]
@@ -129,6 +135,12 @@ def correct(screen: Host, wrong: Entry) -> Talk:
     )
     if saved:
         screen.say("Corrected; both stay readable." if instead else "Taken back; it stays readable.", "good")
+
+
+def _in_its_place(shift: Shift, wrong: Entry, instead: Draft) -> Entry:
+    """The entry as it will be written: at the time of the wrong one, unless it brings its own."""
+    right = instead if instead.at is not None else instead._replace(at=wrong.at)
+    return right.entry("in-its-place", shift.now(), shift.desk.keeper)
 
 
 def _fields(form: KindForm, wrong: Entry, standing: Standing, house: House) -> list[Field]:

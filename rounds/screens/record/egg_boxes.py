@@ -82,6 +82,9 @@ def make_up(screen: Host, place: str) -> Talk:
     """
     shift = screen.shift
     name = shift.desk.standing.name(place)
+    if not is_egg_box(shift.desk.standing, place):
+        screen.say("This box has no name: set it up with F2 as an egg box, then make it up.", "today")
+        return
     medium: Medium = yield Choice(
         f"{name}: medium",
         [

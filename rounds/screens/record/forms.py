@@ -44,6 +44,7 @@ GROUPS: Final = (
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
     ("s", "seen: condition, droppings, shed, measured"),
+    ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),

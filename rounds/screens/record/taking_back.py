@@ -6,7 +6,8 @@ from collections.abc import Callable, Sequence
 from datetime import UTC, datetime
 from typing import Final
 
-from rounds.desk.slips import vanishing, without
+from rounds.desk.adding_up import without
+from rounds.desk.slips import vanishing
 from rounds.desk.young_door import sums_broken
 from rounds.logbook.entries import Entry, StopWalked
 from rounds.logbook.rows import ms_of

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Collection, Sequence
 from datetime import datetime
 
 from rounds.due.egg_boxes import water_words
@@ -23,14 +23,20 @@ def egg_lines(
     width: int,
     most: int,
     steps: Callable[[int], tuple[str, ...]],
+    weigh: Collection[str] = (),
 ) -> list[Line]:
-    """A line for each box and clutch, the selected one marked; a window of `most` lines around it."""
+    """A line for each box and clutch, the selected one marked; a window of `most` lines around it.
+
+    `weigh` are the keys of the boxes that are to be weighed today.
+    """
+    if not rows:
+        return []
     at = next((place for place, (key, _, _) in enumerate(rows) if key == cursor), 0)
     names = 2 + max((len(_name(box)) for _, box, _ in rows), default=2)
     whose = 2 + max((len(_whose(eggs)) for _, _, eggs in rows), default=2)
     names, whose = min(names, 14), min(whose, 24)
     shown = [
-        pressing(_row(key == cursor, box, eggs, now, width, names, whose), *steps(place - at))
+        pressing(_row(key == cursor, box, eggs, now, width, (names, whose), box.key in weigh), *steps(place - at))
         for place, (key, box, eggs) in enumerate(rows)
     ]
     if len(shown) > most:
@@ -48,14 +54,17 @@ def _whose(eggs: Clutch | None) -> str:
     return eggs.called if eggs is not None else "empty"
 
 
-def _row(mark: bool, box: EggBox, eggs: Clutch | None, now: datetime, width: int, names: int, whose: int) -> Line:
+def _row(
+    mark: bool, box: EggBox, eggs: Clutch | None, now: datetime, width: int, columns: tuple[int, int], weigh: bool
+) -> Line:
+    names, whose = columns
     count = ""
     if eggs is not None:
         here = eggs.left_in(box.place)
         put = sum(one.count for one in eggs.in_boxes.boxes if one.place == box.place)
         count = f"{'?' if here is None else here}/{put}"
         count += f"  day {days_between(eggs.started, now)}" if eggs.started else ""
-    top_up = f"   top up {water_words(box.top_up)}" if box.top_up is not None else ""
+    top_up = f"   top up {water_words(box.top_up)}" if box.top_up is not None else "   weigh" if weigh else ""
     rest = width - (3 + names + whose + 16) - 1
     return line(
         Span(" > " if mark else "   ", "key"),

@@ -1,8 +1,12 @@
-"""Eggs that do not look right, that sweat, that are clear, and those left behind."""
+"""Eggs that do not look right, that sweat, and that are clear."""
 
 from __future__ import annotations
 
-from tests.due.matters.found import ROOM, found, the
+from datetime import date, timedelta
+
+from rounds.due.hatching import hatch_forecast
+from tests.due.matters.found import HOUSE, ROOM, found, the
+from tests.notation import at, standing
 
 BOX = ROOM + (
     '08:10 enclosure/k1 enclosure_set_up name=K1 what="egg box"\n'
@@ -46,12 +50,18 @@ def test_dents_and_colour_stand_for_a_week() -> None:
 
 
 def test_sweat_near_their_time_is_hatching_and_long_before_it_is_wet() -> None:
-    # Day 50: 50 to 80 days in the Austrian federal sheet; about 24 h before hatching eggs sweat (B).
-    early = BOX + seen("2026-05-20", "sweating")
-    assert the(early, "2026-05-20 10:00", "eggs sweating").says == "Wattle 1 sweats early, day 49: too wet?"
-    near = BOX + seen("2026-05-21", "sweating")
-    matter = the(near, "2026-05-21 10:00", "eggs sweating")
-    assert (matter.level.word, matter.says) == ("today", "Wattle 1 sweats, day 50: may hatch in about 24 h.")
+    # About 24 h before hatching eggs sweat (B). Near: from day 50 (50 to 80 days in the Austrian federal sheet), or
+    # from the day on which the forecast begins, where that is sooner.
+    forecast = hatch_forecast(standing(BOX), HOUSE, at("2026-05-10"), "clutch/wattle-1")
+    assert forecast is not None
+    begins = min(forecast.window_begins, date(2026, 4, 1) + timedelta(days=50))
+    day, before = begins.isoformat(), (begins - timedelta(days=1)).isoformat()
+    number = (begins - date(2026, 4, 1)).days
+    early = the(BOX + seen(before, "sweating"), f"{before} 10:00", "eggs sweating")
+    assert (early.level.word, early.says) == ("watch", f"Wattle 1 sweats early, day {number - 1}: too wet?")
+    near = BOX + seen(day, "sweating")
+    matter = the(near, f"{day} 10:00", "eggs sweating")
+    assert (matter.level.word, matter.says) == ("today", f"Wattle 1 sweats, day {number}: may hatch in about 24 h.")
     assert found(near + "2026-05-22\n09:00 wattle-1 hatched count=1\n", "2026-05-22 10:00", "eggs sweating") == []
     assert found(near + seen("2026-05-22", "pipped"), "2026-05-22 10:00", "eggs sweating") == []
 
@@ -67,14 +77,3 @@ def test_eggs_clear_from_day_14_on_are_told_until_they_are_out() -> None:
     out = page + "2026-04-16\n09:00 wattle-1 eggs_lost count=1\n"
     assert the(out, "2026-04-16 10:00", "candled clear").says.startswith("Wattle 1: 1 egg clear")
     assert found(out + "10:00 wattle-1 eggs_lost count=1\n", "2026-04-16 11:00", "candled clear") == []
-
-
-def test_eggs_left_behind_by_the_others_are_told_after_three_days() -> None:
-    page = BOX + "2026-06-01\n09:00 wattle-1 hatched count=14\n"
-    assert found(page, "2026-06-04 23:00", "stragglers") == []
-    assert the(page, "2026-06-05 08:00", "stragglers").says == (
-        "Wattle 1: 4 eggs left, 4 days after the first came out."
-    )
-    done = page + "2026-06-05\n09:00 wattle-1 eggs_lost count=4 how=failed\n"
-    assert found(done, "2026-06-05 10:00", "stragglers") == []
-    assert found(page, "2026-07-20", "hatching overdue") == [], "one cause, one matter"

@@ -1,0 +1,103 @@
+"""Slips of the pen about eggs and their boxes: what cannot be is refused, what is hardly so is doubted. Pure."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import Final
+
+from rounds.desk.adding_up import without
+from rounds.logbook.boxing import read_boxings
+from rounds.logbook.entries import (
+    Candled,
+    EggBoxMadeUp,
+    EggBoxShelved,
+    EggBoxWeighed,
+    EggsBoxed,
+    EggsLost,
+    EggsSeen,
+    Entry,
+    Hatched,
+)
+from rounds.rules.house import House
+from rounds.rules.plausible_box import box_of
+from rounds.standing.clutch import clutch, clutches_in
+from rounds.standing.egg_box import boxes_at, is_egg_box
+from rounds.standing.fold import Standing
+
+#: A closed box is asked about when it is off what it should weigh by this part, and by so many g at least.
+_LEAST_GRAMS: Final = 5.0
+
+
+def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
+    """A sentence when an entry is about no egg box, or does not say which of several; empty when it can be."""
+    name = standing.name(entry.about)
+    if isinstance(entry, EggBoxMadeUp | EggBoxShelved):
+        if standing.card(entry.about).what == "incubator shelf":
+            return f"{name} is a shelf. Set up the egg box with a name of its own, such as K1."
+        if entry.shelf == entry.about:
+            return f"{name} cannot stand on itself: name the shelf."
+    if not isinstance(entry, EggBoxWeighed) or is_egg_box(standing, entry.about):
+        return ""
+    here = clutches_in(standing, entry.about)
+    if not here:
+        return f"{name} is no egg box, and no eggs lie there."
+    if box_of(standing, house, entry.about, entry.clutch) is None:
+        which = ", ".join(one.subject.rpartition("/")[2] for one in here)
+        return f"Several boxes without a name stand in {name}. Whose was weighed? Name the clutch: {which}."
+    return ""
+
+
+def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> Iterator[str]:
+    """Eggs that weigh far more or less than eggs do, and a closed box far off what it should weigh, both in g."""
+    figures, name = house.egg_figures, standing.name(entry.about)
+    if entry.eggs_grams is not None and entry.count:
+        mean = entry.eggs_grams / entry.count
+        if not figures.least_grams <= mean <= figures.most_grams:
+            yield f"{name}: {entry.eggs_grams:g} g are {mean:.1f} g an egg. Is that what the scale says?"
+            return
+    if entry.box_grams is None or entry.place is None or not is_egg_box(standing, entry.place):
+        return
+    box = boxes_at(standing, entry.place, figures)[0]
+    if box.target is None or any(one.entry.id == entry.id for one in box.readings):
+        return
+    eggs = entry.eggs_grams if entry.eggs_grams is not None else entry.count * figures.egg_grams
+    off = entry.box_grams - box.target - eggs
+    if abs(off) > max(_LEAST_GRAMS, house.number("eggs.ask_percent") / 100 * (box.target + eggs)):
+        more = "more" if off > 0 else "less"
+        yield (
+            f"{box.name}: {entry.box_grams:g} g is {abs(off):.0f} g {more} than box and eggs should weigh. "
+            "Is that what the scale says?"
+        )
+
+
+def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:
+    """A boxing that is read as the same eggs boxed again, though its count is not what was left."""
+    eggs = clutch(standing, entry.about)
+    kinds: tuple[type[EggsBoxed | EggsLost | Hatched], ...] = (EggsBoxed, EggsLost, Hatched)
+    events = [one for kind in kinds for one in eggs.page.of(kind) if one.about == entry.about]
+    events = [*(one for one in events if one.id not in excluding), entry]
+    for box in read_boxings([one for one in eggs.laid if one.id not in excluding], events).times:
+        if box.in_doubt and entry in box.boxes:
+            held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
+            yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
+
+
+def more_than_there_are(
+    standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
+) -> Iterator[str]:
+    """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
+    eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
+    here = eggs.left_in(entry.place) if entry.place is not None else None
+    if here is None and isinstance(entry, EggsLost | Hatched):
+        return  # the census says it
+    left = eggs.left_to_hatch if here is None else here
+    looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
+    if eggs.in_boxes.boxes and looked_at > left:
+        where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
+        yield f"{standing.name(entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
+
+
+def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
+    """The standing without some entries of a subject's page; itself where none of them is there."""
+    found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]
+    return without(standing, found, found[0].at) if found else standing
