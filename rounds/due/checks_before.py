@@ -20,6 +20,8 @@ from rounds.standing.year import year_of
 Answer = Literal["yes", "no", "not known"]
 #: The check that asks for matters at the level of the vet.
 VET_CHECK: Final = "no vet matter open"
+#: The check of the last pairing, and the week apart after it.
+APART_CHECK: Final = "apart since the last pairing"
 _THIN: Final = ("very thin", "thin")
 
 
@@ -211,7 +213,7 @@ def _year(look: Look) -> Iterator[Check]:
     key, now = "pairing.apart_days", look.now
     last, apart = last_pairing(look.standing, look.subject), look.house.days(key)
     if last is None:
-        yield Check("apart since the last pairing", "yes", "no pairing is noted", "", (key,))
+        yield Check(APART_CHECK, "yes", "no pairing is noted", "", (key,))
         return
     who = look.standing.name(last.other(look.subject))
     if last.until is None:
@@ -220,7 +222,7 @@ def _year(look: Look) -> Iterator[Check]:
         until = look.in_days(last.until, apart)
         no = f"apart from {who} until {day(until, now)}" if now.date() < until else ""
     yes = f"apart from {who} since {day(last.until, now)}" if last.until is not None else ""
-    yield _check("apart since the last pairing", no, yes, house=(key,), entries=(last.put,))
+    yield _check(APART_CHECK, no, yes, house=(key,), entries=(last.put,))
 
 
 def _awake(look: Look) -> Check:
