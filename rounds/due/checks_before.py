@@ -163,7 +163,8 @@ def _weight(look: Look) -> Iterator[Check]:
         less = f"{percent(trend.unconfirmed)} less, not confirmed"
         yield Check("weight does not fall", "not known", less, less, keys, tuple(trend.behind))
     elif len(trend.weighings) < 2:
-        yield Check("weight does not fall", "not known", weighed, f"too few weighings ({weighed})", keys)
+        few = f"too few weighings ({weighed})" if look.last_weighing is not None else "no weight"
+        yield Check("weight does not fall", "not known", weighed, few, keys)
     else:
         told = trend.words if trend.enough else f"{weighed}, none far under the others"
         yield Check("weight does not fall", "yes", told, "", keys, tuple(trend.behind))

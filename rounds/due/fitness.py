@@ -37,7 +37,9 @@ class Fitness(msgspec.Struct, frozen=True):
         """The sum in words: `fit by these checks`, `not now: too light (310 g, bred from 350 g)`."""
         if self.answer == "yes":
             return "fit by these checks"
-        told = [check.short or check.says for check in self.checks if check.answer == self.answer]
+        told = list(
+            dict.fromkeys(check.short or check.says for check in self.checks if check.answer == self.answer)
+        )
         more = f", and {len(told) - 2} more" if len(told) > 2 else ""
         return f"{'not now' if self.answer == 'no' else 'not known'}: {', '.join(told[:2])}{more}"
 

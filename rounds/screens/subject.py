@@ -31,6 +31,7 @@ class SubjectScreen(RoundScreen):
         "subject-behaviour",
         "subject-weight",
         "subject-sheet",
+        "subject-fit",
         "subject-place",
         "subject-there",
         "subject-back",
