@@ -13,7 +13,7 @@ from typing import Final, TypeAlias
 import msgspec
 
 from rounds.due.dates import day
-from rounds.due.fitness import VET_CHECK, fitness
+from rounds.due.fitness import APART_CHECK, VET_CHECK, fitness
 from rounds.due.matters.company import reasons_of_young
 from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
@@ -21,6 +21,7 @@ from rounds.logbook.entries import Entry
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
+from rounds.standing.pairings import last_pairing
 from rounds.standing.year import last_faecal_test
 
 #: Stands behind a caution about treatment (husbandry: an animal under treatment is not paired, sold or brumated).
@@ -42,8 +43,15 @@ PairCautions: TypeAlias = Callable[[Look, Look], Iterator[Caution]]
 
 def _fit(look: Look, his: Look) -> Iterator[Caution]:
     """What speaks against pairing either of them now."""
+    together = last_pairing(look.standing, look.subject)
+    already = together is not None and together.until is None and together.him == his.subject
+    if already and together is not None:
+        since = day(together.since, look.now)
+        yield Caution(f"{look.name} and {his.name} are together already, since {since}.", (), (together.put,))
     for one in (look, his):
         for check in fitness(one).of("no"):
+            if check.name == APART_CHECK and already:
+                continue
             rule = f" {NOT_PAIRED}" if check.name == "not under treatment" else ""
             says = f"{one.name}: {check.short or check.says}.{rule}"
             # A matter for the vet is said in its own words.

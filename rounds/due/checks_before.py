@@ -20,6 +20,8 @@ from rounds.standing.year import year_of
 Answer = Literal["yes", "no", "not known"]
 #: The check that asks for matters at the level of the vet.
 VET_CHECK: Final = "no vet matter open"
+#: The check of the last pairing, and the week apart after it.
+APART_CHECK: Final = "apart since the last pairing"
 _THIN: Final = ("very thin", "thin")
 
 
@@ -161,7 +163,8 @@ def _weight(look: Look) -> Iterator[Check]:
         less = f"{percent(trend.unconfirmed)} less, not confirmed"
         yield Check("weight does not fall", "not known", less, less, keys, tuple(trend.behind))
     elif len(trend.weighings) < 2:
-        yield Check("weight does not fall", "not known", weighed, f"too few weighings ({weighed})", keys)
+        few = f"too few weighings ({weighed})" if look.last_weighing is not None else "no weight"
+        yield Check("weight does not fall", "not known", weighed, few, keys)
     else:
         told = trend.words if trend.enough else f"{weighed}, none far under the others"
         yield Check("weight does not fall", "yes", told, "", keys, tuple(trend.behind))
@@ -211,7 +214,7 @@ def _year(look: Look) -> Iterator[Check]:
     key, now = "pairing.apart_days", look.now
     last, apart = last_pairing(look.standing, look.subject), look.house.days(key)
     if last is None:
-        yield Check("apart since the last pairing", "yes", "no pairing is noted", "", (key,))
+        yield Check(APART_CHECK, "yes", "no pairing is noted", "", (key,))
         return
     who = look.standing.name(last.other(look.subject))
     if last.until is None:
@@ -220,7 +223,7 @@ def _year(look: Look) -> Iterator[Check]:
         until = look.in_days(last.until, apart)
         no = f"apart from {who} until {day(until, now)}" if now.date() < until else ""
     yes = f"apart from {who} since {day(last.until, now)}" if last.until is not None else ""
-    yield _check("apart since the last pairing", no, yes, house=(key,), entries=(last.put,))
+    yield _check(APART_CHECK, no, yes, house=(key,), entries=(last.put,))
 
 
 def _awake(look: Look) -> Check:

@@ -10,14 +10,14 @@ from datetime import datetime
 
 import msgspec
 
-from rounds.due.checks_before import VET_CHECK, Answer, Check, checks_of_any
+from rounds.due.checks_before import APART_CHECK, VET_CHECK, Answer, Check, checks_of_any
 from rounds.due.checks_before_hers import checks_of_hers
 from rounds.due.matters.look import Look
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 
-__all__ = ["VET_CHECK", "Answer", "Check", "Fitness", "fit_to_pair", "fitness"]
+__all__ = ["APART_CHECK", "VET_CHECK", "Answer", "Check", "Fitness", "fit_to_pair", "fitness"]
 
 
 class Fitness(msgspec.Struct, frozen=True):
@@ -37,7 +37,9 @@ class Fitness(msgspec.Struct, frozen=True):
         """The sum in words: `fit by these checks`, `not now: too light (310 g, bred from 350 g)`."""
         if self.answer == "yes":
             return "fit by these checks"
-        told = [check.short or check.says for check in self.checks if check.answer == self.answer]
+        told = list(
+            dict.fromkeys(check.short or check.says for check in self.checks if check.answer == self.answer)
+        )
         more = f", and {len(told) - 2} more" if len(told) > 2 else ""
         return f"{'not now' if self.answer == 'no' else 'not known'}: {', '.join(told[:2])}{more}"
 

@@ -32,6 +32,7 @@ class SubjectScreen(RoundScreen):
         "subject-behaviour",
         "subject-weight",
         "subject-sheet",
+        "subject-fit",
         "subject-place",
         "subject-there",
         "subject-back",

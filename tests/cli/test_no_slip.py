@@ -127,7 +127,7 @@ def test_what_is_said_of_females_is_refused_for_a_male(kind: str, members: dict[
 def test_from_his_side_it_is_turned_round_and_said(kind: str, member: str, room: Door) -> None:
     said = room.well("log", kind, "karri", f"{member}=wattle")
     assert "Written about Wattle: such an entry is about the female." in said.err
-    room.well("log", "-", stdin=line(kind, "karri", **{member: "wattle"}))
+    room.well("log", "-", "--sure", stdin=line(kind, "karri", **{member: "wattle"}))
     for written in entries(room)[-2:]:
         assert (written["about"], written[member]) == ("animal/wattle", "animal/karri")
 

@@ -81,3 +81,9 @@ def test_a_pairing_mended_to_another_male_is_asked_about_as_his() -> None:
     replaced = frozenset({page[-3].id})
     assert judged(stood, HOUSE, other, replaced).doubts == ("Pup: too young (3 months, bred from 18).",)
     assert judged(stood, HOUSE, same, replaced).doubts == ()
+
+
+def test_a_pair_that_is_together_already_is_said_to_be_so_once() -> None:
+    room = ROOM + "2026-04-01\n09:00 wattle put_together mate=karri\n"
+    again = logbook(room + "2026-04-02\n09:00 wattle put_together mate=karri\n")[-1]
+    assert judged(standing(room), HOUSE, again).doubts == ("Wattle and Karri are together already, since 1 Apr.",)

@@ -145,7 +145,7 @@ def test_what_was_never_noted_is_not_known_and_no_yes() -> None:
         "condition",
         "awake",
     }
-    assert found.says == "not known: age not known, no weight, and 3 more"
+    assert found.says == "not known: age not known, no weight, and 2 more"
 
 
 @pytest.mark.parametrize(("now", "answer"), [("2026-05-29 12:00", "yes"), ("2026-05-30 12:00", "not known")])

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pytest
-from scipy.stats import poisson
+from scipy.stats import poisson  # type: ignore[import-untyped]
 
 from rounds.due.survival import chance_of, daily_rate, days_lived, deaths_over
 from rounds.rules.default import default_house

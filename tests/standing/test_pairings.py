@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
-import pytest
+from datetime import datetime
 
+import pytest
+from hypothesis import given, settings
+
+from rounds.logbook.entries import Entry
 from rounds.paper.year import pairing_words
+from rounds.standing.animal import animal
+from rounds.standing.as_of import as_of
 from rounds.standing.breeding import Days
 from rounds.standing.cycle import Cycle
+from rounds.standing.fold import fold
 from rounds.standing.pairings import last_pairing, pairings_of
-from rounds.standing.sires import possible_sires
+from rounds.standing.pedigree import possible_sires
+from rounds.standing.sires import likely_sires
 from tests.due.matters.found import ROOM
+from tests.due.matters.random_pages import moments, pages
 from tests.notation import at, standing
 
 PAGE = (
@@ -82,8 +91,18 @@ def test_moved_away_they_are_parted_though_nobody_wrote_so() -> None:
 )
 def test_who_may_be_the_sire_the_likeliest_first(more: str, told: list[str]) -> None:
     stood = standing(PAGE + more)
-    found = possible_sires(Cycle(stood, "animal/wattle", Days()), at("2026-04-15 08:00"))
+    found = likely_sires(Cycle(stood, "animal/wattle", Days()), at("2026-04-15 08:00"))
     assert [f"{one.subject.partition('/')[2]} {one.why}" for one in found] == told
+
+
+@given(pages(), moments)
+@settings(max_examples=60, deadline=None)
+def test_every_male_a_pedigree_reckons_with_is_offered_when_she_lays(entries: list[Entry], now: datetime) -> None:
+    stood = as_of(fold(entries), now)
+    for who in ("animal/wattle", "animal/sedge"):
+        males, _ = possible_sires(stood, who, now, Days())
+        offered = {one.subject for one in likely_sires(Cycle(stood, who, Days()), now)}
+        assert {male for male in males if male is not None and animal(stood, male).sex != "F"} <= offered
 
 
 def test_a_mating_noted_of_him_toward_her_is_hers() -> None:

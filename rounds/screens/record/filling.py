@@ -50,7 +50,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import groups_here
-from rounds.standing.sires import possible_sires
+from rounds.standing.sires import likely_sires
 from rounds.standing.traits import trait_names
 
 
@@ -154,9 +154,8 @@ def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str]
         with_it = mates_of(standing, subject)
         if len(with_it) == 1 and form.kind is not EggsLaid:
             given[member] = with_it[0]
-        elif form.kind is PutTogether and (last := mate_before(standing, subject)) is not None:
-            if fit_to_pair(standing, house, now, last).answer != "no":
-                given[member] = last
+        elif form.kind is PutTogether and (last := _again_with(screen, subject)) is not None:
+            given[member] = last
     if form.kind is Moved:
         found["to"] = places_for(standing, subject)
         back = place_before(standing, subject)
@@ -169,13 +168,22 @@ def _offered(screen: Host, form: KindForm, subject: str) -> tuple[dict[str, str]
     return given, found
 
 
+def _again_with(screen: Host, subject: str) -> str | None:
+    """With whom it was paired last, unless anything speaks against that one now, such as the week apart."""
+    desk = screen.shift.desk
+    last = mate_before(desk.standing, subject)
+    if last is None or fit_to_pair(desk.standing, desk.house, screen.shift.now(), last).answer == "no":
+        return None
+    return last
+
+
 def _likely_sire(screen: Host, subject: str) -> dict[str, str]:
     """The sire that stands in the form: of the clutch begun, else the likeliest of those who may be."""
     standing, house = screen.shift.desk.standing, screen.shift.desk.house
     her = female(standing, subject, house.breeding_days)
     if her.laying is not None and her.laying.sire is not None:
         return {"sire": her.laying.sire}
-    likely = possible_sires(her, screen.shift.now())
+    likely = likely_sires(her, screen.shift.now())
     return {"sire": likely[0].subject} if likely else {}
 
 

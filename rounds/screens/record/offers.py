@@ -19,7 +19,7 @@ from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.pairings import pairings_of
-from rounds.standing.sires import possible_sires
+from rounds.standing.sires import likely_sires
 
 #: What finds subjects by the letters typed so far.
 Finder = Callable[[str], Sequence[Found]]
@@ -132,7 +132,7 @@ def sires_for(standing: Standing, house: House, now: datetime, subject: str) -> 
     every = mates_for(standing, subject)
     likely = [
         Found(f"{standing.name(one.subject)}  {one.why} {day_words(one.last, now)}", one.subject)
-        for one in possible_sires(female(standing, subject, house.breeding_days), now)
+        for one in likely_sires(female(standing, subject, house.breeding_days), now)
     ]
     known = {one.value for one in likely}
 

@@ -107,10 +107,16 @@ def _life_lines(
     first = f"   {found['age']}   {found['weight']}   {found['trend']}"
     shown = [line(" ", Span(str(found.get("count", found["sex_words"])), "name"), first), *_wrapped(words, width)]
     shown += _breeding_lines(found["breeding"], width, height) if "breeding" in found else []
-    summed, *others = year_lines(standing, house, now, subject) or [""]
-    told = [Span(fit(summed, width - 2), "quiet")] if summed else []
-    rows = wrap("   ".join(others), width - 2)[:_MOST_OF_YEAR] if others else []
-    return [*shown, *(line(" ", one) for one in told), *(line(" ", Span(row, "quiet")) for row in rows)]
+    return shown + _year_lines(year_lines(standing, house, now, subject), width, height)
+
+
+def _year_lines(told: Sequence[str], width: int, height: int) -> list[Line]:
+    """The sum before pairing in a row of its own; pairing, winter and recovery in what room there is."""
+    if not told:
+        return []
+    first, *others = told
+    rows = wrap("   ".join(others), width - 2)[: _MOST_OF_YEAR if height >= _ROOMY else 1] if others else []
+    return [line(" ", fit(first, width - 2)), *(line(" ", Span(fit(row, width - 2), "quiet")) for row in rows)]
 
 
 def _breeding_lines(her: Values, width: int, height: int) -> list[Line]:
