@@ -72,13 +72,15 @@ def pairs(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     standing = as_of(standing, now)
     days = house.days("pairing.together_days")
     for her in females_here(standing, house.breeding_days):
-        company = her.with_male_now
-        if company is not None and company.entry is not None:
-            him = standing.name(company.mate) if company.mate else "the male"
+        for company in her.company:
+            if company.until is not None or company.entry is None or company.mate is None:
+                continue
+            if not standing.card(company.mate).here:
+                continue
             yield Coming(
                 day=later_day(company.since.date(), days),
                 what="part",
                 about=her.subject,
-                why=f"from {him}",
+                why=f"from {standing.name(company.mate)}",
                 house=("pairing.together_days",),
             )
