@@ -118,8 +118,9 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
     values = stock_values(found.stock(subject), house, now)
     del values["supply"], values["rules"]
     need = f"Needed for 7 days {amount_words(values['need_week'])}, for 14 days {amount_words(values['need_fortnight'])}"
+    lasts = lasts_words(values, now)
     words = [
-        lasts_words(values, now).capitalize(),
+        lasts[:1].upper() + lasts[1:],
         f"{amount_words(values['left'], values['unit'])} left" if values["left"] is not None else "",
         counted_words(values, now),
     ]
