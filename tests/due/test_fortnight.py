@@ -9,6 +9,7 @@ from hypothesis import given, settings
 
 from rounds.due.coming import Coming
 from rounds.due.fortnight import SOURCES, Day, fortnight
+from rounds.due.hatching import hatch_forecast
 from rounds.due.lines import lines_at
 from rounds.rules.house import House
 from rounds.standing.fold import fold
@@ -59,7 +60,7 @@ def test_there_are_fourteen_days_from_the_rooms_day_on() -> None:
 def test_a_window_has_the_day_for_the_lay_box_its_first_day_and_its_last() -> None:
     page = PAIR + "2026-04-01\n08:00 wattle mating_seen sire=karri\n"
     whats = ("lay box", "window opens", "window ends")
-    assert coming(page, "2026-04-03 09:00", *whats) == ["08 Apr lay box wattle", "15 Apr window opens wattle"]
+    assert coming(page, "2026-04-03 09:00", *whats) == ["08 Apr lay box wattle"]
     assert coming(page, "2026-04-20 09:00", *whats) == ["08 Apr! lay box wattle"]
     boxed = page + "2026-04-05\n08:00 wattle lay_box_in depth_cm=25\n"
     assert coming(boxed, "2026-05-01 09:00", *whats) == ["13 May window ends wattle"]
@@ -67,8 +68,8 @@ def test_a_window_has_the_day_for_the_lay_box_its_first_day_and_its_last() -> No
 
 def test_a_pair_has_a_day_to_be_parted_and_stands_under_today_when_it_passed() -> None:
     page = PAIR + "2026-04-01\n08:00 wattle put_together mate=karri\n08:00 karri moved to=b3\n"
-    assert coming(page, "2026-04-02 09:00", "part") == ["04 Apr part wattle"]
-    assert coming(page, "2026-04-10 09:00", "part") == ["04 Apr! part wattle"]
+    assert coming(page, "2026-04-02 09:00", "part") == ["03 Apr part wattle"]
+    assert coming(page, "2026-04-10 09:00", "part") == ["03 Apr! part wattle"]
 
 
 def test_the_next_weighing_comes_by_its_interval_and_late_ones_stand_under_today() -> None:
@@ -141,15 +142,42 @@ def test_what_was_agreed_comes_on_its_day_by_the_hour() -> None:
     assert coming(page, "2026-04-20 09:00", "appointment") == [], "it is not asked for ever"
 
 
-def test_eggs_come_to_the_day_after_which_none_hatched() -> None:
-    page = (
-        PAIR
-        + "2026-03-10\n08:00 wattle eggs_laid clutch=one count=12 complete=true\n09:00 one eggs_boxed count=12\n"
-    )
-    longest = HOUSE.days("breeding.longest_incubation_days")
-    day = date(2026, 3, 10) + timedelta(days=longest)
-    hatch = [short(one) for found in days(page, f"{day - timedelta(days=5)} 09:00") for one in found.coming]
-    assert any(one.endswith(" one") for one in hatch)
+LAID = (
+    PAIR
+    + """
+2026-03-01
+08:05 s1 enclosure_set_up name=S1 what="incubator shelf"
+2026-03-10
+08:00 wattle eggs_laid clutch=one count=12 complete=true
+09:00 one eggs_boxed count=12 place=s1
+"""
+)
+
+
+def test_the_window_of_a_clutch_has_its_first_its_likely_and_its_last_day() -> None:
+    stands, whats = standing(LAID), ("hatch watch", "likely hatch", "hatch by")
+    found = hatch_forecast(stands, HOUSE, at("2026-04-30 09:00"), "clutch/one")
+    assert found is not None
+    told = [
+        f"{found.window_begins:%d %b} hatch watch one",
+        f"{found.likely:%d %b} likely hatch one",
+        f"{found.late:%d %b} hatch by one",
+    ]
+    # Without a reading the forecast is the same on each day: the days come up as the fortnight reaches them.
+    assert coming(LAID, f"{found.window_begins - timedelta(days=13)} 09:00", *whats) == told[:1]
+    assert coming(LAID, f"{found.window_begins - timedelta(days=14)} 09:00", *whats) == []
+    assert coming(LAID, f"{found.late - timedelta(days=1)} 09:00", *whats) == told[2:]
+
+
+def test_an_egg_box_is_weighed_and_a_clutch_candled() -> None:
+    assert coming(LAID, "2026-03-10 12:00", "candle") == ["10 Mar candle one"]
+    looked = LAID + "2026-03-10\n10:00 one candled fertile=12\n"
+    opens = int(HOUSE.band("eggs.candle_days")[0])
+    assert coming(looked, "2026-03-12 12:00", "candle") == [
+        f"{date(2026, 3, 10) + timedelta(days=opens):%d %b} candle one"
+    ]
+    boxes = coming(looked, "2026-03-12 12:00", "egg box")
+    assert len(boxes) == 1
 
 
 def test_supplies_are_ordered_run_out_and_are_counted() -> None:

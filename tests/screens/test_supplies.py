@@ -106,7 +106,7 @@ async def test_the_page_of_a_supply_has_its_history_and_takes_a_count_and_a_corr
         assert [one.amount for one in rack.of(StockCounted)] == [350]
         await rack.press("x", "t", "1", "enter")
         assert [one.about for one in rack.of(Corrected)] == ["supply/roaches"]
-        await rack.press("i")
+        await rack.press("i", "c")
         await rack.sees("stock counted", "stock came in")
         await rack.press("i", *"20", "f2")
         assert [one.amount for one in rack.of(StockIn)] == [20]
@@ -167,12 +167,8 @@ async def test_an_appointment_is_made_on_the_page_and_answered_from_its_matter(f
         await rack.sees("Wattle: the vet 10:30. Today.")
         rack.clock.set("2026-04-15 07:00")
         rack.app.shift.reckon_now()
-        await rack.press("down")
-        await rack.sees("14 Apr: was it kept?")
-        while "14 Apr: was it kept?" not in "\n".join(
-            line for line in rack.board_text.splitlines() if line.startswith(" >")
-        ):
-            await rack.press("down")
+        await rack.press("up")
+        await rack.sees("> watch B1 Wattle: the vet 10:30. 14 Apr: was it kept?")
         await rack.press("d", "y", "n")
         (ended,) = rack.of(AppointmentEnded)
         assert (ended.about, f"{ended.on}", ended.how) == ("animal/wattle", "2026-04-14", "not kept")

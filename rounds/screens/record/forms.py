@@ -46,7 +46,7 @@ GROUPS: Final = (
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
-    ("c", "care: fed, watered, misted, lamp changed, taken down"),
+    ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
 FORMS: Final[tuple[KindForm, ...]] = (
