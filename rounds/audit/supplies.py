@@ -26,8 +26,9 @@ def more_counted_than_there_was(book: Book) -> Iterator[Finding]:
                     if len({folded(unit) for unit in units}) == 1 and entry.amount > there:
                         yield Finding(
                             "doubt",
-                            f"{book.name(subject)}: {entry.amount:,.10g} {entry.unit} counted on {when(entry)}, but "
-                            f"at most {there:,.10g} can have been there. Write what came in, or correct a count.",
+                            f"{book.name(subject)}: {entry.amount:,.10g} {entry.unit} counted on {when(entry)}, "
+                            f"but at most {there:,.10g} can have been there. Write what came in, or correct a "
+                            "count.",
                             (before, *came, entry),
                         )
                 before, came = entry, []
@@ -64,8 +65,8 @@ def nearly_a_supply(book: Book) -> Iterator[Finding]:
         if near:
             yield Finding(
                 "said",
-                f"Fed “{word[:60]}” {plural(len(entries), 'time')}, last on {day(entries[-1].at)}: no supply is called "
-                f"so. {book.name(names[near[0]])} ({names[near[0]]}) is counted. One name for both is "
+                f"Fed “{word[:60]}” {plural(len(entries), 'time')}, last on {day(entries[-1].at)}: no supply is "
+                f"called so. {book.name(names[near[0]])} ({names[near[0]]}) is counted. One name for both is "
                 "reckoned together.",
                 (entries[-1],),
             )

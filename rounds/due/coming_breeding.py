@@ -1,84 +1,87 @@
-"""What breeding brings in the next days: windows to lay, hatches, pairs to part."""
+"""What breeding brings in the next days: when females are due to lay, when eggs hatch, pairs to part."""
 
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import Final
 
-from rounds.due.coming import Coming, last_day, later_day
+from rounds.due.coming import DAYS, Coming, later_day
+from rounds.due.dates import day as day_of
 from rounds.due.dates import days_before
+from rounds.due.forecast import FORECAST_RULES, forecast_of
+from rounds.due.hatching import hatch_forecast
 from rounds.due.round import walk_day
-from rounds.logbook.entries import EggsBoxed
+from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import clutch
 from rounds.standing.female import females_here
 from rounds.standing.fold import Standing
+from rounds.standing.pairings import pairings_of
 
-_WINDOW = ("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days")
+_HATCHES: Final = ("incubation.degree_days", "incubation.window_percent", "incubation.hatch_days")
+#: A clutch begun so many times the longest incubation ago is looked at no more, whatever no one wrote of it.
+_LOOKED_BACK: Final = 2
 
 
 def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """Windows to lay that open or end, and the day by which a lay box has to be ready."""
+    """When a female is due to lay, likely lays, her window ends; and the day by which a lay box is ready."""
     today = walk_day(now, house)
     for her in females_here(as_of(standing, now), house.breeding_days):
-        found = her.windows(now)
-        if not found or her.laying is not None:
+        found = forecast_of(her, now)
+        if found is None:
             continue
-        window = found[-1]
-        ready = days_before(window.opens, house.days("eggbinding.box_before_days"))
-        why = {"mated": "", "with a male": "was with a male", "stored sperm": "next clutch"}[window.why]
-        if not her.has_lay_box and today <= window.closes:
-            opens = (
-                "window open" if window.opens <= today else f"window opens in {(window.opens - today).days} days"
-            )
-            yield Coming(
-                day=ready,
-                what="lay box",
-                about=her.subject,
-                why=opens,
-                house=(*_WINDOW, "eggbinding.box_before_days"),
-            )
-        if window.opens >= today:
-            yield Coming(day=window.opens, what="window opens", about=her.subject, why=why, house=_WINDOW)
-        if window.closes >= today:
-            yield Coming(day=window.closes, what="window ends", about=her.subject, why=why, house=_WINDOW)
+        rules, ready = FORECAST_RULES, days_before(found.opens, house.days("eggbinding.box_before_days"))
+        if not her.has_lay_box and today <= found.closes and ready <= today + timedelta(days=DAYS):
+            rules_of_box = (*rules, "eggbinding.box_before_days")
+            yield Coming(day=ready, what="lay box", about=her.subject, why=found.short, house=rules_of_box)
+        likely = found.left[1] if found.left is not None else found.likely
+        next_clutch = "next clutch" if found.why == "stored sperm" else ""
+        if found.early >= today:
+            yield Coming(day=found.early, what="due to lay", about=her.subject, why=next_clutch, house=rules)
+        if likely >= today and likely > found.early:
+            yield Coming(day=likely, what="likely lays", about=her.subject, why=next_clutch, house=rules)
+        if found.closes >= today:
+            yield Coming(day=found.closes, what="window ends", about=her.subject, why=next_clutch, house=rules)
 
 
 def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """The day on which eggs in their box have been there as long as any that hatched."""
-    standing = as_of(standing, now)
-    days = house.days("breeding.longest_incubation_days")
-    last = last_day(house, now)
+    """When the eggs of a clutch begin to be watched, when they likely hatch, and by when."""
+    standing, today = as_of(standing, now), walk_day(now, house)
+    oldest = days_before(today, _LOOKED_BACK * house.days("breeding.longest_incubation_days"))
     for subject in standing.subjects("clutch"):
-        if not standing.page(subject).of(EggsBoxed):
+        begun = clutch(standing, subject).begun_at
+        if begun is None or walk_day(begun, house) < oldest:
             continue
-        eggs = clutch(standing, subject)
-        if eggs.begun_at is None or not eggs.left_to_hatch:
+        found = hatch_forecast(standing, house, now, subject)
+        if found is None:
             continue
-        day = later_day(eggs.begun_at.date(), days)
-        if day <= last:
+        if found.window_begins >= today:
             yield Coming(
-                day=day,
-                what="hatch by",
+                day=found.window_begins,
+                what="hatch watch",
                 about=subject,
-                why=f"{eggs.left_to_hatch} eggs, day {days}",
-                house=("breeding.longest_incubation_days",),
+                why=f"likely {day_of(found.likely)}",
+                house=_HATCHES,
             )
+        if found.likely >= today and found.likely > found.window_begins:
+            yield Coming(day=found.likely, what="likely hatch", about=subject, house=_HATCHES)
+        yield Coming(day=found.late, what="hatch by", about=subject, why=f"day {found.day} today", house=_HATCHES)
 
 
 def pairs(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """Pairs that were put together, and the day to part them."""
+    """Pairs that were put together, and the day from which they are parted."""
     standing = as_of(standing, now)
-    days = house.days("pairing.together_days")
     for her in females_here(standing, house.breeding_days):
-        company = her.with_male_now
-        if company is not None and company.entry is not None:
-            him = standing.name(company.mate) if company.mate else "the male"
-            yield Coming(
-                day=later_day(company.since.date(), days),
-                what="part",
-                about=her.subject,
-                why=f"from {him}",
-                house=("pairing.together_days",),
-            )
+        if PutTogether not in her.animal.page.strands:
+            continue
+        for pair in pairings_of(standing, her.subject):
+            if pair.her == her.subject and pair.until is None and standing.card(pair.him).here:
+                yield Coming(
+                    day=later_day(walk_day(pair.since, house), house.days("pairing.part_from_days")),
+                    what="part",
+                    about=her.subject,
+                    why=f"from {standing.name(pair.him)}",
+                    house=("pairing.part_from_days", "pairing.together_days"),
+                )

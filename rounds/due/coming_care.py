@@ -12,12 +12,14 @@ from datetime import date, datetime
 from rounds.due.cleaning import clean_lines
 from rounds.due.climate import lamp_lines
 from rounds.due.coming import Coming, last_day, later_day, round_on
+from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.line import DueLine
 from rounds.due.round import Round, walk_day
 from rounds.due.weighing import AND_FEEL, weigh_lines
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
+from rounds.standing.egg_box import holds_eggs
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -118,6 +120,27 @@ def _lamp_lines(around: Round, subject: str) -> list[DueLine]:
 
 def _full_lines(around: Round, subject: str) -> list[DueLine]:
     return [line for line in clean_lines(around, enclosure(around.standing, subject)) if line.care == "full clean"]
+
+
+def egg_boxes(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Egg boxes to be weighed and topped up, and clutches to be candled."""
+    standing = as_of(standing, now)
+    for place in standing.subjects("enclosure"):
+        if standing.card(place).here and holds_eggs(standing, place):
+
+            def lines(around: Round, place: str = place) -> list[DueLine]:
+                return list(egg_box_lines(around, place))
+
+            for line, day in first_due(standing, house, now, lines):
+                what = "candle" if line.care == "candle" else "egg box"
+                where = f", {standing.name(place)}" if line.about != place else ""
+                yield Coming(
+                    day=day,
+                    what=what,
+                    about=line.about,
+                    why=line.says.partition(", day ")[0] + where,
+                    house=line.house,
+                )
 
 
 def quarantines(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

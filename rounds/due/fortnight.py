@@ -10,7 +10,7 @@ import msgspec
 from rounds.due.coming import DAYS, Coming, Source, later_day
 from rounds.due.coming_agreed import agreed, counts, orders
 from rounds.due.coming_breeding import hatches, pairs, windows
-from rounds.due.coming_care import full_cleans, lamps, quarantines, treatments, weighings
+from rounds.due.coming_care import egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
 from rounds.due.round import walk_day
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
@@ -24,6 +24,7 @@ SOURCES: Final[tuple[Source, ...]] = (
     pairs,
     treatments,
     quarantines,
+    egg_boxes,
     weighings,
     lamps,
     full_cleans,

@@ -13,6 +13,7 @@ from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import many
 from rounds.rules.settings import Settings
+from rounds.standing.clutch import clutch
 from rounds.standing.fold import Standing
 
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
@@ -59,7 +60,7 @@ def coming_name(standing: Standing, settings: Settings, now: datetime, about: st
         return "the room"
     if about.startswith("supply/"):
         return supplies(standing, settings.house, now).name(about)
-    return standing.name(about)
+    return clutch(standing, about).called if about.startswith("clutch/") else standing.name(about)
 
 
 def day_title(day: date, today: date) -> str:

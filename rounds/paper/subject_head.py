@@ -121,9 +121,11 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
     found = supplies(standing, house, now)
     values = stock_values(found.stock(subject), house, now)
     del values["supply"], values["rules"]
-    need = f"Needed for 7 days {amount_words(values['need_week'])}, for 14 days {amount_words(values['need_fortnight'])}"
+    week, fortnight = amount_words(values["need_week"]), amount_words(values["need_fortnight"])
+    need = f"Needed for 7 days {week}, for 14 days {fortnight}"
+    lasts = lasts_words(values, now)
     words = [
-        lasts_words(values, now).capitalize(),
+        lasts[:1].upper() + lasts[1:],
         f"{amount_words(values['left'], values['unit'])} left" if values["left"] is not None else "",
         counted_words(values, now),
     ]

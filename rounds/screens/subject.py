@@ -93,6 +93,12 @@ class SubjectScreen(RoundScreen):
             shown.append(pressing(row, *keys))
         return shown
 
+    def footer(self) -> tuple[str, ...]:
+        """A supply does not behave, and lives nowhere."""
+        if self.subject.startswith("supply/"):
+            return ("entry-down", "correct", "write", "page-take-back", "subject-back", "help")
+        return self.FOOTER
+
     # Keys
 
     def action_cursor(self, step: int) -> None:

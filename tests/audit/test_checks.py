@@ -618,6 +618,36 @@ SLIPS = {
         "said",
         "The morning walk of 5 Mar 2026: 1 stop walked more than once (B3) by AK and EM.",
     ),
+    "more locusts counted than there were": (
+        """
+    2026-03-02 AK
+    08:00  locusts  stock_counted  amount=500
+    2026-03-05 AK
+    08:00  locusts  stock_counted  amount=900
+    """,
+        "doubt",
+        "locusts: 900 pieces counted on 5 Mar 2026",
+    ),
+    "a supply in two units": (
+        """
+    2026-03-02 AK
+    08:00  locusts  stock_counted  amount=500
+    2026-03-05 AK
+    08:00  locusts  stock_counted  amount=90 unit=g
+    """,
+        "doubt",
+        "locusts: in pieces on 2 Mar 2026",
+    ),
+    "a food that is nearly called as a supply": (
+        """
+    2026-03-02 AK
+    08:00  locusts  stock_counted  amount=500
+    2026-03-05 AK
+    08:00  wattle  fed  what=locust
+    """,
+        "said",
+        "Fed “locust” 1 time, last on 5 Mar 2026: no supply is called so.",
+    ),
     "two tubs of one name": (
         """
     2026-03-02 AK

@@ -48,6 +48,8 @@ GROUPS: Final = (
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down"),
+    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
+    ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
 FORMS: Final[tuple[KindForm, ...]] = (

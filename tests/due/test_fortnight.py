@@ -1,0 +1,233 @@
+"""The next fourteen days: what comes on which day, and what is overdue under today."""
+
+from __future__ import annotations
+
+from datetime import date, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+
+from rounds.due.coming import Coming
+from rounds.due.fortnight import SOURCES, Day, fortnight
+from rounds.due.hatching import hatch_forecast
+from rounds.due.lines import lines_at
+from rounds.rules.house import House
+from rounds.standing.fold import fold
+from tests.any_entries import START, entries
+from tests.due.matters.random_pages import moments, pages
+from tests.due.stops import HOUSE, house_with
+from tests.due.test_supplies import count
+from tests.due.test_supplies import house_with as keeping
+from tests.notation import VIENNA, at, standing
+
+PAIR = """
+2026-03-01 AK
+08:00 b3 enclosure_set_up name=B3
+08:00 b4 enclosure_set_up name=B4
+08:01 wattle arrived name=Wattle sex=F hatched=2023-03-01 place=b3
+08:03 karri arrived name=Karri sex=M hatched=2022-03-01 place=b4
+"""
+
+
+def days(page: str, now: str, house: House = HOUSE) -> tuple[Day, ...]:
+    return fortnight(standing(page, house.zone), house, at(now, house.zone))
+
+
+def short(one: Coming) -> str:
+    return f"{one.what} {one.about.rpartition('/')[2]}" + (f" {one.clock}" if one.clock else "")
+
+
+def coming(page: str, now: str, *whats: str, house: House = HOUSE) -> list[str]:
+    """What comes of these sorts, each behind its day; the overdue with a !."""
+    found: list[str] = []
+    for day in days(page, now, house):
+        found += [f"{one.day:%d %b}! {short(one)}" for one in day.overdue if one.what in whats]
+        found += [f"{day.day:%d %b} {short(one)}" for one in day.coming if one.what in whats]
+    return found
+
+
+def test_there_are_fourteen_days_from_the_rooms_day_on() -> None:
+    found = days(PAIR, "2026-12-27 09:00")
+    assert [one.day for one in found] == [date(2026, 12, 27) + timedelta(days=ahead) for ahead in range(14)]
+    # Shortly after midnight it is still the day before.
+    assert days(PAIR, "2026-12-27 01:00")[0].day == date(2026, 12, 26)
+    for night in ("2026-10-20 09:00", "2026-03-25 09:00"):
+        across = [one.day for one in days(PAIR, night)]
+        assert len(set(across)) == 14
+        assert across[-1] - across[0] == timedelta(days=13)
+
+
+def test_a_window_has_the_day_for_the_lay_box_its_first_day_and_its_last() -> None:
+    page = PAIR + "2026-04-01\n08:00 wattle mating_seen sire=karri\n"
+    whats = ("lay box", "window opens", "window ends")
+    assert coming(page, "2026-04-03 09:00", *whats) == ["08 Apr lay box wattle"]
+    assert coming(page, "2026-04-20 09:00", *whats) == ["08 Apr! lay box wattle"]
+    boxed = page + "2026-04-05\n08:00 wattle lay_box_in depth_cm=25\n"
+    assert coming(boxed, "2026-05-01 09:00", *whats) == ["13 May window ends wattle"]
+
+
+def test_a_pair_has_a_day_to_be_parted_and_stands_under_today_when_it_passed() -> None:
+    page = PAIR + "2026-04-01\n08:00 wattle put_together mate=karri\n08:00 karri moved to=b3\n"
+    assert coming(page, "2026-04-02 09:00", "part") == ["03 Apr part wattle"]
+    assert coming(page, "2026-04-10 09:00", "part") == ["03 Apr! part wattle"]
+
+
+def test_the_next_weighing_comes_by_its_interval_and_late_ones_stand_under_today() -> None:
+    page = PAIR + "2026-04-01\n08:00 wattle weighed grams=400\n08:00 karri weighed grams=400\n"
+    adult = HOUSE.days("weighing.adult_days")
+    due = date(2026, 4, 1) + timedelta(days=adult)
+    before = due - timedelta(days=13)
+    assert coming(page, f"{before} 09:00", "weigh") == [
+        f"{due:%d %b} weigh karri",
+        f"{due:%d %b} weigh wattle",
+    ] or (
+        sorted(coming(page, f"{before} 09:00", "weigh"))
+        == [f"{due:%d %b} weigh karri", f"{due:%d %b} weigh wattle"]
+    )
+    late = due + timedelta(days=3)
+    assert sorted(coming(page, f"{late} 09:00", "weigh")) == [
+        f"{due:%d %b}! weigh karri",
+        f"{due:%d %b}! weigh wattle",
+    ]
+
+
+def test_what_was_left_out_today_comes_tomorrow() -> None:
+    page = PAIR + "2026-04-01\n08:00 karri weighed grams=400\n09:00 wattle left_out care=weigh reason=shedding\n"
+    assert coming(page, "2026-04-01 10:00", "weigh") == ["02 Apr weigh wattle"]
+
+
+def test_a_lamp_never_changed_comes_on_the_day_on_which_it_is_as_old_as_the_house_rule() -> None:
+    months = HOUSE.days("climate.lamp_months")
+    assert months == 6
+    assert coming(PAIR, "2026-08-25 09:00", "lamp") == ["01 Sep lamp b3", "01 Sep lamp b4"]
+    assert coming(PAIR, "2026-08-18 09:00", "lamp") == []
+
+
+def test_a_full_clean_fixed_to_the_calendar_comes_round_each_time() -> None:
+    house = house_with(cleaning={"full_days": "FREQ=MONTHLY;BYDAY=1SA,2SA"})
+    page = PAIR + "2026-03-28\n08:00 enclosure/b3 cleaned extent=full\n08:00 enclosure/b4 cleaned extent=full\n"
+    assert coming(page, "2026-04-02 09:00", "full clean", house=house) == [
+        "04 Apr full clean b3",
+        "04 Apr full clean b4",
+        "11 Apr full clean b3",
+        "11 Apr full clean b4",
+    ]
+
+
+def test_quarantine_and_treatment_have_a_last_day() -> None:
+    page = PAIR + "2026-04-01\n08:00 nell arrived name=Nell place=b3 quarantine=true\n"
+    assert coming(page, "2026-06-20 09:00", "quarantine") == ["30 Jun quarantine nell"]
+    treated = PAIR + "2026-04-01\n08:00 wattle vet_seen treatment=drops under_treatment_until=2026-04-10\n"
+    assert coming(treated, "2026-04-02 09:00", "treatment ends") == ["10 Apr treatment ends wattle"]
+    assert coming(treated, "2026-04-11 09:00", "treatment ends") == []
+
+
+def test_what_was_agreed_comes_on_its_day_by_the_hour() -> None:
+    page = (
+        PAIR
+        + "2026-04-01\n08:00 room appointment_made on=2026-04-03 whom=electrician\n"
+        + "08:01 wattle appointment_made on=2026-04-03 clock=16:00 whom=vet\n"
+        + "08:02 karri appointment_made on=2026-04-03 clock=09:30 whom=buyer\n"
+        + "08:03 wattle vet_called said=wait again=2026-04-05\n"
+        + "08:04 karri referred to=vet appointment=2026-04-06\n"
+    )
+    assert coming(page, "2026-04-02 09:00", "appointment", "vet") == [
+        "03 Apr appointment karri 09:30",
+        "03 Apr appointment wattle 16:00",
+        "03 Apr appointment room",
+        "05 Apr vet wattle",
+        "06 Apr vet karri",
+    ]
+    assert coming(page, "2026-04-08 09:00", "vet") == ["05 Apr! vet wattle", "06 Apr! vet karri"]
+    assert coming(page, "2026-04-20 09:00", "appointment") == [], "it is not asked for ever"
+
+
+LAID = (
+    PAIR
+    + """
+2026-03-01
+08:05 s1 enclosure_set_up name=S1 what="incubator shelf"
+2026-03-10
+08:00 wattle eggs_laid clutch=one count=12 complete=true
+09:00 one eggs_boxed count=12 place=s1
+"""
+)
+
+
+def test_the_window_of_a_clutch_has_its_first_its_likely_and_its_last_day() -> None:
+    stands, whats = standing(LAID), ("hatch watch", "likely hatch", "hatch by")
+    found = hatch_forecast(stands, HOUSE, at("2026-04-30 09:00"), "clutch/one")
+    assert found is not None
+    told = [
+        f"{found.window_begins:%d %b} hatch watch one",
+        f"{found.likely:%d %b} likely hatch one",
+        f"{found.late:%d %b} hatch by one",
+    ]
+    # Without a reading the forecast is the same on each day: the days come up as the fortnight reaches them.
+    assert coming(LAID, f"{found.window_begins - timedelta(days=13)} 09:00", *whats) == told[:1]
+    assert coming(LAID, f"{found.window_begins - timedelta(days=14)} 09:00", *whats) == []
+    assert coming(LAID, f"{found.late - timedelta(days=1)} 09:00", *whats) == told[2:]
+
+
+def test_an_egg_box_is_weighed_and_a_clutch_candled() -> None:
+    assert coming(LAID, "2026-03-10 12:00", "candle") == ["10 Mar candle one"]
+    looked = LAID + "2026-03-10\n10:00 one candled fertile=12\n"
+    opens = int(HOUSE.band("eggs.candle_days")[0])
+    assert coming(looked, "2026-03-12 12:00", "candle") == [
+        f"{date(2026, 3, 10) + timedelta(days=opens):%d %b} candle one"
+    ]
+    boxes = coming(looked, "2026-03-12 12:00", "egg box")
+    assert len(boxes) == 1
+
+
+def test_supplies_are_ordered_run_out_and_are_counted() -> None:
+    house = keeping(locusts={"use": "insects", "adult": 10, "older": 20, "order_days": 4})
+    page = PAIR + count("2026-04-01", 80)
+    # Two adults, 10 a day: eight days from the first of April on.
+    assert coming(page, "2026-04-02 09:00", "order", "runs out", "count", house=house) == [
+        "05 Apr order locusts",
+        "09 Apr runs out locusts",
+        "11 Apr count locusts",
+    ]
+    assert coming(page, "2026-04-06 09:00", "order", "runs out", house=house) == [
+        "06 Apr order locusts",
+        "09 Apr runs out locusts",
+    ]
+
+
+@settings(max_examples=25, deadline=None)
+@given(page=pages(), now=moments)
+def test_what_is_due_today_on_the_walk_stands_under_today(page: list, now: datetime) -> None:  # type: ignore[type-arg]
+    stands = fold(page)
+    today = fortnight(stands, HOUSE, now)[0]
+    told = {(one.what, one.about) for one in (*today.overdue, *today.coming)}
+    for stop in (None, *stands.subjects("enclosure")):
+        if stop is not None and not stands.card(stop).here:
+            continue
+        for line in lines_at(stands, HOUSE, now, stop):
+            if line.left_out is None and line.care in ("weigh", "full clean", "lamp"):
+                assert (line.care, line.about) in told
+
+
+@settings(max_examples=40, deadline=None)
+@given(page=entries())
+def test_whatever_was_written_each_thing_stands_once_and_on_its_day(page: list) -> None:  # type: ignore[type-arg]
+    house = keeping(locusts={"use": "insects"}, roaches={"use": "dust"})
+    now = START + timedelta(days=70)
+    found = fortnight(fold(page), house, now)
+    assert len(found) == 14
+    for day in found:
+        assert all(one.day == day.day for one in day.coming)
+        assert all(one.day < day.day for one in day.overdue)
+        assert not day.overdue or day is found[0]
+        assert len(set(day.coming)) == len(day.coming)
+
+
+@pytest.mark.parametrize("moment", ["0001-01-02T00:00:00+00:00", "9999-12-31T12:00:00+00:00"])
+def test_at_the_ends_of_the_calendar_nothing_falls_over(moment: str) -> None:
+    now = datetime.fromisoformat(moment)
+    house = keeping(locusts={"use": "insects"}, calcium={"use": "dust", "unit": "g"})
+    page = PAIR + count("2026-04-01", 80)
+    found = fortnight(standing(page), house, now)
+    assert found[0].day == now.astimezone(VIENNA).date() or len(found) >= 1
+    assert len(SOURCES) >= 11
