@@ -243,13 +243,13 @@ def _state(shelf: Values, found: Values) -> str:
 def drawing(shelf: Values, found: Values, width: int, *, rows: int = 3, plain: bool = False) -> list[str]:
     """The shelf's temperatures in at most so many columns, with the days under them; empty without readings."""
     low, high = found["band_c"]
-    columns = max(8, min(CELLS, width - 6))
+    columns = max(8, min(CELLS, width - 7))
     lines = drawn(thinned_to(shelf["drawn_c"], columns, (low + high) / 2), low, high, rows=rows, plain=plain)
     if not lines or shelf["drawn_from"] is None:
         return lines
     begun, ended = datetime.fromisoformat(shelf["drawn_from"]), datetime.fromisoformat(found["now"])
     left, right = f"{begun.day} {begun:%b}", f"{ended.day} {ended:%b}"
-    return [*lines, " " * 6 + left + right.rjust(max(len(right) + 1, columns - len(left)))]
+    return [*lines, " " * 7 + left + right.rjust(max(len(right) + 1, columns - len(left)))]
 
 
 def clutch_row(one: Values, now: datetime) -> tuple[str, ...]:
