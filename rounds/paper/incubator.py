@@ -21,7 +21,8 @@ from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.degree_days import dew_point
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
-from rounds.standing.incubator import DAY, Series, series
+from rounds.standing.incubator import DAY, Series
+from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import Lying, eggs_on, shelf_of
 
 #: Without eggs a shelf shows its last so many days; with them the days since the oldest were laid, these at least.
