@@ -7,6 +7,7 @@ from datetime import datetime
 
 from rounds.due.coming import Coming, last_day, later_day
 from rounds.due.dates import days_before
+from rounds.due.hatching import hatch_forecast
 from rounds.due.round import walk_day
 from rounds.logbook.entries import EggsBoxed
 from rounds.rules.house import House
@@ -15,6 +16,7 @@ from rounds.standing.clutch import clutch
 from rounds.standing.female import females_here
 from rounds.standing.fold import Standing
 
+_HATCH = ("incubation.degree_days", "incubation.window_percent", "breeding.longest_incubation_days")
 _WINDOW = ("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days")
 
 
@@ -46,24 +48,29 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
 
 
 def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """The day on which eggs in their box have been there as long as any that hatched."""
+    """The first and the last day of the hatch window of each clutch that lies in a box."""
     standing = as_of(standing, now)
-    days = house.days("breeding.longest_incubation_days")
     last = last_day(house, now)
+    today = walk_day(now, house)
     for subject in standing.subjects("clutch"):
         if not standing.page(subject).of(EggsBoxed):
             continue
         eggs = clutch(standing, subject)
         if eggs.begun_at is None or not eggs.left_to_hatch:
             continue
-        day = later_day(eggs.begun_at.date(), days)
-        if day <= last:
+        found = hatch_forecast(standing, house, now, subject)
+        if found is None:
+            continue
+        if today <= found.early <= last:
+            until = f"until {found.late.day} {found.late:%b}"
+            yield Coming(day=found.early, what="hatch watch", about=subject, why=until, house=_HATCH)
+        if found.late <= last:
             yield Coming(
-                day=day,
+                day=found.late,
                 what="hatch by",
                 about=subject,
-                why=f"{eggs.left_to_hatch} eggs, day {days}",
-                house=("breeding.longest_incubation_days",),
+                why=f"{eggs.left_to_hatch} eggs, day {(found.late - found.begun.date()).days}",
+                house=_HATCH,
             )
 
 

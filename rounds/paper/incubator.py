@@ -19,6 +19,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.degree_days import dew_point
+from rounds.standing.egg_box import EggBox, boxes_of, boxes_on
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, Series
@@ -107,6 +108,11 @@ def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: s
         "clutches": [
             _clutch_values(standing, house, now, eggs.clutch, eggs.place) for eggs in _by_box(standing, lying)
         ],
+        "empty_boxes": [
+            box.name
+            for box in boxes_on(standing, shelf, house.egg_figures)
+            if not box.clutches and box.place != shelf
+        ],
     }
 
 
@@ -117,9 +123,10 @@ def _by_box(standing: Standing, lying: Sequence[Lying]) -> list[Lying]:
 def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch, place: str | None) -> Values:
     found = hatch_forecast(standing, house, now, eggs.subject)
     put = sum(box.count for box in eggs.in_boxes.boxes if box.place == place)
+    box = _box_of(standing, house, eggs, place)
     return {
         "clutch": eggs.subject,
-        "name": standing.name(eggs.subject),
+        "name": eggs.called,
         "dam": eggs.dam,
         "dam_name": standing.name(eggs.dam) if eggs.dam else "",
         "place": place,
@@ -127,10 +134,16 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "eggs": eggs.left_in(place) if eggs.boxed is not None else eggs.unboxed,
         "boxed": put,
         "left_to_hatch": eggs.left_to_hatch,
-        "grams": None,
-        "top_up_grams": None,
+        "grams": box.last.grams if box is not None and box.last is not None else None,
+        "top_up_grams": rounded(box.top_up) if box is not None else None,
         **forecast_values(found, house),
     }
+
+
+def _box_of(standing: Standing, house: House, eggs: Clutch, place: str | None) -> EggBox | None:
+    """The egg box in which a clutch lies at a place."""
+    found = [box for box in boxes_of(standing, eggs, house.egg_figures) if box.place == place]
+    return found[0] if found else None
 
 
 def _days(readings: Series, begun: float, ended: float, house: House) -> list[Values]:

@@ -61,7 +61,7 @@ async def test_v_i_shows_each_shelf_and_when_its_clutch_hatches(folder: Path) ->
             "2 shelves 18 eggs",
             "> S1 29.4 °C band 28 to 31 read yesterday 08:00 AK",
             "above 32 °C: 0 h below 28 °C: 0 h",
-            "K1 wattle-2026-1 18/18",
+            "K1 Wattle 1 18/18",
             "S2 never read",
         )
         assert where(rack) == ("IncubatorScreen", "")

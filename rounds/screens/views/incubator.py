@@ -56,10 +56,12 @@ def shelf_lines(
     return shown
 
 
-def clutch_lines(clutches: Sequence[Values], now: datetime, width: int, at: int | None) -> list[Line]:
+def clutch_lines(
+    clutches: Sequence[Values], now: datetime, width: int, at: int | None, empty: str = ""
+) -> list[Line]:
     """The clutches as a table; the cursor is on the clutch of its number, counted from 1."""
     if not clutches:
-        return [line("   ", Span("no eggs", "quiet"))]
+        return [line("   ", Span(f"no eggs{empty}", "quiet"))]
     rows = [_HEADINGS, *(clutch_row(one, now) for one in clutches)]
     wide = [max(len(row[column]) for row in rows) for column in range(len(_HEADINGS))]
     wide[1] = max(6, min(wide[1], width - 6 - sum(wide) - 2 * len(wide) + wide[1]))
