@@ -203,6 +203,8 @@ def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
         for row in drawing(shelf, found, 60, plain=plain):
             page.lines.append(f" {row}".rstrip())
         _clutch_table(page, shelf["clutches"], now)
+        if shelf["empty_boxes"]:
+            page.text(", ".join(shelf["empty_boxes"]), " empty: ")
     if found["elsewhere"]:
         page.heading("On no shelf")
         _clutch_table(page, found["elsewhere"], now)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import ClassVar
 
 from rounds.logbook.entries import ROOM
@@ -98,7 +99,7 @@ class IncubatorScreen(RoundScreen):
             at = self.at - row if row <= self.at <= row + many else None
             shown = shelf_lines(shelf, found, now, width, at=at, draw=draw == "all" or shelf is here, plain=plain)
             if at is not None:
-                cursor = len(lines) + (0 if at == 0 else len(shown) - many + at - 1)
+                cursor = len(lines) + _marked(shown)
             lines += [*shown, BLANK]
             row += 1 + many
         if found["elsewhere"]:
@@ -159,3 +160,8 @@ class IncubatorScreen(RoundScreen):
     def action_back(self) -> None:
         """Back."""
         self.app.pop_screen()
+
+
+def _marked(lines: Sequence[Line]) -> int:
+    """The line that the cursor is on."""
+    return next((place for place, one in enumerate(lines) if any(span.text == " > " for span in one)), 0)

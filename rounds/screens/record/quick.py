@@ -36,6 +36,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
+from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import last_weighing
 
 #: The letter of each behaviour; digits choose the first nine too.
@@ -306,8 +307,9 @@ def lay_box(screen: Host, subject: str) -> Talk:
 
 
 def climate(screen: Host, place: str) -> Talk:
-    """Temperatures in °C and the UV index; each may be left out."""
+    """Temperatures in °C and the UV index; each may be left out. At a box on a shelf the shelf is read."""
     standing = screen.shift.desk.standing
+    place = shelf_of(standing, place)
     holds_animals = place == "room" or enclosure(standing, place).holds_animals
     asked = (
         (
