@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Sequence
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rounds.logbook.entries import ROOM
 from rounds.paper.incubator import incubator
@@ -13,6 +14,9 @@ from rounds.screens.record import quick
 from rounds.screens.record.logger import logger
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.incubator import clutch_lines, shelf_lines
+
+#: Terminals whose letters lack most of the blocks.
+_NO_BLOCKS: Final = frozenset(("linux", "vt100", "vt102", "vt220", "dumb"))
 
 
 class IncubatorScreen(RoundScreen):
@@ -91,7 +95,7 @@ class IncubatorScreen(RoundScreen):
         self, found: Values, rows: list[tuple[Values | None, Values | None]], width: int, draw: str
     ) -> tuple[list[Line], int]:
         """All lines, and the one that the cursor is on."""
-        plain = not self.app.console.encoding.startswith("utf")
+        plain = os.environ.get("TERM", "") in _NO_BLOCKS or not self.app.console.encoding.startswith("utf")
         now, lines, row, cursor = self.shift.now(), list[Line](), 0, 0
         here = self._here()[0]
         for shelf in found["shelves"]:

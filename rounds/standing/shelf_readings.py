@@ -9,7 +9,7 @@ from typing import Final
 
 from rounds.logbook.entries import ClimateLogged, ClimateRead, Entry
 from rounds.standing.fold import Standing
-from rounds.standing.incubator import Block, Limits, Point, Series, link_between
+from rounds.standing.incubator import HOUR, Block, Limits, Point, Series, link_between
 
 #: So many series are kept at hand, each with all its sums.
 _KEPT: Final = 64
@@ -116,14 +116,40 @@ def _made(logged: Sequence[ClimateLogged], read: Sequence[ClimateRead], limits: 
             swings[at] = (low, high)
         alone.append(Point(at, air, entry.humidity, entry))
     blocks = [block for stretch in logged if (block := _block_of(stretch, limits)) is not None]
-    broken = [stretch for stretch in logged if stretch.air_c and _block_of(stretch, limits) is None]
-    every = sorted([*blocks, *map(_single, alone)], key=lambda one: one.times[0])
-    if broken or any(one.times[-1] > two.times[0] for one, two in pairwise(every)):
-        # Stretches that lie within each other, or have a gap: reading by reading.
-        points = [point for block in blocks for point in block.points] + alone
-        points += [Point(at, air, damp, stretch) for stretch in broken for at, air, damp in stretch.readings()]
-        every = [_single(one) for one in sorted(points, key=lambda one: one.at)]
-    return Series(every, swings, limits)
+    for stretch in logged:
+        if stretch.air_c and _block_of(stretch, limits) is None:  # a gap in it, or a step back
+            blocks += _runs([Point(at, air, damp, stretch) for at, air, damp in stretch.readings()], limits)
+    return Series(
+        _parted(sorted([*blocks, *map(_single, alone)], key=lambda one: one.times[0]), limits), swings, limits
+    )
+
+
+def _parted(every: Sequence[Block], limits: Limits) -> list[Block]:
+    """The same readings, those of stretches that lie within each other put in order."""
+    found: list[Block] = []
+    together: list[Block] = []
+    ended = float("-inf")
+    for one in [*every, None]:
+        if one is None or one.times[0] >= ended:
+            many = len(together) > 1
+            found += _runs([point for block in together for point in block.points], limits) if many else together
+            together = []
+        if one is not None:
+            together.append(one)
+            ended = max(ended, one.times[-1])
+    return found
+
+
+def _runs(points: list[Point], limits: Limits) -> list[Block]:
+    """Readings in any order as blocks, a new one after each gap."""
+    points.sort(key=lambda one: one.at)
+    runs: list[list[Point]] = []
+    for one in points:
+        if runs and one.at - runs[-1][-1].at <= limits.gap_hours * HOUR:
+            runs[-1].append(one)
+        else:
+            runs.append([one])
+    return [block for run in runs if (block := _block(run, limits)) is not None]
 
 
 def _single(one: Point) -> Block:

@@ -44,7 +44,7 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
             else "Look twice a day. Do not help an egg open.",
         ),
         worsens=f"today after {many(last_day, 'day')}" if not late else "spoiled eggs spoil the box",
-        acts=("note",),
+        acts=("eggs", "note"),
     )
 
 
@@ -76,5 +76,5 @@ def hatching_late(look: Look) -> Iterator[Matter]:
             "Check the shelf with a second thermometer. Then wait; ask your vet.",
         ),
         worsens="spoiled eggs spoil the box",
-        acts=("note",),
+        acts=("eggs", "note"),
     )
