@@ -19,7 +19,7 @@ from rounds.logbook.logger_table import MOST_BYTES
 from rounds.logbook.thinning import Reading, thinned
 from rounds.logbook.times import fixed
 from rounds.paper.timeline import counting
-from rounds.standing.incubator import covered, is_covered
+from rounds.standing.shelf_readings import covered, is_covered
 
 #: A pause of so many usual steps, and of an hour at least, begins another stretch.
 _PAUSE: Final = 3

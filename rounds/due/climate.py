@@ -16,7 +16,7 @@ from rounds.logbook.entries import ClimateRead, EggsBoxed
 from rounds.logbook.times import months_after
 from rounds.standing.animal import Animal
 from rounds.standing.enclosure import Enclosure
-from rounds.standing.incubator import series
+from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import eggs_on, shelf_of
 
 #: Enclosures that have a UV lamp of their own.

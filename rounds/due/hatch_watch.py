@@ -27,7 +27,7 @@ def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
             care="hatch watch",
             about=eggs.subject,
             place=box.subject,
-            says=f"hatch watch: {around.standing.name(eggs.subject)}, {_state(around, eggs, found)}",
+            says=f"hatch watch: {eggs.called}, {_state(around, eggs, found)}",
             due=due,
             late_days=around.late(due),
             plain=False,

@@ -13,7 +13,6 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from datetime import UTC, date, datetime
-from itertools import pairwise
 from typing import Final, Literal
 
 import msgspec
@@ -27,8 +26,9 @@ from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch
 from rounds.standing.clutch import clutch as clutch_of
 from rounds.standing.fold import Standing
-from rounds.standing.incubator import DAY, HOUR, Limits, Series, Sums, series
+from rounds.standing.incubator import DAY, HOUR, Limits, Series, Sums
 from rounds.standing.lognormal import Belief, exactly, learned, prior, quantile
+from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import Stay, stays
 
 #: The dates of a window: where 10, 50 and 95 of 100 such clutches have begun to hatch.
@@ -245,10 +245,8 @@ class _Path:
         """The mean temperature of a time, by the readings; None without any."""
         warmth = time = 0.0
         for low, high, one in self._spans(begun, ended):
-            points = one.between(low, high)
-            for first, second in pairwise(points):
-                warmth += (second.at - first.at) * (first.air_c + second.air_c) / 2
-                time += second.at - first.at
+            more, seconds = one.read_over(low, high)
+            warmth, time = warmth + more, time + seconds
         return warmth / time if time else None
 
     def when(self, laid: float, wanted: float) -> float | None:
@@ -278,7 +276,8 @@ def _window(
     early = min((one[0] for one in dates if one[0] is not None), default=wall)
     likely = min((one[1] for one in dates if one[1] is not None), default=wall)
     late = max(wall if one[2] is None else one[2] for one in dates)
-    latest = max(wall if one[1] is None else one[1] for one in dates)
+    latest = min(wall, max(wall if one[1] is None else one[1] for one in dates))
+    early, likely = min(early, wall), min(likely, wall)
     early = min(early, laid + (likely - laid) * (1 - least))
     late = max(late, laid + (latest - laid) * (1 + least))
     return early, max(early, likely), max(late, likely)

@@ -11,6 +11,7 @@ from datetime import date, datetime
 from typing import Final, Literal, NamedTuple
 
 from rounds.due.dates import day, days_before, span
+from rounds.due.hatching import hatch_forecast
 from rounds.due.matter import Matter
 from rounds.logbook.entries import BrumationBegan, BrumationEnded, Hatched
 from rounds.logbook.times import days_between, months_after
@@ -113,9 +114,8 @@ def hatch_span(house: House, now: datetime, eggs: Clutch) -> Span | None:
     begun = eggs.begun_at
     if begun is None or not eggs.left_to_hatch or begun > now:
         return None
-    longest = house.days("breeding.longest_incubation_days")
-    last = date.fromordinal(min(date.max.toordinal(), begun.date().toordinal() + longest))
-    return Span(last, last, None, f"within {longest} days of laying")
+    found = hatch_forecast(eggs.standing, house, now, eggs.subject)
+    return None if found is None else Span(found.early, found.late, found.likely, found.says)
 
 
 # A female

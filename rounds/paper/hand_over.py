@@ -17,6 +17,7 @@ from rounds.errors import Refused
 from rounds.logbook.entries import (
     Acknowledged,
     Cleaned,
+    ClimateLogged,
     ClimateRead,
     Corrected,
     Entry,
@@ -283,9 +284,21 @@ def out_of_range(reading: ClimateRead, house: House, *, holds_eggs: bool) -> lis
     return found
 
 
+def _logged_out(stretch: ClimateLogged, house: House) -> str:
+    """How far a logger's stretch went out of the band of eggs; empty where it did not."""
+    least, most = house.band("climate.incubator_c")
+    low, high = min(stretch.air_c, default=least), max(stretch.air_c, default=most)
+    if least <= low and high <= most:
+        return ""
+    return f"incubator {low:g} to {high:g} °C ({house.rule('climate.incubator_c').shown()})"
+
+
 def _out_of_range(standing: Standing, house: House, shift: Sequence[Entry]) -> Iterator[Values]:
     for entry in shift:
-        if isinstance(entry, ClimateRead):
+        if isinstance(entry, ClimateLogged):
+            if not enclosure(standing, entry.about).holds_animals and (gone_out := _logged_out(entry, house)):
+                yield {**_in_words(standing, entry), "out": [gone_out]}
+        elif isinstance(entry, ClimateRead):
             eggs = entry.about != "room" and not enclosure(standing, entry.about).holds_animals
             outside = out_of_range(entry, house, holds_eggs=eggs)
             if outside:

@@ -19,10 +19,11 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.degree_days import dew_point
-from rounds.standing.egg_box import boxes_at
+from rounds.standing.egg_box import boxes_at, boxes_on
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
-from rounds.standing.incubator import DAY, Series, series
+from rounds.standing.incubator import DAY, Series
+from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import Lying, eggs_on, shelf_of
 
 #: Without eggs a shelf shows its last so many days; with them the days since the oldest were laid, these at least.
@@ -107,6 +108,11 @@ def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: s
         "clutches": [
             _clutch_values(standing, house, now, eggs.clutch, eggs.place) for eggs in _by_box(standing, lying)
         ],
+        "empty_boxes": [
+            box.name
+            for box in boxes_on(standing, shelf, house.egg_figures)
+            if not box.clutches and box.place != shelf
+        ],
     }
 
 
@@ -121,7 +127,7 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
     box = next((one for one in boxes if one.of_clutch in (None, eggs.subject)), None)
     return {
         "clutch": eggs.subject,
-        "name": standing.name(eggs.subject),
+        "name": eggs.called,
         "dam": eggs.dam,
         "dam_name": standing.name(eggs.dam) if eggs.dam else "",
         "place": place,
@@ -192,6 +198,8 @@ def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
         for row in drawing(shelf, found, 60, plain=plain):
             page.lines.append(f" {row}".rstrip())
         _clutch_table(page, shelf["clutches"], now)
+        if shelf["empty_boxes"]:
+            page.text(", ".join(shelf["empty_boxes"]), " empty: ")
     if found["elsewhere"]:
         page.heading("On no shelf")
         _clutch_table(page, found["elsewhere"], now)
@@ -246,13 +254,13 @@ def _state(shelf: Values, found: Values) -> str:
 def drawing(shelf: Values, found: Values, width: int, *, rows: int = 3, plain: bool = False) -> list[str]:
     """The shelf's temperatures in at most so many columns, with the days under them; empty without readings."""
     low, high = found["band_c"]
-    columns = max(8, min(CELLS, width - 6))
+    columns = max(8, min(CELLS, width - 7))
     lines = drawn(thinned_to(shelf["drawn_c"], columns, (low + high) / 2), low, high, rows=rows, plain=plain)
     if not lines or shelf["drawn_from"] is None:
         return lines
     begun, ended = datetime.fromisoformat(shelf["drawn_from"]), datetime.fromisoformat(found["now"])
     left, right = f"{begun.day} {begun:%b}", f"{ended.day} {ended:%b}"
-    return [*lines, " " * 6 + left + right.rjust(max(len(right) + 1, columns - len(left)))]
+    return [*lines, " " * 7 + left + right.rjust(max(len(right) + 1, columns - len(left)))]
 
 
 def clutch_row(one: Values, now: datetime) -> tuple[str, ...]:

@@ -28,11 +28,11 @@ def drawn(
     bottom = middle - span / 2
     signs = _PLAIN if plain else _EIGHTHS
     fine = len(signs) - 1
-    levels = [None if value is None else round((value - bottom) / span * rows * fine) for value in values]
+    levels = [None if value is None else max(1, round((value - bottom) / span * rows * fine)) for value in values]
     lines = []
     for row in reversed(range(rows)):
         cells = [" " if level is None else signs[max(0, min(fine, level - row * fine))] for level in levels]
-        lines.append(f"{bottom + span * (row + 0.5) / rows:4.1f} {'|' if plain else '│'}{''.join(cells)}")
+        lines.append(f"{bottom + span * (row + 0.5) / rows:5.1f} {'|' if plain else '│'}{''.join(cells)}")
     return lines
 
 

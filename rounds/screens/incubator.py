@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from typing import ClassVar
+import os
+from collections.abc import Sequence
+from typing import ClassVar, Final
 
 from rounds.logbook.entries import ROOM
 from rounds.paper.incubator import incubator
@@ -14,6 +16,9 @@ from rounds.screens.record.logger import logger
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.incubator import clutch_lines, shelf_lines
 from rounds.standing.egg_box import boxes_at
+
+#: Terminals whose letters lack most of the blocks.
+_NO_BLOCKS: Final = frozenset(("linux", "vt100", "vt102", "vt220", "dumb"))
 
 
 class IncubatorScreen(RoundScreen):
@@ -93,7 +98,7 @@ class IncubatorScreen(RoundScreen):
         self, found: Values, rows: list[tuple[Values | None, Values | None]], width: int, draw: str
     ) -> tuple[list[Line], int]:
         """All lines, and the one that the cursor is on."""
-        plain = not self.app.console.encoding.startswith("utf")
+        plain = os.environ.get("TERM", "") in _NO_BLOCKS or not self.app.console.encoding.startswith("utf")
         now, lines, row, cursor = self.shift.now(), list[Line](), 0, 0
         here = self._here()[0]
         for shelf in found["shelves"]:
@@ -101,7 +106,7 @@ class IncubatorScreen(RoundScreen):
             at = self.at - row if row <= self.at <= row + many else None
             shown = shelf_lines(shelf, found, now, width, at=at, draw=draw == "all" or shelf is here, plain=plain)
             if at is not None:
-                cursor = len(lines) + (0 if at == 0 else len(shown) - many + at - 1)
+                cursor = len(lines) + _marked(shown)
             lines += [*shown, BLANK]
             row += 1 + many
         if found["elsewhere"]:
@@ -173,3 +178,8 @@ class IncubatorScreen(RoundScreen):
     def action_back(self) -> None:
         """Back."""
         self.app.pop_screen()
+
+
+def _marked(lines: Sequence[Line]) -> int:
+    """The line that the cursor is on."""
+    return next((place for place, one in enumerate(lines) if any(span.text == " > " for span in one)), 0)

@@ -13,16 +13,13 @@ from typing import Final
 
 import msgspec
 
-from rounds.logbook.entries import ClimateLogged, ClimateRead, Entry
+from rounds.logbook.entries import Entry
 from rounds.standing.degree_days import mean_rate, rate, share_above, sine
-from rounds.standing.fold import Standing
 
 HOUR: Final = 3_600.0
 DAY: Final = 86_400.0
 #: So long before the last reading counts as how the shelf is set now.
 _LATELY: Final = 7 * DAY
-#: So many series are kept at hand, each with all its sums.
-_KEPT: Final = 64
 
 
 class Limits(msgspec.Struct, frozen=True):
@@ -71,68 +68,94 @@ class Sums(msgspec.Struct, frozen=True):
     bridged_hours: float = 0.0
 
 
+class Link(msgspec.Struct, frozen=True, gc=False):
+    """From one reading to the next: seconds, and what adds up; nothing over a gap."""
+
+    span: float
+    is_gap: bool
+    development: float = 0.0
+    hot: float = 0.0
+    cold: float = 0.0
+    warmth: float = 0.0
+
+
+class Block(msgspec.Struct, frozen=True, gc=False):
+    """Readings that follow each other without a gap, with running sums from the first of them (0 there).
+
+    `development` is in °C days, `hot` and `cold` in hours, `warmth` in °C times seconds.
+    """
+
+    points: Sequence[Point]
+    times: list[float]
+    development: list[float]
+    hot: list[float]
+    cold: list[float]
+    warmth: list[float]
+
+
 class Series:
     """The readings of one shelf in order of time, with running sums. Get it with `series`."""
 
-    def __init__(self, points: Sequence[Point], swings: dict[float, tuple[float, float]], limits: Limits) -> None:
-        self.points = points
+    def __init__(self, blocks: Sequence[Block], swings: dict[float, tuple[float, float]], limits: Limits) -> None:
         self.limits = limits
-        self.times = [one.at for one in points]
         #: By the time of a reading: lowest and highest of the day before it, where only these are known.
         self._swings = swings
-        #: Running sums at each point: development, hours hot, cold, bridged.
-        self.development = [0.0]
-        self._hot = [0.0]
-        self._cold = [0.0]
-        self._bridged = [0.0]
-        self._sum()
+        self.points: list[Point] = []
+        self.times: list[float] = []
+        #: Running sums at each point: development, hours hot, cold and bridged, °C times seconds, seconds read.
+        self.development: list[float] = []
+        self._hot: list[float] = []
+        self._cold: list[float] = []
+        self._bridged: list[float] = []
+        self._warmth: list[float] = []
+        self._read: list[float] = []
+        links = [link_between(one.points[-1], two.points[0], swings, limits) for one, two in pairwise(blocks)]
+        self.mean_c, self._rate_between = self._means(blocks, links)
+        self._sum(blocks, links)
+        self.rate_now = self._lately(limits.gap_hours * HOUR, self._rate_between)
 
-    def _sum(self) -> None:
-        limits, points = self.limits, self.points
-        base, top, gap = limits.base, limits.top, limits.gap_hours * HOUR
-        self.mean_c, mean = self._mean(gap)
-        development = hot = cold = bridged = 0.0
-        add, add_hot = self.development.append, self._hot.append
-        add_cold, add_bridged = self._cold.append, self._bridged.append
-        for one, two in pairwise(points):
-            span = two.at - one.at
-            swing = self._swings.get(two.at)
-            if span > gap:
-                development += mean * span / DAY
-                bridged += span / HOUR
-            elif swing is not None:
-                development += sine(*swing, base, top) * span / DAY
-                hot += share_above(*swing, limits.alarm) * span / HOUR
-                cold += (1 - share_above(*swing, limits.low)) * span / HOUR
-            else:
-                begun, ended = one.air_c, two.air_c
-                development += mean_rate(begun, ended, base, top) * span / DAY
-                if begun > limits.alarm or ended > limits.alarm:
-                    hot += share_above(begun, ended, limits.alarm) * span / HOUR
-                if begun < limits.low or ended < limits.low:
-                    cold += share_above(-begun, -ended, -limits.low) * span / HOUR
-            add(development)
-            add_hot(hot)
-            add_cold(cold)
-            add_bridged(bridged)
-        self._rate_between = mean
-        self.rate_now = self._lately(gap, mean)
-
-    def _mean(self, gap: float) -> tuple[float, float]:
-        """The mean temperature over all times without a gap, and the mean rate of development there."""
-        base, top, points = self.limits.base, self.limits.top, self.points
-        warmth = speed = time = 0.0
-        for one, two in pairwise(points):
-            span = two.at - one.at
-            if 0 < span <= gap:
-                swing = self._swings.get(two.at)
-                time += span
-                warmth += span * (sum(swing) if swing else one.air_c + two.air_c) / 2
-                speed += span * (sine(*swing, base, top) if swing else mean_rate(one.air_c, two.air_c, base, top))
+    def _means(self, blocks: Sequence[Block], links: Sequence[Link]) -> tuple[float, float]:
+        """Mean temperature and mean rate of development over all times without a gap."""
+        time = sum(one.times[-1] - one.times[0] for one in blocks)
+        warmth = sum(one.warmth[-1] for one in blocks)
+        grown = sum(one.development[-1] for one in blocks)
+        for link in links:
+            if not link.is_gap:
+                time += link.span
+                warmth += link.warmth
+                grown += link.development
         if time:
-            return warmth / time, speed / time
-        alone = [one.air_c for one in points] or [self.limits.usual_c]
-        return sum(alone) / len(alone), sum(rate(one, base, top) for one in alone) / len(alone)
+            return warmth / time, grown * DAY / time
+        alone = [point.air_c for one in blocks for point in one.points] or [self.limits.usual_c]
+        speeds = [rate(one, self.limits.base, self.limits.top) for one in alone]
+        return sum(alone) / len(alone), sum(speeds) / len(speeds)
+
+    def _sum(self, blocks: Sequence[Block], links: Sequence[Link]) -> None:
+        """Put the blocks behind one another."""
+        development = hot = cold = bridged = warmth = read = 0.0
+        for place, one in enumerate(blocks):
+            if place:
+                link = links[place - 1]
+                if link.is_gap:
+                    development += self._rate_between * link.span / DAY
+                    bridged += link.span / HOUR
+                else:
+                    development += link.development
+                    hot += link.hot
+                    cold += link.cold
+                    warmth += link.warmth
+                    read += link.span
+            begun = one.times[0]
+            self.points += one.points
+            self.times += one.times
+            self.development += [development + more for more in one.development]
+            self._hot += [hot + more for more in one.hot]
+            self._cold += [cold + more for more in one.cold]
+            self._warmth += [warmth + more for more in one.warmth]
+            self._read += [read + at - begun for at in one.times]
+            self._bridged += [bridged] * len(one.times)
+            development, hot, cold = self.development[-1], self._hot[-1], self._cold[-1]
+            warmth, read = self._warmth[-1], self._read[-1]
 
     def _lately(self, gap: float, mean: float) -> float:
         """The rate of development as the shelf is set now: the mean of its last week of readings, in °C."""
@@ -162,6 +185,11 @@ class Series:
             - self._at(self._bridged, begun)
             + (self._outside(begun, ended) / HOUR),
         )
+
+    def read_over(self, begun: float, ended: float) -> tuple[float, float]:
+        """°C times seconds, and the seconds, of a time as far as it was read without a gap."""
+        warmth = self._at(self._warmth, ended) - self._at(self._warmth, begun)
+        return warmth, self._at(self._read, ended) - self._at(self._read, begun)
 
     def grown(self, at: float) -> float:
         """Development at a moment, in °C days, counted from the first reading (less than 0 before it)."""
@@ -251,73 +279,14 @@ class Series:
         return self.points[bisect_left(self.times, begun) : bisect_right(self.times, ended)]
 
 
-_Key = tuple[int, int, Limits]
-_at_hand: dict[_Key, tuple[Sequence[Entry], Sequence[Entry], Series]] = {}
-
-
-def series(standing: Standing, shelf: str, limits: Limits) -> Series:
-    """The temperature of a shelf, or of an egg box that has readings of its own; summed once for the same readings.
-
-    A reading by hand within a stretch that the logger covers does not count here: two instruments never agree.
-    """
-    page = standing.page(shelf)
-    logged, read = page.strands.get(ClimateLogged, ()), page.strands.get(ClimateRead, ())
-    # The same tuples as long as nothing was read since; they are held here, so that none gets another's number.
-    key = (id(logged), id(read), limits)
-    known = _at_hand.get(key)
-    if known is None or known[0] is not logged or known[1] is not read:
-        made = _made(
-            [one for one in page.of(ClimateLogged) if one.about == shelf],
-            [one for one in page.of(ClimateRead) if one.about == shelf],
-            limits,
-        )
-        while len(_at_hand) >= _KEPT:
-            del _at_hand[next(iter(_at_hand))]
-        known = _at_hand[key] = (logged, read, made)
-    return known[2]
-
-
-def covered(logged: Sequence[ClimateLogged]) -> list[tuple[float, float]]:
-    """The times that logged stretches cover, in order, each from its first reading to its last."""
-    spans = []
-    for entry in logged:
-        many = min(len(entry.minutes), len(entry.air_c))
-        if many:
-            begun = entry.at.timestamp()
-            minutes = entry.minutes[:many]
-            spans.append((begun + 60.0 * min(minutes), begun + 60.0 * max(minutes)))
-    joined: list[tuple[float, float]] = []
-    for begun, ended in sorted(spans):
-        if joined and begun <= joined[-1][1]:
-            joined[-1] = (joined[-1][0], max(joined[-1][1], ended))
-        else:
-            joined.append((begun, ended))
-    return joined
-
-
-def is_covered(spans: Sequence[tuple[float, float]], at: float) -> bool:
-    """Whether a moment lies in one of these times, which are in order."""
-    place = bisect_right(spans, (at, float("inf")))
-    return place > 0 and spans[place - 1][0] <= at <= spans[place - 1][1]
-
-
-def _made(logged: Sequence[ClimateLogged], read: Sequence[ClimateRead], limits: Limits) -> Series:
-    spans = covered(logged)
-    points: list[Point] = []
-    swings: dict[float, tuple[float, float]] = {}
-    for stretch in logged:
-        points += [Point(at, air, damp, stretch) for at, air, damp in stretch.readings()]
-    for entry in read:
-        at = entry.at.timestamp()
-        low, high = entry.air_low_c, entry.air_high_c
-        air = entry.air_c
-        if low is not None and high is not None:
-            low, high = min(low, high), max(low, high)
-            air = (low + high) / 2 if air is None else air
-        if air is None or is_covered(spans, at):
-            continue
-        if low is not None and high is not None:
-            swings[at] = (low, high)
-        points.append(Point(at, air, entry.humidity, entry))
-    points.sort(key=lambda one: one.at)
-    return Series(points, swings, limits)
+def link_between(one: Point, two: Point, swings: dict[float, tuple[float, float]], limits: Limits) -> Link:
+    span = two.at - one.at
+    if span > limits.gap_hours * HOUR:
+        return Link(span, True)
+    swing = swings.get(two.at)
+    begun, ended = swing or (one.air_c, two.air_c)
+    speed = (sine if swing else mean_rate)(begun, ended, limits.base, limits.top)
+    hot = share_above(begun, ended, limits.alarm) if begun > limits.alarm or ended > limits.alarm else 0.0
+    cold = share_above(-begun, -ended, -limits.low) if begun < limits.low or ended < limits.low else 0.0
+    hours = span / HOUR
+    return Link(span, False, speed * span / DAY, hot * hours, cold * hours, (begun + ended) / 2 * span)

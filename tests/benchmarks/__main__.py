@@ -31,6 +31,8 @@ def figures(quick: bool, long: Path | None) -> Iterator[Figure]:
         yield measures.key_to_disk(colony, home, 100 if quick else 500, "demo")
         for animals in (200,) if quick else (200, 2_000, 20_000):
             yield measures.reckoning(animals)
+        for clutches in (20,) if quick else (20, 500):
+            yield measures.hatching(clutches)
         yield from measures.rebuild(colony, home, 3)
         if long is not None:
             yield measures.start_up(long, home, repeats, "2,000 animals × 10 years, cache warm", 1.3)

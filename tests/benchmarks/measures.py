@@ -293,6 +293,41 @@ def reckoning(animals: int) -> Figure:
     return Figure(f"due lines and matters, {here:,} animals", value, floor, "µs an animal", 0)
 
 
+def hatching(clutches: int) -> Figure:
+    """The forecast of every clutch, with two months of a reading each 5 minutes on two shelves, against one sum.
+
+    Each time as after a save: the readings of one shelf are new. The floor adds up its readings once. ms.
+    """
+    from rounds.due.hatching import hatch_forecast
+    from rounds.logbook.entries import ClimateLogged
+    from rounds.rules.default import default_house
+    from rounds.standing.fold import fold
+    from tests.benchmarks.incubators import ZONE, colony_of_clutches, readings_of_a_day
+
+    house, now = default_house(ZONE), datetime(2026, 3, 1, 8, tzinfo=UTC)
+    standing = fold(colony_of_clutches(clutches, days=60, until=now))
+    fresh = iter(readings_of_a_day(f"new-{number}", "s1", now, number) for number in range(1_000))
+
+    def ours() -> float:
+        after = standing.after(next(fresh))
+        begun = time.perf_counter()
+        found = [hatch_forecast(after, house, now, one) for one in after.subjects("clutch")]
+        taken = (time.perf_counter() - begun) * 1e3
+        assert all(found)
+        return taken
+
+    def reading() -> float:
+        begun = time.perf_counter()
+        for one in standing.page("enclosure/s1").of(ClimateLogged):
+            total = 0.0
+            for _, celsius, _ in one.readings():
+                total += celsius
+        return (time.perf_counter() - begun) * 1e3
+
+    value, floor = medians(5, ours, reading)
+    return Figure(f"hatch forecasts of {clutches} clutches after a save", value, floor, "ms", 0)
+
+
 def rebuild(colony: Path, home: Path, repeats: int) -> Iterator[Figure]:
     """Read, check and fold all sheets, against decoding their lines with the typed decoder. µs a line.
 

@@ -124,7 +124,7 @@ def test_the_incubator_shows_shelf_and_clutch(shelf: Door) -> None:
     text = shelf("incubator").out
     assert "S1   29.9 °C   band 28 to 31   read yesterday 23:55 AK, logger" in text
     assert "above 32 °C: 0 h" in text
-    assert "S1   wattle-2026-1  18/18" in text
+    assert "S1   Wattle 1  18/18" in text
     found = shelf("incubator", "--json").json["shelves"][0]
     assert (found["now_c"], found["hot_hours"], found["logger"]) == (29.9, 0.0, True)
     assert found["clutches"][0]["early"] <= found["clutches"][0]["likely"] <= found["clutches"][0]["late"]

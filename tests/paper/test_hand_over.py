@@ -16,7 +16,7 @@ from rounds.due.walk import Walk
 from rounds.errors import Refused
 from rounds.logbook import rows
 from rounds.logbook.entries import ClimateRead, Entry, HandedOver
-from rounds.paper.hand_over import Done, hand_over, out_of_range, refuse_unread, shift_began
+from rounds.paper.hand_over import Done, _out_of_range, hand_over, out_of_range, refuse_unread, shift_began
 from rounds.paper.hand_over_text import hand_over_text
 from rounds.paper.matters import matter_list, matters_text
 from rounds.paper.referral import referral
@@ -28,7 +28,7 @@ from rounds.rules.default import default_house
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.fold import fold
-from tests.notation import at, logbook
+from tests.notation import at, logbook, standing
 
 VIENNA = ZoneInfo("Europe/Vienna")
 HOUSE = default_house(VIENNA)
@@ -309,3 +309,11 @@ def test_the_sheet_of_a_very_large_room_is_cut_and_can_still_be_signed() -> None
     assert len(text) < 200_000
     assert text.endswith("(the sheet is cut here; the rest stands in the logbook)\n")
     rows.validated(HandedOver(id="h", at=at("2026-04-12 18:00"), by="AK", about="room", sheet=text))
+
+
+def test_a_logger_s_stretch_out_of_the_band_of_eggs_is_told() -> None:
+    page = '2026-04-11 AK\n08:00 s1 enclosure_set_up name=S1 what="incubator shelf"\n'
+    page += "20:00 s1 climate_logged minutes=0,60,120 air_c=29,33,29\n"
+    page += "22:00 s1 climate_logged minutes=0,60 air_c=29,30\n"
+    told = list(_out_of_range(standing(page), HOUSE, logbook(page)))
+    assert [one["out"] for one in told] == [["incubator 29 to 33 °C (28–31 °C)"]]

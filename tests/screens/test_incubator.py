@@ -61,7 +61,7 @@ async def test_v_i_shows_each_shelf_and_when_its_clutch_hatches(folder: Path) ->
             "2 shelves 18 eggs",
             "> S1 29.4 °C band 28 to 31 read yesterday 08:00 AK",
             "above 32 °C: 0 h below 28 °C: 0 h",
-            "K1 wattle-2026-1 18/18",
+            "K1 Wattle 1 18/18",
             "S2 never read",
         )
         assert where(rack) == ("IncubatorScreen", "")
@@ -151,3 +151,29 @@ async def test_the_cursor_is_in_sight_on_any_terminal(folder: Path, size: tuple[
         for key in ("down", "down", "up", "pagedown", "pageup"):
             await rack.press(key)
             await rack.sees(" > ")
+
+
+async def test_lowest_and_highest_are_asked_where_no_temperature_of_now_is_given(folder: Path) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "c", "enter", "enter", *"27.5", "enter", *"32.5", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert (entry.air_c, entry.air_low_c, entry.air_high_c) == (None, 27.5, 32.5)
+        assert [one.rule for one in rack.app.shift.matters_about(["enclosure/s1"])] == ["eggs were too hot"]
+
+
+async def test_at_a_box_on_a_shelf_the_shelf_is_read(folder: Path) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        rack.app.walk_to("enclosure/k1")
+        await rack.settled()
+        await rack.press("c", *"29.5", "enter", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert entry.about == "enclosure/s1"
+
+
+async def test_a_terminal_without_blocks_is_drawn_for_too(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TERM", "linux")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i")
+        text = await rack.text()
+        assert not set(text) & set("▁▂▃▄▅▆▇█│")
+        assert "|||" in text

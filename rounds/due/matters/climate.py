@@ -17,7 +17,7 @@ from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import ROOM, ClimateLogged, ClimateRead, Entry
 from rounds.logbook.times import fixed
 from rounds.standing.animal import Animal
-from rounds.standing.incubator import series
+from rounds.standing.shelf_readings import series
 
 
 class Span(msgspec.Struct, frozen=True):

@@ -32,9 +32,9 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
     yield look.matter(
         eggs_left_behind,
         Level.TODAY if late else Level.WATCH,
-        f"{look.name}: {many(left, 'egg')} left {many(days, 'day')} after the first."
+        f"{clutch.called}: {many(left, 'egg')} left {many(days, 'day')} after the first."
         if late
-        else f"{look.name}: hatching since {day(first.date())}, {many(left, 'egg')} left.",
+        else f"{clutch.called}: hatching since {day(first.date())}, {many(left, 'egg')} left.",
         since=first,
         entries=(*clutch.laid[:1], *out[-3:]),
         do=(
@@ -68,7 +68,7 @@ def hatching_late(look: Look) -> Iterator[Matter]:
     yield look.matter(
         hatching_late,
         Level.WATCH,
-        f"{look.name}: no egg pipped, window ended {day(found.late)}.",
+        f"{clutch.called}: no egg pipped, window ended {day(found.late)}.",
         since=look.midnight(min(found.late, look.now.date() - timedelta(days=1))),
         entries=(clutch.laid[0], clutch.boxed),
         do=(

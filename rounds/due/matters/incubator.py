@@ -11,7 +11,8 @@ from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day_time, many
 from rounds.logbook.entries import ClimateLogged, ClimateRead
 from rounds.logbook.times import fixed
-from rounds.standing.incubator import DAY, series
+from rounds.standing.incubator import DAY
+from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import eggs_on
 
 _SHELVES = ("incubator shelf", "egg box")

@@ -36,6 +36,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
+from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import last_weighing
 
 #: The letter of each behaviour; digits choose the first nine too.
@@ -308,9 +309,14 @@ def lay_box(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {saved[0].phrase()}", "good")
 
 
+#: Asked where no temperature of now was given: a thermometer that keeps them shows these of the last day.
+_EXTREMES: Final = (("air_low_c", "lowest of the last day", "°C"), ("air_high_c", "highest", "°C"))
+
+
 def climate(screen: Host, place: str) -> Talk:
-    """Temperatures in °C and the UV index; each may be left out."""
+    """Temperatures in °C and the UV index; each may be left out. At a box on a shelf the shelf is read."""
     standing = screen.shift.desk.standing
+    place = shelf_of(standing, place)
     holds_animals = place == "room" or enclosure(standing, place).holds_animals
     asked = (
         (
@@ -320,10 +326,12 @@ def climate(screen: Host, place: str) -> Talk:
             ("uv_index", "UV index", ""),
         )
         if holds_animals
-        else (("air_c", "air in the shelf", "°C"), ("humidity", "humidity", "%"))
+        else (("air_c", "air in the shelf", "°C"), ("humidity", "humidity", "%"), *_EXTREMES)
     )
     fields: dict[str, object] = {}
     for name, word, unit in asked:
+        if name in ("air_low_c", "air_high_c") and "air_c" in fields:
+            continue
         value = yield Figure(f"{standing.name(place)}: {word}", unit=unit, optional=True)
         if value is not None:
             fields[name] = value

@@ -12,8 +12,15 @@ from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 
 #: From so many columns on the clutches stand beside the temperatures.
 WIDE: Final = 110
-#: Columns of the drawing where the clutches stand beside it.
-_DRAWN: Final = 58
+#: Columns of the drawing where the clutches stand beside it, on a screen that is wide and on one that is wider.
+_DRAWN: Final = 36
+_DRAWN_WIDER: Final = 58
+_WIDER: Final = 140
+#: Rows of the drawing, where the clutches stand below it and where they stand beside it.
+_ROWS: Final = 3
+_ROWS_BESIDE: Final = 5
+#: So many empty boxes are named.
+_NAMED: Final = 6
 _HEADINGS: Final = ("box", "clutch", "eggs", "day", "hatches", "weight")
 
 
@@ -37,22 +44,21 @@ def shelf_lines(
     ]
     hot = "today" if shelf["hot_hours"] or shelf["drift_c_a_day"] is not None else "quiet"
     shown += [line("   ", Span(part, hot)) for one in rest for part in wrap(one, width - 4)]
-    rows = clutch_lines(shelf["clutches"], now, width - _DRAWN - 10 if width >= WIDE else width, at)
-    drawn = (
-        drawing(shelf, found, _DRAWN if width >= WIDE else min(_DRAWN + 4, width - 6), plain=plain) if draw else []
-    )
+    beside = width >= WIDE and draw
+    columns = (_DRAWN_WIDER if width >= _WIDER else _DRAWN) if beside else min(_DRAWN_WIDER + 4, width - 6)
+    rows = clutch_lines(shelf["clutches"], now, width - columns - 10 if beside else width, at)
+    if shelf["empty_boxes"]:
+        rows.append(line("   ", Span(f"empty: {', '.join(shelf['empty_boxes'][:_NAMED])}", "quiet")))
+    drawn = drawing(shelf, found, columns, rows=_ROWS_BESIDE if beside else _ROWS, plain=plain) if draw else []
     blocks = [
-        line("   ", Span(text, "good" if place < len(drawn) - 1 else "quiet")) for place, text in enumerate(drawn)
+        Span(fit(text, columns + 4), "good" if place < len(drawn) - 1 else "quiet")
+        for place, text in enumerate(drawn)
     ]
-    if width < WIDE or not drawn:
-        return [*shown, *blocks, *rows]
-    beside = max(len(blocks), len(rows))
-    for place in range(beside):
-        left = drawn[place] if place < len(drawn) else ""
-        style = "good" if place < len(drawn) - 1 else "quiet"
-        shown.append(
-            line("   ", Span(fit(left, _DRAWN + 4), style), *(rows[place] if place < len(rows) else BLANK))
-        )
+    if not beside or not drawn:
+        return [*shown, *(line("   ", one) for one in blocks), *rows]
+    for place in range(max(len(blocks), len(rows))):
+        left = blocks[place] if place < len(blocks) else Span(fit("", columns + 4))
+        shown.append(line("   ", left, *(rows[place] if place < len(rows) else BLANK)))
     return shown
 
 

@@ -35,7 +35,7 @@ def test_the_eggs_are_looked_at_each_day_from_the_first_day_of_the_window() -> N
     assert WINDOW is not None
     assert watch(PAGE, day_of(WINDOW.early - timedelta(days=1))) == []
     (says,) = watch(PAGE, day_of(WINDOW.early))
-    assert says == f"hatch watch: wattle-1, 18 eggs, until {WINDOW.late.day} {WINDOW.late:%b}"
+    assert says == f"hatch watch: Wattle 1, 18 eggs, until {WINDOW.late.day} {WINDOW.late:%b}"
     looked = PAGE + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen\n"
     assert watch(looked, day_of(WINDOW.early)) == []
     assert len(watch(looked, day_of(WINDOW.early + timedelta(days=1)))) == 1
@@ -43,11 +43,11 @@ def test_the_eggs_are_looked_at_each_day_from_the_first_day_of_the_window() -> N
 
 def test_an_egg_that_pipped_early_begins_the_watch_and_sweating_is_said() -> None:
     early = PAGE + "2026-04-10\n08:00 wattle-1 eggs_seen signs=pipped count=1\n"
-    assert watch(early, "2026-04-11 08:00") == ["hatch watch: wattle-1, 18 left, first out 10 Apr"]
+    assert watch(early, "2026-04-11 08:00") == ["hatch watch: Wattle 1, 18 left, first out 10 Apr"]
     assert WINDOW is not None
     sweating = PAGE + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen signs=sweating\n"
     assert watch(sweating, day_of(WINDOW.early + timedelta(days=1))) == [
-        "hatch watch: wattle-1, sweating: may hatch within a day"
+        "hatch watch: Wattle 1, sweating: may hatch within a day"
     ]
 
 
@@ -55,7 +55,7 @@ def test_young_are_taken_out_and_eggs_left_after_three_days_are_for_today() -> N
     # Up to 3 days between first and last of a clutch: other dragons, B.
     page = PAGE + "2026-05-01\n08:00 wattle-1 hatched count=12\n"
     matter = the(page, "2026-05-01 12:00", LEFT)
-    assert matter.says == "wattle-1: hatching since 1 May, 6 eggs left."
+    assert matter.says == "Wattle 1: hatching since 1 May, 6 eggs left."
     assert matter.do[0] == "Take young out promptly: adults eat them."
     assert found(page, "2026-05-04 12:00", LEFT) == [f"watch {LEFT} wattle-1"]
     assert found(page, "2026-05-05 12:00", LEFT) == [f"today {LEFT} wattle-1"]
