@@ -2,7 +2,9 @@
 
 The mass of the eggs is what the scale said; where they were not weighed, her own mean egg from clutches that were;
 without one, the published mean. Each has its uncertainty, and so have the two weights: a balance that does not say
-how far it may be off says nothing. All of it is shown as twice the standard deviation.
+how far it may be off says nothing. Between the weight before and the first egg the eggs may have grown on: any
+growth is as likely, from none to that of eggs which grow evenly over the days of the house. All of it is shown as
+twice the standard deviation.
 """
 
 from __future__ import annotations
@@ -33,6 +35,7 @@ BALANCE_RULES: Final = (
     "laying.scale_percent",
     "laying.before_days",
     "laying.after_days",
+    "laying.growth_days",
 )
 
 
@@ -53,6 +56,9 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     before: Weighing
     after: Weighing
     mass: EggMass
+    #: Days from the weight before to the first egg, and what the eggs may have grown in them, the middle of it.
+    days_before: int
+    grown: float
     over: float
     spread: float
 
@@ -89,8 +95,14 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
         many = f"{self.eggs} egg{'s' * (self.eggs != 1)}"
         return (
             f"{self.words}: lost {self.lost:.0f} g, {many} weigh {self.mass.grams:.0f} g by {_BY[self.mass.by]}, "
-            f"± {2 * self.spread:.0f} g in all"
+            f"± {2 * self.spread:.0f} g in all{self._weighed}"
         )
+
+    @property
+    def _weighed(self) -> str:
+        if not self.days_before:
+            return ""
+        return f", weighed {self.days_before} day{'s' * (self.days_before != 1)} before"
 
 
 _BY: Final = {
@@ -157,14 +169,18 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
     first, last = before[-1], after[0]
     mass = egg_mass(her, house, eggs)
     scale = house.number("laying.scale_percent") / 100
+    days = max(0, days_between(first.at, begun))
+    most = mass.grams * min(1.0, days / house.number("laying.growth_days"))
     return LayBalance(
         clutch=eggs.subject,
         eggs=eggs.count,
         before=first,
         after=last,
         mass=mass,
-        over=last.grams - (first.grams - mass.grams),
-        spread=sqrt((scale * first.grams) ** 2 + (scale * last.grams) ** 2 + mass.spread**2),
+        days_before=days,
+        grown=most / 2,
+        over=last.grams - (first.grams + most / 2 - mass.grams),
+        spread=sqrt((scale * first.grams) ** 2 + (scale * last.grams) ** 2 + mass.spread**2 + most**2 / 12),
     )
 
 

@@ -1,7 +1,7 @@
 """Clutches on a shelf that is read once a day, each forecast asked for after boxing and once more on day 35.
 
-All of it is assumed: how much warmth eggs of a colony need, from which base on it counts, how far clutches differ. The
-program knows its own base and sum; the colony's may be others.
+All of it is assumed: how much warmth eggs of a colony need, from which base on it counts, how far clutches differ.
+The program knows its own base and sum; the colony's may be others.
 """
 
 from __future__ import annotations

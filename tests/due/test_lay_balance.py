@@ -17,7 +17,7 @@ from tests.due.matters.random_pages import pages
 from tests.notation import standing
 
 BEFORE = ROOM + "2026-03-11\n08:00 wattle weighed grams=400\n2026-03-12\n10:00 wattle mating_seen\n"
-HEAVY = BEFORE + "2026-04-04\n08:00 wattle weighed grams=470\n"
+HEAVY = BEFORE + "2026-04-06\n08:00 wattle weighed grams=470\n"
 
 
 def laid(count: int, more: str = "") -> str:
@@ -53,6 +53,18 @@ def test_eggs_never_weighed_count_as_the_published_mean_with_its_spread() -> Non
     )
 
 
+def test_what_the_eggs_may_have_grown_since_she_was_weighed_counts_as_uncertainty() -> None:
+    # Ten days of 21: up to 33 of 70 g, 17 g in the middle; a uniform spread is the range by the root of 12.
+    page = BEFORE + "2026-03-27\n08:00 wattle weighed grams=440\n" + laid(20, "eggs_grams=70")
+    one = weighed(page + after(405))
+    assert one.days_before == 10
+    assert one.grown == pytest.approx(70 * 10 / 21 / 2)
+    assert one.over == pytest.approx(405 - (440 + 70 * 10 / 42 - 70))
+    assert one.spread == pytest.approx(sqrt(8.8**2 + 8.1**2 + 1.4**2 + (70 * 10 / 21) ** 2 / 12))
+    assert one.verdict == "fits", "she lost 35 g of 70, and may have gained 33 before"
+    assert one.says.endswith("weighed 10 days before")
+
+
 def test_eggs_that_were_weighed_count_as_the_scale_said() -> None:
     one = weighed(HEAVY + laid(20, "eggs_grams=70") + after(400))
     assert one.mass.by == "weighed"
@@ -77,7 +89,7 @@ def test_of_some_weighed_the_rest_counts_as_they_do() -> None:
 def test_her_own_mean_egg_from_clutches_before_is_better_than_a_published_one() -> None:
     page = ROOM.replace("2026-03-01 AK", "2024-01-01 AK").replace("2023-03-01", "2021-03-01")
     page += "2025-04-06\n10:00 wattle eggs_laid clutch=wattle-0 count=20 complete=true eggs_grams=90\n"
-    page += "2026-04-04\n08:00 wattle weighed grams=470\n"
+    page += "2026-04-06\n08:00 wattle weighed grams=470\n"
     one = weighed(page + laid(20) + after(380))
     assert one.mass.by == "her mean egg"
     assert one.mass.each == 4.5
@@ -127,7 +139,7 @@ def test_scales_that_disagree_tell_nothing() -> None:
 
 def test_the_scale_alone_makes_it_a_matter_for_today_and_never_for_the_vet() -> None:
     # 10 % above her own 400 g would be 440 g: she is under it, and still 35 g heavier than the eggs say.
-    page = BEFORE + "2026-04-04\n08:00 wattle weighed grams=437\n" + laid(12, "eggs_grams=42")
+    page = BEFORE + "2026-04-06\n08:00 wattle weighed grams=437\n" + laid(12, "eggs_grams=42")
     heavy = page + after(432)
     matter = the(heavy, "2026-04-07 09:00", "heavy after laying")
     assert matter.level == Level.TODAY
@@ -149,7 +161,7 @@ def test_that_the_loss_accounts_for_the_eggs_takes_no_vet_matter_away() -> None:
 
 
 def test_stopped_short_the_scale_says_how_many_may_be_left() -> None:
-    page = BEFORE + "2026-04-04\n08:00 wattle weighed grams=437\n"
+    page = BEFORE + "2026-04-06\n08:00 wattle weighed grams=437\n"
     page += "2026-04-06\n10:00 wattle eggs_laid clutch=wattle-1 count=12 eggs_grams=42\n"
     matter = the(page + after(432), "2026-04-07 09:00", "laying stopped")
     assert "about 4 to 18 eggs heavier than the eggs say" in matter.says

@@ -64,7 +64,7 @@ def test_of_one_who_is_due_all_is_told_on_paper() -> None:
 
 
 def test_after_a_clutch_the_scale_and_what_she_regained_are_told() -> None:
-    page = PAGE + "2026-04-04\n08:00 wattle weighed grams=470\n"
+    page = PAGE + "2026-04-06\n08:00 wattle weighed grams=470\n"
     page += "2026-04-06\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true eggs_grams=70\n"
     page += "2026-04-07\n08:00 wattle weighed grams=380\n"
     shown = " ".join(text(page, "2026-04-08").split())
