@@ -1,4 +1,4 @@
-"""Clutches on a shelf that is read once a day, each forecast asked for after boxing and once more on day 35.
+"""Clutches on a shelf with a logger, each forecast asked for after boxing and once more on day 35.
 
 All of it is assumed: how much warmth eggs of a colony need, from which base on it counts, how far clutches differ.
 The program knows its own base and sum; the colony's may be others.
@@ -67,7 +67,8 @@ def cases(course: Course, seed: int, house: House, forecast: Forecaster) -> Iter
         start, mean = date(FIRST_YEAR + season, 4, 1), random.uniform(28.5, 30.5)
         warmth = [mean + random.gauss(0, 0.4) for _ in range(140)]
         for number, air in enumerate(warmth):
-            book.write(start + timedelta(number), time(7), "enclosure/s1", "climate_read", f"air_c={air:.1f}")
+            logged = ("minutes=0,1439", f"air_c={air:.1f},{air:.1f}")
+            book.write(start + timedelta(number), time(0), "enclosure/s1", "climate_logged", *logged)
         for number in range(CLUTCHES):
             first = random.randrange(30)
             clutch, laid = f"f-{FIRST_YEAR + season}-{number}", start + timedelta(first)
