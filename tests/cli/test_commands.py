@@ -276,7 +276,7 @@ def test_the_sheet_tells_what_was_done_left_out_open_and_carried(story: Door) ->
     assert "07:10 AK Wattle (B3) weighed 470 g" in lines
     assert "Sedge, B3: weigh: shedding, left in peace (AK)" in lines
     assert "NOT WALKED: 2 STOPS B4, L1" in lines
-    assert "Wattle B3 - 24 Mar to 21 Apr never nesting, day 2" in lines
+    assert "Wattle B3 - 27 Mar to 18 Apr never nesting, day 2" in lines
     assert "FOR THE NEXT KEEPER Wattle wants a look at noon" in lines
     assert all(len(line) <= 80 for line in told.splitlines())
 
