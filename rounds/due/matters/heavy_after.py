@@ -36,8 +36,9 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
     vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
 
-    Today too when the scale says it: she lost less than the eggs weigh, by more than twice what the two weights and
-    the mass of the eggs may be off. That the loss accounts for the eggs takes nothing away.
+    Today too when the balance says it: without the eggs that are out she lies above her own weight by more than
+    twice what the weights, the mass of the eggs and her body may be off. Not weighed since, what she weighed before
+    less the mass of her eggs counts. That her weight accounts for the eggs takes nothing away.
     """
     found: list[tuple[Clutch, list[Weighing], bool]] = []
     for last in _said_done(look):
@@ -77,7 +78,7 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
 
 
 def _by_the_scale(look: Look) -> Iterator[Matter]:
-    """The last clutch, where the loss is less than its eggs weigh and her own weight does not say so already."""
+    """The last clutch, where the balance says that eggs are left and a weighing alone does not say so already."""
     last = look.female.last_complete
     if last is None or last.complete is None or look.female.laying or look.unfinished is not None:
         return
@@ -86,17 +87,19 @@ def _by_the_scale(look: Look) -> Iterator[Matter]:
     balance = lay_balance(look.female, look.house, last)
     if balance is None or balance.verdict != "heavier":
         return
-    if any(True for _ in signs_add_up(look)) or not look.animal.after_contact(balance.after.reading):
+    weighed = balance.after or balance.before
+    newest = balance.after.reading if balance.after is not None else last.complete
+    if weighed is None or any(True for _ in signs_add_up(look)) or not look.animal.after_contact(newest):
         return
     yield look.matter(
         heavy_after_laying,
         Level.TODAY,
         f"{look.name} may hold eggs: {balance.words}.",
-        since=balance.after.at,
-        entries=(*balance.before.middle, *last.laid[-1:], *balance.after.middle),
+        since=newest.at,
+        entries=tuple(sorted((*weighed.middle, *last.laid[-1:]), key=lambda entry: entry.key)),
         do=(
             f"{balance.says[:1].upper()}{balance.says[1:]}.",
-            "Weigh her again tomorrow, and feel for eggs if practised.",
+            f"Weigh her {'again tomorrow' if balance.after else 'now'}, and feel for eggs if practised.",
             *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
             QUIET_STEP,
             NEVER_STEP,
