@@ -21,7 +21,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.logbook.entries import EggsBoxed
+from rounds.logbook.entries import EggsBoxed, Weighed
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
@@ -78,6 +78,12 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     def lost(self) -> float | None:
         """What she lost from before to after, in g."""
         return self.before.grams - self.after.grams if self.before is not None and self.after is not None else None
+
+    @property
+    def behind(self) -> tuple[Weighed, ...]:
+        """The readings of the weighing that it rests on, after the last egg or before the first."""
+        weighing = self.after or self.before
+        return weighing.middle if weighing is not None else ()
 
     @property
     def left(self) -> tuple[int, int]:

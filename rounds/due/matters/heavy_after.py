@@ -87,16 +87,15 @@ def _by_the_scale(look: Look) -> Iterator[Matter]:
     balance = lay_balance(look.female, look.house, last)
     if balance is None or balance.verdict != "heavier":
         return
-    weighed = balance.after or balance.before
     newest = balance.after.reading if balance.after is not None else last.complete
-    if weighed is None or any(True for _ in signs_add_up(look)) or not look.animal.after_contact(newest):
+    if any(True for _ in signs_add_up(look)) or not look.animal.after_contact(newest):
         return
     yield look.matter(
         heavy_after_laying,
         Level.TODAY,
         f"{look.name} may hold eggs: {balance.words}.",
         since=newest.at,
-        entries=tuple(sorted((*weighed.middle, *last.laid[-1:]), key=lambda entry: entry.key)),
+        entries=tuple(sorted((*balance.behind, *last.laid[-1:]), key=lambda entry: entry.key)),
         do=(
             f"{balance.says[:1].upper()}{balance.says[1:]}.",
             f"Weigh her {'again tomorrow' if balance.after else 'now'}, and feel for eggs if practised.",
