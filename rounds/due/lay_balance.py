@@ -183,7 +183,7 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
     soonest, latest = house.days("laying.before_days"), house.days("laying.after_days")
     known = [one for one in her.weighings() if not one.unsure]
     before = [one for one in known if one.ended <= begun and days_between(one.at, begun) <= soonest][-1:]
-    after = [one for one in known if one.at > end and days_between(end, one.at) <= latest][:1]
+    after = [one for one in known if one.at > end and days_between(end, one.at) <= latest][-1:]
     if not before and not after:
         return None
     mass = egg_mass(her, house, eggs)

@@ -157,29 +157,24 @@ def test_a_weighing_whose_readings_disagree_tells_nothing() -> None:
     assert balance(page) is None
 
 
-def test_the_balance_alone_makes_it_a_matter_for_today_and_never_for_the_vet() -> None:
-    # 10 % above her own 400 g would be 440 g: she is under it, and heavier than her eggs say.
-    page = BEFORE + laid(12, "eggs_grams=42")
-    heavy = page + after(432)
-    matter = the(heavy, "2026-04-07 09:00", "heavy after laying")
-    assert matter.level == Level.TODAY
-    assert matter.says == "Wattle may hold eggs: about 2 to 21 eggs heavier than the eggs say."
-    assert "her own weight 400 g" in matter.do[0]
-    again = heavy + after(432, "2026-04-08")
-    assert found(again, "2026-04-08 09:00", "heavy after laying") == ["today heavy after laying wattle"]
-    assert found(page + after(400), "2026-04-07 09:00", "heavy after laying") == []
-    seen = heavy + "2026-04-07\n10:00 wattle vet_called said=wait\n"
-    assert found(seen, "2026-04-07 11:00", "heavy after laying") == []
-    assert found(heavy, "2026-04-20 12:00", "heavy after laying") == ["today heavy after laying wattle"]
-    assert found(heavy, "2026-04-21 12:00", "heavy after laying") == []
-
-
-def test_not_weighed_since_the_mass_of_her_eggs_says_it_at_once() -> None:
+def test_not_weighed_since_the_mass_of_her_eggs_makes_it_a_matter_for_today_and_a_weighing_judges_it() -> None:
     page = BEFORE + "2026-04-06\n08:00 wattle weighed grams=500\n" + laid(12, "eggs_grams=42")
     matter = the(page, "2026-04-06 11:00", "heavy after laying")
     assert matter.level == Level.TODAY
+    assert matter.says == "Wattle may hold eggs: about 9 to 29 eggs heavier than the eggs say."
+    assert "458 g, reckoned from 42 g of eggs by the scale, her own weight 400 g" in matter.do[0]
     assert matter.do[1] == "Weigh her now, and feel for eggs if practised."
-    assert found(page + after(394), "2026-04-07 09:00", "heavy after laying") == []
+    assert found(page + after(439), "2026-04-07 09:00", "heavy after laying") == []
+    assert found(page + after(440), "2026-04-07 09:00", "heavy after laying") == ["today heavy after laying wattle"]
+    assert found(page, "2026-04-20 12:00", "heavy after laying") == ["today heavy after laying wattle"]
+    assert found(page, "2026-04-21 12:00", "heavy after laying") == []
+    seen = page + "2026-04-06\n10:30 wattle vet_called said=wait\n"
+    assert found(seen, "2026-04-06 11:00", "heavy after laying") == []
+
+
+def test_a_clutch_that_her_weight_before_accounts_for_is_no_matter() -> None:
+    page = BEFORE + "2026-04-06\n08:00 wattle weighed grams=470\n" + laid(20, "eggs_grams=76")
+    assert found(page, "2026-04-06 11:00", "heavy after laying") == []
 
 
 def test_that_her_weight_accounts_for_the_eggs_takes_no_vet_matter_away() -> None:
