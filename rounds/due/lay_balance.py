@@ -1,8 +1,16 @@
-"""What a female weighed before and after laying, held against the mass of her eggs; and what she regained since.
+"""What a female weighs once she has laid, held against her own weight and the mass of her eggs; what she regained.
 
-The mass of the eggs is what the scale said; where they were not weighed, her own mean egg from clutches that were;
-without one, the published mean. Each has its uncertainty, and so have the two weights: a balance that does not say
-how far it may be off says nothing. All of it is shown as twice the standard deviation.
+She was her own weight and her eggs. So what she weighs above her own weight once eggs are out is eggs left in her,
+as far as scales can tell: `LayBalance.left`. Weighed after the last egg, that weight counts; until then what she
+weighed before it less the mass of the eggs. The mass is what the scale said; where they were not weighed, her own
+mean egg from clutches that were; without one, the published mean.
+
+What she lost from before to after says something else: more than the eggs weigh, and eggs may lie unfound.
+
+Each figure has its uncertainty, and a balance that does not say how far it may be off says nothing. Her body
+without eggs is not quite her own weight of weeks ago: any part of the house's band is as likely. Between the weight
+before and the first egg the eggs may have grown on, from not at all to evenly over the days of the house. All is
+shown as twice the standard deviation.
 """
 
 from __future__ import annotations
@@ -13,7 +21,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.logbook.entries import EggsBoxed
+from rounds.logbook.entries import EggsBoxed, Weighed
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
@@ -22,8 +30,8 @@ from rounds.standing.weighing import Weighing
 
 #: What the mass of the eggs is taken from.
 From = Literal["weighed", "her mean egg", "the published mean egg"]
-#: Whether the loss fits the eggs; `heavier`: eggs may be left in her.
-Verdict = Literal["fits", "heavier", "lighter"]
+#: Whether her weight fits the eggs; `heavier`: eggs may be left in her.
+Verdict = Literal["fits", "heavier"]
 
 #: The house rules a balance rests on.
 BALANCE_RULES: Final = (
@@ -33,6 +41,8 @@ BALANCE_RULES: Final = (
     "laying.scale_percent",
     "laying.before_days",
     "laying.after_days",
+    "laying.growth_days",
+    "laying.empty_percent",
 )
 
 
@@ -46,51 +56,73 @@ class EggMass(msgspec.Struct, frozen=True):
 
 
 class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
-    """One clutch on the scale, in g: `over` is what the eggs do not explain, `spread` its standard deviation."""
+    """One clutch on the scale, in g.
+
+    `own` is her own weight before she was gravid; `now` what she weighs without the eggs that are out: `after`, or,
+    not weighed since, `before` less their mass. `over` is what that lies above her body without eggs, `spread` its
+    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation.
+    """
 
     clutch: str
     eggs: int
-    before: Weighing
-    after: Weighing
+    own: float
+    before: Weighing | None
+    after: Weighing | None
     mass: EggMass
+    now: float
     over: float
     spread: float
+    unfound: tuple[float, float] | None
 
     @property
-    def lost(self) -> float:
+    def lost(self) -> float | None:
         """What she lost from before to after, in g."""
-        return self.before.grams - self.after.grams
+        return self.before.grams - self.after.grams if self.before is not None and self.after is not None else None
+
+    @property
+    def behind(self) -> tuple[Weighed, ...]:
+        """The readings of the weighing that it rests on, after the last egg or before the first."""
+        weighing = self.after or self.before
+        return weighing.middle if weighing is not None else ()
 
     @property
     def left(self) -> tuple[int, int]:
-        """How many eggs the difference comes to, from and to; under 0 where she lost more than the eggs weigh."""
+        """How many eggs the difference comes to, from and to; under 0 where she is lighter than without any."""
+        return self._in_eggs(self.over, self.spread)
+
+    @property
+    def not_found(self) -> tuple[int, int]:
+        """How many eggs the loss comes to that the eggs do not explain, from and to."""
+        return (0, 0) if self.unfound is None else self._in_eggs(*self.unfound)
+
+    def _in_eggs(self, grams: float, spread: float) -> tuple[int, int]:
         each = max(self.mass.each, 0.5)  # a slip of the scale is no egg
-        return round((self.over - 2 * self.spread) / each), round((self.over + 2 * self.spread) / each)
+        return round((grams - 2 * spread) / each), round((grams + 2 * spread) / each)
 
     @property
     def verdict(self) -> Verdict:
-        """Whether the loss fits the eggs, as far as the scale can tell."""
-        low, high = self.left
-        return "heavier" if low >= 1 else "lighter" if high <= -1 else "fits"
+        """Whether her weight fits the eggs, as far as the scale can tell."""
+        return "heavier" if self.left[0] >= 1 else "fits"
 
     @property
     def words(self) -> str:
         """The verdict in plain words: `about 5 to 9 eggs heavier than the eggs say`."""
-        low, high = self.left
-        if self.verdict == "heavier":
-            return f"about {low} to {high} eggs heavier than the eggs say" if low != high else _one_more(low)
-        if self.verdict == "lighter":
-            return f"lost {-self.over:.0f} g more than the eggs weigh"
-        return "the loss accounts for the eggs"
+        if self.verdict == "fits":
+            return f"her weight {'may account' if self.over > self.spread else 'accounts'} for the eggs"
+        return f"about {_eggs(*self.left)} heavier than the eggs say"
 
     @property
     def says(self) -> str:
         """The verdict with its figures, and how far it may be off."""
-        many = f"{self.eggs} egg{'s' * (self.eggs != 1)}"
-        return (
-            f"{self.words}: lost {self.lost:.0f} g, {many} weigh {self.mass.grams:.0f} g by {_BY[self.mass.by]}, "
-            f"± {2 * self.spread:.0f} g in all"
-        )
+        many = _eggs(self.eggs, self.eggs)
+        if self.after is not None:
+            weight = f"{self.now:.0f} g"
+        else:
+            weight = f"{self.now:.0f} g, reckoned from {self.mass.grams:.0f} g of eggs by {_BY[self.mass.by]}"
+        found = f"{self.words}: {weight}, her own weight {self.own:.0f} g, {many} out, ± {2 * self.spread:.0f} g"
+        if self.unfound is not None and self.not_found[0] >= 1:
+            found += f"; lost {self.unfound[0]:.0f} g more than they weigh: water, or eggs not found"
+        return found
 
 
 _BY: Final = {
@@ -100,8 +132,8 @@ _BY: Final = {
 }
 
 
-def _one_more(eggs: int) -> str:
-    return f"about {eggs} egg{'s' * (eggs != 1)} heavier than the eggs say"
+def _eggs(low: int, high: int) -> str:
+    return f"{low} egg{'s' * (low != 1)}" if low == high else f"{low} to {high} eggs"
 
 
 def egg_mass(her: Female, house: House, eggs: Clutch) -> EggMass:
@@ -143,28 +175,43 @@ def _own_mean(her: Female, house: House, besides: Clutch) -> tuple[float, float,
 
 
 def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
-    """A clutch on the scale; None where she was not weighed shortly before, or not shortly after its last egg."""
-    begun, done = eggs.begun_at, eggs.complete or eggs.last_egg
-    if begun is None or done is None or not eggs.count:
+    """A clutch on the scale; None without her own weight, or if weighed neither shortly before nor after."""
+    begun, done, own = eggs.begun_at, eggs.complete or eggs.last_egg, her.weight_before(eggs)
+    if begun is None or done is None or not eggs.count or not own:
         return None
-    soonest, latest = house.days("laying.before_days"), house.days("laying.after_days")
     end = max(done.at, eggs.laid[-1].at)
+    soonest, latest = house.days("laying.before_days"), house.days("laying.after_days")
     known = [one for one in her.weighings() if not one.unsure]
-    before = [one for one in known if one.ended <= begun and days_between(one.at, begun) <= soonest]
-    after = [one for one in known if one.at > end and days_between(end, one.at) <= latest]
-    if not before or not after:
+    before = [one for one in known if one.ended <= begun and days_between(one.at, begun) <= soonest][-1:]
+    after = [one for one in known if one.at > end and days_between(end, one.at) <= latest][-1:]
+    if not before and not after:
         return None
-    first, last = before[-1], after[0]
     mass = egg_mass(her, house, eggs)
     scale = house.number("laying.scale_percent") / 100
+    low, high = (part / 100 for part in house.band("laying.empty_percent"))
+    # Her own weight is the median of three.
+    body = sqrt((scale * own) ** 2 / 3 + (own * (high - low)) ** 2 / 12)
+    empty = own * (1 + (low + high) / 2)
+    reckoned, off, unfound = 0.0, 0.0, None
+    if before:
+        days = max(0, days_between(before[0].at, begun))
+        grown = mass.grams * min(1.0, days / house.number("laying.growth_days"))
+        reckoned = before[0].grams + grown / 2 - mass.grams
+        off = sqrt((scale * before[0].grams) ** 2 + mass.spread**2 + grown**2 / 12)
+        if after:
+            unfound = (reckoned - after[0].grams, sqrt(off**2 + (scale * after[0].grams) ** 2))
+    now, off = (after[0].grams, scale * after[0].grams) if after else (reckoned, off)
     return LayBalance(
         clutch=eggs.subject,
         eggs=eggs.count,
-        before=first,
-        after=last,
+        own=own,
+        before=before[0] if before else None,
+        after=after[0] if after else None,
         mass=mass,
-        over=last.grams - (first.grams - mass.grams),
-        spread=sqrt((scale * first.grams) ** 2 + (scale * last.grams) ** 2 + mass.spread**2),
+        now=now,
+        over=now - empty,
+        spread=sqrt(off**2 + body**2),
+        unfound=unfound,
     )
 
 

@@ -164,19 +164,21 @@ def _clutch(her: Female, eggs: Clutch, house: House) -> Values:
 
 def balance_values(balance: LayBalance, house: House) -> Values:
     """A clutch on the scale."""
-    low, high = balance.left
+    before, after, low_high = balance.before, balance.after, balance.left
     return {
         "verdict": balance.verdict,
         "says": balance.says,
-        "before_grams": balance.before.grams,
-        "before_at": moment(balance.before.at, house),
-        "after_grams": balance.after.grams,
-        "after_at": moment(balance.after.at, house),
-        "lost_grams": round(balance.lost, 1),
+        "own_grams": balance.own,
+        "before_grams": before.grams if before else None,
+        "before_at": moment(before.at, house) if before else None,
+        "after_grams": after.grams if after else None,
+        "after_at": moment(after.at, house) if after else None,
+        "without_eggs_grams": round(balance.now, 1),
         "eggs_grams": round(balance.mass.grams, 1),
         "eggs_grams_by": balance.mass.by,
         "off_by_grams": round(2 * balance.spread, 1),
-        "eggs_left": [max(0, low), max(0, high)],
+        "eggs_left": [max(0, one) for one in low_high],
+        "eggs_not_found": [max(0, one) for one in balance.not_found],
     }
 
 

@@ -4,7 +4,10 @@ from __future__ import annotations
 
 from datetime import date, timedelta
 
+import pytest
+
 from rounds.rules.default import default_house
+from tests.backtest import hatching
 from tests.backtest.__main__ import report
 from tests.backtest.laying import COURSES, cases
 from tests.backtest.tally import PROMISED, Case, own_words, row, table
@@ -59,3 +62,13 @@ def test_forecasts_keep_what_they_promise_on_colonies_they_do_not_know() -> None
     known = [one for one in found if one.course == "slow" and one.sort.startswith("first") and one.own >= 2]
     assert row(known).days_off < row(fresh).days_off, "a slow colony is learned"
     assert next(report(found, 6)).startswith("6 colonies, ")
+
+
+def test_a_forecast_of_hatching_keeps_what_it_promises_once_there_is_one() -> None:
+    forecast = hatching.forecaster()
+    if forecast is None:
+        pytest.skip("this program forecasts no hatching")
+    house = default_house(VIENNA)
+    found = [one for course in hatching.COURSES for one in hatching.cases(course, 1, house, forecast)]
+    assert {one.sort for one in found} == {"hatching, day 1", "hatching, day 35"}
+    assert row(found).within >= PROMISED

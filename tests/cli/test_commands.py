@@ -276,7 +276,7 @@ def test_the_sheet_tells_what_was_done_left_out_open_and_carried(story: Door) ->
     assert "07:10 AK Wattle (B3) weighed 470 g" in lines
     assert "Sedge, B3: weigh: shedding, left in peace (AK)" in lines
     assert "NOT WALKED: 2 STOPS B4, L1" in lines
-    assert "Wattle B3 - 24 Mar to 21 Apr never nesting, day 2" in lines
+    assert "Wattle B3 - 27 Mar to 18 Apr never nesting, day 2" in lines
     assert "FOR THE NEXT KEEPER Wattle wants a look at noon" in lines
     assert all(len(line) <= 80 for line in told.splitlines())
 
@@ -427,3 +427,24 @@ def test_a_command_put_wrongly_is_answered_with_a_sentence(room: Door, words: tu
 
 def test_the_version_is_told(door: Door) -> None:
     assert door.well("--version").out.startswith("rounds ")
+
+
+def test_the_females_are_told_with_their_forecast_and_one_alone(story: Door) -> None:
+    every = story.well("females")
+    assert "Wattle" in every.out
+    assert "forecast  due since 27 Mar" in every.out
+    one = story.well("females", "--about", "wattle", "--json").json
+    assert [her["name"] for her in one["females"]] == ["Wattle"]
+    assert one["females"][0]["forecast"]["window"] == ["2026-03-24", "2026-04-21"]
+    he = story("females", "--about", "karri")
+    assert he.code == 5
+    assert "Karri is no female that is here" in he.err
+
+
+def test_the_mass_of_the_eggs_is_written_asked_about_and_shown(story: Door) -> None:
+    far = story("log", "eggs_laid", "wattle", "count=20", "complete=true", "eggs_grams=700")
+    assert far.code != 0
+    assert "35.0 g each" in far.err
+    story.well("log", "eggs_laid", "wattle", "count=20", "complete=true", "eggs_grams=70")
+    page = story.well("show", "wattle")
+    assert "20 eggs laid in all, they weigh 70 g" in page.out

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from rounds.logbook.entries import EggsBoxed, Hatched, Moved, VetCalled, Weighed
+from rounds.logbook.entries import Died, EggsBoxed, EggsLaid, Hatched, Moved, Noted, VetCalled, Weighed
 from tests.screens.rack import colony, opened
 
 ROOM = """
@@ -92,6 +93,15 @@ async def test_an_everyday_entry_is_a_few_keys(
         assert rack.news() == written
         assert rack.app.walk_screen.ask is None, "nothing more is asked"
         record_figure(f"keys: {what}", rack.count())
+
+
+async def test_what_the_eggs_weigh_is_typed_with_them(folder: Path) -> None:
+    async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
+        await rack.press("j", *"wattle", "enter", "i", "b", "e", *"18", "enter", "c", "enter", "enter")
+        await rack.sees("eggs weigh", "all of them so far; empty when not weighed")
+        await rack.press(*"63", "f2")
+        (laid,) = rack.of(EggsLaid)
+        assert (laid.count, laid.complete, laid.slugs, laid.eggs_grams) == (18, True, 0, 63)
 
 
 async def test_moved_back_is_where_she_was(folder: Path) -> None:

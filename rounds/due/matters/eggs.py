@@ -227,7 +227,7 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
         balance = lay_balance(her, house, clutch)
         if balance is not None and balance.verdict == "heavier":
             words.append(balance.words)
-            behind.extend(balance.after.middle)
+            behind.extend(balance.behind)
     return words, tuple(behind)
 
 

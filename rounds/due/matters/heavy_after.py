@@ -36,8 +36,9 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
     vet has seen her or was spoken to, or enough eggs came. Her own weight is the median of the
     last three before the mating or the company that led to the clutch.
 
-    Today too when the scale says it: she lost less than the eggs weigh, by more than twice what the two weights and
-    the mass of the eggs may be off. That the loss accounts for the eggs takes nothing away.
+    Not weighed since, it is for today too when what she weighed before, less the mass of her eggs, lies above her
+    own weight by more than twice what the weights, the mass of the eggs and her body may be off. That her weight
+    accounts for the eggs takes nothing away.
     """
     found: list[tuple[Clutch, list[Weighing], bool]] = []
     for last in _said_done(look):
@@ -77,26 +78,26 @@ def heavy_after_laying(look: Look) -> Iterator[Matter]:
 
 
 def _by_the_scale(look: Look) -> Iterator[Matter]:
-    """The last clutch, where the loss is less than its eggs weigh and her own weight does not say so already."""
+    """The last clutch, where she was not weighed since and the mass of her eggs says that some are left."""
     last = look.female.last_complete
     if last is None or last.complete is None or look.female.laying or look.unfinished is not None:
         return
     if look.days_since(last.complete.at) > look.house.days("breeding.laid_lasts"):
         return
     balance = lay_balance(look.female, look.house, last)
-    if balance is None or balance.verdict != "heavier":
+    if balance is None or balance.after is not None or balance.verdict != "heavier":
         return
-    if any(True for _ in signs_add_up(look)) or not look.animal.after_contact(balance.after.reading):
+    if any(True for _ in signs_add_up(look)) or not look.animal.after_contact(last.complete):
         return
     yield look.matter(
         heavy_after_laying,
         Level.TODAY,
         f"{look.name} may hold eggs: {balance.words}.",
-        since=balance.after.at,
-        entries=(*balance.before.middle, *last.laid[-1:], *balance.after.middle),
+        since=last.complete.at,
+        entries=tuple(sorted((*balance.behind, *last.laid[-1:]), key=lambda entry: entry.key)),
         do=(
             f"{balance.says[:1].upper()}{balance.says[1:]}.",
-            "Weigh her again tomorrow, and feel for eggs if practised.",
+            "Weigh her now, and feel for eggs if practised.",
             *(() if look.female.has_lay_box else nest_steps(look.house)[:1]),
             QUIET_STEP,
             NEVER_STEP,

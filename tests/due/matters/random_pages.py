@@ -89,6 +89,7 @@ _EACH: Final = (
     "eggs_laid clutch=one count=12 complete=true",
     "eggs_laid clutch=two count=15 slugs=15 complete=true",
     "eggs_laid clutch=two count=2",
+    "eggs_laid clutch=two count=12 complete=true eggs_grams=40",
     "egg_check_done",
     'egg_check_done absent="digging,eggs felt"',
     "measured svl_mm=120",
