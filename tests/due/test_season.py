@@ -88,7 +88,7 @@ def test_a_clutch_in_the_incubator_stands_below_its_dam_and_the_next_window_besi
     assert (eggs.dam, eggs.place) == ("animal/wattle", "enclosure/s1")
     assert marks(eggs)[0][:2] == ("incubating", "04 Jan")
     assert eggs.says == "hatches 22 Feb to 25 Mar"
-    assert eggs.why.startswith("likely 13 Mar, by the published days")
+    assert eggs.why.startswith("likely 3 Mar, by the published days")
     out = laid + "    2027-03-10 AK\n    09:00 clutch/wattle-2027-1 hatched count=18\n"
     gone = rows(out, "2027-03-20 08:00")["18 young"]
     assert gone.says == "hatched 10 Mar"
