@@ -1,7 +1,7 @@
 """The season: of every female what was seen and what comes next, by days, and of every clutch when it hatches.
 
-What was seen is drawn as it was written. What comes next is reckoned elsewhere: `lay_spans` and `hatch_span` are
-the two places where a forecast goes in.
+What was seen is drawn as it was written. What comes next is reckoned elsewhere, and goes in at two places:
+`lay_spans` and `hatch_span`.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from datetime import date, datetime
 from typing import Final, Literal, NamedTuple
 
 from rounds.due.dates import day, days_before, span
+from rounds.due.forecast import forecast_of
 from rounds.due.hatching import hatch_forecast
 from rounds.due.matter import Matter
 from rounds.logbook.entries import BrumationBegan, BrumationEnded, Hatched
@@ -28,6 +29,8 @@ What = Literal[
 ]
 #: A clutch of which none is left stays on the screen for so many days after its last young came out.
 _LINGERS: Final = 56
+#: So many days away a date is said with its year.
+_FAR: Final = 300
 
 
 class Mark(NamedTuple):
@@ -88,41 +91,35 @@ def season(
     rows: list[Row] = []
     for her in females:
         rows.append(_female(her, house, now, worst))
-        rows += [_clutch(house, now, one, worst) for one in clutches.pop(her.subject, ())]
+        rows += [_clutch(standing, house, now, one, worst) for one in clutches.pop(her.subject, ())]
     for dam, others in clutches.items():
         whose = f" of {standing.name(dam)}" if dam else ", dam not known"
-        rows += [_clutch(house, now, one, worst, whose) for one in others]
+        rows += [_clutch(standing, house, now, one, worst, whose) for one in others]
     return tuple(rows)
 
 
 # Where forecasts go in
 
 
-def lay_spans(her: Female, house: House, now: datetime) -> tuple[Span, ...]:
-    """The days in which she may lay, oldest first: the windows of the house rules."""
-    opens, closes = house.days("breeding.window_opens"), house.days("breeding.window_closes")
-    says = {
-        "mated": f"{opens} to {closes} days from mating",
-        "with a male": f"{opens} to {closes} days from her time with a male",
-        "stored sperm": f"a clutch more, {her.days.next_opens} to {her.days.next_closes} days from the last",
-    }
-    return tuple(Span(one.opens, one.closes, None, says[one.why]) for one in her.windows(now))
+def lay_spans(her: Female, now: datetime) -> tuple[Span, ...]:
+    """The days in which she may lay, oldest first: the last by her forecast, those before by the house's window."""
+    spans = [Span(one.opens, one.closes) for one in her.windows(now)]
+    if spans and (found := forecast_of(her, now)) is not None:
+        spans[-1] = Span(found.early, found.late, found.likely, f"{found.says}; {found.from_what}")
+    return tuple(spans)
 
 
-def hatch_span(house: House, now: datetime, eggs: Clutch) -> Span | None:
-    """The days in which a clutch hatches; None where it is not known when it was laid, or nothing is left of it."""
-    begun = eggs.begun_at
-    if begun is None or not eggs.left_to_hatch or begun > now:
-        return None
-    found = hatch_forecast(eggs.standing, house, now, eggs.subject)
-    return None if found is None else Span(found.early, found.late, found.likely, found.says)
+def hatch_span(standing: Standing, house: House, now: datetime, eggs: Clutch) -> Span | None:
+    """The days in which a clutch hatches, by its forecast; None where it is not known when it was laid."""
+    found = hatch_forecast(standing, house, now, eggs.subject)
+    return Span(found.window_begins, found.late, found.likely, found.says) if found is not None else None
 
 
 # A female
 
 
 def _female(her: Female, house: House, now: datetime, worst: Mapping[str, Matter]) -> Row:
-    spans = lay_spans(her, house, now)
+    spans = lay_spans(her, now)
     marks = [*_brumations(her, now), *_company(her, now), *_past_windows(her)]
     marks += [Mark("window", one.first, one.last) for one in spans]
     marks += [Mark("likely", one.likely, one.likely) for one in spans if one.likely is not None]
@@ -148,19 +145,16 @@ def _female(her: Female, house: House, now: datetime, worst: Mapping[str, Matter
 
 def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tuple[str, Span | None]:
     """What comes next of her, in a few words, and its days."""
-    today, one = now.date(), her.animal
-    coming = next((found for found in spans if found.last >= today), None)
+    one, foreseen = her.animal, forecast_of(her, now)
+    comes = spans[-1] if spans else None
     if her.laying is not None:
-        return f"laying, {her.laying.count} so far", coming
+        return f"laying, {her.laying.count} so far", comes
     if (digs := her.digging(now)) is not None:
-        return f"has dug since {day(digs.since, now)}", coming
-    if coming is not None:
-        if coming.first <= today:
-            return f"lays by {day(coming.last, now)}", coming
-        return f"lays {_span(coming, now)}", coming
-    past, phase = spans[-1] if spans else None, her.phase(now)
-    if past is not None and phase in ("mated", "gravid", "nesting", "in lay box"):
-        return f"window ended {day(past.last, now)}", past
+        return f"has dug since {day(digs.since, now)}", comes
+    if foreseen is not None and not (foreseen.state == "over" and foreseen.why == "stored sperm"):
+        waits = comes is not None and foreseen.state in ("not yet", "due")
+        return f"due {_span(comes, now)}" if waits and comes is not None else foreseen.short, comes
+    phase = her.phase(now)
     if one.brumating_since is not None:
         return f"brumating since {day(one.brumating_since, now)}", None
     if her.with_male_now is not None:
@@ -181,9 +175,9 @@ def _month(hatched: date, months: int, now: datetime) -> str:
 
 
 def _span(comes: Span, now: datetime) -> str:
-    """`30 Nov to 28 Dec`; the year where it is not this one."""
-    year = f" {comes.last.year}" if comes.last.year != now.year else ""
-    return f"{span(comes.first, comes.last)}{year if comes.first.year != now.year else ''}"
+    """`30 Nov to 28 Dec`; the year where the day alone would be taken for another."""
+    far = abs((comes.last - now.date()).days) > _FAR
+    return span(comes.first, comes.last) + (f" {comes.last.year}" if far else "")
 
 
 def _brumations(her: Female, now: datetime) -> list[Mark]:
@@ -258,6 +252,7 @@ def _clutches(standing: Standing, now: datetime, longest: int) -> dict[str, list
 
 
 def _clutch(
+    standing: Standing,
     house: House,
     now: datetime,
     eggs: Clutch,
@@ -267,7 +262,7 @@ def _clutch(
     assert eggs.begun_at is not None
     today, begun = now.date(), eggs.begun_at.date()
     left = eggs.left_to_hatch
-    comes = hatch_span(house, now, eggs) if left else None
+    comes = hatch_span(standing, house, now, eggs) if left else None
     out = [entry for entry in eggs.page.of(Hatched) if entry.about == eggs.subject]
     since = min((box.at.date() for box in eggs.in_boxes.boxes), default=begun)
     marks: list[Mark] = []

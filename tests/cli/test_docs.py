@@ -116,7 +116,6 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
         ("show", "young"),
         ("show", "locusts"),
         ("show", "room"),
-        ("show", "wattle", "--referral"),
     ],
     "fit": [("fit",), ("fit", "wattle")],
     "referral": [("referral", "wattle")],

@@ -39,16 +39,21 @@ def test_females_stand_in_walking_order_and_males_not_at_all() -> None:
 
 def test_a_mating_opens_a_window_across_new_year() -> None:
     found = rows("2026-12-10 AK\n09:00 wattle mating_seen\n", "2026-12-20 08:00")["Wattle"]
-    assert marks(found)[-2:] == [("window", "24 Dec", "21 Jan", 0), ("mated", "10 Dec", "10 Dec", 0)]
-    assert found.says == "lays 24 Dec to 21 Jan"
+    assert marks(found) == [
+        ("window", "27 Dec", "18 Jan", 0),
+        ("likely", "03 Jan", "03 Jan", 0),
+        ("mated", "10 Dec", "10 Dec", 0),
+    ]
+    assert found.says == "due 27 Dec to 18 Jan"
     assert found.comes is not None
-    assert (str(found.comes.first), str(found.comes.last)) == ("2026-12-24", "2027-01-21")
-    assert found.why == "14 to 42 days from mating"
+    assert (str(found.comes.first), str(found.comes.last)) == ("2026-12-27", "2027-01-18")
+    assert found.why.endswith("from the house's window: no interval of the colony yet")
 
 
 def test_an_open_window_says_its_end_and_one_gone_by_that_it_ended() -> None:
     mated = "2026-12-10 AK\n09:00 wattle mating_seen\n"
-    assert rows(mated, "2027-01-02 08:00")["Wattle"].says == "lays by 21 Jan"
+    assert rows(mated, "2027-01-02 08:00")["Wattle"].says == "due 27 Dec to 18 Jan"
+    assert rows(mated, "2027-01-19 08:00")["Wattle"].says == "overdue since 19 Jan"
     assert rows(mated, "2027-01-23 08:00")["Wattle"].says == "window ended 21 Jan"
 
 
@@ -78,11 +83,12 @@ def test_a_clutch_in_the_incubator_stands_below_its_dam_and_the_next_window_besi
     assert list(found) == ["Sedge", "Wattle", "18 eggs"]
     assert ("window", "24 Dec", "03 Jan", 0) in marks(found["Wattle"])
     assert ("laid", "04 Jan", "04 Jan", 20) in marks(found["Wattle"])
-    assert found["Wattle"].says == "lays 25 Jan to 15 Feb"
+    assert found["Wattle"].says == "due 25 Jan to 15 Feb"
     eggs = found["18 eggs"]
     assert (eggs.dam, eggs.place) == ("animal/wattle", "enclosure/s1")
     assert marks(eggs)[0][:2] == ("incubating", "04 Jan")
-    assert eggs.says.startswith("hatches")
+    assert eggs.says == "hatches 22 Feb to 25 Mar"
+    assert eggs.why.startswith("likely 3 Mar, by the published days")
     out = laid + "    2027-03-10 AK\n    09:00 clutch/wattle-2027-1 hatched count=18\n"
     gone = rows(out, "2027-03-20 08:00")["18 young"]
     assert gone.says == "hatched 10 Mar"
@@ -121,7 +127,7 @@ def test_a_sign_beats_a_forecast_on_paper_too() -> None:
     text = season_text(season_values(here, SETTINGS, now, found, monday(now.date(), -8), 18), now)
     line = next(one for one in text.splitlines() if "Wattle" in one)
     assert "VET NOW lethargy" in line
-    assert "lays" not in line
+    assert "due" not in line
     assert "season 2026/27" in text
     assert all(len(one) <= 80 for one in text.splitlines())
 

@@ -190,7 +190,7 @@ async def test_the_season_shows_females_by_weeks_and_egg_boxes_below_their_dam(f
         assert "[" in wattle
         assert "=]" in wattle
         assert "VET NOW lethargy" in wattle
-        await rack.sees("season 2026", "^ 26 Mar", "L20", "20 eggs S1", "hatches by")
+        await rack.sees("season 2026", "^ 26 Mar", "L20", "20 eggs S1", "hatches 19 Apr to 20 May")
         await rack.press("down", "down", "down")
         await rack.press("enter")
         await rack.sees("clutch")

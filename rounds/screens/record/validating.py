@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 
-from rounds.desk.shift import Shift
 from rounds.desk.adding_up import without
+from rounds.desk.shift import Shift
 from rounds.desk.validation import draft_of, ends_a_life, judged
 from rounds.desk.young_door import SUMMED, sums_broken
 from rounds.logbook.drafts import Draft
