@@ -109,6 +109,16 @@ desks = []
 # phone = "08 5550 1234"
 # hours = "Mon to Fri 8:00 to 18:00"
 
+# What is kept in stock, what it is for, and how much a head gets at one feeding, by age class. docs/how-to.md,
+# "Feeders and supplies", tells more.
+# [supplies.locusts]
+# use = "insects"      # insects, greens, dust, medium or other
+# unit = "pieces"
+# hatchling = 20
+# young = 15
+# adult = 10
+# older = 8
+
 # House rules that differ from the defaults. docs/house-rules.md lists every one with its unit and
 # source. A value alone will do; with a source it tells the next keeper where it comes from:
 #   feeding.insects_adult_days = 3

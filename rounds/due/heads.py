@@ -13,16 +13,7 @@ from typing import Final
 
 from rounds.due.age import AgeClass
 from rounds.due.round import walk_day
-from rounds.logbook.entries import (
-    Arrived,
-    BrumationBegan,
-    BrumationEnded,
-    Died,
-    Entry,
-    Left,
-    SingledOut,
-    SplitOff,
-)
+from rounds.logbook.entries import BrumationBegan, BrumationEnded, Entry
 from rounds.logbook.times import months_after
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -141,27 +132,9 @@ def _awake(one: Animal, house: House, found: Heads, count: int) -> Iterator[tupl
 
 
 def _counts(young: Group, house: House, found: Heads) -> Iterator[tuple[int, int, int]]:
-    """The spans of a group, each with how many there were, so that there are as many as it says there are now."""
-    gone = young.gone
-    there, steps = 0, []
-    for entry, change in sorted(_steps(young), key=lambda step: step[0].key):
-        there = 0 if change is None else max(0, there + change)
-        steps.append((_day(entry, house), there))
-    more = young.count - there if gone is None else 0
+    """The spans of a group, each with how many there were: what its census adds up to, step by step."""
+    steps = [(walk_day(step.at, house).toordinal(), step.count) for step in young.census.steps]
     ends = [at for at, _ in steps[1:]] + [found.end]
     for (at, count), until in zip(steps, ends, strict=True):
-        if count + more > 0:
-            yield at, until, count + more
-
-
-def _steps(young: Group) -> Iterator[tuple[Entry, int | None]]:
-    """What made a group more or less, each with by how many; None where all that were left went."""
-    for came in young.own(Arrived):
-        yield came, came.count or 0
-    ends: list[Died | Left] = [*young.own(Died), *young.own(Left)]
-    for went in ends:
-        yield went, None if went.count is None else -went.count
-    for part in young.page.of(SplitOff):
-        yield part, part.count if part.about != young.subject else -part.count
-    for single in young.own(SingledOut):
-        yield single, -1
+        if count > 0:
+            yield at, until, count

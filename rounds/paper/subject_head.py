@@ -13,7 +13,7 @@ from rounds.paper.clutch_words import census_values, clutch_sum
 from rounds.paper.females import breeding_lines, breeding_values
 from rounds.paper.hatching import forecast_values, hot_caution, window_words
 from rounds.paper.said import said
-from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_words
+from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_sentence
 from rounds.paper.values import Values, moment, resident_values, when
 from rounds.paper.words import day_words, many, window
 from rounds.rules.house import House
@@ -130,7 +130,7 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
         counted_words(values, now),
     ]
     order = f" Order {amount_words(values['order'], values['unit'])}." if values["order"] else ""
-    says = f"{', '.join(word for word in words if word)}. {need}. Used a day: {use_words(values)}.{order}"
+    says = f"{', '.join(word for word in words if word)}. {need}. {use_sentence(values)}{order}"
     return {"here": standing.card(subject).opened, **values, "says": says}
 
 

@@ -105,6 +105,14 @@ def use_words(found: Values) -> str:
     return amount_words(really) + (f" (planned {amount_words(plan)})" if plan is not None else "")
 
 
+def use_sentence(found: Values) -> str:
+    """`Used a day: 58 (planned 61).`, `Planned a day: 61.` while no one knows what is used; else empty."""
+    if found["used_a_day"] is None:
+        plan = found["planned_a_day"]
+        return f"Planned a day: {amount_words(plan)}." if plan is not None else ""
+    return f"Used a day: {use_words(found)}."
+
+
 def order_words(found: Iterable[Values]) -> list[str]:
     """The order list: `locusts: 560 pieces`."""
     return [f"{one['name']}: {amount_words(one['order'], one['unit'])}" for one in found]

@@ -10,13 +10,15 @@ from rounds.paper.fortnight import coming_words, fortnight_list
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.prompts.asks import Found, Search, Talk
 from rounds.screens.screen import RoundScreen
-from rounds.screens.views.fortnight import Row, row_lines, rows_of
+from rounds.screens.subject_beside import SubjectBeside
+from rounds.screens.views.fortnight import Row, row_lines, rows_of, several_lines
 
 
 class FortnightScreen(RoundScreen):
     """A list of days; Enter opens the page of whom a line is about, `g` goes to its stop."""
 
     NAME = "fortnight"
+    SHARE = 0.55
     FOOTER: ClassVar[tuple[str, ...]] = (
         "coming-open",
         "coming-there",
@@ -31,6 +33,7 @@ class FortnightScreen(RoundScreen):
         self.at = 0
         self._rows: list[Row] = []
         self._rows_of: object = None
+        self._beside = SubjectBeside(self)
 
     def _read(self) -> list[Row]:
         """The rows, reckoned again when the standing or the day has changed."""
@@ -63,6 +66,15 @@ class FortnightScreen(RoundScreen):
             keys = self.steps("coming-up", "coming-down", place - self.at)
             lines += [pressing(one, *keys) for one in shown]
         return lines[:height]
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """Whom the line is about, as it stands now; of several, each with why."""
+        row = self._read()[self.at]
+        if not row.coming:
+            return []
+        if len(row.coming) == 1:
+            return self._beside.lines(row.coming[0]["about"], width, height)
+        return several_lines(row, width)[:height]
 
     # Keys
 

@@ -10,6 +10,7 @@ from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.record import stock
 from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
+from rounds.screens.subject_beside import SubjectBeside
 from rounds.screens.views.supplies import heading, nothing_lines, order_lines, supply_detail, supply_row
 
 
@@ -17,6 +18,7 @@ class SuppliesScreen(RoundScreen):
     """The list, those that run out first at its head; a digit begins a count of the one selected."""
 
     NAME = "supplies"
+    SHARE = 0.6
     FOOTER: ClassVar[tuple[str, ...]] = (
         "supply-count",
         "supply-in",
@@ -34,6 +36,7 @@ class SuppliesScreen(RoundScreen):
         self.chosen = ""
         self._found: Values | None = None
         self._found_of: object = None
+        self._beside = SubjectBeside(self)
 
     def whom(self) -> str:
         return self.chosen or super().whom()
@@ -77,6 +80,10 @@ class SuppliesScreen(RoundScreen):
             keys = self.steps("supply-up", "supply-down", place - at)
             rows.append(pressing(supply_row(one, now, width, place == at), *keys))
         return [*rows, *below]
+
+    def beside(self, width: int, height: int) -> list[Line] | None:
+        """The page of the supply selected: its counts, and what came in."""
+        return self._beside.lines(self.chosen, width, height) if self._read()["supplies"] else None
 
     def _at(self, every: list[Values]) -> int:
         return next(place for place, one in enumerate(every) if one["supply"] == self.chosen)

@@ -38,6 +38,8 @@ COMMANDS = (
     ("today",),
     ("matters", "--all"),
     ("hand-over",),
+    ("supplies",),
+    ("fortnight",),
     ("check",),
     ("show", "animal/wattle"),
     ("show", "animal/wattle", "--referral"),
@@ -171,6 +173,9 @@ async def test_the_screens_show_a_foreign_sheet(tmp_path: Path) -> None:
                 if subject is not None:
                     rack.app.open_subject(subject)
                 await rack.press("down")
+                assert rack.app._exception is None
+            for view in ("u", "f"):
+                await rack.press("v", view, "down", "pagedown", "backspace")
                 assert rack.app._exception is None
             rack.app.action_walk()
             await rack.press("a", "enter", "backspace", "backspace", "h", "pagedown", "backspace", "enter", "enter")

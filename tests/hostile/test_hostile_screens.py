@@ -93,6 +93,12 @@ async def test_every_stop_page_and_matter_is_plain_text_in_its_own_cells(
             await seen.plain()
             await rack.press("escape")
         await rack.press("backspace")
+        for view in ("u", "f"):
+            await rack.press("v", view)
+            for key in ("down", "pagedown", "pagedown", "up"):
+                await seen.plain()
+                await rack.press(key)
+            await rack.press("backspace")
         record_figure(
             f"hostile texts on screens of {size[0]} × {size[1]}", f"{seen.screens} screens, every cell plain text"
         )

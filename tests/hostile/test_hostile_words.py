@@ -23,6 +23,8 @@ COMMANDS_ABOUT_ALL: Sequence[Sequence[str]] = (
     ("matters",),
     ("matters", "--all"),
     ("hand-over",),
+    ("supplies",),
+    ("fortnight",),
     ("check",),
     ("open",),
     ("show", "room"),

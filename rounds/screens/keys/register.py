@@ -82,7 +82,7 @@ EVERYWHERE: Final = (
         "j,slash,divide",
         "jump",
         "jump",
-        "To an enclosure, animal or clutch, by a few letters or a scanned label",
+        "To an enclosure, animal, clutch or supply, by a few letters or a scanned label",
         "j /",
         reach="moves",
     ),

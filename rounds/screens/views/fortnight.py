@@ -10,7 +10,8 @@ from rich.cells import cell_len
 
 from rounds.paper.fortnight import by_what, coming_words, day_title
 from rounds.paper.values import Values
-from rounds.screens.board.board import Line, Span, fit, line, wrap
+from rounds.paper.words import many
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 
 _DAY, _WHAT = 11, 15
 
@@ -71,3 +72,15 @@ def _cut(texts: Sequence[str], room: int) -> str:
             return told + more
     more = f" +{len(texts) - 1}" if len(texts) > 1 else ""
     return fit(texts[0], room - len(more)).rstrip() + more
+
+
+def several_lines(row: Row, width: int) -> list[Line]:
+    """Each of several with where it is and why, one below the other."""
+    lines: list[Line] = [line(Span(fit(f" {row.title}: {row.what}", width), "title")), BLANK]
+    for one in row.coming:
+        place = fit(one["place_name"] or "", 8)
+        head = line(" ", Span(place, "quiet"), " ", Span(fit(one["name"], max(8, width - 12)), "name"))
+        late = f"{many(one['late_days'], 'day')} late" if one["late_days"] else ""
+        why = ", ".join(word for word in (late, one["why"]) if word)
+        lines += [head, *(line(" " * 10, Span(text, "quiet")) for text in wrap(why, width - 11) if why)]
+    return lines

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from rounds.paper.supplies import amount_words, counted_words, lasts_words, order_words, use_words
+from rounds.paper.supplies import amount_words, counted_words, lasts_words, order_words, use_sentence
 from rounds.paper.values import Values
 from rounds.paper.words import date_words
 from rounds.screens.board.board import Line, Span, fit, line, wrap
@@ -49,9 +49,8 @@ def _style(one: Values) -> str:
 def supply_detail(one: Values, now: datetime, width: int) -> list[Line]:
     """The supply selected: its last count, what is used of it, when to order."""
     told = [f"{one['name']}: {counted_words(one, now)}."]
-    used = use_words(one)
-    if used != "?":
-        told.append(f"Used a day: {used}.")
+    if used := use_sentence(one):
+        told.append(used)
     if one["factor"] is not None:
         told.append(f"Really used ÷ planned: {one['factor']:.2f}.")
     if one["use"] in ("insects", "greens") and one["planned_a_day"] is None:
