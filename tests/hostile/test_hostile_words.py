@@ -23,6 +23,7 @@ COMMANDS_ABOUT_ALL: Sequence[Sequence[str]] = (
     ("matters",),
     ("matters", "--all"),
     ("hand-over",),
+    ("pairing",),
     ("check",),
     ("open",),
     ("show", "room"),

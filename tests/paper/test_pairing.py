@@ -3,13 +3,19 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from fractions import Fraction
 
+from hypothesis import given, settings
+
 from rounds.due.pairing_table import PairingTable
+from rounds.logbook.entries import Entry
 from rounds.paper.pairing import MOST_PATHS, pair_page, pairing_table
 from rounds.paper.pairing_text import page_text, table_text
 from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
+from rounds.standing.fold import fold
+from tests.due.matters.random_pages import moments, pages
 from tests.notation import at, standing
 
 NOW = at("2026-04-12 18:00")
@@ -124,6 +130,21 @@ def test_many_paths_are_cut_and_what_is_left_is_one_figure() -> None:
     assert paths["more"] > 0
     shares = sum((Fraction(one["share"]) for one in paths["listed"]), Fraction(paths["rest"]))
     assert shares == Fraction(found["inbreeding"])
+
+
+@settings(max_examples=80, deadline=None)
+@given(page=pages(), now=moments)
+def test_whatever_was_written_the_table_and_every_pair_can_be_shown(page: list[Entry], now: datetime) -> None:
+    found = PairingTable(fold(page), SETTINGS.house, now)
+    table_text(json.loads(json.dumps(pairing_table(found, SETTINGS))), now)
+    for dam in found.dams:
+        for sire in found.sires:
+            values = pair_page(found, SETTINGS, dam, sire)
+            page_text(json.loads(json.dumps(values)), now)
+            assert Fraction(values["paths"]["sum"]) == Fraction(values["inbreeding"] or 0)
+            assert (values["inbreeding"] is None) == bool(values["not_known"])
+            listed = [one["percent"] for one in values["young"]]
+            assert sum(listed) <= 100 + 1e-9
 
 
 def test_no_one_to_pair_is_said() -> None:
