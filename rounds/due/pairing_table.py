@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
 from rounds.due.figures import fraction_of
 from rounds.due.matters.company import Reason, burdens, close_kin, reasons_alone
@@ -18,6 +18,9 @@ from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 from rounds.standing.kin_words import kin_words
 from rounds.standing.pedigree import Kin, KinTable, pedigree
+
+#: So many pairs that were looked at are kept.
+_AT_HAND: Final = 4_096
 
 
 class Pair(NamedTuple):
@@ -32,11 +35,8 @@ class Pair(NamedTuple):
 
     @property
     def figure(self) -> str:
-        """The inbreeding of their young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
-        if self.kin.not_known:
-            return "kin not known"
-        most = fraction_of(self.kin.most)
-        return most if self.kin.most == self.kin.least else f"{most} to {fraction_of(self.kin.least)}"
+        """The inbreeding of their young, as `figure_of` has it."""
+        return figure_of(self.kin)
 
     @property
     def short(self) -> str:
@@ -55,6 +55,14 @@ class Pair(NamedTuple):
         """The same in full words: every caution and reason, else the figure."""
         told = [one.says for one in (*self.cautions, *self.not_now)]
         return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
+
+
+def figure_of(kin: Kin) -> str:
+    """The inbreeding of the young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
+    if kin.not_known:
+        return "kin not known"
+    most = fraction_of(kin.most)
+    return most if kin.most == kin.least else f"{most} to {fraction_of(kin.least)}"
 
 
 class PairingTable:
@@ -124,12 +132,25 @@ class PairingTable:
             her, him = self.look(dam), self.look(sire)
             cautions = (*burdens(her, him), *close_kin(her, him, self._kin.pedigree, kin))
             found = Pair(dam, sire, kin, words, (*self.not_now(dam), *self.not_now(sire)), cautions)
+            if len(self._pairs) >= _AT_HAND:
+                self._pairs.clear()
             self._pairs[dam, sire] = found
         return found
 
     @cached_property
     def _members(self) -> frozenset[str]:
         return frozenset((*self.dams, *self.sires))
+
+    @cached_property
+    def free(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The females and the males that can be paired now."""
+        dams = tuple(one for one in self.dams if not self.not_now(one))
+        return dams, tuple(one for one in self.sires if not self.not_now(one))
+
+    def figures(self) -> list[list[Kin]]:
+        """The kinship of all that can be paired now: a row a female, a place a male; quick for thousands."""
+        dams, sires = self.free
+        return [self._kin.row(dam, sires) for dam in dams]
 
     def mates(self, subject: str) -> list[Pair]:
         """One animal with every mate of the table: those who can be paired now before those who cannot, least kin

@@ -8,7 +8,7 @@ from typing import Final
 
 from rounds.due.figures import fraction_of, percent_of
 from rounds.due.matters.company import Reason
-from rounds.due.pairing_table import Pair, PairingTable
+from rounds.due.pairing_table import Pair, PairingTable, figure_of
 from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, moment
 from rounds.paper.words import age_words, date_words, many, resident
@@ -21,6 +21,8 @@ from rounds.standing.traits import Trait
 
 #: So many paths are listed, the largest share first; what the others bring is one figure.
 MOST_PATHS: Final = 12
+#: A table of more pairs gives their figures alone: a million pairs in words are read by no one.
+MOST_PAIRS: Final = 40_000
 #: So many looks of the young are listed.
 MOST_LOOKS: Final = 16
 LIMIT: Final = "pairing.inbreeding_percent"
@@ -28,9 +30,16 @@ LIMIT: Final = "pairing.inbreeding_percent"
 
 def pairing_table(table: PairingTable, settings: Settings, of: str | None = None) -> Values:
     """The table as values ready for JSON: of all, or of one animal with every mate, least kin first."""
+    rows: list[list[str]] = []
     if of is None:
-        pairs: Iterable[Pair] = (table.pair(dam, sire) for dam in table.dams for sire in table.sires)
         dams, sires = table.dams, table.sires
+        females, males = table.free
+        small = len(females) * len(males) <= MOST_PAIRS
+        pairs: Iterable[Pair] = (table.pair(dam, sire) for dam in females for sire in males) if small else ()
+        told: dict[int, str] = {}
+        figures = table.figures()  # held, so that no two of them can have one identity
+        for row in figures:
+            rows.append([told.get(id(kin)) or told.setdefault(id(kin), figure_of(kin)) for kin in row])
     else:
         pairs = table.mates(of)
         his = animal(table.standing, of).sex == "M"
@@ -42,6 +51,7 @@ def pairing_table(table: PairingTable, settings: Settings, of: str | None = None
         "females": [_member(table, one) for one in dams],
         "males": [_member(table, one) for one in sires],
         "pairs": [_short(table, pair) for pair in pairs],
+        "rows": rows,
         "left_out": {"too_young": table.too_young, "sex_unknown": table.sex_unknown},
         "rules": [table.house.rule(LIMIT).cite()],
     }

@@ -21,7 +21,7 @@ def table_text(found: Values, now: datetime) -> str:
     page = Page()
     page.title(f"{found['colony']}   pairing", _stamp(now))
     pairs = {(one["dam"], one["sire"]): one for one in found["pairs"]}
-    if not pairs:
+    if not found["females"] or not found["males"]:
         missing = "female" if not found["females"] else "male"
         page.text(f"No {missing} is here that is grown enough to be asked about.")
     elif found["of"] is not None:
@@ -35,14 +35,22 @@ def table_text(found: Values, now: datetime) -> str:
 def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> None:
     """Those who can be paired now; the others below, each with its reason."""
     females, males = ([one for one in found[sex] if not one["not_now"]] for sex in ("females", "males"))
+    if not pairs and females and males:
+        page.text(
+            "So many pairs are shown by their figures alone. `rounds pairing NAME` says more of one animal's."
+        )
     if not females or not males:
         page.text(f"No {'female' if not females else 'male'} can be paired now.")
     for first in range(0, len(males) if females else 0, ACROSS):
         across = males[first : first + ACROSS]
         page.blank()
         page.lines.append(("young of …".ljust(NAME + 2) + "".join(_cell(one["name"]) for one in across)).rstrip())
-        for dam in females:
-            cells = "".join(_cell(pairs[dam["subject"], one["subject"]]["says"]) for one in across)
+        for dam, figures in zip(females, found["rows"], strict=True):
+            told = [
+                pairs[dam["subject"], one["subject"]]["says"] if pairs else figure
+                for one, figure in zip(across, figures[first : first + ACROSS], strict=True)
+            ]
+            cells = "".join(map(_cell, told))
             page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:

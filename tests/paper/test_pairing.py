@@ -6,10 +6,12 @@ import json
 from datetime import datetime
 from fractions import Fraction
 
+import pytest
 from hypothesis import given, settings
 
 from rounds.due.pairing_table import PairingTable
 from rounds.logbook.entries import Entry
+from rounds.paper import pairing as paper_of_pairing
 from rounds.paper.pairing import MOST_PATHS, pair_page, pairing_table
 from rounds.paper.pairing_text import page_text, table_text
 from rounds.rules.default import default_rules
@@ -114,9 +116,19 @@ def test_the_values_are_ready_for_json_and_exact() -> None:
     total = sum(listed, Fraction(found["paths"]["rest"]))
     assert total == Fraction(found["paths"]["sum"]) == Fraction(found["inbreeding"]) == Fraction(5, 16)
     every = json.loads(json.dumps(pairing_table(table(), SETTINGS)))
-    assert {(one["dam"], one["sire"]) for one in every["pairs"]} == {
-        (dam["subject"], sire["subject"]) for dam in every["females"] for sire in every["males"]
-    }
+    free = [[one["subject"] for one in every[sex] if not one["not_now"]] for sex in ("females", "males")]
+    assert [(one["dam"], one["sire"]) for one in every["pairs"]] == [
+        (dam, sire) for dam in free[0] for sire in free[1]
+    ]
+    assert every["rows"][0] == ["1/4", "1/8", "kin not known", "5/16 to 1/4"]
+    assert len(every["rows"]) == len(free[0])
+
+
+def test_so_many_pairs_that_no_one_reads_them_are_given_by_their_figures(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(paper_of_pairing, "MOST_PAIRS", 3)
+    told = paper()
+    assert "Banksia       1/4             1/8             kin not known   5/16 to 1/4" in told
+    assert "shown by their figures alone" in told
 
 
 def test_many_paths_are_cut_and_what_is_left_is_one_figure() -> None:
