@@ -53,6 +53,7 @@ def pairing_table(table: PairingTable, settings: Settings, of: str | None = None
         "pairs": [_short(table, pair) for pair in pairs],
         "rows": rows,
         "left_out": {"too_young": table.too_young, "sex_unknown": table.sex_unknown},
+        "limit_percent": table.house.number(LIMIT),
         "rules": [table.house.rule(LIMIT).cite()],
     }
 

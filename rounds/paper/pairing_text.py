@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from typing import Final
 
 from rounds.paper.page import Page
@@ -41,13 +42,14 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
         )
     if not females or not males:
         page.text(f"No {'female' if not females else 'male'} can be paired now.")
+    limit, marked = found["limit_percent"], dict[str, str]()
     for first in range(0, len(males) if females else 0, ACROSS):
         across = males[first : first + ACROSS]
         page.blank()
         page.lines.append(("young of …".ljust(NAME + 2) + "".join(_cell(one["name"]) for one in across)).rstrip())
         for dam, figures in zip(females, found["rows"], strict=True):
             told = [
-                pairs[dam["subject"], one["subject"]]["says"] if pairs else figure
+                pairs[dam["subject"], one["subject"]]["says"] if pairs else _figure_alone(figure, limit, marked)
                 for one, figure in zip(across, figures[first : first + ACROSS], strict=True)
             ]
             cells = "".join(map(_cell, told))
@@ -56,6 +58,16 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
     if waiting:
         page.heading("not now")
         page.table([(one["name"], "; ".join(one["not_now"])) for one in waiting], (NAME,))
+
+
+def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:
+    """A figure with ! where it reaches the limit, in %; `marked` keeps those that were seen."""
+    if figure not in marked:
+        most = figure.partition(" to ")[0]
+        told = most.removesuffix("%").removeprefix("under").strip()
+        percent = float(told) if "%" in most else float(Fraction(told)) * 100 if told[:1].isdigit() else 0
+        marked[figure] = "unrelated" if figure == "0" else f"{figure}{'!' if percent >= limit else ''}"
+    return marked[figure]
 
 
 def _list(page: Page, found: Values) -> None:
@@ -71,7 +83,7 @@ def _list(page: Page, found: Values) -> None:
             (
                 mates[one["dam" if his else "sire"]]["name"],
                 _kin(one),
-                _remark(one),
+                _remark(one, mates[one["dam" if his else "sire"]]["not_now"]),
             )
             for one in found["pairs"]
         ],
@@ -90,9 +102,9 @@ def _kin(pair: Values) -> str:
     return f"{figure if len(figure) <= 14 else _percent(pair)}  {pair['kin']}"
 
 
-def _remark(pair: Values) -> str:
+def _remark(pair: Values, not_now: list[str]) -> str:
     limit = ["! reaches the house limit"] if pair["reaches_limit"] else []
-    return "; ".join((*limit, *(f"! {one}" for one in pair["burdens"]), *pair["not_now"]))
+    return "; ".join((*limit, *(f"! {one}" for one in pair["burdens"]), *not_now))
 
 
 def _percent(pair: Values) -> str:

@@ -127,7 +127,8 @@ def test_the_values_are_ready_for_json_and_exact() -> None:
 def test_so_many_pairs_that_no_one_reads_them_are_given_by_their_figures(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(paper_of_pairing, "MOST_PAIRS", 3)
     told = paper()
-    assert "Banksia       1/4             1/8             kin not known   5/16 to 1/4" in told
+    assert "Banksia       1/4!            1/8!            kin not known   5/16 to 1/4!" in told
+    assert "Mallee        unrelated       unrelated       kin not known   1/8!" in told
     assert "shown by their figures alone" in told
 
 
