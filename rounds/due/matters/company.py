@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -14,9 +15,9 @@ from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.breeding import Company
-from rounds.standing.crosses import Crosses
-from rounds.standing.kin_words import kin_words
-from rounds.standing.pedigree import Kin, Pedigree, pedigree
+
+if TYPE_CHECKING:
+    from rounds.standing.pedigree import Kin, Pedigree
 
 
 class Reason(msgspec.Struct, frozen=True):
@@ -196,6 +197,8 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
 
 def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
     """Why the young of these two would carry a burden, whether they are together or not."""
+    from rounds.standing.pedigree import pedigree  # late: no start has to wait for it
+
     yield from burdens(look, his)
     parents = pedigree(look.standing, look.house.breeding_days)
     yield from close_kin(look, his, parents, parents.kin(look.subject, his.subject))
@@ -203,6 +206,9 @@ def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
 
 def burdens(look: Look, his: Look) -> Iterator[Reason]:
     """Traits that some of their young would suffer from."""
+    from rounds.standing.crosses import Crosses
+    from rounds.standing.pedigree import pedigree
+
     kin = pedigree(look.standing, look.house.breeding_days)
     burdens = [trait for trait in look.house.traits if trait.burden]
     crosses = Crosses(look.standing, kin, burdens, by_young=False)
@@ -225,6 +231,8 @@ def close_kin(look: Look, his: Look, parents: Pedigree, kin: Kin) -> Iterator[Re
     """That they are closer kin than the house allows."""
     if kin.worst is None or kin.most * 100 < look.house.number("pairing.inbreeding_percent"):
         return
+    from rounds.standing.kin_words import kin_words
+
     words = kin_words(look.subject, his.subject, kin.worst.parents, kin.most)
     figure = percent_of(kin.most) if kin.least == kin.most else f"up to {percent_of(kin.most)}"
     behind = (*parents.parents(look.subject).entries, *parents.parents(his.subject).entries)
