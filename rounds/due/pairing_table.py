@@ -9,8 +9,10 @@ from datetime import datetime
 from functools import cached_property
 from typing import Final, NamedTuple
 
+from rounds.due.checks_before import VET_CHECK, Check
 from rounds.due.figures import fraction_of
-from rounds.due.matters.company import Reason, burdens, close_kin, reasons_alone
+from rounds.due.fitness import fitness
+from rounds.due.matters.company import Reason, burdens, close_kin
 from rounds.due.matters.look import Look, Reckoning
 from rounds.rules.house import House
 from rounds.standing.animal import animal
@@ -19,6 +21,8 @@ from rounds.standing.fold import Standing
 from rounds.standing.kin_words import kin_words
 from rounds.standing.pedigree import Kin, KinTable, pedigree
 
+#: Up to so many animals, those who can be paired now come first: in more it would be felt at a key.
+_FREE_FIRST: Final = 200
 #: So many pairs that were looked at are kept.
 _AT_HAND: Final = 4_096
 
@@ -57,6 +61,14 @@ class Pair(NamedTuple):
         return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
 
 
+def _as_reason(check: Check) -> Reason:
+    """A check that says no, in a cell's few letters and in full."""
+    full = check.short or check.says
+    if check.name == VET_CHECK and check.says:
+        return Reason(check.says.rstrip("."), check.entries, check.house, "for the vet")
+    return Reason(full, check.entries, check.house, full.partition(" (")[0].partition(",")[0])
+
+
 def figure_of(kin: Kin) -> str:
     """The inbreeding of the young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
     if kin.not_known:
@@ -68,7 +80,7 @@ def figure_of(kin: Kin) -> str:
 class PairingTable:
     """Females and males that are here and grown enough to be asked about, and what is said of each pair.
 
-    Those who can be paired now come first, each by name.
+    In their order they stand by name, in a colony that is not large those first who can be paired now.
     """
 
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
@@ -100,8 +112,9 @@ class PairingTable:
             else:
                 found[card.sex].append(subject)
         names = self.standing.name
+        few = len(found["F"]) + len(found["M"]) <= _FREE_FIRST
         self.dams, self.sires = (
-            tuple(sorted(found[sex], key=lambda one: (bool(self.not_now(one)), names(one).casefold(), one)))
+            tuple(sorted(found[sex], key=lambda one: (few and bool(self.not_now(one)), names(one).casefold(), one)))
             for sex in ("F", "M")
         )
 
@@ -119,7 +132,7 @@ class PairingTable:
     def not_now(self, subject: str) -> tuple[Reason, ...]:
         """Why one of them is not paired now, whoever the mate; empty when nothing noted speaks against it."""
         if subject not in self._not_now:
-            self._not_now[subject] = tuple(reasons_alone(self.look(subject)))
+            self._not_now[subject] = tuple(map(_as_reason, fitness(self.look(subject)).of("no")))
         return self._not_now[subject]
 
     def pair(self, dam: str, sire: str) -> Pair:

@@ -129,7 +129,8 @@ def _cautions(table: PairingTable, pair: Pair) -> list[str]:
     found = [_as_caution(reason) for reason in pair.cautions]
     found += [f"Kin not known: {pair.kin.not_known}."] if pair.kin.not_known else []
     for who in (pair.dam, pair.sire):
-        found += [f"{name(who)}: {one.says}." for one in table.not_now(who)]
+        told = [one.says for one in table.not_now(who)]
+        found += [f"{says}." if says.startswith(name(who)) else f"{name(who)}: {says}." for says in told]
     return found
 
 

@@ -6,7 +6,6 @@ from datetime import date
 from typing import ClassVar
 
 from rounds.due.pairing_table import PairingTable
-from rounds.logbook.drafts import draft
 from rounds.logbook.entries import PutTogether
 from rounds.paper.pairing import pair_page
 from rounds.paper.values import Values
@@ -15,7 +14,6 @@ from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF
-from rounds.screens.record.validating import validated
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.pairing import columns_in, pair_lines, rows_in, table_lines
 from rounds.standing.fold import Standing
@@ -154,12 +152,10 @@ class PairingScreen(RoundScreen):
             self.converse(self._together(self.dam, self.sire))
 
     def _together(self, dam: str, sire: str) -> Talk:
-        cautions = self._pair_page(self.table())["cautions"]
-        asked = validated(self.shift, [draft(PutTogether, dam, mate=sire)]).asked
-        if cautions and not asked:  # else the form says them
-            says = [f"Put together {' × '.join(map(self.table().standing.name, (dam, sire)))} all the same?"]
-            agreed = yield Confirm([*cautions, *says], yes="go on", no="do not", by_enter=False)
-            if agreed is not True:
+        kin = self.table().pair(dam, sire).kin
+        if kin.not_known:
+            says = [f"Kin not known: {kin.not_known}.", "Put them together all the same?"]
+            if (yield Confirm(says, yes="go on", no="do not", by_enter=False)) is not True:
                 self.say("Not put together. Nothing is written.")
                 return
         yield from fill(self, FORM_OF[PutTogether], dam, {"mate": sire})

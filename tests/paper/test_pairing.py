@@ -56,7 +56,7 @@ def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
         "Mallee        ! scaleless     unrelated       kin not known   1/8! granddam…",
         "",
         "NOT NOW",
-        "Fern  she is 13 months old, bred from 24",
+        "Fern  too young (13 months, bred from 24)",
         "",
         "Left out: 1 too young to be asked about, 1 of unknown sex.",
         "The figure is the inbreeding of the young, by the pedigree known so far; !",
