@@ -109,6 +109,8 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
     if isinstance(entry, Arrived | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):
         return refused
+    if isinstance(entry, Arrived) and (refused := _parents_of_the_wrong_sex(standing, entry)):
+        return refused
     if isinstance(entry, TraitsSettled):
         return _unknown_traits(house, entry, name)
     today = fixed(entry.known, house.zone).date()
@@ -130,6 +132,15 @@ def _own_ancestor(standing: Standing, house: House, entry: Arrived | EggsLaid, e
         f"{young} would be its own ancestor: {loop_words(loop, standing.name)}. "
         "Correct the sire or the dam that is wrong."
     )
+
+
+def _parents_of_the_wrong_sex(standing: Standing, entry: Arrived) -> str:
+    sires = (entry.sire, *entry.possible_sires)
+    for parent, word, wrong in (*((one, "sire", "F") for one in sires), (entry.dam, "dam", "M")):
+        if parent is not None and animal(standing, parent).sex == wrong:
+            name, sexes = standing.name(parent), ("female", "male") if wrong == "F" else ("male", "female")
+            return f"{name} is a {sexes[0]}: a {word} is a {sexes[1]}. If {name} is none, settle the sex first."
+    return ""
 
 
 def _unknown_traits(house: House, entry: TraitsSettled, name: str) -> str:
