@@ -48,7 +48,7 @@ def trait_words(standing: Standing, house: House, one: Animal) -> list[str]:
 
 
 def sire_words(found: Values) -> str:
-    """Who may be the sire, where that is not written down: `sire Karri or Jarrah`, `sire Karri, by who was with her`."""
+    """Who may be the sire, if no one wrote it: `sire Karri or Jarrah`, `sire Karri, by who was with her`."""
     possible = found["possible_sires"]
     if len(possible) == 1:
         return f"sire {possible[0]}, by who was with her"
