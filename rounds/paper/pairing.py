@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Final
 
 from rounds.due.figures import fraction_of, percent_of
+from rounds.due.fitness import fitness
 from rounds.due.matters.company import Reason
 from rounds.due.pairing_table import Pair, PairingTable, figure_of
 from rounds.paper.said import said
@@ -148,6 +149,7 @@ def _life(table: PairingTable, who: str) -> Values:
         "trend": row.trend,
         "state": row.state,
         "place_name": table.standing.name(one.place) if one.place else "",
+        "fit": fitness(table.look(who)).says,
     }
 
 

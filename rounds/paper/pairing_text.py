@@ -148,6 +148,7 @@ def page_lines(found: Values) -> list[str]:
     for one in (found["female"], found["male"]):
         told = [one["name"], one["age"], one["weight"], one["trend"], one["state"], one.get("last_clutch", "")]
         lines.append("   ".join(word for word in told if word))
+        lines.append(f"  {one['fit']}")
     lines += ["# traits"]
     for trait in found["traits"]:
         young = ", ".join(f"{one['chance']} {one['says']}" for one in trait["young"]) or "not known"
