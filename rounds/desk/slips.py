@@ -49,8 +49,6 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import clutch
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.loops import loop_closed_by
-from rounds.standing.pedigree import loop_words
 from rounds.standing.traits import is_listed
 
 #: Entries that open a subject, and what to do instead of taking one back.
@@ -109,19 +107,39 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
-    if isinstance(entry, Arrived | EggsLaid) and (
-        loop := loop_closed_by(standing, house.breeding_days, entry, excluding)
-    ):
-        young = standing.name(loop[0]) if loop[0] != entry.about or isinstance(entry, EggsLaid) else entry.name
-        return (
-            f"{young} would be its own ancestor: {loop_words(loop, standing.name)}. "
-            "Correct the sire or the dam that is wrong."
-        )
+    if isinstance(entry, Arrived | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):
+        return refused
+    if isinstance(entry, Arrived) and (refused := _parents_of_the_wrong_sex(standing, entry)):
+        return refused
     if isinstance(entry, TraitsSettled):
         return _unknown_traits(house, entry, name)
     today = fixed(entry.known, house.zone).date()
     if isinstance(entry, Arrived) and entry.hatched is not None and entry.hatched > today:
         return f"{entry.name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
+    return ""
+
+
+def _own_ancestor(standing: Standing, house: House, entry: Arrived | EggsLaid, excluding: frozenset[str]) -> str:
+    # Late: pedigrees are not needed to start.
+    from rounds.standing.loops import loop_closed_by
+    from rounds.standing.pedigree import loop_words
+
+    loop = loop_closed_by(standing, house.breeding_days, entry, excluding)
+    if not loop:
+        return ""
+    young = entry.name if isinstance(entry, Arrived) and loop[0] == entry.about else standing.name(loop[0])
+    return (
+        f"{young} would be its own ancestor: {loop_words(loop, standing.name)}. "
+        "Correct the sire or the dam that is wrong."
+    )
+
+
+def _parents_of_the_wrong_sex(standing: Standing, entry: Arrived) -> str:
+    sires = (entry.sire, *entry.possible_sires)
+    for parent, word, wrong in (*((one, "sire", "F") for one in sires), (entry.dam, "dam", "M")):
+        if parent is not None and animal(standing, parent).sex == wrong:
+            name, sexes = standing.name(parent), ("female", "male") if wrong == "F" else ("male", "female")
+            return f"{name} is a {sexes[0]}: a {word} is a {sexes[1]}. If {name} is none, settle the sex first."
     return ""
 
 

@@ -7,10 +7,12 @@ from __future__ import annotations
 
 from datetime import datetime
 from functools import cached_property
-from typing import NamedTuple
+from typing import Final, NamedTuple
 
+from rounds.due.checks_before import VET_CHECK, Check
 from rounds.due.figures import fraction_of
-from rounds.due.matters.company import Reason, burdens, close_kin, reasons_alone
+from rounds.due.fitness import fitness
+from rounds.due.matters.company import Reason, burdens, close_kin
 from rounds.due.matters.look import Look, Reckoning
 from rounds.rules.house import House
 from rounds.standing.animal import animal
@@ -18,6 +20,11 @@ from rounds.standing.as_of import as_of
 from rounds.standing.fold import Standing
 from rounds.standing.kin_words import kin_words
 from rounds.standing.pedigree import Kin, KinTable, pedigree
+
+#: Up to so many animals, those who can be paired now come first: in more it would be felt at a key.
+_FREE_FIRST: Final = 200
+#: So many pairs that were looked at are kept.
+_AT_HAND: Final = 4_096
 
 
 class Pair(NamedTuple):
@@ -32,11 +39,8 @@ class Pair(NamedTuple):
 
     @property
     def figure(self) -> str:
-        """The inbreeding of their young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
-        if self.kin.not_known:
-            return "kin not known"
-        most = fraction_of(self.kin.most)
-        return most if self.kin.most == self.kin.least else f"{most} to {fraction_of(self.kin.least)}"
+        """The inbreeding of their young, as `figure_of` has it."""
+        return figure_of(self.kin)
 
     @property
     def short(self) -> str:
@@ -57,10 +61,26 @@ class Pair(NamedTuple):
         return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
 
 
+def _as_reason(check: Check) -> Reason:
+    """A check that says no, in a cell's few letters and in full."""
+    full = check.short or check.says
+    if check.name == VET_CHECK and check.says:
+        return Reason(check.says.rstrip("."), check.entries, check.house, "for the vet")
+    return Reason(full, check.entries, check.house, full.partition(" (")[0].partition(",")[0])
+
+
+def figure_of(kin: Kin) -> str:
+    """The inbreeding of the young: `1/8`, `1/4 to 0` with the worst first, or that it is not known."""
+    if kin.not_known:
+        return "kin not known"
+    most = fraction_of(kin.most)
+    return most if kin.most == kin.least else f"{most} to {fraction_of(kin.least)}"
+
+
 class PairingTable:
     """Females and males that are here and grown enough to be asked about, and what is said of each pair.
 
-    Those who can be paired now come first, each by name.
+    In their order they stand by name, in a colony that is not large those first who can be paired now.
     """
 
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
@@ -92,8 +112,9 @@ class PairingTable:
             else:
                 found[card.sex].append(subject)
         names = self.standing.name
+        few = len(found["F"]) + len(found["M"]) <= _FREE_FIRST
         self.dams, self.sires = (
-            tuple(sorted(found[sex], key=lambda one: (bool(self.not_now(one)), names(one).casefold(), one)))
+            tuple(sorted(found[sex], key=lambda one: (few and bool(self.not_now(one)), names(one).casefold(), one)))
             for sex in ("F", "M")
         )
 
@@ -111,7 +132,7 @@ class PairingTable:
     def not_now(self, subject: str) -> tuple[Reason, ...]:
         """Why one of them is not paired now, whoever the mate; empty when nothing noted speaks against it."""
         if subject not in self._not_now:
-            self._not_now[subject] = tuple(reasons_alone(self.look(subject)))
+            self._not_now[subject] = tuple(map(_as_reason, fitness(self.look(subject)).of("no")))
         return self._not_now[subject]
 
     def pair(self, dam: str, sire: str) -> Pair:
@@ -124,12 +145,25 @@ class PairingTable:
             her, him = self.look(dam), self.look(sire)
             cautions = (*burdens(her, him), *close_kin(her, him, self._kin.pedigree, kin))
             found = Pair(dam, sire, kin, words, (*self.not_now(dam), *self.not_now(sire)), cautions)
+            if len(self._pairs) >= _AT_HAND:
+                self._pairs.clear()
             self._pairs[dam, sire] = found
         return found
 
     @cached_property
     def _members(self) -> frozenset[str]:
         return frozenset((*self.dams, *self.sires))
+
+    @cached_property
+    def free(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """The females and the males that can be paired now."""
+        dams = tuple(one for one in self.dams if not self.not_now(one))
+        return dams, tuple(one for one in self.sires if not self.not_now(one))
+
+    def figures(self) -> list[list[Kin]]:
+        """The kinship of all that can be paired now: a row a female, a place a male; quick for thousands."""
+        dams, sires = self.free
+        return [self._kin.row(dam, sires) for dam in dams]
 
     def mates(self, subject: str) -> list[Pair]:
         """One animal with every mate of the table: those who can be paired now before those who cannot, least kin

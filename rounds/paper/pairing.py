@@ -7,8 +7,9 @@ from fractions import Fraction
 from typing import Final
 
 from rounds.due.figures import fraction_of, percent_of
+from rounds.due.fitness import fitness
 from rounds.due.matters.company import Reason
-from rounds.due.pairing_table import Pair, PairingTable
+from rounds.due.pairing_table import Pair, PairingTable, figure_of
 from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, moment
 from rounds.paper.words import age_words, date_words, many, resident
@@ -21,6 +22,8 @@ from rounds.standing.traits import Trait
 
 #: So many paths are listed, the largest share first; what the others bring is one figure.
 MOST_PATHS: Final = 12
+#: A table of more pairs gives their figures alone: a million pairs in words are read by no one.
+MOST_PAIRS: Final = 40_000
 #: So many looks of the young are listed.
 MOST_LOOKS: Final = 16
 LIMIT: Final = "pairing.inbreeding_percent"
@@ -28,9 +31,16 @@ LIMIT: Final = "pairing.inbreeding_percent"
 
 def pairing_table(table: PairingTable, settings: Settings, of: str | None = None) -> Values:
     """The table as values ready for JSON: of all, or of one animal with every mate, least kin first."""
+    rows: list[list[str]] = []
     if of is None:
-        pairs: Iterable[Pair] = (table.pair(dam, sire) for dam in table.dams for sire in table.sires)
         dams, sires = table.dams, table.sires
+        females, males = table.free
+        small = len(females) * len(males) <= MOST_PAIRS
+        pairs: Iterable[Pair] = (table.pair(dam, sire) for dam in females for sire in males) if small else ()
+        told: dict[int, str] = {}
+        figures = table.figures()  # held, so that no two of them can have one identity
+        for row in figures:
+            rows.append([told.get(id(kin)) or told.setdefault(id(kin), figure_of(kin)) for kin in row])
     else:
         pairs = table.mates(of)
         his = animal(table.standing, of).sex == "M"
@@ -42,7 +52,9 @@ def pairing_table(table: PairingTable, settings: Settings, of: str | None = None
         "females": [_member(table, one) for one in dams],
         "males": [_member(table, one) for one in sires],
         "pairs": [_short(table, pair) for pair in pairs],
+        "rows": rows,
         "left_out": {"too_young": table.too_young, "sex_unknown": table.sex_unknown},
+        "limit_percent": table.house.number(LIMIT),
         "rules": [table.house.rule(LIMIT).cite()],
     }
 
@@ -118,7 +130,8 @@ def _cautions(table: PairingTable, pair: Pair) -> list[str]:
     found = [_as_caution(reason) for reason in pair.cautions]
     found += [f"Kin not known: {pair.kin.not_known}."] if pair.kin.not_known else []
     for who in (pair.dam, pair.sire):
-        found += [f"{name(who)}: {one.says}." for one in table.not_now(who)]
+        told = [one.says for one in table.not_now(who)]
+        found += [f"{says}." if says.startswith(name(who)) else f"{name(who)}: {says}." for says in told]
     return found
 
 
@@ -136,6 +149,7 @@ def _life(table: PairingTable, who: str) -> Values:
         "trend": row.trend,
         "state": row.state,
         "place_name": table.standing.name(one.place) if one.place else "",
+        "fit": fitness(table.look(who)).says,
     }
 
 

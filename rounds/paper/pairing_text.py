@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
+from fractions import Fraction
 from typing import Final
 
 from rounds.paper.page import Page
@@ -21,7 +22,7 @@ def table_text(found: Values, now: datetime) -> str:
     page = Page()
     page.title(f"{found['colony']}   pairing", _stamp(now))
     pairs = {(one["dam"], one["sire"]): one for one in found["pairs"]}
-    if not pairs:
+    if not found["females"] or not found["males"]:
         missing = "female" if not found["females"] else "male"
         page.text(f"No {missing} is here that is grown enough to be asked about.")
     elif found["of"] is not None:
@@ -35,19 +36,38 @@ def table_text(found: Values, now: datetime) -> str:
 def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> None:
     """Those who can be paired now; the others below, each with its reason."""
     females, males = ([one for one in found[sex] if not one["not_now"]] for sex in ("females", "males"))
+    if not pairs and females and males:
+        page.text(
+            "So many pairs are shown by their figures alone. `rounds pairing NAME` says more of one animal's."
+        )
     if not females or not males:
         page.text(f"No {'female' if not females else 'male'} can be paired now.")
+    limit, marked = found["limit_percent"], dict[str, str]()
     for first in range(0, len(males) if females else 0, ACROSS):
         across = males[first : first + ACROSS]
         page.blank()
         page.lines.append(("young of …".ljust(NAME + 2) + "".join(_cell(one["name"]) for one in across)).rstrip())
-        for dam in females:
-            cells = "".join(_cell(pairs[dam["subject"], one["subject"]]["says"]) for one in across)
+        for dam, figures in zip(females, found["rows"], strict=True):
+            told = [
+                pairs[dam["subject"], one["subject"]]["says"] if pairs else _figure_alone(figure, limit, marked)
+                for one, figure in zip(across, figures[first : first + ACROSS], strict=True)
+            ]
+            cells = "".join(map(_cell, told))
             page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")
         page.table([(one["name"], "; ".join(one["not_now"])) for one in waiting], (NAME,))
+
+
+def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:
+    """A figure with ! where it reaches the limit, in %; `marked` keeps those that were seen."""
+    if figure not in marked:
+        most = figure.partition(" to ")[0]
+        told = most.removesuffix("%").removeprefix("under").strip()
+        percent = float(told) if "%" in most else float(Fraction(told)) * 100 if told[:1].isdigit() else 0
+        marked[figure] = "unrelated" if figure == "0" else f"{figure}{'!' if percent >= limit else ''}"
+    return marked[figure]
 
 
 def _list(page: Page, found: Values) -> None:
@@ -63,7 +83,7 @@ def _list(page: Page, found: Values) -> None:
             (
                 mates[one["dam" if his else "sire"]]["name"],
                 _kin(one),
-                _remark(one),
+                _remark(one, mates[one["dam" if his else "sire"]]["not_now"]),
             )
             for one in found["pairs"]
         ],
@@ -82,9 +102,9 @@ def _kin(pair: Values) -> str:
     return f"{figure if len(figure) <= 14 else _percent(pair)}  {pair['kin']}"
 
 
-def _remark(pair: Values) -> str:
+def _remark(pair: Values, not_now: list[str]) -> str:
     limit = ["! reaches the house limit"] if pair["reaches_limit"] else []
-    return "; ".join((*limit, *(f"! {one}" for one in pair["burdens"]), *pair["not_now"]))
+    return "; ".join((*limit, *(f"! {one}" for one in pair["burdens"]), *not_now))
 
 
 def _percent(pair: Values) -> str:
@@ -128,6 +148,7 @@ def page_lines(found: Values) -> list[str]:
     for one in (found["female"], found["male"]):
         told = [one["name"], one["age"], one["weight"], one["trend"], one["state"], one.get("last_clutch", "")]
         lines.append("   ".join(word for word in told if word))
+        lines.append(f"  {one['fit']}")
     lines += ["# traits"]
     for trait in found["traits"]:
         young = ", ".join(f"{one['chance']} {one['says']}" for one in trait["young"]) or "not known"

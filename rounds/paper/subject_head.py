@@ -10,6 +10,7 @@ from rounds.due.supplies import supplies
 from rounds.logbook.entries import Arrived
 from rounds.paper.boxes import box_facts, box_values, boxes_here
 from rounds.paper.clutch_words import census_values, clutch_sum
+from rounds.paper.descent import descent_values, sire_words
 from rounds.paper.females import breeding_lines, breeding_values
 from rounds.paper.hatching import forecast_values, hot_caution, window_words
 from rounds.paper.said import said
@@ -98,9 +99,8 @@ def _life(standing: Standing, house: House, now: datetime, subject: str) -> Valu
         "place_name": standing.name(one.place) if one.place else "",
         "hatched": one.hatched.isoformat() if one.hatched else None,
         "hatched_about": bool(arrived and arrived.hatched_about),
-        **parents_values(standing, arrived),
+        **descent_values(standing, house, one),
         "origin": arrived.origin if arrived else "",
-        "traits": list(one.traits),
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
         "sex_words": "" if young else one.sex_words,
         "held": [hold.says for hold in holds(one).every] if one.here else [],
@@ -201,7 +201,9 @@ def _life_text(found: Values, now: datetime) -> list[str]:
 def past_words(found: Values) -> list[str]:
     """Where an animal or a group comes from: when it hatched, its parents, its traits, who it came from."""
     hatched = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
-    parents = [f"{word} {found[word + '_name']}" for word in ("dam", "sire") if found[word]]
+    open_sire = sire_words(found)
+    named = [word for word in ("dam", "sire") if found[word] and (word == "dam" or not open_sire)]
+    parents = [*(f"{word} {found[word + '_name']}" for word in named), open_sire]
     origin = f"from {found['origin']}" if found["origin"] else ""
     return [word for word in (hatched, *parents, *found["traits"], origin, *found["held"], found["sum"]) if word]
 

@@ -152,11 +152,10 @@ class PairingScreen(RoundScreen):
             self.converse(self._together(self.dam, self.sire))
 
     def _together(self, dam: str, sire: str) -> Talk:
-        cautions = self._pair_page(self.table())["cautions"]
-        if cautions:
-            says = [f"Put together {' × '.join(map(self.table().standing.name, (dam, sire)))} all the same?"]
-            agreed = yield Confirm([*cautions, *says], yes="go on", no="do not", by_enter=False)
-            if agreed is not True:
+        kin = self.table().pair(dam, sire).kin
+        if kin.not_known:
+            says = [f"Kin not known: {kin.not_known}.", "Put them together all the same?"]
+            if (yield Confirm(says, yes="go on", no="do not", by_enter=False)) is not True:
                 self.say("Not put together. Nothing is written.")
                 return
         yield from fill(self, FORM_OF[PutTogether], dam, {"mate": sire})

@@ -8,15 +8,18 @@ halves of halves: everything here is reckoned in whole numbers, and a `Fraction`
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from fractions import Fraction
 from heapq import heappop, heappush
+from struct import unpack
 from typing import Final, NamedTuple, TypeAlias
 
 #: An animal's sire and dam; None where not known.
 Parents: TypeAlias = "tuple[str | None, str | None]"
 #: With more generations than this a table is reckoned pair by pair: its fields would grow too wide.
 _MOST_LEVELS: Final = 48
+#: Bits of a word, which is read fastest.
+_WORD: Final = 64
 #: With more ancestors than this, one pair too is reckoned as a table of one.
 _MANY: Final = 160
 #: So many pairs at most are gone through for what is no table: no pedigree that was lived needs more.
@@ -67,6 +70,7 @@ class Table:
         self._packed = packed
         self._bits = bits
         self._of = of
+        self._known: dict[int, Fraction] = {}
 
     def value(self, row: str, column: str) -> Fraction:
         """The kinship of these two."""
@@ -76,19 +80,19 @@ class Table:
         figure = self._packed[row] >> (size * self._places[column]) & ((1 << size) - 1)
         return Fraction(figure, 2 << self._bits)
 
-    def row(self, row: str) -> Iterator[tuple[str, Fraction]]:
+    def row(self, row: str) -> list[Fraction]:
         """The kinship of one row with each column, in their order."""
         if self._packed is None:
-            yield from ((column, self._of(row, column)) for column in self._places)
-            return
-        each = field_bits(self._bits) // 8
+            return [self._of(row, column) for column in self._places]
+        each, known = field_bits(self._bits) // 8, self._known
         raw = self._packed[row].to_bytes(each * len(self._places), "little")
-        known: dict[bytes, Fraction] = {}
-        for place, column in enumerate(self._places):
-            field = raw[place * each : place * each + each]
-            if field not in known:
-                known[field] = Fraction(int.from_bytes(field, "little"), 2 << self._bits)
-            yield column, known[field]
+        if each == _WORD // 8:
+            fields: Sequence[int] = unpack(f"<{len(self._places)}Q", raw)
+        else:
+            fields = [int.from_bytes(raw[at : at + each], "little") for at in range(0, len(raw), each)]
+        for field in set(fields).difference(known):
+            known[field] = Fraction(field, 2 << self._bits)
+        return [known[field] for field in fields]
 
 
 class Kinship:
@@ -333,5 +337,5 @@ class Kinship:
 
 
 def field_bits(bits: int) -> int:
-    """Bits of one field of a packed number: up to four times one, rounded up to whole bytes."""
-    return (bits + 3 + 7) // 8 * 8
+    """Bits of a field of a packed number, which holds up to four times 1: a word of the machine, or whole bytes."""
+    return max(_WORD, (bits + 3 + 7) // 8 * 8)

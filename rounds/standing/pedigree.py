@@ -188,8 +188,23 @@ class KinTable:
             one: not pedigree.not_known(one) and not pedigree.open_sires(one) for one in (*dams, *sires)
         }
         rows = [one for one in dams if self._settled[one]]
-        columns = [one for one in sires if self._settled[one]]
+        self._columns = columns = list(dict.fromkeys(one for one in sires if self._settled[one]))
+        self._kins: dict[int, Kin] = {}
         self._table: Table | None = pedigree.first.table(rows, columns) if rows and columns else None
+
+    def row(self, dam: str, sires: Sequence[str]) -> list[Kin]:
+        """The kinship of one with many of the table's columns, in the order in which they are given."""
+        if self._table is None or not self._settled[dam]:
+            return [self.kin(dam, sire) for sire in sires]
+        figures = dict(zip(self._columns, self._table.row(dam), strict=True))
+        return [self._as_kin(figures[sire]) if sire in figures else self.kin(dam, sire) for sire in sires]
+
+    def _as_kin(self, figure: Fraction) -> Kin:
+        """One `Kin` for each figure of a row, of which the table keeps one object for all pairs that have it."""
+        found = self._kins.get(id(figure))
+        if found is None:
+            found = self._kins[id(figure)] = Kin(figure, figure, worst=self.pedigree.first)
+        return found
 
     def kin(self, dam: str, sire: str) -> Kin:
         """The kinship of one with one."""

@@ -133,6 +133,11 @@ def is_listed(name: str, traits: Iterable[Trait]) -> bool:
     return any(_same(name, trait.name) or _is_two(trait, name) for trait in traits)
 
 
+def is_told_of(trait: Trait, word: str) -> bool:
+    """Whether the free words of an arrival say something of a trait."""
+    return _in_words(trait, word) is not None
+
+
 def trait_names(traits: Iterable[Trait], shown: bool) -> tuple[str, ...]:
     """The names that a keeper ticks; among what is `shown` also what an animal with two copies is called."""
     listed = tuple(traits)

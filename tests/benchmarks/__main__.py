@@ -13,7 +13,7 @@ import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
-from tests.benchmarks import measures
+from tests.benchmarks import measures, pedigrees
 from tests.benchmarks.measures import Figure
 
 
@@ -33,6 +33,7 @@ def figures(quick: bool, long: Path | None) -> Iterator[Figure]:
             yield measures.reckoning(animals)
         for clutches in (20,) if quick else (20, 500):
             yield measures.hatching(clutches)
+        yield from pedigrees.kinship()
         yield from measures.rebuild(colony, home, 3)
         if long is not None:
             yield measures.start_up(long, home, repeats, "2,000 animals × 10 years, cache warm", 1.3)

@@ -92,6 +92,20 @@ def test_the_audit_finds_the_same_loops_on_sheets_from_elsewhere(lines: str, loo
     assert all("one of them would be its own ancestor" in one.sentence for one in found)
 
 
+@pytest.mark.parametrize(
+    ("members", "told"),
+    [
+        ("sire=ma", "Ma is a female: a sire is a male. If Ma is none, settle the sex first."),
+        ("possible_sires=pa,ma", "Ma is a female: a sire is a male. If Ma is none, settle the sex first."),
+        ("dam=pa", "Pa is a male: a dam is a female. If Pa is none, settle the sex first."),
+        ("sire=pa dam=ma", ""),
+        ("sire=unheard dam=of", ""),
+    ],
+)
+def test_a_sire_is_a_male_and_a_dam_a_female(members: str, told: str) -> None:
+    assert refused(f"10:00 new arrived name=New {members}") == told
+
+
 # Traits by the colony's list
 
 TRAITS = House(HOUSE.rules, VIENNA, traits=trait_list({"albino": "recessive"}))

@@ -58,6 +58,8 @@ COMMANDS = (
     ("stock", "--year", "2026"),
     ("record", "animal/wattle"),
     ("record", "group/young"),
+    ("pairing",),
+    ("pairing", "--json"),
 )
 
 

@@ -25,6 +25,7 @@ COMMANDS_ABOUT_ALL: Sequence[Sequence[str]] = (
     ("hand-over",),
     ("supplies",),
     ("fortnight",),
+    ("pairing",),
     ("check",),
     ("open",),
     ("show", "room"),

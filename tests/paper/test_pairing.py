@@ -3,13 +3,21 @@
 from __future__ import annotations
 
 import json
+from datetime import datetime
 from fractions import Fraction
 
+import pytest
+from hypothesis import given, settings
+
 from rounds.due.pairing_table import PairingTable
+from rounds.logbook.entries import Entry
+from rounds.paper import pairing as paper_of_pairing
 from rounds.paper.pairing import MOST_PATHS, pair_page, pairing_table
 from rounds.paper.pairing_text import page_text, table_text
 from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
+from rounds.standing.fold import fold
+from tests.due.matters.random_pages import moments, pages
 from tests.notation import at, standing
 
 NOW = at("2026-04-12 18:00")
@@ -48,7 +56,7 @@ def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
         "Mallee        ! scaleless     unrelated       kin not known   1/8! granddam…",
         "",
         "NOT NOW",
-        "Fern  she is 13 months old, bred from 24",
+        "Fern  too young (13 months, bred from 24)",
         "",
         "Left out: 1 too young to be asked about, 1 of unknown sex.",
         "The figure is the inbreeding of the young, by the pedigree known so far; !",
@@ -108,9 +116,20 @@ def test_the_values_are_ready_for_json_and_exact() -> None:
     total = sum(listed, Fraction(found["paths"]["rest"]))
     assert total == Fraction(found["paths"]["sum"]) == Fraction(found["inbreeding"]) == Fraction(5, 16)
     every = json.loads(json.dumps(pairing_table(table(), SETTINGS)))
-    assert {(one["dam"], one["sire"]) for one in every["pairs"]} == {
-        (dam["subject"], sire["subject"]) for dam in every["females"] for sire in every["males"]
-    }
+    free = [[one["subject"] for one in every[sex] if not one["not_now"]] for sex in ("females", "males")]
+    assert [(one["dam"], one["sire"]) for one in every["pairs"]] == [
+        (dam, sire) for dam in free[0] for sire in free[1]
+    ]
+    assert every["rows"][0] == ["1/4", "1/8", "kin not known", "5/16 to 1/4"]
+    assert len(every["rows"]) == len(free[0])
+
+
+def test_so_many_pairs_that_no_one_reads_them_are_given_by_their_figures(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(paper_of_pairing, "MOST_PAIRS", 3)
+    told = paper()
+    assert "Banksia       1/4!            1/8!            kin not known   5/16 to 1/4!" in told
+    assert "Mallee        unrelated       unrelated       kin not known   1/8!" in told
+    assert "shown by their figures alone" in told
 
 
 def test_many_paths_are_cut_and_what_is_left_is_one_figure() -> None:
@@ -124,6 +143,21 @@ def test_many_paths_are_cut_and_what_is_left_is_one_figure() -> None:
     assert paths["more"] > 0
     shares = sum((Fraction(one["share"]) for one in paths["listed"]), Fraction(paths["rest"]))
     assert shares == Fraction(found["inbreeding"])
+
+
+@settings(max_examples=80, deadline=None)
+@given(page=pages(), now=moments)
+def test_whatever_was_written_the_table_and_every_pair_can_be_shown(page: list[Entry], now: datetime) -> None:
+    found = PairingTable(fold(page), SETTINGS.house, now)
+    table_text(json.loads(json.dumps(pairing_table(found, SETTINGS))), now)
+    for dam in found.dams:
+        for sire in found.sires:
+            values = pair_page(found, SETTINGS, dam, sire)
+            page_text(json.loads(json.dumps(values)), now)
+            assert Fraction(values["paths"]["sum"]) == Fraction(values["inbreeding"] or 0)
+            assert (values["inbreeding"] is None) == bool(values["not_known"])
+            listed = [one["percent"] for one in values["young"]]
+            assert sum(listed) <= 100 + 1e-9
 
 
 def test_no_one_to_pair_is_said() -> None:

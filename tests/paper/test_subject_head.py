@@ -29,3 +29,37 @@ def test_parents_are_named_by_their_names_on_paper_and_on_the_screen() -> None:
     lines = subject_head(known, house, NOW, "animal/sedge", list(reversed(logbook(PAGE))), 160)
     screen = ["".join(span.text for span in line) for line in lines]
     assert f"{PAST}   last egg check 2 days ago" in screen[1]
+
+
+FAMILY = """
+2026-01-01 AK
+08:00 enclosure/b3 enclosure_set_up name=B3
+08:01 wattle arrived name=Wattle sex=F place=enclosure/b3
+08:02 karri arrived name=Karri sex=M
+08:02 jarrah arrived name=Jarrah sex=M
+2026-01-10
+08:00 wattle mating_seen sire=karri
+2026-02-01
+08:00 wattle eggs_laid clutch=clutch/wattle-1 count=20 complete=true
+2026-04-01
+08:00 young arrived name=Young sex=F clutch=clutch/wattle-1 traits="het leatherback,red"
+"""
+
+
+def head(page: str) -> str:
+    known, house = standing(page), house_with()
+    return head_text({"sort": "animal", **head_values(known, house, NOW, "animal/young")}, NOW)[2]
+
+
+def test_the_parents_of_a_young_are_those_of_its_clutch_and_a_sire_not_written_down_is_said_to_be_reckoned() -> (
+    None
+):
+    assert head(FAMILY) == "dam Wattle   sire Karri, by who was with her   het leatherback   red"
+    two = FAMILY.replace("2026-02-01", "2026-01-12\n08:00 wattle mating_seen sire=jarrah\n2026-02-01")
+    assert "dam Wattle   sire Jarrah or Karri" in head(two)
+    assert "dam Wattle   sire Jarrah   het" in head(FAMILY.replace("complete=true", "complete=true sire=jarrah"))
+
+
+def test_traits_settled_since_stand_in_place_of_the_words_of_the_arrival() -> None:
+    assert head(f"{FAMILY}\n09:00 young traits_settled shows=leatherback").endswith("red   leatherback")
+    assert head(f"{FAMILY}\n09:00 young traits_settled without=leatherback").endswith("red   without leatherback")

@@ -7,8 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from rounds.logbook.entries import EggsBoxed, Hatched, Moved, VetCalled, Weighed
-from rounds.logbook.entries import Died, EggsBoxed, EggsLaid, Hatched, Moved, Noted, VetCalled, Weighed
+from rounds.logbook.entries import EggsBoxed, EggsLaid, Hatched, Moved, VetCalled, Weighed
 from tests.screens.rack import colony, opened
 
 ROOM = """

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 import msgspec
 
@@ -14,9 +15,9 @@ from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.breeding import Company
-from rounds.standing.crosses import Crosses
-from rounds.standing.kin_words import kin_words
-from rounds.standing.pedigree import Kin, Pedigree, pedigree
+
+if TYPE_CHECKING:
+    from rounds.standing.pedigree import Kin, Pedigree
 
 
 class Reason(msgspec.Struct, frozen=True):
@@ -91,7 +92,6 @@ def _of_her(look: Look) -> Iterator[Reason]:
             f"she is {many(months, 'month')} old, bred from {least}",
             (look.animal.arrived,),
             ("breeding.female_least_months",),
-            "too young",
         )
     last = look.last_weighing
     grams = house.number("breeding.female_least_grams")
@@ -100,23 +100,21 @@ def _of_her(look: Look) -> Iterator[Reason]:
             f"she weighs {last.grams:g} g, bred from {grams:g} g",
             (last.reading,),
             ("breeding.female_least_grams",),
-            "too light",
         )
     if her.laying is not None:
-        yield Reason("she is laying", her.laying.laid, short="laying")
+        yield Reason("she is laying", her.laying.laid)
     elif look.digging is not None:
-        yield Reason("she digs and should be alone", look.digging.entries, short="digging")
+        yield Reason("she digs and should be alone", look.digging.entries)
     elif her.felt is not None:
-        yield Reason(f"she is gravid, eggs felt {day(her.felt.at)}", (her.felt,), short="gravid")
+        yield Reason(f"she is gravid, eggs felt {day(her.felt.at)}", (her.felt,))
     elif her.heavy is not None and look.gravid_because is not None:
-        yield Reason(f"she is heavy, may be gravid ({day(her.heavy.at)})", (her.heavy,), short="may be gravid")
+        yield Reason(f"she is heavy, may be gravid ({day(her.heavy.at)})", (her.heavy,))
     last_clutch, rest = her.last_complete, house.days("pairing.after_laying_days")
     if last_clutch and last_clutch.complete and look.days_since(last_clutch.complete.at) < rest:
         yield Reason(
             f"she laid {day(last_clutch.complete.at)} and rests {many(rest, 'day')}",
             (last_clutch.complete,),
             ("pairing.after_laying_days",),
-            "has laid",
         )
 
 
@@ -128,7 +126,6 @@ def _of_him(his: Look) -> Iterator[Reason]:
             f"he is {many(months, 'month')} old, bred from {least}",
             (his.animal.arrived,),
             ("breeding.male_least_months",),
-            "too young",
         )
 
 
@@ -136,22 +133,16 @@ def _of_either(look: Look) -> Iterator[Reason]:
     one = look.animal
     treated = one.under_the_vet(look.now, look.house.days("health.treatment_lasts_days"))
     if treated is not None:
-        yield Reason(f"{look.she} is under treatment", (treated,), ("health.treatment_lasts_days",), "treatment")
+        yield Reason(f"{look.she} is under treatment", (treated,), ("health.treatment_lasts_days",))
     if one.with_the_vet is not None:
-        yield Reason(f"{look.she} is with the vet", (one.with_the_vet,), short="with the vet")
+        yield Reason(f"{look.she} is with the vet", (one.with_the_vet,))
     if one.danger:
         signs = tuple(sign.entry for sign in one.danger)
-        yield Reason(f"{look.she} shows a sign for the vet", signs, short="for the vet")
+        yield Reason(f"{look.she} shows a sign for the vet", signs)
     if one.quarantine_since is not None:
-        yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",), "quarantine")
+        yield Reason(f"{look.she} is in quarantine", (one.arrived,), ("health.quarantine_days",))
     if one.brumating_since is not None:
-        yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),), short="brumates")
-
-
-def reasons_alone(look: Look) -> list[Reason]:
-    """Why an animal should not be with any mate now, the first what its own sex is asked, then what anyone is."""
-    own = _of_her(look) if look.animal.sex == "F" else _of_him(look)
-    return [*own, *_of_either(look)]
+        yield Reason(f"{look.she} brumates", (one.last(BrumationBegan),))
 
 
 def _entries(look: Look, reasons: Iterable[Reason]) -> tuple[Entry, ...]:
@@ -196,6 +187,8 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
 
 def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
     """Why the young of these two would carry a burden, whether they are together or not."""
+    from rounds.standing.pedigree import pedigree  # late: no start has to wait for it
+
     yield from burdens(look, his)
     parents = pedigree(look.standing, look.house.breeding_days)
     yield from close_kin(look, his, parents, parents.kin(look.subject, his.subject))
@@ -203,6 +196,9 @@ def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
 
 def burdens(look: Look, his: Look) -> Iterator[Reason]:
     """Traits that some of their young would suffer from."""
+    from rounds.standing.crosses import Crosses
+    from rounds.standing.pedigree import pedigree
+
     kin = pedigree(look.standing, look.house.breeding_days)
     burdens = [trait for trait in look.house.traits if trait.burden]
     crosses = Crosses(look.standing, kin, burdens, by_young=False)
@@ -225,6 +221,8 @@ def close_kin(look: Look, his: Look, parents: Pedigree, kin: Kin) -> Iterator[Re
     """That they are closer kin than the house allows."""
     if kin.worst is None or kin.most * 100 < look.house.number("pairing.inbreeding_percent"):
         return
+    from rounds.standing.kin_words import kin_words
+
     words = kin_words(look.subject, his.subject, kin.worst.parents, kin.most)
     figure = percent_of(kin.most) if kin.least == kin.most else f"up to {percent_of(kin.most)}"
     behind = (*parents.parents(look.subject).entries, *parents.parents(his.subject).entries)

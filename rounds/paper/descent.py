@@ -1,0 +1,55 @@
+"""Where an animal comes from, for its page: its parents as the pedigree has them, and its traits as settled."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from rounds.logbook.entries import TraitsSettled
+from rounds.paper.values import Values
+from rounds.rules.house import House
+from rounds.standing.animal import Animal
+from rounds.standing.fold import Standing
+from rounds.standing.traits import Status, is_told_of, notes
+
+_SAYS: Final[dict[Status, str]] = {
+    "shows": "{}",
+    "two copies": "{two}",
+    "carries": "carries {}",
+    "possible": "may carry {}",
+    "normal": "normal for {}",
+    "without": "without {}",
+}
+
+
+def descent_values(standing: Standing, house: House, one: Animal) -> Values:
+    """Dam and sire, those of its clutch where the arrival names none; every male who may be the sire."""
+    from rounds.standing.pedigree import pedigree  # late: no start has to wait for it
+
+    parents = pedigree(standing, house.breeding_days).parents(one.subject)
+    names = [standing.name(sire) if sire is not None else "a male not known" for sire in parents.sires]
+    sire = parents.sires[0] if len(parents.sires) == 1 else None
+    return {
+        "dam": parents.dam,
+        "dam_name": standing.name(parents.dam) if parents.dam else "",
+        "sire": sire,
+        "sire_name": names[0] if sire is not None else "",
+        "possible_sires": names if len(names) > 1 or parents.known == "reckoned" else [],
+        "traits": trait_words(standing, house, one),
+    }
+
+
+def trait_words(standing: Standing, house: House, one: Animal) -> list[str]:
+    """Its traits: the words of its arrival, and what was settled since in their place."""
+    found = notes(standing, one.subject, house.traits)
+    settled = {trait: found[trait.name] for trait in house.traits if trait.name in found}
+    settled = {trait: note for trait, note in settled.items() if isinstance(note.entry, TraitsSettled)}
+    words = [word for word in one.traits if not any(is_told_of(trait, word) for trait in settled)]
+    return words + [_SAYS[note.status].format(trait.name, two=trait.two) for trait, note in settled.items()]
+
+
+def sire_words(found: Values) -> str:
+    """Who may be the sire, if no one wrote it: `sire Karri or Jarrah`, `sire Karri, by who was with her`."""
+    possible = found["possible_sires"]
+    if len(possible) == 1:
+        return f"sire {possible[0]}, by who was with her"
+    return f"sire {' or '.join(possible)}" if possible else ""
