@@ -65,6 +65,15 @@ async def test_topping_up_a_box_is_five_keys(folder: Path) -> None:
         await rack.sees("box weighed 405 g, 7 g of water added")
 
 
+async def test_an_enter_that_bounces_adds_no_water(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.burst(*"405", "enter", "enter")
+        assert not rack.of(EggBoxWeighed), "the question was not seen yet"
+        await rack.press("enter")
+        assert [one.added_grams for one in rack.of(EggBoxWeighed)] == [7]
+
+
 async def test_where_animals_live_no_word_is_of_egg_boxes(tmp_path: Path) -> None:
     folder = colony(
         tmp_path / "colony", ROOM + "    08:00 b1 enclosure_set_up name=B1\n    08:00 wattle moved to=b1\n"
