@@ -44,11 +44,8 @@ GROUPS: Final = (
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
     ("s", "seen: condition, droppings, shed, measured"),
-    ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
-    ("c", "care: fed, watered, misted, lamp changed, taken down"),
-    ("m", "moves and lives: move, left, died, sex, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
@@ -163,7 +160,6 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("how", "how", hint="such as by hand, by the vet"),
         ),
     ),
-    KindForm("m", "b", "brumation began", BrumationBegan),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
     KindForm("m", "w", "warm-up began", WarmUpBegan),
     KindForm("m", "e", "brumation ended", BrumationEnded),
