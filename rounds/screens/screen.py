@@ -234,7 +234,8 @@ class RoundScreen(TalkScreen):
             if key == "f1" and not self.unsaved:
                 return "moves"
             # Where something was typed in this talk, Enter leaves the rest of it out as fast as it likes.
-            leaves_out = key == "enter" and self.has_typed and isinstance(self.ask, Figure | Words)
+            typed = self.has_typed and isinstance(self.ask, Figure | Words) and not self.ask.to_be_seen
+            leaves_out = key == "enter" and typed
             return "ends" if leaves_out else self.ask.reach(key, character)
         own = self.own_key(key)
         return own.reach if own is not None else "moves"

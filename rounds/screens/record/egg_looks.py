@@ -126,6 +126,7 @@ def candle(screen: Host, box: EggBox, eggs: Clutch) -> Talk:
             optional=False,
             others=[Option("c", "all clear", rest), Option("u", "all unclear", 0)],
             digit="the clear ones",
+            behind_figure=True,
         )
         if clear == "more":
             clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=100_000)
