@@ -100,6 +100,9 @@ class WalkScreen(RoundScreen):
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
         if self._egg_rows():
             return self.AT_EGGS
+        if self.cursor.startswith("group/"):
+            # Young counted together lay no eggs.
+            return tuple("count" if id == "egg-check" else id for id in self.FOOTER if id != "lay-box")
         return self.FOOTER
 
     @property
