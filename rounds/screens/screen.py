@@ -58,7 +58,7 @@ class RoundScreen(TalkScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.board = Board(self.paint, id="board")
+        self.board = Board(self.paint, self.ways_to, id="board")
         #: The first line of a long text that is shown.
         self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
@@ -220,6 +220,10 @@ class RoundScreen(TalkScreen):
             self.tell("To leave: Ctrl-Q. It says first what would be dropped.")
         else:
             self.tell("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The keys that lead from where the cursor is to a subject that is drawn; none where no key does."""
+        return ()
 
     def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
         """The keys that move a cursor so many lines down, or up where it is less than 0."""
