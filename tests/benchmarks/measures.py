@@ -152,11 +152,11 @@ def view_opened(colony: Path, home: Path, times: int, letter: str, sign: str, na
     floor: list[float] = []
     for _ in range(times):
         ours.press(b"v")
-        ours.settle(0.1)
+        ours.settle(1.2)  # a keeper lets go of one key before the next
         opened.append(ours.press(letter.encode(), sign.encode()) * 1000)
-        ours.settle(0.1)
+        ours.settle(1.2)
         ours.press(b"w")
-        ours.settle(0.1)
+        ours.settle(1.2)
         floor.append(bare.press(b"x") * 1000)
         bare.settle(0.1)
     ours.leave()
