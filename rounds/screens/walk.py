@@ -43,7 +43,7 @@ class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
     NAME = "walk"
-    SHARE = 0.7
+    SHARE = 0.69
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",

@@ -61,6 +61,10 @@ class Drawing:
         drawn = cls(room, width, height)
         if drawn.scrolls:
             names = drawn._names.__getitem__
+            words = flowed(room.racks, names, WORD_WIDE, width, tight=True)
+            if words.lines <= height and words.columns <= width:
+                drawn.plan, drawn.scrolls = words, False
+                return drawn
             signs = flowed(room.racks, names, 1, width, tight=True)
             drawn.signs = True
             drawn.scrolls = signs.lines > height - len(drawn.legend) or signs.columns > width
