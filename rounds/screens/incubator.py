@@ -25,6 +25,8 @@ class IncubatorScreen(RoundScreen):
     """A cursor over shelves and their clutches."""
 
     NAME = "incubator"
+    SHOWS_WHOM = True
+    SHARE = 0.6
     FOOTER: ClassVar[tuple[str, ...]] = (
         "shelf-read",
         "logger",

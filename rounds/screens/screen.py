@@ -13,6 +13,7 @@ from textual.dom import DOMNode
 from textual.geometry import Offset
 from textual.widget import Widget
 
+from rounds.logbook.entries import ROOM
 from rounds.screens.board.beside import beside, widths
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.keys.key_map import KeyMap
@@ -23,6 +24,7 @@ from rounds.screens.prompts.asks import Figure, Search, Talk
 from rounds.screens.prompts.commands import commands
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.words import Words
+from rounds.screens.subject_beside import SubjectBeside
 from rounds.screens.talk_screen import TalkScreen
 
 #: On a screen with fewer lines blank ones are left away.
@@ -46,6 +48,8 @@ class RoundScreen(TalkScreen):
     FOOTER: ClassVar[tuple[str, ...]] = ()
     #: The share of the width that the body keeps where something stands beside it.
     SHARE: ClassVar[float] = 0.5
+    #: Whether whom the cursor is on stands beside the body on a wide screen.
+    SHOWS_WHOM: ClassVar[bool] = False
     DEFAULT_CSS = "RoundScreen { layers: default text; }"
     AUTO_FOCUS = ""  # keys come by way of `pressed`; only the text field has the focus, while it is there
 
@@ -58,7 +62,9 @@ class RoundScreen(TalkScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.board = Board(self.paint, id="board")
+        self.board = Board(self.paint, self.ways_to, id="board")
+        #: Whom the cursor is on, as it stands beside a list.
+        self.subject_beside = SubjectBeside(self)
         #: The first line of a long text that is shown.
         self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
@@ -108,7 +114,10 @@ class RoundScreen(TalkScreen):
 
     def beside(self, width: int, height: int) -> list[Line] | None:
         """What stands beside the body on a wide screen, in so many cells and lines; None where nothing does."""
-        return None
+        if not self.SHOWS_WHOM:
+            return None
+        whom = self.whom()
+        return [] if whom == ROOM else self.subject_beside.lines(whom, width, height)
 
     def _bodies(self, width: int, height: int) -> list[Line]:
         """The body, and from 110 columns on what stands beside it."""
@@ -220,6 +229,10 @@ class RoundScreen(TalkScreen):
             self.tell("To leave: Ctrl-Q. It says first what would be dropped.")
         else:
             self.tell("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
+
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The keys that lead from where the cursor is to a subject that is drawn; none where no key does."""
+        return ()
 
     def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
         """The keys that move a cursor so many lines down, or up where it is less than 0."""

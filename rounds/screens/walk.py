@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from functools import partial
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rounds.due.line import DueLine
 from rounds.logbook.drafts import Draft, draft
@@ -35,12 +35,15 @@ from rounds.screens.views.walk import (
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
 
+#: A click in the room leads so many stops away at most.
+_FAR: Final = 60
+
 
 class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
     NAME = "walk"
-    SHARE = 0.7
+    SHARE = 0.69
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",
@@ -250,6 +253,14 @@ class WalkScreen(RoundScreen):
     def beside(self, width: int, height: int) -> list[Line] | None:
         """The room, with this stop marked in it."""
         return self._beside.lines(self.stop, width, height)
+
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The keys that go from this stop to another that is not too far: each step is a key."""
+        walk = self.shift.walk()
+        here, there = walk.number(self.stop) if self.stop else None, walk.number(subject)
+        if here is None or there is None or abs(there - here) > _FAR:
+            return ()
+        return self.steps("previous", "next", there - here)
 
     # Keys
 

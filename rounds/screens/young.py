@@ -26,6 +26,8 @@ class YoungScreen(RoundScreen):
     """All young, by clutch. `at` is the one selected."""
 
     NAME = "young"
+    SHOWS_WHOM = True
+    SHARE = 0.6
     FOOTER: ClassVar[tuple[str, ...]] = (
         "young-page",
         "young-count",
