@@ -289,10 +289,9 @@ def loop_words(loop: Sequence[str], name: Callable[[str], str]) -> str:
     names = [name(one) for one in loop]
     if len(names) == 1:
         return f"{names[0]} stands as its own parent"
-    if len(names) > 6:
-        names = [*names[:5], f"… ({len(names) - 5} more)"]
-    pairs = zip(names, [*names[1:], names[0]], strict=True)
-    return ", ".join(f"{young} is a young of {old}" for young, old in pairs)
+    pairs = list(zip(names, [*names[1:], names[0]], strict=True))
+    told = ", ".join(f"{young} is a young of {old}" for young, old in (pairs if len(pairs) < 7 else pairs[:4]))
+    return told if len(pairs) < 7 else f"{told}, and so on through {len(pairs) - 5} more, back to {names[0]}"
 
 
 # Who the parents are
