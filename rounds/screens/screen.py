@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
-from typing import Any, ClassVar, Final
+from functools import cached_property, partial
+from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.cells import cell_len
 from textual import actions
@@ -24,8 +24,10 @@ from rounds.screens.prompts.asks import Figure, Search, Talk
 from rounds.screens.prompts.commands import commands
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.words import Words
-from rounds.screens.subject_beside import SubjectBeside
 from rounds.screens.talk_screen import TalkScreen
+
+if TYPE_CHECKING:
+    from rounds.screens.subject_beside import SubjectBeside
 
 #: On a screen with fewer lines blank ones are left away.
 SMALL: Final = 16
@@ -63,8 +65,6 @@ class RoundScreen(TalkScreen):
     def __init__(self) -> None:
         super().__init__()
         self.board = Board(self.paint, self.ways_to, id="board")
-        #: Whom the cursor is on, as it stands beside a list.
-        self.subject_beside = SubjectBeside(self)
         #: The first line of a long text that is shown.
         self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
@@ -111,6 +111,13 @@ class RoundScreen(TalkScreen):
     def body(self, width: int, height: int) -> list[Line]:
         """What stands between the head and the keys, in at most `height` lines."""
         raise NotImplementedError
+
+    @cached_property
+    def subject_beside(self) -> SubjectBeside:
+        """Whom the cursor is on, as it stands beside a list."""
+        from rounds.screens.subject_beside import SubjectBeside  # the first stop waits for no page of an animal
+
+        return SubjectBeside(self)
 
     def beside(self, width: int, height: int) -> list[Line] | None:
         """What stands beside the body on a wide screen, in so many cells and lines; None where nothing does."""

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
-from typing import ClassVar, Final
+from functools import cached_property, partial
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from rounds.due.line import DueLine
 from rounds.logbook.drafts import Draft, draft
@@ -19,7 +19,6 @@ from rounds.screens.record import quick
 from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
-from rounds.screens.room_beside import RoomBeside
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.eggs import egg_lines
 from rounds.screens.views.missing import missing_line
@@ -34,6 +33,9 @@ from rounds.screens.views.walk import (
 )
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
+
+if TYPE_CHECKING:
+    from rounds.screens.room_beside import RoomBeside
 
 #: A click in the room leads so many stops away at most.
 _FAR: Final = 60
@@ -88,7 +90,6 @@ class WalkScreen(RoundScreen):
         #: A figure typed up to this key, and to the key before, that no one here takes: Enter behind it is no stop.
         self._figure = self._figure_before = ""
         self._legs = Legs()
-        self._beside = RoomBeside(self)
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -250,9 +251,15 @@ class WalkScreen(RoundScreen):
             ),
         )
 
+    @cached_property
+    def _room_beside(self) -> RoomBeside:
+        from rounds.screens.room_beside import RoomBeside  # a narrow screen has no room for it
+
+        return RoomBeside(self)
+
     def beside(self, width: int, height: int) -> list[Line] | None:
         """The room, with this stop marked in it."""
-        return self._beside.lines(self.stop, width, height)
+        return self._room_beside.lines(self.stop, width, height)
 
     def ways_to(self, subject: str) -> tuple[str, ...]:
         """The keys that go from this stop to another that is not too far: each step is a key."""
