@@ -117,6 +117,13 @@ def test_a_path_is_read_too_and_bad_lines_are_named(shelf: Door, tmp_path: Path)
     assert entry["logger"] == "shelf 1.csv"
 
 
+def test_a_logger_s_readings_are_found_by_their_figures(shelf: Door) -> None:
+    read(shelf, rows(0, 4, 32.0))
+    assert "logger read" in shelf("find", "S1", "degrees>32").out
+    assert "logger read" in shelf("find", "climate_logged", "air_c>32.4").out
+    assert "logger read" not in shelf("find", "S1", "degrees>33").out
+
+
 def test_the_incubator_shows_shelf_and_clutch(shelf: Door) -> None:
     shelf.well("log", "eggs_laid", "wattle", "count=18", "complete=true", "--at", "2026-04-09 09:00")
     shelf.well("log", "eggs_boxed", "wattle-2026-1", "count=18", "place=S1", "--at", "2026-04-09 10:00")

@@ -177,3 +177,19 @@ async def test_a_terminal_without_blocks_is_drawn_for_too(folder: Path, monkeypa
         text = await rack.text()
         assert not set(text) & set("▁▂▃▄▅▆▇█│")
         assert "|||" in text
+
+
+async def test_a_stretch_of_a_logger_is_taken_back_on_its_page_and_can_be_read_again(
+    folder: Path, home: Path
+) -> None:
+    logger_file(home, "readings.csv", "Time,Temp °C\n2026-03-04 10:00,29.0\n2026-03-04 11:00,33.0\n")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f", "1", "enter")
+        await rack.sees("2 new readings")
+        await rack.press("enter", "enter")
+        await rack.sees("logger read: 2 readings, 29 to 33 °C")
+        await rack.press("x")
+        await rack.sees("take")
+        await rack.press("t", "enter")
+        text = await rack.text()
+        assert "corrected" in text, text
