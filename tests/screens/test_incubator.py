@@ -193,3 +193,11 @@ async def test_a_stretch_of_a_logger_is_taken_back_on_its_page_and_can_be_read_a
         await rack.press("t", "enter")
         text = await rack.text()
         assert "corrected" in text, text
+
+
+async def test_the_page_of_a_shelf_draws_its_temperatures_and_names_the_logger(folder: Path, home: Path) -> None:
+    logger_file(home, "readings.csv", night(31.0))
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f", "1", "enter")
+        await rack.press("enter", "enter")
+        await rack.sees("now 29.2 °C band 28 to 31 read 05:50 EM, logger", "above 32 °C: 0 h", "│")
