@@ -1,7 +1,7 @@
 """Forecasts held to invented colonies: how often the hatch falls into the window, and how wide that is.
 
-Invented, as 14 data sets of other dragons allow: colonies differ from the published days by 8 %, clutches of
-one colony by 4 % (together the 10 % by which a line typically missed), shelves by their setting and from day to day.
+Invented, as 14 data sets of other dragons allow: colonies differ from the published days by 8 %, clutches of one by
+4 % (together the 10 % by which a line typically missed), shelves by their setting and from day to day.
 """
 
 from __future__ import annotations
