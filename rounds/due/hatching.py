@@ -33,8 +33,8 @@ from rounds.standing.shelves import Stay, stays
 
 #: The dates of a window: where 10, 50 and 95 of 100 such clutches have begun to hatch.
 EARLY, LIKELY, LATE = 0.10, 0.50, 0.95
-#: So many clutches are looked through for completed ones: of those last written of, and of those that no one wrote of
-#: for weeks and for longer than eggs lie, which in a large colony are the ones that have hatched.
+#: So many clutches each are looked through for completed ones: of those last written of, and of those that no one
+#: wrote of for weeks, and for longer than eggs lie: in a large colony these are the ones that have hatched.
 _EACH: Final = 20
 _QUIET_FOR: Final = (timedelta(0), timedelta(days=28), timedelta(days=110))
 #: A completed clutch this many times off the belief is a slip of the pen, not a clutch: it is left out.

@@ -39,7 +39,7 @@ def logged(shelf: Door) -> int:
 def test_a_file_is_read_in_entries_of_a_day_and_said(shelf: Door) -> None:
     said = read(shelf, rows(0, 48))
     assert said.code == 0
-    assert said.out == "S1: 576 new readings, 10 Apr to 11 Apr, 29.4 to 29.9 °C (Temp (°C)).\n"
+    assert said.out == "S1: 576 new readings, 10 to 11 Apr, 29.4 to 29.9 °C (Temp (°C)).\n"
     assert said.err.endswith("Saved: 2 entries.\n")
     assert logged(shelf) == 2
 
@@ -80,6 +80,19 @@ def test_a_dry_run_writes_nothing(shelf: Door) -> None:
     assert "48 new readings" in said.out
     assert "1 entry could be written; nothing was (--dry-run)." in said.err
     assert logged(shelf) == 0
+
+
+def test_readings_of_another_year_are_told_with_it(shelf: Door) -> None:
+    said = read(shelf, "Time,Temp °C\n26-04-12 07:15,29.4\n26-04-12 08:15,29.4\n")
+    assert said.out.startswith("S1: 2 new readings, 26 Apr 2012, 29.4 to 29.4 °C")
+
+
+@pytest.mark.parametrize("written", ["'{}'", '"{}"', " {} ", "{}"])
+def test_a_path_may_stand_in_quotes(shelf: Door, tmp_path: Path, written: str) -> None:
+    file = tmp_path / "shelf 1.csv"
+    file.write_text(rows(0, 2), encoding="utf-8")
+    assert shelf("logger", "S1", written.format(file)).code == 0
+    assert shelf("logger", "S1", str(file).replace(" ", "\\ ")).code == 0
 
 
 def test_what_was_taken_back_can_be_read_again(shelf: Door) -> None:

@@ -93,7 +93,7 @@ async def test_a_logger_s_file_is_read_by_its_digit_and_a_hot_night_is_a_matter_
         await rack.press("v", "i", "f")
         await rack.sees("Logger's file for S1", "1 ", "readings.csv")
         await rack.press("1", "enter")
-        await rack.sees("S1: 60 new readings, 4 Mar to 5 Mar, 29.2 to 33 °C")
+        await rack.sees("S1: 60 new readings, 4 to 5 Mar, 29.2 to 33 °C")
         await rack.press("enter")
         await rack.sees("above 32 °C: 3 h")
         logged = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateLogged)]
