@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from rounds.due.checks_before import Check
 from rounds.due.dates import day
@@ -11,6 +12,9 @@ from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
 from rounds.standing.recovery import recovery
 from rounds.standing.seasons import bred_in_a_row, seasons_of
+
+#: The check of eggs in her: where it is not known, she is not paired now.
+GRAVID_CHECK: Final = "not gravid or laying"
 
 
 def checks_of_hers(look: Look) -> Iterator[Check]:
@@ -40,7 +44,7 @@ def checks_of_hers(look: Look) -> Iterator[Check]:
 def _not_gravid(look: Look) -> Check:
     her, now = look.female, look.now
     name, keys = (
-        "not gravid or laying",
+        GRAVID_CHECK,
         ("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days"),
     )
     if her.laying is not None:
