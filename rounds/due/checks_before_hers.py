@@ -19,7 +19,7 @@ GRAVID_CHECK: Final = "not gravid or laying"
 
 def checks_of_hers(look: Look) -> Iterator[Check]:
     """The checks of a female."""
-    yield _not_gravid(look)
+    yield not_gravid(look)
     her, house, now = look.female, look.house, look.now
     last = her.last_complete
     rest = house.days("pairing.after_laying_days")
@@ -41,7 +41,8 @@ def checks_of_hers(look: Look) -> Iterator[Check]:
     yield from _seasons(look)
 
 
-def _not_gravid(look: Look) -> Check:
+def not_gravid(look: Look) -> Check:
+    """Whether eggs may be in her: no when something was seen, not known in or past a window."""
     her, now = look.female, look.now
     name, keys = (
         GRAVID_CHECK,

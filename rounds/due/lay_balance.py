@@ -62,8 +62,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
 
     `own` is her own weight before she was gravid; `now` what she weighs without the eggs that are out: `after`, or,
     not weighed since, `before` less their mass. `over` is what that lies above her body without eggs, `spread` its
-    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation. `complete`: the clutch
-    is; `felt` is the newest entry since its last egg that says that eggs are in her.
+    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation. `complete`: the
+    clutch is. `felt` is the newest entry since its last egg that says that eggs are in her.
     """
 
     clutch: str

@@ -62,8 +62,8 @@ def test_not_weighed_since_she_is_reckoned_from_the_mass_of_her_eggs() -> None:
     assert one.now == pytest.approx(470 - 76.2)
     assert one.spread == pytest.approx(sqrt(9.4**2 + 12.2**2 + 8**2 / 3 + 48**2 / 12))
     assert one.says == (
-        "her weight accounts for the eggs, give or take 12: 394 g, reckoned from 76 g of eggs by the published mean egg, "
-        "her own weight 400 g, 20 eggs out, ± 42 g"
+        "her weight accounts for the eggs, give or take 12: 394 g, reckoned from 76 g of eggs by the published "
+        "mean egg, her own weight 400 g, 20 eggs out, ± 42 g"
     )
 
 
