@@ -16,7 +16,8 @@ class DueLine(msgspec.Struct, frozen=True, kw_only=True):
 
     `about` is whom it concerns, `due` the first day on which it was to be done, `late_days` how long it is
     overdue (0: due today, or within the days that candling may take). A `plain` line is done "as planned" by
-    the one key that walks the stop: `drafts` are what that key writes. A line that is not plain wants something looked at or read off first (an egg check, a weight, a climate).
+    the one key that walks the stop: `drafts` are what that key writes. A line that is not plain wants something
+    looked at or read off first (an egg check, a weight, a climate).
     """
 
     care: Care
