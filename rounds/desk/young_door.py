@@ -81,7 +81,10 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, SplitOff) and entry.count == 0:
         return f"{name}: none split off: there is nothing to write."
     if isinstance(entry, Merged):
-        there = without(standing, entry, excluding).alive
+        before = without(standing, entry, excluding)
+        if not before.known:
+            return f"{name} was never counted: write count_settled first, then merge it."
+        there = before.alive
         if entry.count is not None and entry.count != there:
             return f"{name}: all {there} of them merge, not {entry.count}. To move some, write split_off."
         if there == 0:
