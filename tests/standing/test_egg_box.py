@@ -195,6 +195,8 @@ def test_clutches_without_a_box_of_their_own_are_weighed_each_week_on_one_shelf(
     for week in range(12):
         weighed += f"{date(2026, 4, 2) + timedelta(weeks=week)}\n"
         for number in range(10):
-            weighed += f"09:{number:02} enclosure/s2 egg_box_weighed clutch=clutch/own-{number} grams={400 - week}\n"
+            weighed += (
+                f"09:{number:02} enclosure/s2 egg_box_weighed clutch=clutch/own-{number} grams={400 - week}\n"
+            )
     found = boxes_at(standing(ROOM + room + boxed + weighed), "enclosure/s2", FIGURES)
     assert [(one.target, one.top_up) for one in found] == [(400, 11)] * 10

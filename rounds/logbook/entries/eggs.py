@@ -73,7 +73,7 @@ class EggBoxWeighed(Entry, frozen=True, kw_only=True):
     """
 
     of = ("enclosure",)
-    #: A box weighed each day to its end, or ten on one shelf each week: the first weighing says what it should weigh.
+    #: A box weighed each day to its end, or ten on one shelf each week: the first says what it should weigh.
     keep = 200
     mentions = ("clutch",)
     example = {"about": "enclosure/k1", "grams": 405, "added_grams": 7}
