@@ -16,7 +16,6 @@ import msgspec
 from rounds.logbook.boxing import BOXING_HOURS
 from rounds.logbook.entries import (
     EggBoxMadeUp,
-    EggBoxShelved,
     EggBoxWeighed,
     EggsBoxed,
     EggsLost,
@@ -27,6 +26,7 @@ from rounds.standing.clutch import Clutch, clutch, clutches_in
 from rounds.standing.egg_mass import EggFigures, egg_mean
 from rounds.standing.enclosure import enclosure, natural
 from rounds.standing.fold import Standing
+from rounds.standing.shelves import shelf_of, standing_on
 from rounds.standing.slopes import median
 
 #: Enclosures that may hold eggs; of the others no page is opened.
@@ -108,9 +108,8 @@ class EggBox:
         """The incubator shelf it stands on."""
         if self.of_clutch is not None:
             return self.place
-        put: list[EggBoxMadeUp | EggBoxShelved] = [*self.page.of(EggBoxMadeUp), *self.page.of(EggBoxShelved)]
-        here = [entry for entry in put if entry.about == self.place and entry.shelf]
-        return max(here, key=lambda entry: entry.key).shelf if here else None
+        shelf = shelf_of(self.standing, self.place)
+        return shelf if shelf != self.place else None
 
     @property
     def water(self) -> float | None:
@@ -372,10 +371,8 @@ def boxes_at(standing: Standing, place: str, figures: EggFigures) -> tuple[EggBo
 
 def boxes_on(standing: Standing, shelf: str, figures: EggFigures) -> tuple[EggBox, ...]:
     """Every egg box that stands on a shelf, with a name and without, by name (K2 before K10)."""
-    page = standing.page(shelf)
-    named = {entry.about for entry in (*page.of(EggBoxMadeUp), *page.of(EggBoxShelved))} - {shelf}
-    found = [egg_box(standing, one, figures) for one in named if standing.card(one).here]
-    on_it = [*(one for one in found if one.shelf == shelf), *boxes_at(standing, shelf, figures)]
+    named = [egg_box(standing, one, figures) for one in standing_on(standing, shelf)]
+    on_it = [*named, *boxes_at(standing, shelf, figures)]
     return tuple(sorted(on_it, key=lambda one: (natural(one.name), one.key)))
 
 
@@ -400,12 +397,6 @@ def boxes_of(standing: Standing, eggs: Clutch, figures: EggFigures) -> tuple[Egg
         for box in boxes_at(standing, place, figures)
         if any(one.subject == eggs.subject for one in box.clutches)
     )
-
-
-def clutches_on(standing: Standing, shelf: str, figures: EggFigures) -> list[Clutch]:
-    """The clutches whose eggs lie on a shelf now, in whatever box, by id."""
-    every = {one.subject: one for box in boxes_on(standing, shelf, figures) for one in box.clutches}
-    return [every[subject] for subject in sorted(every)]
 
 
 def holds_eggs(standing: Standing, place: str) -> bool:
