@@ -70,11 +70,6 @@ def _check_values(house: House, check: Check) -> Values:
     }
 
 
-def fit_sentence(found: Fitness) -> str:
-    """What a page says in one line: `Pairing: not now: too light (310 g, bred from 350 g).`"""
-    return f"Pairing: {found.says}."
-
-
 def fit_text(found: Values, now: datetime, *, each: bool) -> str:
     """The checks as 80 columns of text: a line an animal, or with `each` every check of it."""
     page = Page()

@@ -28,6 +28,7 @@ from rounds.standing.enclosure import enclosure, natural
 from rounds.standing.fold import Standing
 from rounds.standing.shelves import shelf_of, standing_on
 from rounds.standing.slopes import median
+from rounds.standing.water import water_needed
 
 #: Enclosures that may hold eggs; of the others no page is opened.
 _FOR_EGGS: Final = frozenset({"egg box", "incubator shelf", "other", ""})
@@ -119,7 +120,9 @@ class EggBox:
             return None
         if made.water_grams is not None:
             return made.water_grams
-        return made.dry_grams * made.ratio if made.dry_grams is not None and made.ratio is not None else None
+        if made.dry_grams is None or made.ratio is None:
+            return None
+        return water_needed(made.dry_grams, made.ratio)
 
     @property
     def base(self) -> float | None:
@@ -238,11 +241,6 @@ class EggBox:
     def last(self) -> Reading | None:
         """The last weighing."""
         return self.readings[-1] if self.readings else None
-
-    @property
-    def weighed_by_keeper(self) -> Reading | None:
-        """The last weighing that is not the one at boxing."""
-        return next((one for one in reversed(self.readings) if isinstance(one.entry, EggBoxWeighed)), None)
 
     @cached_property
     def target(self) -> float | None:
