@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from rounds.due.fitness import Check, Fitness, fit_to_pair
+from rounds.due.fitness import Check, fit_to_pair
 from rounds.logbook.times import months_between
 from rounds.paper.page import Page
 from rounds.paper.values import Values, entry_values, moment
