@@ -194,7 +194,8 @@ def _life_text(found: Values, now: datetime) -> list[str]:
         lines += [f"before pairing: {found['fit']['says']}"] if found["fit"] else []
         lines.append(found["year"]["says"])
         lines += [pair["says"] for pair in found["pairings"][-3:][::-1]]
-        lines.append(found["recovery"]["says"] if found["recovery"] else "")
+        if found["recovery"] and found["breeding"]["regained"] is None:
+            lines.append(found["recovery"]["says"])
     return [line for line in lines if line]
 
 
