@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from typing import Final
 
 from msgspec.structs import replace
@@ -108,14 +109,29 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
-    """The entry with what belongs to it: how many merge, and the colony's currency beside a sum of money."""
+    """The entry with what belongs to it: how many merge, the colony's currency, when young of a clutch hatched."""
     if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Merged) and entry.count is None:
         return replace(entry, count=without(standing, entry, excluding).alive)
+    if isinstance(entry, Arrived) and entry.hatched is None and entry.clutch is not None:
+        return replace(entry, hatched=_hatched(standing, entry, excluding))
     return entry
+
+
+def _hatched(standing: Standing, entry: Arrived, excluding: frozenset[str]) -> date | None:
+    """The day on which young of a clutch hatched, the last before they were registered: none is taken for older."""
+    assert entry.clutch is not None
+    if any(one.hatched for one in standing.page(entry.about).of(Arrived) if one.id not in excluding):
+        return None  # it came back: its day is known
+    out = [
+        one.at.date()
+        for one in standing.page(entry.clutch).of(Hatched)
+        if one.about == entry.clutch and one.at <= entry.at and one.id not in excluding
+    ]
+    return max(out, default=None)
 
 
 def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
