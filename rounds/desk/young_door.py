@@ -144,8 +144,9 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
-        there = group(standing, entry.about).count
-        if group(standing, entry.about).census.known and entry.number > there:
+        then = without(standing, entry, excluding | _since(standing, entry))
+        there = then.alive
+        if then.known and entry.number > there:
             yield f"{name}: {entry.number} on the scale, but only {there} are there."
     if isinstance(entry, Weighed) and entry.smallest is not None and entry.smallest > entry.grams:
         yield f"{name}: the smallest weighs {entry.smallest:g} g, more than the mean of {entry.grams:g} g."
@@ -159,7 +160,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
     """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
-    census = without(standing, entry, excluding)
+    census = without(standing, entry, excluding | _since(standing, entry))
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
@@ -180,6 +181,12 @@ def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozen
     page, aside = standing.page(entry.about), excluding | {entry.id}
     counting = (one for kind in COUNTING for one in page.of(kind) if one.id not in aside)
     return read_census(entry.about, (*counting, *more))
+
+
+def _since(standing: Standing, entry: Entry) -> frozenset[str]:
+    """What came into a group or left it after an entry: one seen earlier is held against how many there were then."""
+    page = standing.page(entry.about)
+    return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 
 
 def _reserved_twice(standing: Standing, entry: Reserved, excluding: frozenset[str]) -> Iterator[str]:
