@@ -7,6 +7,7 @@ from typing import Final
 from rounds.due.matters import (
     adding_up,
     answered,
+    brumation,
     climate,
     clutches,
     company,
@@ -77,6 +78,7 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     weight.weight_loss,
     weight.brumation_loss,
     danger.brumating_under_treatment,
+    brumation.brumates_unprepared,
     young.falls_behind,
 )
 
