@@ -145,7 +145,7 @@ def own_ancestor(book: Book) -> Iterator[Finding]:
 
 
 def _parents(book: Book) -> dict[str, list[str]]:
-    """Every animal that is or may be a parent of each, as the pedigree has it (rounds/standing/pedigree.py).
+    """Every animal that is or may be a parent of each, as the pedigree has it (rounds/standing/parents.py).
 
     The newest arrival that names one counts; where it names a clutch, that clutch's for what is not said.
     """

@@ -19,6 +19,7 @@ from rounds.logbook.logger_table import MOST_BYTES
 from rounds.logbook.thinning import Reading, thinned
 from rounds.logbook.times import fixed
 from rounds.paper.timeline import counting
+from rounds.paper.words import span_words
 from rounds.standing.shelf_readings import covered, is_covered
 
 #: A pause of so many usual steps, and of an hour at least, begins another stretch.
@@ -45,8 +46,10 @@ class Coming(msgspec.Struct, frozen=True, kw_only=True):
 
 def content_of(path: str) -> bytes:
     """The bytes of a file. Raises `BadEntry` in a sentence where it cannot be read."""
-    given = Path(path).expanduser()
+    given = Path(path.strip().strip("'\"")).expanduser()
     try:
+        if not given.exists() and "\\ " in path:  # as a terminal writes a file that is dropped on it
+            given = Path(path.strip().replace("\\ ", " ")).expanduser()
         if given.is_dir():
             raise BadEntry(f"{path} is a folder: give a file in it.")
         if given.stat().st_size > MOST_BYTES:
@@ -194,9 +197,7 @@ def told_of(desk: Desk, coming: Coming) -> list[str]:
         assert last.at is not None
         low = min(min(one.fields["air_c"]) for one in coming.drafts)
         high = max(max(one.fields["air_c"]) for one in coming.drafts)
-        days = f"{first.at.day} {first.at:%b}" + (
-            f" to {last.at.day} {last.at:%b}" if last.at.date() != first.at.date() else ""
-        )
+        days = span_words(first.at, last.at, desk.clock_time())
         lines.append(f"{name}: {coming.new} new readings, {days}, {low:g} to {high:g} °C ({file.column}).")
     else:
         lines.append(f"{name}: nothing new in this file.")

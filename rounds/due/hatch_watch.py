@@ -53,4 +53,6 @@ def _state(around: Round, eggs: Clutch, found: Forecast) -> str:
     sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs]
     if sweat and (around.day - around.day_of(sweat[-1])).days <= 1:
         return "sweating: may hatch within a day"
+    if found.late < around.day:
+        return f"{eggs.left_to_hatch} eggs, window ended {found.late.day} {found.late:%b}"
     return f"{eggs.left_to_hatch} eggs, until {found.late.day} {found.late:%b}"

@@ -12,7 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Final, Literal
 
 import msgspec
@@ -33,8 +33,10 @@ from rounds.standing.shelves import Stay, stays
 
 #: The dates of a window: where 10, 50 and 95 of 100 such clutches have begun to hatch.
 EARLY, LIKELY, LATE = 0.10, 0.50, 0.95
-#: So many of the clutches last written of are looked through for completed ones.
-_MOST_OWN: Final = 60
+#: So many clutches each are looked through for completed ones: of those last written of, and of those that no one
+#: wrote of for weeks, and for longer than eggs lie: in a large colony these are the ones that have hatched.
+_EACH: Final = 20
+_QUIET_FOR: Final = (timedelta(0), timedelta(days=28), timedelta(days=110))
 #: A completed clutch this many times off the belief is a slip of the pen, not a clutch: it is left out.
 _OFF: Final = 1.6
 #: A completed clutch counts if the log covers so much of its time; without, the warmth it had is not known.
@@ -175,10 +177,16 @@ def first_out(eggs: Clutch) -> datetime | None:
 def _last_written(standing: Standing) -> list[str]:
     newest = standing.register.newest
     every = standing.subjects("clutch")
-    if len(every) <= _MOST_OWN:
+    if len(every) <= _EACH * len(_QUIET_FOR):
         return list(every)
     known = sorted((subject for subject in every if subject in newest), key=lambda one: (newest[one], one))
-    return sorted(known[-_MOST_OWN:])
+    latest = standing.latest
+    if latest is None:
+        return []
+    found: set[str] = set()
+    for quiet in _QUIET_FOR:
+        found.update([one for one in known if latest - newest[one] >= quiet][-_EACH:])
+    return sorted(found)
 
 
 def _still_in(eggs: Clutch) -> bool:

@@ -32,14 +32,19 @@ SALES: Final = frozenset({"sold", "given"})
 _CODES: Final = "Local codes may ask for more."
 
 
-def against_sale(standing: Standing, house: House, subject: str, at: datetime) -> Iterator[str]:
-    """Each thing that stands against selling or giving it away at a moment, in words, with its rule."""
+def against_sale(
+    standing: Standing, house: House, subject: str, at: datetime, *, late: bool = False
+) -> Iterator[str]:
+    """Each thing that stands against selling or giving it away at a moment, in words, with its rule.
+
+    Of a sale written `late`, that of last season say, no weight may be known: that alone does not stand against it.
+    """
     standing = as_of(standing, at)
     one = _one(standing, subject)
     yield from _under_the_vet(standing, house, subject, at)
     yield from _in_quarantine(standing, subject)
     yield from _too_young(house, one, at)
-    yield from _too_light(house, one, at)
+    yield from _too_light(house, one, at, late=late)
 
 
 def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
@@ -47,7 +52,7 @@ def sale_refused(standing: Standing, house: House, entry: Left, excluding: froze
     if entry.how not in SALES:
         return ""
     name = standing.name(entry.about)
-    reasons = list(against_sale(standing, house, entry.about, entry.at))
+    reasons = list(against_sale(standing, house, entry.about, entry.at, late=_is_late(entry)))
     codes = f" {_CODES}" if any("house rule" in reason for reason in reasons) else ""
     reasons += _kept_for_another(as_of(standing, entry.at), entry, excluding)
     return f"{name} is not {entry.how}: {'; '.join(reasons)}.{codes}" if reasons else ""
@@ -72,7 +77,12 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
         yield f"For the {open_ones[0].level.word}: {open_ones[0].says} Let it go all the same?"
     least = house.days("sale.least_age_days")
     grown = house.number("breeding.grown_grams")
-    if _hatched_by(one) is None and _least_age(one, entry.at) < least and (_weight(one, entry.at) or 0) < grown:
+    if (
+        not _is_late(entry)
+        and _hatched_by(one) is None
+        and _least_age(one, entry.at) < least
+        and (_weight(one, entry.at) or 0) < grown
+    ):
         yield f"{name}: its age is not known; it is sold from {many(least, 'day')} on. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
@@ -148,11 +158,16 @@ def _weight(one: Animal, at: datetime) -> float | None:
     return weights[-1].grams if weights else None
 
 
-def _too_light(house: House, one: Animal, at: datetime) -> Iterator[str]:
+def _is_late(entry: Left) -> bool:
+    """Whether it was written down on a later day than it was."""
+    return days_between(entry.at, entry.known) >= 1
+
+
+def _too_light(house: House, one: Animal, at: datetime, *, late: bool) -> Iterator[str]:
     least, weight = house.number("sale.least_grams"), _weight(one, at)
     if least <= 0:
         return
-    if weight is None and _least_age(one, at) < house.number("plausible.adult_days"):
+    if weight is None and not late and _least_age(one, at) < house.number("plausible.adult_days"):
         yield f"not weighed yet, {least:g} g at least (house rule sale.least_grams)"
     elif weight is not None and weight < least:
         each = "the mean is " if one.subject.startswith("group/") else ""

@@ -16,7 +16,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadEntry
-from rounds.logbook.logger_table import Row, Table, decoded, is_nothing, number, table, unit_behind
+from rounds.logbook.logger_table import Row, Table, decoded, has_figures, is_nothing, number, table, unit_behind
 from rounds.logbook.logger_times import (
     Clock,
     LeftOut,
@@ -31,6 +31,7 @@ from rounds.logbook.logger_times import (
     written,
     zone_named,
 )
+from rounds.logbook.logger_troubles import Troubles
 from rounds.logbook.thinning import Reading
 from rounds.logbook.times import DateOrder
 
@@ -43,11 +44,9 @@ _DAMP: Final = re.compile(r"hum|\brh\b|r\.h|feuchte|%", re.I)
 _OTHER: Final = re.compile(
     r"dew|\bvpd\b|taupunkt|batt|volt|press|light|lux|alarm|index|\bno\.?\b|record|^#|serial|heat", re.I
 )
-_UNIT_F: Final = re.compile(r"fahrenheit|(?:°|º|˚|deg\.? ?|Â°|\ufffd)\s?f\b|\(f\)|\[f\]|℉", re.I)
-_UNIT_C: Final = re.compile(r"celsius|centigrade|(?:°|º|˚|deg\.? ?|Â°|\ufffd)\s?c\b|\(c\)|\[c\]|℃", re.I)
+_UNIT_F: Final = re.compile(r"fahrenheit|(?:°|º|˚|deg\.? ?|Â°|\ufffd)\s?f\b|\(f\)|\[f\]|℉|[_ ]f$", re.I)
+_UNIT_C: Final = re.compile(r"celsius|centigrade|(?:°|º|˚|deg\.? ?|Â°|\ufffd)\s?c\b|\(c\)|\[c\]|℃|[_ ]c$", re.I)
 _UNIT_LINE: Final = re.compile(r"unit[a-z ]*[:=;,\t]+\s*\"?(?:deg\.? ?|°)?([cf])\b", re.I)
-#: So many lines of one trouble are named by number.
-_NAMED: Final = 8
 
 
 class NeedsColumn(BadEntry):
@@ -107,7 +106,7 @@ def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime,
         clock_zone = zone_named(asked.zone)
     elif found.names and (offset := offset_in_header(found.names[columns.time])) is not None:
         clock_zone = offset
-    troubles = _Troubles()
+    troubles = Troubles()
     if found.cut:
         troubles.add("the file ends within it", found.cut)
         rows = rows[:-1]
@@ -136,7 +135,7 @@ def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime,
 
 
 def _columns(found: Table, asked: Asked) -> Columns:
-    sample = [row.cells for row in found.rows[:_SAMPLE] if len(row.cells) == found.cells]
+    sample = [row.cells for row in found.rows[:_SAMPLE] if len(row.cells) == found.cells and has_figures(row.cells)]
     names = found.names or ("",) * found.cells
     time, clock = _time_columns(sample, found.cells)
     used = {time, clock}
@@ -246,50 +245,10 @@ def _unit(found: Table, columns: Columns, asked: Asked) -> Unit:
 # The readings
 
 
-class _Troubles:
-    """What could not be read: each trouble with the lines that had it."""
-
-    def __init__(self) -> None:
-        self._by_words: dict[str, list[int]] = {}
-        self.lines = 0
-        #: The first line with a month that is none.
-        self.wrong_order = 0
-        self.left_out = False
-
-    def add(self, words: str, line: int, *, bad: bool = True) -> None:
-        """One line more with this trouble."""
-        self._by_words.setdefault(words, []).append(line)
-        self.lines += bad
-
-    def sentences(self, order: DateOrder) -> Iterable[str]:
-        """Each trouble in a sentence that names its lines."""
-        for words, lines in self._by_words.items():
-            yield f"{_lines(sorted(lines))}: {words}."
-        if self.left_out:
-            yield "If the logger does not change its clock in spring, add --zone with its offset, such as +01:00."
-        if self.wrong_order:
-            other = "month-day" if order == "day-month" else "day-month"
-            yield f"If the file writes {other.replace('-', ', then ')}, add --date-order {other}."
-
-
-def _lines(numbers: Sequence[int]) -> str:
-    """`Line 7`, `Lines 7, 9 to 12 and 3 more`."""
-    runs: list[list[int]] = []
-    for one in numbers:
-        if runs and one == runs[-1][1] + 1:
-            runs[-1][1] = one
-        elif not runs or one != runs[-1][1]:
-            runs.append([one, one])
-    named = [f"{begun}" if begun == ended else f"{begun} to {ended}" for begun, ended in runs[:_NAMED]]
-    more = len(numbers) - sum(ended - begun + 1 for begun, ended in runs[:_NAMED])
-    words = ", ".join(named) + (f" and {more} more" if more > 0 else "")
-    return f"{'Line' if len(numbers) == 1 else 'Lines'} {words}"
-
-
 _Timed = tuple[Row, Written]
 
 
-def _written(rows: Sequence[Row], columns: Columns, order: DateOrder, troubles: _Troubles) -> Iterable[_Timed]:
+def _written(rows: Sequence[Row], columns: Columns, order: DateOrder, troubles: Troubles) -> Iterable[_Timed]:
     for row in rows:
         if len(row.cells) <= max(columns.time, columns.warmth, columns.clock or 0):
             troubles.add("cells are missing", row.number)
@@ -321,7 +280,7 @@ def _hourly(timed: Sequence[_Timed]) -> bool:
 
 
 def _readings(
-    timed: Iterable[_Timed], columns: Columns, unit: Unit, clock: Clock, now: datetime, troubles: _Troubles
+    timed: Iterable[_Timed], columns: Columns, unit: Unit, clock: Clock, now: datetime, troubles: Troubles
 ) -> list[Reading]:
     latest = now.timestamp()
     found: dict[float, Reading] = {}
@@ -348,6 +307,7 @@ def _readings(
             troubles.add(f"{value:g} °{unit} is no temperature of a shelf", row.number)
             continue
         if at > latest:
+            troubles.ahead |= when.by_order
             troubles.add("the time has not come yet: check the logger's clock", row.number)
             continue
         damp = _humidity(row, columns)

@@ -127,14 +127,19 @@ def table(text: str) -> Table:
         raise BadEntry("The file is empty.")
     part = _parted_by([one for _, one in filled])
     rows = [Row(place, _cells(one, part)) for place, one in filled]
-    looked = [row for row in rows[-_LOOKED_AT:] if _has_figures(row.cells)]
+    looked = [row for row in rows[-_LOOKED_AT:] if has_figures(row.cells)]
     if not looked:
         raise BadEntry("No line of the file has a time and a temperature.")
     cells = Counter(len(row.cells) for row in looked).most_common(1)[0][0]
     if part == "," and cells > 2:
         rows, cells = _with_commas(rows, cells)
     first = next(
-        (place for place, row in enumerate(rows) if len(row.cells) == cells and _has_figures(row.cells)), len(rows)
+        (
+            place
+            for place, row in enumerate(rows)
+            if cells <= len(row.cells) <= cells + 2 and has_figures(row.cells)
+        ),
+        len(rows),
     )
     names = _names(rows[:first], cells)
     above = "\n".join(one for place, one in filled if first < len(rows) and place < rows[first].number)
@@ -171,7 +176,7 @@ def _cells(line: str, part: str) -> tuple[str, ...]:
     return tuple(cells)
 
 
-def _has_figures(cells: Sequence[str]) -> bool:
+def has_figures(cells: Sequence[str]) -> bool:
     """Whether there is a time among the cells, and a figure beside it."""
     times = [cell for cell in cells if any(looks(cell) for looks in _TIMES)]
     return bool(times) and any(any(sign.isdigit() for sign in cell) for cell in cells if cell not in times[:1])
@@ -179,8 +184,8 @@ def _has_figures(cells: Sequence[str]) -> bool:
 
 def _with_commas(rows: list[Row], cells: int) -> tuple[list[Row], int]:
     """Rows in which a comma is both: `2026-03-01 10:00,29,4` under a header of two names."""
-    head = next((row for row in rows if 1 < len(row.cells) < cells and not _has_figures(row.cells)), None)
-    like = [row for row in rows if len(row.cells) == cells and _has_figures(row.cells)]
+    head = next((row for row in rows if 1 < len(row.cells) < cells and not has_figures(row.cells)), None)
+    like = [row for row in rows if len(row.cells) == cells and has_figures(row.cells)]
     if head is None or not like:
         return rows, cells
     texts = [place for place in range(cells) if not all(row.cells[place].lstrip("+-").isdigit() for row in like)]

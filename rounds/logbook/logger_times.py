@@ -13,13 +13,15 @@ from rounds.logbook.times import DateOrder
 _ISO: Final = re.compile(r"(?P<y>\d{4})[-/.](?P<m>\d{1,2})[-/.](?P<d>\d{1,2})")
 _COMPACT: Final = re.compile(r"(?P<y>(?:19|20)\d{2})(?P<m>\d{2})(?P<d>\d{2})(?=\D|$)")
 _DIGITS: Final = re.compile(r"(?P<a>\d{1,2})(?P<s>[-/.])(?P<b>\d{1,2})(?P=s)(?P<y>\d{4}|\d{2})(?!\d)")
-_NAMED: Final = re.compile(r"(?P<d>\d{1,2})[ -](?P<n>[A-Za-z]{3,9})\.?[ -,]{1,2}(?P<y>\d{4}|\d{2})(?!\d)")
+_NAMED: Final = re.compile(r"(?P<d>\d{1,2})[ -](?P<n>[A-Za-z]{3,9})\.?[ ,-]{1,2}(?P<y>\d{4}|\d{2})(?!\d)")
 _NAMED_FIRST: Final = re.compile(r"(?P<n>[A-Za-z]{3,9})\.? (?P<d>\d{1,2}),? (?P<y>\d{4})")
 _WEEKDAY: Final = re.compile(r"(?:mon|tue|wed|thu|fri|sat|sun)[a-z]*\.?,? ", re.I)
 _CLOCK: Final = re.compile(
     r"(?P<h>\d{1,2})[:.h](?P<m>\d{2})(?:[:.](?P<s>\d{2})(?:[.,]\d+)?)?\s*(?P<half>[AaPp]\.?[Mm]\.?)?"
     r"\s*(?P<zone>Z|UTC|GMT|(?:UTC|GMT)?\s*[+\-−]\d{1,2}(?::?\d{2})?)?"
 )
+_RUN_ON: Final = re.compile(r"((?:19|20)\d{2})(\d{2})(\d{2})[T _]?(\d{2})(\d{2})(\d{2})")
+_CLOCK_FIRST: Final = re.compile(r"(\d{1,2}:\d{2}(?::\d{2})?(?:\s*[AaPp]\.?[Mm]\.?)?)[ ,]+(\d.*\d)")
 _EPOCH: Final = re.compile(r"\d{9,10}(?:\.\d+)?|\d{12,13}")
 _OFFSET: Final = re.compile(r"(?:UTC|GMT|UT|Z)?\s*([+\-−])\s*(\d{1,2})(?::?(\d{2}))?", re.I)
 _MONTHS: Final = ("jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec")
@@ -31,14 +33,29 @@ Zone = ZoneInfo | timezone
 
 
 class Written(NamedTuple):
-    """A time as it stands in the file: by some clock, with the offset that stands beside it, or in no doubt."""
+    """A time as it stands in the file: by some clock, or with the offset that stands beside it.
+
+    `by_order` tells that its day was read in the colony's order, such as 3/4.
+    """
 
     wall: datetime
     zone: timezone | None = None
+    by_order: bool = False
+
+
+def _plain(cell: str) -> str:
+    """The time with its day first and its parts apart, however it was written."""
+    text = cell.strip()
+    run_on = _RUN_ON.fullmatch(text)
+    if run_on is not None:
+        return "{}-{}-{} {}:{}:{}".format(*run_on.groups())
+    turned = _CLOCK_FIRST.fullmatch(text)
+    return f"{turned[2]} {turned[1]}" if turned is not None else text
 
 
 def looks_like_time(cell: str) -> bool:
     """Whether a cell holds a day and an hour."""
+    cell = _plain(cell)
     day = _day_in(cell)
     return day is not None and _CLOCK.match(cell[day.end() :].lstrip(" T,_")) is not None
 
@@ -72,7 +89,7 @@ def _day_in(cell: str) -> re.Match[str] | None:
 
 def written(cell: str, order: DateOrder) -> Written:
     """The time in a cell. Raises `ValueError` with what is wrong with it, in words."""
-    text = cell.strip()
+    text = _plain(cell)
     if looks_like_epoch(text):
         return Written(_epoch(text), UTC)
     found = _day_in(text)
@@ -93,7 +110,7 @@ def written(cell: str, order: DateOrder) -> Written:
         wall = datetime.combine(day, time(hour, minute, second))
     except ValueError:
         raise ValueError("there is no such hour") from None
-    return Written(wall, offset_of(clock["zone"]) if clock["zone"] else None)
+    return Written(wall, offset_of(clock["zone"]) if clock["zone"] else None, "a" in found.groupdict())
 
 
 def _epoch(text: str) -> datetime:

@@ -251,12 +251,14 @@ def page_lines(her: Values) -> list[tuple[str, str]]:
     if laying is not None:
         shown.append(("laying", her["expected_eggs"]["says"]))
     if gravid is not None and (forecast is not None or gravid["for"]):
+        heads = {"for": "", "against": "against: ", "proves_nothing": "proves nothing: "}
         parts = [
-            f"{'' if member == 'for' else label + ' '}{'; '.join(one['says'] for one in gravid[member])}"
-            for member, label in _PARTS
+            heads[member] + "; ".join(one["says"] for one in gravid[member])
+            for member, _ in _PARTS
             if gravid[member]
         ]
-        shown.append(("gravid?", ": ".join(filter(None, (gravid["verdict"], "; ".join(parts))))))
+        first = ": " if gravid["for"] else "; "
+        shown.append(("gravid?", first.join(filter(None, (gravid["verdict"], "; ".join(parts))))))
     last = her["clutches"][-1] if her["clutches"] else None
     if last is not None and last["balance"] is not None and (laying is not None or her["phase"] == "laid"):
         shown.append(("scale", last["balance"]["says"]))

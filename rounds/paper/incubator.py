@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import Final
 
 from rounds.due.hatching import hatch_forecast
@@ -36,32 +36,47 @@ _SHELF: Final = "incubator shelf"
 def incubator(standing: Standing, settings: Settings, now: datetime) -> Values:
     """Every shelf, and each clutch that lies on none, as values ready for JSON. Temperatures in °C."""
     standing, house = as_of(standing, now), settings.house
-    shelves = shelves_of(standing, settings.walking_order)
+    clutches = _open_clutches(standing, house, now)
+    shelves = _shelves(standing, settings.walking_order, clutches)
     on_shelves = {one.clutch.subject for shelf in shelves for one in eggs_on(standing, shelf)}
-    elsewhere = [
-        one
-        for subject in standing.subjects("clutch")
-        if subject not in on_shelves and _is_open(one := clutch(standing, subject), now, house)
-    ]
+    elsewhere = [one for one in clutches if one.subject not in on_shelves]
     return {
         "colony": settings.name,
-        "now": moment(now, house),
-        "band_c": list(house.band("climate.incubator_c")),
-        "alarm_c": house.number("climate.incubator_alarm_c"),
-        "shelves": [shelf_values(standing, settings, now, shelf) for shelf in shelves],
+        **scale(house, now),
+        "shelves": [shelf_values(standing, house, now, shelf) for shelf in shelves],
         "elsewhere": [_clutch_values(standing, house, now, one, one.place) for one in elsewhere],
     }
 
 
-def shelves_of(standing: Standing, order: Sequence[str] = ()) -> list[str]:
+def scale(house: House, now: datetime) -> Values:
+    """What shelves are read against: the moment, the band, the alarm."""
+    return {
+        "now": moment(now, house),
+        "band_c": list(house.band("climate.incubator_c")),
+        "alarm_c": house.number("climate.incubator_alarm_c"),
+    }
+
+
+def _open_clutches(standing: Standing, house: House, now: datetime) -> list[Clutch]:
+    """Clutches with eggs still to hatch, by id; one not written of for two incubations is not opened."""
+    newest = standing.register.newest
+    longest = timedelta(days=2 * house.days("breeding.longest_incubation_days"))
+    return [
+        one
+        for subject in standing.subjects("clutch")
+        if (last := newest.get(subject)) is not None and now - last <= longest
+        if _is_open(one := clutch(standing, subject), now, house)
+    ]
+
+
+def _shelves(standing: Standing, order: Sequence[str], clutches: Sequence[Clutch]) -> list[str]:
     """The shelves of the incubator, and every other place with eggs that stands on none, as the room is walked."""
-    found = []
-    for subject in walking_order(standing, order):
-        if standing.card(subject).what == _SHELF or (
-            shelf_of(standing, subject) == subject and eggs_on(standing, subject)
-        ):
-            found.append(subject)
-    return found
+    places = {shelf_of(standing, box.place) for one in clutches for box in one.in_boxes.boxes if box.place}
+    return [
+        subject
+        for subject in walking_order(standing, order)
+        if standing.card(subject).what == _SHELF or (subject in places and eggs_on(standing, subject))
+    ]
 
 
 def _is_open(one: Clutch, now: datetime, house: House) -> bool:
@@ -71,9 +86,8 @@ def _is_open(one: Clutch, now: datetime, house: House) -> bool:
     return one.left_to_hatch > 0 if one.boxed is not None else one.unboxed > 0
 
 
-def shelf_values(standing: Standing, settings: Settings, now: datetime, shelf: str) -> Values:
+def shelf_values(standing: Standing, house: House, now: datetime, shelf: str) -> Values:
     """One shelf: what was read last, by whom, what adds up since its oldest eggs were laid, its boxes."""
-    house = settings.house
     limits, one = limits_of(house), enclosure(standing, shelf)
     readings = series(standing, shelf, limits)
     lying = eggs_on(standing, shelf)

@@ -167,9 +167,11 @@ def _figure(found: Values) -> str:
         return "Inbreeding of the young: not known."
     if found["inbreeding"] == "0":
         return "Inbreeding of the young 0 by the pedigree known so far."
+    most = found["inbreeding"]
+    if "%" not in most:
+        most += f" = {_percent(found)}"
     if found["inbreeding"] == found["least"]:
-        return f"Inbreeding of the young {found['inbreeding']} = {_percent(found)}."
-    most = f"{found['inbreeding']} = {_percent(found)}"
+        return f"Inbreeding of the young {most}."
     return f"Inbreeding of the young {most} at the most, {found['least']} at the least."
 
 

@@ -54,7 +54,7 @@ td.figure, th.figure { text-align: right; white-space: nowrap; width: 22mm; }
 .why { border: 2px solid #000; padding: 1.5mm 2mm; margin-bottom: 1.5mm; break-inside: avoid; }
 .level { text-transform: uppercase; margin-right: 3mm; }
 svg { display: block; width: 100%; height: auto; break-inside: avoid; }
-dl { display: grid; grid-template-columns: 28mm 1fr; margin: 0; }
+dl { break-inside: avoid; display: grid; grid-template-columns: 28mm 1fr; margin: 0; }
 dt { font-weight: 600; }
 dd { margin: 0; }
 .lines { break-inside: avoid; }

@@ -52,12 +52,17 @@ def young_list(standing: Standing, settings: Settings, now: datetime) -> Values:
 def by_clutch(standing: Standing, house: House, now: datetime) -> list[tuple[tuple[str, ...], list[str]]]:
     """Groups and young with names that are here, by the clutches they are of; those of none known come last."""
     found: dict[tuple[str, ...], list[str]] = {}
+    until = house.number("feeding.young_until_months")
     for subject in (*standing.subjects("group"), *standing.subjects("animal")):
-        if not standing.card(subject).here:
+        card = standing.card(subject)
+        if not card.here:
             continue
         if subject.startswith("group/"):
             clutches = clutches_of_group(standing, group(standing, subject))
         else:
+            # It hatched before it came: who came, moved or was sexed last so long ago need not be looked up.
+            if card.since is not None and months_between(fixed(card.since, house.zone).date(), now.date()) >= until:
+                continue
             one = animal(standing, subject)
             if not _is_young(house, one, now):
                 continue

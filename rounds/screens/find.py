@@ -18,7 +18,6 @@ from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
-from rounds.screens.subject_beside import SubjectBeside
 
 #: The longest that reading on may keep a key waiting, in s.
 SLICE: Final = 0.004
@@ -52,7 +51,6 @@ class FindScreen(RoundScreen):
         self._step = Step([], 0, 1)
         #: So many are read before the cursor asks for more.
         self._most = MOST
-        self._beside = SubjectBeside(self)
 
     def on_mount(self) -> None:
         """Ask at once."""
@@ -134,7 +132,7 @@ class FindScreen(RoundScreen):
         text = f"{time_words(entry.at, now)} {entry.by}  {said(standing, entry)}{note}"
         rows = short(wrap(text, width - 2), max(2, height // 2))
         told = [line(" ", Span(one, "name")) for one in rows]
-        return [*told, BLANK, *self._beside.lines(entry.about, width, height - len(told) - 1)]
+        return [*told, BLANK, *self.subject_beside.lines(entry.about, width, height - len(told) - 1)]
 
     def _row(self, one: Found, mark: bool, width: int) -> Line:
         standing, now, entry = self.shift.desk.standing, self.shift.now(), one.entry

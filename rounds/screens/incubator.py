@@ -25,6 +25,8 @@ class IncubatorScreen(RoundScreen):
     """A cursor over shelves and their clutches."""
 
     NAME = "incubator"
+    SHOWS_WHOM = True
+    SHARE = 0.6
     FOOTER: ClassVar[tuple[str, ...]] = (
         "shelf-read",
         "logger",
@@ -137,12 +139,16 @@ class IncubatorScreen(RoundScreen):
         shelf, _ = self._here()
         if shelf is not None:
             self.converse(quick.climate(self, shelf["shelf"]))
+        else:
+            self.say("Select a shelf first: ↑.", "quiet")
 
     def action_logger(self) -> None:
         """Read a logger's file onto the shelf."""
         shelf, _ = self._here()
         if shelf is not None:
             self.converse(logger(self, shelf["shelf"]))
+        else:
+            self.say("Select a shelf first: ↑.", "quiet")
 
     def action_digit(self, digit: str) -> None:
         """The weight of the egg box selected."""

@@ -38,7 +38,6 @@ class RoomScreen(RoundScreen):
         super().__init__()
         self.cursor = stop
         self._drawn: Drawing | None = None
-        self._ways: tuple[Drawing, str, dict[str, tuple[str, ...]]] | None = None
 
     def on_mount(self) -> None:
         """Every matter is wanted."""
@@ -95,15 +94,11 @@ class RoomScreen(RoundScreen):
         wide = self.board.size.width != width  # what is selected stands beside the racks
         below = 0 if wide or height < 10 else min(_BELOW, height // 3)
         drawn = self._drawing(width, height - below)
-        if self._ways is None or self._ways[0] is not drawn or self._ways[1] != self.cursor:
-            self._ways = drawn, self.cursor, paths(drawn, self.cursor, self._arrows())
-        ways = self._ways[2]
-        opens = self.key_map.keys(BY_ID["room-walk"])[:1]
-        shown = drawn.lines(self.cursor, lambda stop: ways.get(stop, ()) or (opens if stop == self.cursor else ()))
+        rows = drawn.lines(self.cursor)
         if below and (cell := self._cell()) is not None:
-            shown += [BLANK] * (height - below - len(shown))
-            shown += [BLANK, *cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, below - 1)]
-        return shown
+            rows += [BLANK] * (height - below - len(rows))
+            rows += [BLANK, *cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, below - 1)]
+        return rows
 
     def beside(self, width: int, height: int) -> list[Line] | None:
         cell = self._cell()
@@ -112,6 +107,12 @@ class RoomScreen(RoundScreen):
         told = cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, height - 4, 8)
         legend = "· walked   look: a look or a figure is due   due: plain care is due"
         return [*told, BLANK, *(line(" ", Span(one, "quiet")) for one in wrap(legend, width - 2))]
+
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The arrows that lead to an enclosure; to the one selected, the key that walks there."""
+        if subject == self.cursor or self._drawn is None:
+            return self.key_map.keys(BY_ID["room-walk"])[:1]
+        return paths(self._drawn, self.cursor, self._arrows()).get(subject, ())
 
     def _arrows(self) -> dict[tuple[int, int], str]:
         ids = {(0, -1): "room-up", (0, 1): "room-down", (-1, 0): "room-left", (1, 0): "room-right"}

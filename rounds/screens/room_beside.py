@@ -2,15 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final, Protocol
+from typing import Protocol
 
 from rounds.desk.shift import Shift
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.views.room import Drawing
-
-#: A click leads so many stops away at most: each is a key.
-_MOST_STEPS: Final = 60
 
 
 class Stands(Protocol):
@@ -19,9 +15,6 @@ class Stands(Protocol):
     @property
     def shift(self) -> Shift:
         """The shift under way."""
-
-    def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
-        """The keys that go so many stops on."""
 
 
 class RoomBeside:
@@ -47,15 +40,4 @@ class RoomBeside:
     def _laid_out(self, drawn: Drawing, stop: str | None, width: int) -> list[Line]:
         walked = sum(cell.walked for cell in drawn.room.cells.values())
         head = line(Span(fit(f" the room   {walked} of {len(drawn.room.cells)} walked", width), "quiet"))
-        return [head, BLANK, *drawn.lines(stop or "", self._keys(drawn, stop))]
-
-    def _keys(self, drawn: Drawing, stop: str | None) -> Callable[[str], tuple[str, ...]]:
-        places = {one: place for place, one in enumerate(drawn.room.cells)}
-        here = places.get(stop or "")
-
-        def keys(to: str) -> tuple[str, ...]:
-            if here is None or abs(places[to] - here) > _MOST_STEPS:
-                return ()
-            return self._screen.steps("previous", "next", places[to] - here)
-
-        return keys
+        return [head, BLANK, *drawn.lines(stop or "")]

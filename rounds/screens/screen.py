@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
-from typing import Any, ClassVar, Final
+from functools import cached_property, partial
+from typing import TYPE_CHECKING, Any, ClassVar, Final
 
 from rich.cells import cell_len
 from textual import actions
@@ -13,6 +13,7 @@ from textual.dom import DOMNode
 from textual.geometry import Offset
 from textual.widget import Widget
 
+from rounds.logbook.entries import ROOM
 from rounds.screens.board.beside import beside, widths
 from rounds.screens.board.board import BLANK, Board, Line, Span, line, short, wrap
 from rounds.screens.keys.key_map import KeyMap
@@ -24,6 +25,9 @@ from rounds.screens.prompts.commands import commands
 from rounds.screens.prompts.finding import find
 from rounds.screens.prompts.words import Words
 from rounds.screens.talk_screen import TalkScreen
+
+if TYPE_CHECKING:
+    from rounds.screens.subject_beside import SubjectBeside
 
 #: On a screen with fewer lines blank ones are left away.
 SMALL: Final = 16
@@ -46,6 +50,8 @@ class RoundScreen(TalkScreen):
     FOOTER: ClassVar[tuple[str, ...]] = ()
     #: The share of the width that the body keeps where something stands beside it.
     SHARE: ClassVar[float] = 0.5
+    #: Whether whom the cursor is on stands beside the body on a wide screen.
+    SHOWS_WHOM: ClassVar[bool] = False
     DEFAULT_CSS = "RoundScreen { layers: default text; }"
     AUTO_FOCUS = ""  # keys come by way of `pressed`; only the text field has the focus, while it is there
 
@@ -58,7 +64,7 @@ class RoundScreen(TalkScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        self.board = Board(self.paint, id="board")
+        self.board = Board(self.paint, self.ways_to, id="board")
         #: The first line of a long text that is shown.
         self.top = 0
         #: The key lines as they were last laid out, and for which keys and width.
@@ -106,9 +112,19 @@ class RoundScreen(TalkScreen):
         """What stands between the head and the keys, in at most `height` lines."""
         raise NotImplementedError
 
+    @cached_property
+    def subject_beside(self) -> SubjectBeside:
+        """Whom the cursor is on, as it stands beside a list."""
+        from rounds.screens.subject_beside import SubjectBeside  # the first stop waits for no page of an animal
+
+        return SubjectBeside(self)
+
     def beside(self, width: int, height: int) -> list[Line] | None:
         """What stands beside the body on a wide screen, in so many cells and lines; None where nothing does."""
-        return None
+        if not self.SHOWS_WHOM:
+            return None
+        whom = self.whom()
+        return [] if whom == ROOM else self.subject_beside.lines(whom, width, height)
 
     def _bodies(self, width: int, height: int) -> list[Line]:
         """The body, and from 110 columns on what stands beside it."""
@@ -221,6 +237,10 @@ class RoundScreen(TalkScreen):
         else:
             self.tell("To leave: q, or Ctrl-Q. All that was acknowledged is on disk already.")
 
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The keys that lead from where the cursor is to a subject that is drawn; none where no key does."""
+        return ()
+
     def steps(self, up: str, down: str, number: int) -> tuple[str, ...]:
         """The keys that move a cursor so many lines down, or up where it is less than 0."""
         key = self.key_map.keys(BY_ID[down if number > 0 else up])[0]
@@ -234,7 +254,8 @@ class RoundScreen(TalkScreen):
             if key == "f1" and not self.unsaved:
                 return "moves"
             # Where something was typed in this talk, Enter leaves the rest of it out as fast as it likes.
-            leaves_out = key == "enter" and self.has_typed and isinstance(self.ask, Figure | Words)
+            typed = self.has_typed and isinstance(self.ask, Figure | Words) and not self.ask.to_be_seen
+            leaves_out = key == "enter" and typed
             return "ends" if leaves_out else self.ask.reach(key, character)
         own = self.own_key(key)
         return own.reach if own is not None else "moves"

@@ -14,7 +14,6 @@ from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.screen import RoundScreen
-from rounds.screens.subject_beside import SubjectBeside
 from rounds.screens.views.stop import STYLE_OF_LEVEL
 
 
@@ -40,7 +39,6 @@ class SeasonScreen(RoundScreen):
         self.first = self.moved = 0
         self._rows: tuple[Row, ...] = ()
         self._rows_of: tuple[object, ...] = ()
-        self._beside = SubjectBeside(self)
 
     def whom(self) -> str:
         row = self._row()
@@ -123,7 +121,7 @@ class SeasonScreen(RoundScreen):
         if row is None:
             return None
         why = [line(" ", Span(fit(f"{row.says}: {row.why}" if row.why else row.says, width - 2), "name"))]
-        return [*why, BLANK, *self._beside.lines(row.subject, width, height - 2)]
+        return [*why, BLANK, *self.subject_beside.lines(row.subject, width, height - 2)]
 
     # Keys
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from functools import partial
-from typing import ClassVar
+from functools import cached_property, partial
+from typing import TYPE_CHECKING, ClassVar, Final
 
 from rounds.due.line import DueLine
 from rounds.logbook.drafts import Draft, draft
@@ -19,7 +19,6 @@ from rounds.screens.record import quick
 from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.record.leaving_out import leave_out
 from rounds.screens.record.taking_back import Legs, take_back_last, were_walked
-from rounds.screens.room_beside import RoomBeside
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.eggs import egg_lines
 from rounds.screens.views.missing import missing_line
@@ -35,12 +34,18 @@ from rounds.screens.views.walk import (
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutches_in
 
+if TYPE_CHECKING:
+    from rounds.screens.room_beside import RoomBeside
+
+#: A click in the room leads so many stops away at most.
+_FAR: Final = 60
+
 
 class WalkScreen(RoundScreen):
     """The main screen. `stop` is the enclosure stood at, `cursor` the one selected in it."""
 
     NAME = "walk"
-    SHARE = 0.7
+    SHARE = 0.69
     FOOTER: ClassVar[tuple[str, ...]] = (
         "stop",
         "weight",
@@ -85,7 +90,6 @@ class WalkScreen(RoundScreen):
         #: A figure typed up to this key, and to the key before, that no one here takes: Enter behind it is no stop.
         self._figure = self._figure_before = ""
         self._legs = Legs()
-        self._beside = RoomBeside(self)
 
     def on_mount(self) -> None:
         """Start where the walk was left."""
@@ -100,6 +104,9 @@ class WalkScreen(RoundScreen):
             return ("hand-over", "attention", "previous", "jump", "other-walk", "set-up", "help", "quit")
         if self._egg_rows():
             return self.AT_EGGS
+        if self.cursor.startswith("group/"):
+            # Young counted together lay no eggs.
+            return tuple("count" if id == "egg-check" else id for id in self.FOOTER if id != "lay-box")
         return self.FOOTER
 
     @property
@@ -244,9 +251,23 @@ class WalkScreen(RoundScreen):
             ),
         )
 
+    @cached_property
+    def _room_beside(self) -> RoomBeside:
+        from rounds.screens.room_beside import RoomBeside  # a narrow screen has no room for it
+
+        return RoomBeside(self)
+
     def beside(self, width: int, height: int) -> list[Line] | None:
         """The room, with this stop marked in it."""
-        return self._beside.lines(self.stop, width, height)
+        return self._room_beside.lines(self.stop, width, height)
+
+    def ways_to(self, subject: str) -> tuple[str, ...]:
+        """The keys that go from this stop to another that is not too far: each step is a key."""
+        walk = self.shift.walk()
+        here, there = walk.number(self.stop) if self.stop else None, walk.number(subject)
+        if here is None or there is None or abs(there - here) > _FAR:
+            return ()
+        return self.steps("previous", "next", there - here)
 
     # Keys
 

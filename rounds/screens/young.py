@@ -26,6 +26,8 @@ class YoungScreen(RoundScreen):
     """All young, by clutch. `at` is the one selected."""
 
     NAME = "young"
+    SHOWS_WHOM = True
+    SHARE = 0.6
     FOOTER: ClassVar[tuple[str, ...]] = (
         "young-page",
         "young-count",
@@ -81,24 +83,29 @@ class YoungScreen(RoundScreen):
                 line(" ", Span("No young are here.", "good")),
                 line(" Hatched? Write it about the clutch: its young go into a group."),
             ]
-        at = subjects.index(self.chosen) if self.chosen in subjects else 0
-        rows: list[tuple[str, Line]] = []
+        places = {subject: place for place, subject in enumerate(subjects)}
+        at = places.get(self.chosen, 0)
+        # What each row shows: a clutch (and no subject), a subject's first or second line, or nothing.
+        rows: list[tuple[tuple[str, ...], str, int]] = []
         for clutches, here in self._clutches:
-            rows += [("", clutch_heading(self._clutch(clutches), width))]
-            for subject in here:
-                place = subjects.index(subject)
-                keys = self.steps("young-up", "young-down", place - at) or ("enter",)
-                for row in self._rows(subject, width, place == at, abs(place - at) * 2 <= 2 * height):
-                    rows.append((subject, pressing(row, *keys)))
-            rows += [("", BLANK)]
-        first = next((number for number, (subject, _) in enumerate(rows) if subject == self.chosen), 0)
+            rows.append((clutches, "", 0))
+            rows += [(clutches, subject, part) for subject in here for part in (0, 1)]
+            rows.append((clutches, "", 1))
+        first = next((number for number, row in enumerate(rows) if row[1] == subjects[at]), 0)
         self.top = max(min(self.top, first - 1), first + 2 - height, 0)
-        return [row for _, row in rows[self.top : self.top + height]]
+        # Only what is on the screen is worked out.
+        shown: list[Line] = []
+        for clutches, subject, part in rows[self.top : self.top + height]:
+            if subject:
+                step = places[subject] - at
+                keys = self.steps("young-up", "young-down", step) or ("enter",)
+                shown.append(pressing(self._rows(subject, width, step == 0)[part], *keys))
+            else:
+                shown.append(BLANK if part else clutch_heading(self._clutch(clutches), width))
+        return shown
 
-    def _rows(self, subject: str, width: int, mark: bool, near: bool) -> list[Line]:
-        """The lines of one; what is far from the cursor is not on the screen, and not worked out."""
-        if not near:
-            return [BLANK, BLANK]
+    def _rows(self, subject: str, width: int, mark: bool) -> list[Line]:
+        """The two lines of one."""
         now = self.shift.now()
         if subject not in self._told:
             house = self.shift.desk.house

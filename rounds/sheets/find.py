@@ -59,7 +59,9 @@ def _figure(figure: Figure) -> QueryInstance:
         usual = usual_figures(KINDS[document["kind"]])
         for name in figure.members_of(document["kind"]):
             number = document.get(name, usual.get(name))
-            if number is not None:
+            if isinstance(number, list | tuple):
+                yield from number  # of a logger's readings one is enough
+            elif number is not None:
                 yield number
 
     return Query().map(numbers).test(lambda found: any(map(figure.holds, found)))

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from datetime import date
+from functools import lru_cache
 from typing import Final, Literal, TypeVar
 
 import msgspec
@@ -21,7 +22,7 @@ from rounds.logbook.entries import BehaviourSeen, EggsLaid, MatingSeen, Parted, 
 from rounds.standing.breeding import Days, Window
 from rounds.standing.female import Female
 from rounds.standing.fold import Standing
-from rounds.standing.lognormal import Belief, exactly, held_to, learned, prior, seen_within
+from rounds.standing.lognormal import Belief, Seen, exactly, held_to, learned, prior, seen_within
 from rounds.standing.page import Page
 
 _T = TypeVar("_T")
@@ -175,8 +176,13 @@ def believed(her: Female, sort: Sort) -> Learned:
 
 
 def _taught(belief: Belief, waits: Sequence[Interval]) -> Belief:
-    seen = [exactly(one.days[0]) if len(one.days) == 1 else seen_within(belief, one.days) for one in waits]
-    return learned(belief, seen)
+    return learned(belief, [_seen(belief, one.days) for one in waits])
+
+
+@lru_cache(maxsize=4096)
+def _seen(belief: Belief, days: tuple[int, ...]) -> Seen:
+    """What a wait teaches; asked again for each female of the colony."""
+    return exactly(days[0]) if len(days) == 1 else seen_within(belief, days)
 
 
 def _layings(laid: Sequence[EggsLaid]) -> list[_Laying]:

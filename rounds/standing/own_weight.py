@@ -73,7 +73,7 @@ class OwnWeight(Cycle):
             after = [
                 entry.grams
                 for entry in weights
-                if start < entry.ended and entry.at <= start + timedelta(days=self.days.next_opens)
+                if start < entry.ended and entry.at - start <= timedelta(days=self.days.next_opens)
             ]
             # She regains what laying took: only above her weight before it is it a gain.
             own = self.weight_before_last_clutch()

@@ -16,9 +16,10 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
 #: The last number of a name is the row, what stands before it the rack, one letter behind it the side.
-_NUMBERED: Final = re.compile(r"(?P<rack>.*?)[\s\-_.#/,:]*(?P<row>\d{1,6})(?P<side>[A-Za-z]?)", re.DOTALL)
-_IN_RACK: Final = re.compile(r"\brack\s+(?P<rack>[^\s,;.]+)", re.IGNORECASE)
-_IN_ROW: Final = re.compile(r"\b(?:row|shelf|level|tier)\s*(?P<row>\d{1,6})\b", re.IGNORECASE)
+#: These are compiled when a room is first drawn: the first stop waits for none of them.
+_NUMBERED: Final = r"(?s)(?P<rack>.*?)[\s\-_.#/,:]*(?P<row>\d{1,6})(?P<side>[A-Za-z]?)"
+_IN_RACK: Final = r"(?i)\brack\s+(?P<rack>[^\s,;.]+)"
+_IN_ROW: Final = r"(?i)\b(?:row|shelf|level|tier)\s*(?P<row>\d{1,6})\b"
 #: What a whole rack of one kind is called.
 _KINDS: Final[dict[EnclosureType, str]] = {
     "tub": "tubs",
@@ -126,14 +127,14 @@ def _guess(standing: Standing, stop: str) -> tuple[str, _Guess]:
     """The word for the rack an enclosure stands in, as far as that is known, and its row and side."""
     card = standing.card(stop)
     name, rack = card.name.strip(), card.rack.strip()
-    numbered = _NUMBERED.fullmatch(name)
+    numbered = re.fullmatch(_NUMBERED, name)
     if numbered is not None:
         return rack or numbered["rack"].strip(), _Guess(stop, int(numbered["row"]), numbered["side"].casefold())
     up = enclosure(standing, stop).set_up
     where = up.where if up is not None else ""
-    if not rack and (said := _IN_RACK.search(where)):
+    if not rack and (said := re.search(_IN_RACK, where)):
         rack = said["rack"]
-    row = _IN_ROW.search(where)
+    row = re.search(_IN_ROW, where)
     return rack, _Guess(stop, int(row["row"]) if row else None, "")
 
 

@@ -119,12 +119,14 @@ def peak_memory(colony: Path, home: Path, name: str) -> Figure:
     return Figure(f"peak memory, {name}", value, floor, "MB", 2.0)
 
 
-def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
-    """A key that selects another animal or stop, to the first bytes that come back."""
-    ours = Terminal(open_command(colony, home), environment(home))
+def key_to_repaint(colony: Path, home: Path, keys: int, name: str, size: tuple[int, int] = (80, 24)) -> Figure:
+    """A key that selects another animal or stop, to the first bytes that come back; `size` in columns and lines."""
+    columns, lines = size
+    variables = {**environment(home), "COLUMNS": str(columns), "LINES": str(lines)}
+    ours = Terminal(open_command(colony, home), variables, columns=columns, lines=lines)
     ours.wait_for(_STOP, 600)
     ours.settle(1.0)
-    bare = Terminal(BARE, environment(home))
+    bare = Terminal(BARE, variables, columns=columns, lines=lines)
     bare.wait_for("bare line")
     bare.settle(1.0)
     mine: list[float] = []
@@ -136,6 +138,30 @@ def key_to_repaint(colony: Path, home: Path, keys: int, name: str) -> Figure:
     ours.leave()
     bare.leave()
     return Figure(f"key to repaint at a stop, {name}", statistics.median(mine), statistics.median(floor), "ms", 2.5)
+
+
+def view_opened(colony: Path, home: Path, times: int, letter: str, sign: str, name: str) -> Figure:
+    """A view of the colony opened by its letter, to its first frame, against a bare app's key."""
+    ours = Terminal(open_command(colony, home), environment(home))
+    ours.wait_for(_STOP, 600)
+    ours.settle(2.0)
+    bare = Terminal(BARE, environment(home))
+    bare.wait_for("bare line")
+    bare.settle(1.0)
+    opened: list[float] = []
+    floor: list[float] = []
+    for _ in range(times):
+        ours.press(b"v")
+        ours.settle(1.2)  # a keeper lets go of one key before the next
+        opened.append(ours.press(letter.encode(), sign.encode()) * 1000)
+        ours.settle(1.2)
+        ours.press(b"w")
+        ours.settle(1.2)
+        floor.append(bare.press(b"x") * 1000)
+        bare.settle(0.1)
+    ours.leave()
+    bare.leave()
+    return Figure(f"first frame of {name}", statistics.median(opened), statistics.median(floor), "ms", 0)
 
 
 def text_typed(colony: Path, home: Path, letters: int, name: str) -> Iterator[Figure]:

@@ -39,7 +39,7 @@ def logged(shelf: Door) -> int:
 def test_a_file_is_read_in_entries_of_a_day_and_said(shelf: Door) -> None:
     said = read(shelf, rows(0, 48))
     assert said.code == 0
-    assert said.out == "S1: 576 new readings, 10 Apr to 11 Apr, 29.4 to 29.9 °C (Temp (°C)).\n"
+    assert said.out == "S1: 576 new readings, 10 to 11 Apr, 29.4 to 29.9 °C (Temp (°C)).\n"
     assert said.err.endswith("Saved: 2 entries.\n")
     assert logged(shelf) == 2
 
@@ -82,6 +82,19 @@ def test_a_dry_run_writes_nothing(shelf: Door) -> None:
     assert logged(shelf) == 0
 
 
+def test_readings_of_another_year_are_told_with_it(shelf: Door) -> None:
+    said = read(shelf, "Time,Temp °C\n26-04-12 07:15,29.4\n26-04-12 08:15,29.4\n")
+    assert said.out.startswith("S1: 2 new readings, 26 Apr 2012, 29.4 to 29.4 °C")
+
+
+@pytest.mark.parametrize("written", ["'{}'", '"{}"', " {} ", "{}"])
+def test_a_path_may_stand_in_quotes(shelf: Door, tmp_path: Path, written: str) -> None:
+    file = tmp_path / "shelf 1.csv"
+    file.write_text(rows(0, 2), encoding="utf-8")
+    assert shelf("logger", "S1", written.format(file)).code == 0
+    assert shelf("logger", "S1", str(file).replace(" ", "\\ ")).code == 0
+
+
 def test_what_was_taken_back_can_be_read_again(shelf: Door) -> None:
     written = read(shelf, rows(0, 4), "--json").json["written"]
     shelf.well("log", "corrected", f"replaces={written[0]['id']}")
@@ -115,6 +128,13 @@ def test_a_path_is_read_too_and_bad_lines_are_named(shelf: Door, tmp_path: Path)
     assert said.out.splitlines()[1:] == ["Line 27: the file ends within it.", "Line 26: no temperature (---)."]
     entry = shelf("show", "S1", "--json").json["entries"][0]["entry"]
     assert entry["logger"] == "shelf 1.csv"
+
+
+def test_a_logger_s_readings_are_found_by_their_figures(shelf: Door) -> None:
+    read(shelf, rows(0, 4, 32.0))
+    assert "logger read" in shelf("find", "S1", "degrees>32").out
+    assert "logger read" in shelf("find", "climate_logged", "air_c>32.4").out
+    assert "logger read" not in shelf("find", "S1", "degrees>33").out
 
 
 def test_the_incubator_shows_shelf_and_clutch(shelf: Door) -> None:

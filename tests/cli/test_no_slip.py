@@ -77,7 +77,7 @@ def test_of_a_group_the_count_is_written_or_all(young: Door) -> None:
     refused(young, "log", "-", stdin=line("died", "young"), told="how many of Young?")
     young.well("log", "died", "young", "count=1")
     assert entries(young)[-1]["count"] == 1
-    young.well("log", "left", "young", "how=sold", "count=all")
+    young.well("log", "left", "young", "how=lent", "count=all")
     assert "count" not in entries(young)[-1]
 
 
@@ -92,9 +92,10 @@ def test_the_last_one_of_a_group_needs_no_count(young: Door) -> None:
     young.well("log", "died", "young")
 
 
-def test_more_dead_than_there_are_wants_to_be_sure(young: Door) -> None:
-    refused(young, "log", "died", "young", "count=11", told="Young: 11, but only 10 are there.")
-    young.well("log", "died", "young", "count=11", "--sure")
+def test_more_dead_than_there_are_are_refused_with_the_sum(young: Door) -> None:
+    told = "Young: this does not add up: 10 arrived = 0 alive + 11 died, 1 too many."
+    refused(young, "log", "died", "young", "count=11", told=told)
+    refused(young, "log", "died", "young", "count=11", "--sure", told=told)
 
 
 def test_an_enclosure_that_is_lived_in_is_not_taken_down(room: Door) -> None:

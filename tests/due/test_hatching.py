@@ -179,6 +179,16 @@ def test_an_own_clutch_of_which_no_temperatures_are_known_teaches_nothing() -> N
     assert forecast(*logged(29.0, 39), page=PAGE + own(1, 68)).own == 0
 
 
+def test_in_a_large_colony_the_clutches_that_have_hatched_teach_among_many_that_have_not() -> None:
+    laid = "eggs_laid  clutch=clutch/d"
+    others = "".join(
+        f"    2026-03-{1 + number % 28:02} AK\n    12:00  dam-{number}  {laid}-{number} count=20\n"
+        for number in range(200)
+    )
+    page = PAGE + "".join(own(number, 68) for number in range(1, 5)) + others
+    assert forecast(*logged(29.0, 39), *LAST_YEAR, page=page).own == 4
+
+
 def test_a_slip_of_the_pen_teaches_nothing() -> None:
     assert forecast(*logged(29.0, 39), *LAST_YEAR, page=PAGE + own(1, 5)).own == 0
 

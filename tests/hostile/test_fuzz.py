@@ -39,6 +39,7 @@ from rounds.screens.prompts.asks import BROKEN_OFF, OPEN, TO_FIELD, Ask, Figure,
 from rounds.screens.prompts.choices import Choice, Confirm, Option, Read, Ticks
 from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Clockwork, Form
+from rounds.screens.prompts.scale import Count, TopUp
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.forms import FORMS
 from rounds.screens.record.kind_form import drafts_of, with_finders
@@ -449,6 +450,8 @@ def asks(rng: random.Random, find_in: Callable[[str], Sequence[Found]], fields: 
     return [
         Choice(title, many, hint="one of these", start=rng.choice([None, 0])),
         Figure(title, unit="g", optional=rng.random() < 0.5, whole_number=rng.random() < 0.5),
+        TopUp(title, 7.0, hint=some_text(rng), stays=some_text(rng)),
+        Count(title, optional=rng.random() < 0.5, others=many, digit=some_text(rng)),
         Words(title, ready=[some_text(rng) for _ in range(3)], optional=rng.random() < 0.5),
         Search(title, find_in, optional=rng.random() < 0.5),
         Confirm([some_text(rng)]),

@@ -6,7 +6,9 @@ import json
 from datetime import datetime
 
 from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from rounds.logbook import plain
 from rounds.logbook.entries import Entry
 from rounds.paper.females import females, females_text
 from rounds.rules.settings import Settings
@@ -86,3 +88,42 @@ def test_on_any_page_the_paper_is_80_columns_wide_and_the_values_are_json(
     found = females(fold(written), SETTINGS, now)
     json.dumps(found)
     assert max(map(len, females_text(found, now).splitlines())) <= 80
+
+
+ENDS = (
+    "0001-01-01T00:00:00+14:00",
+    "0001-01-02T00:00:00+00:00",
+    "2026-04-01T12:00:00+02:00",
+    "9999-12-31T23:59:59-12:00",
+)
+LINES = (
+    "mating_seen",
+    "put_together mate=he",
+    "parted",
+    "eggs_laid clutch=c-1 count=12 complete=true eggs_grams=40",
+    "eggs_laid clutch=c-2 count=3",
+    "weighed grams=400",
+    "weighed grams=500",
+    "felt_for_eggs found=eggs",
+    "vet_seen carrying=false",
+    "ate how=refused",
+)
+
+
+@settings(max_examples=80, deadline=None)
+@given(
+    written=st.lists(st.tuples(st.sampled_from(LINES), st.sampled_from(ENDS)), max_size=8),
+    now=st.sampled_from(ENDS).map(datetime.fromisoformat),
+)
+def test_entries_of_the_first_and_the_last_day_of_the_calendar_are_told_too(
+    written: list[tuple[str, str]], now: datetime
+) -> None:
+    lines = [("arrived name=F sex=F", "animal/f", ENDS[0]), ("arrived name=He sex=M", "animal/he", ENDS[0])]
+    lines += [(line, "animal/f", moment) for line, moment in written]
+    entries = [
+        plain.entry(kind, about, words, id=f"{number:03}", at=datetime.fromisoformat(moment), by="AK")
+        for number, (line, about, moment) in enumerate(lines)
+        for kind, *words in [line.split()]
+    ]
+    found = females(fold(entries), SETTINGS, now)
+    assert females_text(found, now)

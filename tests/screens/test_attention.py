@@ -48,7 +48,7 @@ async def test_who_it_was_is_written_for_her_and_the_entry_about_the_tub_stays_r
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
         await rack.press("a")
         await rack.sees("TODAY T1", "T1: one of them has dug since 20 Mar. Which?")
-        await rack.press("down", "enter", "d", "u")
+        await rack.press("down", "down", "enter", "d", "u")
         await rack.sees("Who was it?", "Fern", "Sedge")
         await rack.press("1")
         (correction,), (seen,) = rack.of(Corrected), rack.of(BehaviourSeen)
@@ -67,7 +67,7 @@ async def test_who_it_was_is_written_for_her_and_the_entry_about_the_tub_stays_r
 
 async def test_named_wrongly_and_taken_back_the_digging_is_the_tubs_again(folder: Path) -> None:
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
-        await rack.press("a", "down", "enter", "d", "u", "1", "backspace", "backspace", "z")
+        await rack.press("a", "down", "down", "enter", "d", "u", "1", "backspace", "backspace", "z")
         await rack.sees("Take back what you wrote", "Fern: nest digging")
         await rack.press("y")
         again = [seen for seen in rack.of(BehaviourSeen) if seen.about == "enclosure/t1"]
@@ -115,7 +115,7 @@ async def test_a_danger_sign_is_vet_now_and_is_referred_from_its_page(folder: Pa
 
 async def test_go_there_and_the_page_lead_from_a_matter_and_back(folder: Path) -> None:
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
-        await rack.press("right", "a", "down", "p")
+        await rack.press("right", "a", "down", "down", "p")
         await rack.sees("T1 enclosure", "nest digging: sand on the glass")
         await rack.press("backspace")
         assert rack.screen == "AttentionScreen"
@@ -149,7 +149,7 @@ async def test_a_keeper_who_takes_over_reads_the_vet_matters_one_by_one(folder: 
 
 async def test_a_matter_settled_at_another_place_says_so(folder: Path) -> None:
     async with opened(folder, "2026-03-21 07:00", keeper="AK") as rack:
-        await rack.press("a", "down", "enter", "d", "u", "2")
+        await rack.press("a", "down", "down", "enter", "d", "u", "2")
         await rack.sees("T1: taken back 21 Mar 07:00", "It stays under watch for 3 days.")
         await rack.press("y", "o", "d", "p", "g", "up", "down", "enter")
         assert not rack.of(Acknowledged)

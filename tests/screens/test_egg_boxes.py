@@ -65,6 +65,15 @@ async def test_topping_up_a_box_is_five_keys(folder: Path) -> None:
         await rack.sees("box weighed 405 g, 7 g of water added")
 
 
+async def test_an_enter_that_bounces_adds_no_water(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.burst(*"405", "enter", "enter")
+        assert not rack.of(EggBoxWeighed), "the question was not seen yet"
+        await rack.press("enter")
+        assert [one.added_grams for one in rack.of(EggBoxWeighed)] == [7]
+
+
 async def test_where_animals_live_no_word_is_of_egg_boxes(tmp_path: Path) -> None:
     folder = colony(
         tmp_path / "colony", ROOM + "    08:00 b1 enclosure_set_up name=B1\n    08:00 wattle moved to=b1\n"
@@ -232,3 +241,34 @@ async def test_from_the_incubator_screen_the_box_selected_is_weighed(folder: Pat
         await rack.press("down", *"405", "enter", "enter")
         assert [(one.about, one.added_grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 7)]
         await rack.sees("412 g")
+
+
+async def test_with_the_scale_set_to_zero_the_readings_are_without_the_box(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "u", "v", "enter", *"120", "enter", "enter", *"183.4", "enter")
+        await rack.sees("vermiculite 120 g dry, water 1 : 1 by weight", "183.4 g: add 56.6 g more.")
+        await rack.press("enter")
+        (made,) = rack.of(EggBoxMadeUp)
+        assert (made.tare_grams, made.water_grams) == (None, 120)
+        assert not rack.of(EggBoxWeighed), "the box itself was not weighed"
+
+
+async def test_two_clutches_in_one_box_are_candled_each(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "b", "enter", "2", "enter", "enter", "y", "enter")
+        await rack.sees("Wattle 1 18/18 day 13", "Wattle 2 2/2 day 0")
+        await rack.press("down", "e", "c", "2", "enter", "up", "e", "c", *"18", "enter")
+        assert [(one.about[-1], one.fertile) for one in rack.of(Candled)] == [("2", 2), ("1", 18)]
+
+
+async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("enter")
+        await rack.sees("Still open: egg box, candle wattle-2026-1.")
+        await rack.press("o", "1")
+        await rack.write("scale broken")
+        await rack.press("enter")
+        await rack.sees("left out: scale broken")

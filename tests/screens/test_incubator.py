@@ -93,7 +93,7 @@ async def test_a_logger_s_file_is_read_by_its_digit_and_a_hot_night_is_a_matter_
         await rack.press("v", "i", "f")
         await rack.sees("Logger's file for S1", "1 ", "readings.csv")
         await rack.press("1", "enter")
-        await rack.sees("S1: 60 new readings, 4 Mar to 5 Mar, 29.2 to 33 °C")
+        await rack.sees("S1: 60 new readings, 4 to 5 Mar, 29.2 to 33 °C")
         await rack.press("enter")
         await rack.sees("above 32 °C: 3 h")
         logged = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateLogged)]
@@ -177,3 +177,27 @@ async def test_a_terminal_without_blocks_is_drawn_for_too(folder: Path, monkeypa
         text = await rack.text()
         assert not set(text) & set("▁▂▃▄▅▆▇█│")
         assert "|||" in text
+
+
+async def test_a_stretch_of_a_logger_is_taken_back_on_its_page_and_can_be_read_again(
+    folder: Path, home: Path
+) -> None:
+    logger_file(home, "readings.csv", "Time,Temp °C\n2026-03-04 10:00,29.0\n2026-03-04 11:00,33.0\n")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f", "1", "enter")
+        await rack.sees("2 new readings")
+        await rack.press("enter", "enter")
+        await rack.sees("logger read: 2 readings, 29 to 33 °C")
+        await rack.press("x")
+        await rack.sees("take")
+        await rack.press("t", "enter")
+        text = await rack.text()
+        assert "corrected" in text, text
+
+
+async def test_the_page_of_a_shelf_draws_its_temperatures_and_names_the_logger(folder: Path, home: Path) -> None:
+    logger_file(home, "readings.csv", night(31.0))
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f", "1", "enter")
+        await rack.press("enter", "enter")
+        await rack.sees("now 29.2 °C band 28 to 31 read 05:50 EM, logger", "above 32 °C: 0 h", "│")

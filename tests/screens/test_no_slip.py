@@ -72,11 +72,10 @@ async def test_of_a_group_it_is_asked_how_many_and_more_than_one_wants_y(folder:
         assert [one.count for one in rack.of(Died)] == [1, 9]
 
 
-async def test_more_dead_than_there_are_is_asked_about(folder: Path) -> None:
+async def test_more_gone_than_there_are_is_refused_with_the_sum(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
-        await rack.press("j", *"young", "enter", "i", "m", "l", *"12", "enter", "s", "f2")
-        await rack.sees("Young: 12, but only 10 are there")
-        await rack.press("n")
+        await rack.press("j", *"young", "enter", "i", "m", "d", *"12", "f2")
+        await rack.sees("Young: this does not add up: 10 arrived = 0 alive + 12 died, 2 too many. There are 10 now")
         assert not rack.written
 
 

@@ -28,6 +28,23 @@ def folder(tmp_path: Path) -> Path:
     return colony(tmp_path / "colony", ROOM)
 
 
+async def test_her_page_says_when_she_is_due_and_what_speaks_for_eggs_in_one_row_each(folder: Path) -> None:
+    async with opened(folder, "2026-03-26 07:00", keeper="EM") as rack:
+        await rack.press("p")
+        await rack.sees(
+            "mated 8 Mar, due 25 Mar to 16 Apr",
+            "forecast due since 25 Mar, likely by 2 Apr, waiting 18 days; from the house",
+            "gravid? may be gravid; proves nothing: no gain can be told",
+            "season: 1 Mar arrived · 8 Mar mating seen with Karri",
+        )
+
+
+async def test_on_a_tall_screen_the_rows_of_her_page_are_whole(folder: Path) -> None:
+    async with opened(folder, "2026-03-26 07:00", keeper="EM", size=(120, 40)) as rack:
+        await rack.press("p")
+        await rack.sees("from the house's window: no interval of the colony yet")
+
+
 async def test_a_page_tells_the_season_the_weights_and_every_entry(folder: Path) -> None:
     async with opened(folder, "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("p")

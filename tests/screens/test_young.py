@@ -54,6 +54,7 @@ async def at_the_tub(rack: Rack) -> None:
 async def test_a_group_is_counted_in_four_keys(tmp_path: Path) -> None:
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
         await at_the_tub(rack)
+        await rack.sees("g count")
         await rack.press("g", "1", "6", "enter")
         assert rack.count() <= 4
         (counted,) = rack.written

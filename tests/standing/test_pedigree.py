@@ -8,7 +8,7 @@ import pytest
 
 from rounds.standing.breeding import Days
 from rounds.standing.kin_words import kin_words
-from rounds.standing.pedigree import Kin, Pedigree, pedigree
+from rounds.standing.pedigree import Kin, Pedigree, loop_words, pedigree
 from tests.notation import standing
 
 FAMILY = """
@@ -116,6 +116,15 @@ def test_in_a_loop_kinship_is_not_known_and_the_loop_is_named() -> None:
     )
     assert "is a young of" in kin(page, "kid", "ma").not_known
     assert kin(page, "ma", "pa").not_known == kin(page, "ma", "other").not_known == ""
+
+
+def test_a_long_loop_is_told_in_short() -> None:
+    names = [f"N{number}" for number in range(9)]
+    assert loop_words(names[:2], str) == "N0 is a young of N1, N1 is a young of N0"
+    assert loop_words(names, str) == (
+        "N0 is a young of N1, N1 is a young of N2, N2 is a young of N3, N3 is a young of N4, "
+        "and so on through 4 more, back to N0"
+    )
 
 
 def test_a_table_says_what_each_pair_says() -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import timedelta
 
 from rounds.due.hatching import first_out, hatch_forecast
 from rounds.due.matter import Level, Matter
@@ -69,7 +68,7 @@ def hatching_late(look: Look) -> Iterator[Matter]:
         hatching_late,
         Level.WATCH,
         f"{clutch.called}: no egg pipped, window ended {day(found.late)}.",
-        since=look.midnight(min(found.late, look.now.date() - timedelta(days=1))),
+        since=begun,  # the end of the window moves with each reading; a matter keeps its name
         entries=(clutch.laid[0], clutch.boxed),
         do=(
             "Candle and weigh the eggs; take out what is spoiled.",

@@ -157,4 +157,5 @@ def _deaths(look: Look) -> list[Died]:
 def _many(look: Look, death: Died) -> int:
     if not death.about.startswith("group/"):
         return 1
-    return death.count if death.count is not None else look.at(death.about).group.started
+    gone = look.at(death.about).group.census.gone
+    return next((one.count for one in gone if one.entry.id == death.id), death.count or 0)

@@ -37,6 +37,14 @@ class Span(NamedTuple):
 
 Line = tuple[Span, ...]
 BLANK: Line = ()
+#: In front of a subject in the place of keys: a click presses what leads there from where the cursor is then.
+TO: Final = "to "
+
+
+class Fitted(tuple[Span, ...]):
+    """A line that is just so many cells wide (`width`), and need not be measured again."""
+
+    width: int = 0
 
 
 def line(*parts: str | Span) -> Line:
@@ -191,8 +199,12 @@ class Board(Widget):
     }
     """
 
-    def __init__(self, lay_out: Callable[[], None], *, id: str | None = None) -> None:
+    def __init__(
+        self, lay_out: Callable[[], None], ways_to: Callable[[str], tuple[str, ...]], *, id: str | None = None
+    ) -> None:
         super().__init__(id=id)
+        #: The keys that lead to a subject now.
+        self._ways_to = ways_to
         #: Lays the lines out again for more or less room.
         self._lay_out = lay_out
         self._lines: Sequence[Line] = ()
@@ -203,11 +215,11 @@ class Board(Widget):
     def show(self, lines: Sequence[Line]) -> None:
         """Put these lines on the board. Whatever stands in them, none is wider or obeyed by a terminal."""
         width = self.size.width
-        before, self._lines = self._lines, [fitting(one, width) for one in lines]
+        before, self._lines = self._lines, [_at_most(one, width) for one in lines]
         if self.text_selection is not None and self._lines != before:
             self.screen.clear_selection()  # it was of other words
         rows = range(max(len(before), len(self._lines)))
-        changed = [Region(0, y, width, 1) for y in rows if before[y : y + 1] != self._lines[y : y + 1]]
+        changed = [Region(0, y, width, 1) for y in rows if _differ(before[y : y + 1], self._lines[y : y + 1])]
         if changed:  # over a slow line a row is soon there and a screen is not
             self.refresh(*changed)
 
@@ -221,6 +233,8 @@ class Board(Widget):
         """Where the text field lies; None where none is asked for."""
         first: Region | None = None
         for y, one in enumerate(self._lines):
+            if not any(span.style == "field" for span in one):
+                continue
             x = 0
             for span in one:
                 cells = cell_len(span.text)
@@ -245,8 +259,7 @@ class Board(Widget):
         width = self.size.width
         if y >= len(self._lines):
             return Strip.blank(width, self._style(""))
-        segments = [Segment(span.text, self._style(span.style)) for span in self._lines[y] if span.text]
-        strip = Strip(segments).adjust_cell_length(width, self._style(""))
+        strip = Strip(self._segments(self._lines[y])).adjust_cell_length(width, self._style(""))
         selection = self.text_selection
         marked = selection.get_span(y) if selection is not None else None
         if marked is None:
@@ -255,6 +268,20 @@ class Board(Widget):
         reverse = self._style("selected")
         inside = Strip([Segment(text, (style or Style()) + reverse) for text, style, _ in strip.crop(start, end)])
         return Strip.join([strip.crop(0, start), inside, strip.crop(end, width)])
+
+    def _segments(self, one: Line) -> list[Segment]:
+        """The words of a line; neighbours of one style are drawn as one."""
+        found: list[Segment] = []
+        text, before = "", ""
+        for span in one:
+            if span.style != before and text:
+                found.append(Segment(text, self._style(before)))
+                text = ""
+            before = span.style
+            text += span.text
+        if text:
+            found.append(Segment(text, self._style(before)))
+        return found
 
     # Selecting and clicking
 
@@ -275,6 +302,10 @@ class Board(Widget):
 
     def keys_at(self, x: int, y: int) -> tuple[str, ...]:
         """The keys that a click there presses; behind the words of a line, those of all its words."""
+        keys = self._keys_at(x, y)
+        return self._ways_to(keys[0].removeprefix(TO)) if keys and keys[0].startswith(TO) else keys
+
+    def _keys_at(self, x: int, y: int) -> tuple[str, ...]:
         if y >= len(self._lines):
             return ()
         one, end = self._lines[y], 0
@@ -300,6 +331,19 @@ class Board(Widget):
     def on_resize(self) -> None:
         """More or less room: the screen lays out its lines again."""
         self._lay_out()
+
+
+def _at_most(one: Line, width: int) -> Line:
+    return one if type(one) is Fitted and one.width <= width else fitting(one, width)
+
+
+def _differ(before: Sequence[Line], now: Sequence[Line]) -> bool:
+    """Whether a row looks different: what a click on it presses is not seen."""
+    if before == now:
+        return False
+    if not before or not now or len(before[0]) != len(now[0]):
+        return True
+    return any(one.text != two.text or one.style != two.style for one, two in zip(before[0], now[0], strict=True))
 
 
 def _goes_on(first: tuple[str, tuple[str, ...], float], second: tuple[str, tuple[str, ...], float]) -> bool:

@@ -96,7 +96,7 @@ def _below(form: FormKeys, field: Field, width: int) -> list[list[Span]]:
     """The list that belongs to the field being filled."""
     if field.sort == "ticks":
         ticks = [_tick(form, field, place) for place in range(len(field.options))]
-        longest = max(len(option) for option in field.options) + 6
+        longest = max((len(option) for option in field.options), default=0) + 6
         if len(ticks) <= 10 or 2 * longest + 2 > width:
             return ticks
         # Every sign has to be in sight.

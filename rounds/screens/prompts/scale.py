@@ -11,7 +11,12 @@ from rounds.screens.prompts.choices import Option
 
 
 class TopUp(Figure):
-    """Water to be added: Enter alone says that as much as is offered was, a figure that so much was."""
+    """Water to be added: Enter alone says that as much as is offered was, a figure that so much was.
+
+    An Enter that came before it could be read adds no water.
+    """
+
+    to_be_seen = True
 
     def __init__(self, title: str, offered: float, *, hint: str, stays: str) -> None:
         super().__init__(title, unit="g", optional=True, hint=hint, stays=stays, most=50_000)
@@ -25,16 +30,24 @@ class TopUp(Figure):
 class Count(Ask):
     """A count in one key: a digit answers, Enter that it was not counted; `m` says that there are more than nine.
 
-    The answer is a number, None, or "more". `others` are letters with answers of their own.
+    The answer is a number, None, or "more". `others` are letters with answers of their own. Behind a figure it has
+    to be seen first: a digit may be of the next one.
     """
 
     def __init__(
-        self, title: str, *, optional: bool, others: Sequence[Option] = (), digit: str = "so many"
+        self,
+        title: str,
+        *,
+        optional: bool,
+        others: Sequence[Option] = (),
+        digit: str = "so many",
+        behind_figure: bool = False,
     ) -> None:
         self.title = title
         self.optional = optional
         self.others = list(others)
         self.digit = digit
+        self.to_be_seen = behind_figure
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in (*CANCEL, "backspace"):

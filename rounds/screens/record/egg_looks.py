@@ -6,7 +6,7 @@ from collections.abc import Generator
 from typing import Any, Final
 
 from rounds.logbook.drafts import Draft, draft
-from rounds.logbook.entries import Candled, EggsLost, EggsSeen, Hatched
+from rounds.logbook.entries import Candled, EggsLost, EggsSeen
 from rounds.logbook.words import EGG_LOOKS, EggSign
 from rounds.screens.prompts.asks import Ask, Figure, Talk
 from rounds.screens.prompts.choices import Choice, Option
@@ -14,9 +14,8 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.scale import Count
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.egg_boxes import box_eggs, make_up, shelve, weigh_box
-from rounds.screens.record.filling import fill
-from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
+from rounds.screens.record.young import hatched
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox
@@ -81,7 +80,7 @@ def _looked_at(screen: Host, box: EggBox, eggs: Clutch, what: str) -> Talk:
     if what == "candle":
         yield from candle(screen, box, eggs)
     elif what == "hatched":
-        yield from fill(screen, FORM_OF[Hatched], eggs.subject)
+        yield from hatched(screen, eggs.subject)
     elif what in ("out", "failed"):
         yield from taken_out(screen, box, eggs, how="failed" if what == "failed" else "removed")
     elif what == "up":
@@ -126,6 +125,7 @@ def candle(screen: Host, box: EggBox, eggs: Clutch) -> Talk:
             optional=False,
             others=[Option("c", "all clear", rest), Option("u", "all unclear", 0)],
             digit="the clear ones",
+            behind_figure=True,
         )
         if clear == "more":
             clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=100_000)

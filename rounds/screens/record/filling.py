@@ -10,9 +10,12 @@ from rounds.desk.validation import wrong_sex
 from rounds.due.fitness import fit_to_pair
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
+    Candled,
     Died,
+    EggBoxWeighed,
     EggsBoxed,
     EggsLaid,
+    EggsSeen,
     Hatched,
     Left,
     MatingSeen,
@@ -46,6 +49,7 @@ from rounds.screens.record.offers import (
 from rounds.screens.record.validating import validated
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
+from rounds.standing.egg_box import is_egg_box
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -199,6 +203,10 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
         place = _egg_place(standing)
         if place is not None:
             given["place"] = place
+    if form.kind is EggBoxWeighed and is_egg_box(standing, subject):
+        return {}  # only of a box without a name it is asked whose
+    if form.kind in (EggsBoxed, Candled, EggsSeen) and is_egg_box(standing, subject):
+        given["place"] = subject
     if form.kind is Hatched:
         into = [
             young.subject for young in groups_here(standing) if young.arrived and young.arrived.clutch == likely[0]

@@ -33,7 +33,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.screens.prompts.fields import Field
-from rounds.screens.record.forms_eggs import EGG_FORMS
+from rounds.screens.record.forms_eggs import CLUTCH_FORMS, EGG_FORMS
 from rounds.screens.record.forms_supplies import APPOINTMENT_FORMS, SUPPLY_FORMS
 from rounds.screens.record.forms_vet import VET_FORMS
 from rounds.screens.record.forms_young import YOUNG_FORMS
@@ -80,6 +80,7 @@ FORMS: Final[tuple[KindForm, ...]] = (
         ),
         "Not sure that she is done? Say not yet: the clock goes on.",
     ),
+    *CLUTCH_FORMS,
     KindForm(
         "b",
         "h",

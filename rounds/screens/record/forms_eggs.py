@@ -18,7 +18,7 @@ from rounds.screens.record.kind_form import KindForm
 
 _CLUTCH: Final = Field("clutch", "clutch", "subject", required=True)
 
-EGG_FORMS: Final[tuple[KindForm, ...]] = (
+CLUTCH_FORMS: Final[tuple[KindForm, ...]] = (
     KindForm(
         "b",
         "x",
@@ -49,6 +49,8 @@ EGG_FORMS: Final[tuple[KindForm, ...]] = (
             Field("grams", "they weigh"),
         ),
     ),
+)
+EGG_FORMS: Final[tuple[KindForm, ...]] = (
     KindForm(
         "e",
         "c",

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from datetime import datetime
 from functools import cached_property
 from typing import Final
@@ -16,7 +16,8 @@ from rounds.paper.plain_text import cut, padded, shown
 from rounds.paper.room import WORD_WIDE
 from rounds.paper.room_plan import Plan, Spot, flowed, one_band
 from rounds.paper.words import left_beside
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
+from rounds.screens.board.beside import padded_line
+from rounds.screens.board.board import BLANK, TO, Line, Span, fit, line, short, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
@@ -34,8 +35,6 @@ _STYLES: Final = {
 #: Words in one sign, where there is no room for them.
 SIGNS: Final = {"VET NOW": "N", "VET": "V", "TODAY": "T", "look": "o", "done": "·", "due": "-", "empty": "", "": ""}
 LEGEND: Final = "N\xa0vet\xa0now  V\xa0vet  T\xa0today  o\xa0look  -\xa0due  ·\xa0walked"
-#: What a click on an enclosure presses.
-Keys = Callable[[str], tuple[str, ...]]
 
 
 class Drawing:
@@ -53,6 +52,8 @@ class Drawing:
             self.scrolls = True
             self.plan = one_band(room.racks, self._names.__getitem__, WORD_WIDE)
         self.left = self.top = 0
+        self._spots: dict[str, tuple[Span, Span, str]] = {}
+        self._rows: dict[tuple[int, int], Line] = {}
 
     @classmethod
     def small(cls, room: Room, width: int, height: int) -> Drawing:
@@ -60,6 +61,10 @@ class Drawing:
         drawn = cls(room, width, height)
         if drawn.scrolls:
             names = drawn._names.__getitem__
+            words = flowed(room.racks, names, WORD_WIDE, width, tight=True)
+            if words.lines <= height and words.columns <= width:
+                drawn.plan, drawn.scrolls = words, False
+                return drawn
             signs = flowed(room.racks, names, 1, width, tight=True)
             drawn.signs = True
             drawn.scrolls = signs.lines > height - len(drawn.legend) or signs.columns > width
@@ -71,12 +76,12 @@ class Drawing:
         """What the signs say."""
         return [line(" ", Span(one, "quiet")) for one in wrap(LEGEND, self.width - 2)[:2]]
 
-    def lines(self, cursor: str, keys: Keys | None = None) -> list[Line]:
+    def lines(self, cursor: str) -> list[Line]:
         """The lines, the cursor in sight; racks that do not fit are said at the edges."""
         plan, height = self.plan, self.height - (len(self.legend) if self.signs else 0)
         here = plan.at.get(cursor)
         if not self.scrolls:
-            shown_rows = [self._row(spots, cursor, keys, 0, self.width) for spots in plan.spots]
+            shown_rows = [self._row(y, cursor, 0) for y in range(plan.lines)]
         else:
             room = max(1, height - 1 - 1)
             if here is not None:
@@ -84,8 +89,8 @@ class Drawing:
                 self.left = self._left_of(here)
             self.top = max(0, min(self.top, plan.lines - 1 - room))
             # The racks' names stay; what stands below them moves.
-            rows = [plan.spots[0], *plan.spots[1 + self.top : 1 + self.top + room]]
-            shown_rows = [self._row(spots, cursor, keys, self.left, self.width) for spots in rows]
+            rows = [0, *range(1 + self.top, min(plan.lines, 1 + self.top + room))]
+            shown_rows = [self._row(y, cursor, self.left) for y in rows]
             shown_rows.append(self._more(plan, room))
         if self.signs:
             shown_rows = shown_rows[:height]
@@ -120,36 +125,50 @@ class Drawing:
         words = "   ".join(one for one in told if one)
         return line(" ", Span(fit(words, self.width - 1), "quiet")) if words else BLANK
 
-    def _row(self, spots: list[Spot], cursor: str, keys: Keys | None, left: int, width: int) -> Line:
+    def _row(self, y: int, cursor: str, left: int) -> Line:
+        """A line of it; one without the cursor is made once."""
+        here = self.plan.at.get(cursor)
+        if here is not None and here.y == y:
+            return self._made(y, cursor, left)
+        found = self._rows.get((y, left))
+        if found is None:
+            found = self._rows[y, left] = padded_line(self._made(y, "", left), self.width)
+        return found
+
+    def _made(self, y: int, cursor: str, left: int) -> Line:
         row: list[Span] = []
         at = left
-        for spot in spots:
-            if spot.x < left or (spot.x + spot.wide > left + width and spot.x > left):
+        for spot in self.plan.spots[y]:
+            if spot.x < left or (spot.x + spot.wide > left + self.width and spot.x > left):
                 continue
             if spot.x > at:
                 row.append(Span(" " * (spot.x - at)))
-            row += self._spot(spot, spot.stop == cursor, keys)
+            row += self._spot(spot, spot.stop is not None and spot.stop == cursor)
             at = spot.x + spot.wide
         return tuple(row)
 
-    def _spot(self, spot: Spot, mark: bool, keys: Keys | None) -> list[Span]:
+    def _spot(self, spot: Spot, mark: bool) -> list[Span]:
         if spot.stop is None:
             return [Span(fit(f" {spot.title}", spot.wide), "title")]
-        cell = self.room.cells[spot.stop]
-        pressed = keys(spot.stop) if keys is not None else ()
-        name = padded(shown(cell.name), spot.name_wide)
-        word = SIGNS[cell.word] if self.signs else cell.word
-        walked = "·" if cell.walked and cell.word != "done" else " "
-        rest = spot.wide - 1 - spot.name_wide - 1
-        style = _STYLES[cell.word]
-        named = "cursor" if mark else "quiet" if cell.word in ("done", "empty") else "name"
-        return [
-            Span(">" if mark else " ", "key", pressed),
-            Span(name, named, pressed),
-            Span(walked, "done", pressed),
-            Span(word, style, pressed),
-            Span(" " * max(0, rest - len(word)), "", pressed),
-        ]
+        name, word, behind = self._words(spot)
+        to = (TO + spot.stop,)
+        lead = Span(">", "key", to) if mark else Span(" ", "", to)
+        named = Span(name.text, "cursor" if mark else name.style, to)
+        return [lead, named, Span(word.text, word.style, to), Span(behind, "", to)]
+
+    def _words(self, spot: Spot) -> tuple[Span, Span, str]:
+        """The name and the word of an enclosure, and the blanks behind; worked out once for the drawing."""
+        assert spot.stop is not None
+        found = self._spots.get(spot.stop)
+        if found is None:
+            cell = self.room.cells[spot.stop]
+            word = SIGNS[cell.word] if self.signs else cell.word
+            walked = "·" if cell.walked and cell.word != "done" else " "
+            named = "quiet" if cell.word in ("done", "empty") else "name"
+            name = Span(padded(shown(cell.name), spot.name_wide) + walked, named)
+            behind = " " * max(0, spot.wide - 2 - spot.name_wide - len(word))
+            found = self._spots[spot.stop] = name, Span(word, _STYLES[cell.word]), behind
+        return found
 
 
 def paths(drawn: Drawing, cursor: str, arrows: Mapping[tuple[int, int], str]) -> dict[str, tuple[str, ...]]:

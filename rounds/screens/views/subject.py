@@ -13,6 +13,7 @@ from rounds.paper.drawing import weight_line
 from rounds.paper.females import page_lines
 from rounds.paper.hatching import forecast_values, hot_caution
 from rounds.paper.hatching import window_words as hatch_window_words
+from rounds.paper.incubator import drawing, scale, shelf_head, shelf_values
 from rounds.paper.said import said
 from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
@@ -29,6 +30,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import weighings
 
 #: So many of those who live in an enclosure are named.
@@ -174,7 +176,12 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
     for box in found["egg_boxes"][:_MOST_RESIDENTS]:
         name = "" if box["box"] == subject else f"{box['name']}  "
         shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
-    if one.climate:
+    if not one.holds_animals and shelf_of(standing, subject) == subject:
+        shelf, around = shelf_values(standing, house, now, subject), scale(house, now)
+        if shelf["now_c"] is not None:
+            shown += _wrapped(shelf_head({**shelf, "name": "now"}, around, now), width)
+            shown += [line(" ", Span(row, "quiet")) for row in drawing(shelf, around, width - 4)]
+    elif one.climate:
         last = one.climate[-1]
         shown.append(line(" ", Span(f"{day_words(last.at, now)} {last.by}: {last.phrase()}", "quiet")))
     return shown

@@ -68,8 +68,11 @@ def test_none_out_by_the_end_of_the_window_is_late_until_it_is_overdue() -> None
     assert last is not None
     assert found(PAGE, day_of(last.late), LATE) == []
     assert found(PAGE, day_of(last.late + timedelta(days=1)), LATE) == [f"watch {LATE} wattle-1"]
+    late = day_of(last.late + timedelta(days=1))
+    assert watch(PAGE, late) == [f"hatch watch: Wattle 1, 18 eggs, window ended {last.late.day} {last.late:%b}"]
     wall = date(2026, 3, 2) + timedelta(days=96)
     assert found(PAGE, day_of(wall), LATE, OVERDUE) == [f"watch {LATE} wattle-1"]
+    assert the(PAGE, day_of(wall), LATE).key == the(PAGE, late, LATE).key
     assert found(PAGE, day_of(wall + timedelta(days=1)), LATE, OVERDUE) == [f"watch {OVERDUE} wattle-1"]
 
 
