@@ -63,6 +63,7 @@ def opening(end: date) -> Iterator[Line]:
             "hatched_about": bool(one.origin),
             "dam": f"animal/{one.dam}" if one.dam else None,
             "sire": f"animal/{one.sire}" if one.sire else None,
+            "clutch": f"clutch/{one.clutch}" if one.clutch else None,
             "origin": one.origin,
             "bred_here": not one.origin,
             "quarantine": not here,

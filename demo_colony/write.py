@@ -139,17 +139,23 @@ incubator = [["S1", "K1", "K2", "K3", "K4"], ["S2", "K5", "K6", "K7", "K8"]]
 # What a head gets at one feeding is the house rule, unless it stands here.
 [supplies.roaches]
 use = "insects"
+hatchling = 0
+young = 0
 
 [supplies.crickets]
 use = "insects"
+hatchling = 0
+young = 0
 
 [supplies.small-crickets]
 use = "insects"
-young = 40
-hatchling = 40
+adult = 0
+older = 0
 
 [supplies.locusts]
 use = "insects"
+hatchling = 0
+young = 0
 adult = 8
 
 [supplies.calcium]
