@@ -1,4 +1,4 @@
-"""What a female weighs once she has laid, held against her own weight and the mass of her eggs; what she regained.
+"""What a female weighs once she has laid, held against her own weight and the mass of her eggs.
 
 She was her own weight and her eggs. So what she weighs above her own weight once eggs are out is eggs left in her,
 as far as scales can tell: `LayBalance.left`. Weighed after the last egg, that weight counts; until then what she
@@ -15,17 +15,17 @@ shown as twice the standard deviation.
 
 from __future__ import annotations
 
-from datetime import timedelta
 from math import sqrt
 from typing import Final, Literal
 
 import msgspec
 
 from rounds.due.dates import day
-from rounds.logbook.entries import EggsBoxed, Entry, Weighed
+from rounds.logbook.entries import Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
+from rounds.standing.egg_mass import weighed_eggs
 from rounds.standing.female import Female
 from rounds.standing.weighing import Weighing
 
@@ -37,7 +37,7 @@ Verdict = Literal["fits", "heavier", "eggs felt"]
 
 #: The house rules a balance rests on.
 BALANCE_RULES: Final = (
-    "laying.egg_grams",
+    "eggs.egg_g",
     "laying.egg_spread_grams",
     "laying.own_spread_percent",
     "laying.scale_percent",
@@ -165,26 +165,13 @@ def egg_mass(her: Female, house: House, eggs: Clutch) -> EggMass:
     return EggMass(eggs.count * each, eggs.count * spread, each, by)
 
 
-def weighed_eggs(eggs: Clutch) -> tuple[float, int]:
-    """The mass of those eggs of a clutch that were weighed, in g, and how many: when laid, else when boxed."""
-    laid = [entry for entry in eggs.laid if entry.eggs_grams is not None and entry.count > 0]
-    if laid:
-        return laid[-1].eggs_grams or 0.0, laid[-1].count
-    boxed = [entry for entry in eggs.page.of(EggsBoxed) if entry.eggs_grams is not None and entry.count > 0]
-    last = [entry for entry in boxed if boxed[-1].at - entry.at <= timedelta(days=1)]
-    many = sum(entry.count for entry in last)
-    if not last or many > eggs.count:
-        return 0.0, 0
-    return sum(entry.eggs_grams or 0.0 for entry in last), many
-
-
 def _own_mean(her: Female, house: House, besides: Clutch) -> tuple[float, float, From]:
     """Her mean egg in g from clutches that were weighed, else the published one; and its standard deviation."""
     means = [
         grams / many for one in her.clutches if one is not besides for grams, many in (weighed_eggs(one),) if many
     ]
     if not means:
-        return house.number("laying.egg_grams"), house.number("laying.egg_spread_grams"), "the published mean egg"
+        return house.number("eggs.egg_g"), house.number("laying.egg_spread_grams"), "the published mean egg"
     mean = sum(means) / len(means)
     spread = house.number("laying.own_spread_percent") / 100 * mean * sqrt(1 + 1 / len(means))
     return mean, spread, "her mean egg"
@@ -231,30 +218,6 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
         complete=eggs.complete is not None,
         felt=next(iter(her.felt_since(eggs.last_egg or done)[-1:]), None),
     )
-
-
-class Regained(msgspec.Struct, frozen=True):
-    """What she weighs now beside her own weight before her last clutch, both in g."""
-
-    own: float
-    now: float
-
-    @property
-    def part(self) -> float:
-        """Her weight now as a part of her own (1.0: all of it is back)."""
-        return self.now / self.own
-
-    @property
-    def says(self) -> str:
-        """`96 % of her own weight before the clutch (430 g)`."""
-        return f"{int(self.part * 100 + 1e-9)} % of her own weight before the clutch ({self.own:g} g)"
-
-
-def regained(her: Female) -> Regained | None:
-    """How far she has recovered from her last complete clutch; None without a weight before it, or since."""
-    own, laid = her.weight_before_last_clutch(), her.laid_at
-    since = [one for one in her.weighings() if not one.unsure and laid is not None and one.at > laid]
-    return Regained(own, since[-1].grams) if own and since else None
 
 
 class Expected(msgspec.Struct, frozen=True):

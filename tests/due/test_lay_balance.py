@@ -7,7 +7,7 @@ from math import sqrt
 import pytest
 from hypothesis import given, settings
 
-from rounds.due.lay_balance import LayBalance, expected_eggs, lay_balance, regained
+from rounds.due.lay_balance import LayBalance, expected_eggs, lay_balance
 from rounds.due.matter import Level
 from rounds.logbook.entries import Entry
 from rounds.standing.female import female
@@ -227,15 +227,6 @@ def test_expected_eggs_come_from_her_own_clutches() -> None:
     assert (expected_eggs(her).least, expected_eggs(her).most) == (18, 24)
 
 
-def test_what_she_regained_is_said_beside_her_own_weight() -> None:
-    page = HEAVY + laid(20) + after(360) + after(384, "2026-04-20")
-    back = regained(female(standing(page), "animal/wattle", HOUSE.breeding_days))
-    assert back is not None
-    assert back.part == pytest.approx(0.96)
-    assert back.says == "96 % of her own weight before the clutch (400 g)"
-    assert regained(female(standing(HEAVY), "animal/wattle", HOUSE.breeding_days)) is None
-
-
 @settings(max_examples=60, deadline=None)
 @given(written=pages())
 def test_no_page_makes_a_balance_raise(written: list[Entry]) -> None:
@@ -245,6 +236,4 @@ def test_no_page_makes_a_balance_raise(written: list[Entry]) -> None:
         for eggs in her.clutches:
             one = lay_balance(her, HOUSE, eggs)
             assert one is None or (one.left[0] <= one.left[1] and one.says)
-        back = regained(her)
-        assert back is None or back.says
         assert expected_eggs(her).says

@@ -7,6 +7,7 @@ from typing import Final
 from rounds.due.matters import (
     adding_up,
     answered,
+    brumation,
     climate,
     clutches,
     company,
@@ -79,6 +80,7 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     weight.brumation_loss,
     danger.brumating_under_treatment,
     newly_hatched.young_in_the_incubator,
+    brumation.brumates_unprepared,
     young.falls_behind,
 )
 
