@@ -74,8 +74,8 @@ def sale_refused(standing: Standing, house: House, entry: Left, excluding: froze
 
 
 def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> Iterator[str]:
-    """What is asked before a sale or a gift: an open vet matter, else other matters of its health, that it brumates or
-    may be gravid; an age not known; a reservation and no name.
+    """What is asked before a sale or a gift: an open vet matter, else other matters of its health, that it brumates
+    or may be gravid; an age not known; a reservation and no name.
     """
     if entry.how not in SALES:
         return
