@@ -187,7 +187,7 @@ def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozen
 
 
 def _since(standing: Standing, entry: Entry) -> frozenset[str]:
-    """What came into a group or left it after an entry: one seen earlier is held against how many there were then."""
+    """What came into a group or left it after an entry: one seen earlier is held against those there then."""
     page = standing.page(entry.about)
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 
