@@ -20,7 +20,8 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.logbook.entries import Weighed
+from rounds.due.dates import day
+from rounds.logbook.entries import Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
@@ -30,8 +31,9 @@ from rounds.standing.weighing import Weighing
 
 #: What the mass of the eggs is taken from.
 From = Literal["weighed", "her mean egg", "the published mean egg"]
-#: Whether her weight fits the eggs; `heavier`: eggs may be left in her.
-Verdict = Literal["fits", "heavier"]
+#: Whether her weight fits the eggs; `heavier`: eggs may be left in her; `eggs felt`: what the scale says of them
+#: counts for nothing.
+Verdict = Literal["fits", "heavier", "eggs felt"]
 
 #: The house rules a balance rests on.
 BALANCE_RULES: Final = (
@@ -60,7 +62,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
 
     `own` is her own weight before she was gravid; `now` what she weighs without the eggs that are out: `after`, or,
     not weighed since, `before` less their mass. `over` is what that lies above her body without eggs, `spread` its
-    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation.
+    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation. `complete`: the
+    clutch is. `felt` is the newest entry since its last egg that says that eggs are in her.
     """
 
     clutch: str
@@ -73,6 +76,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     over: float
     spread: float
     unfound: tuple[float, float] | None
+    complete: bool
+    felt: Entry | None
 
     @property
     def lost(self) -> float | None:
@@ -102,14 +107,25 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def verdict(self) -> Verdict:
         """Whether her weight fits the eggs, as far as the scale can tell."""
-        return "heavier" if self.left[0] >= 1 else "fits"
+        if self.left[0] >= 1:
+            return "heavier"
+        return "fits" if self.felt is None else "eggs felt"
 
     @property
     def words(self) -> str:
-        """The verdict in plain words: `about 5 to 9 eggs heavier than the eggs say`."""
-        if self.verdict == "fits":
-            return f"her weight {'may account' if self.over > self.spread else 'accounts'} for the eggs"
-        return f"about {_eggs(*self.left)} heavier than the eggs say"
+        """The verdict in plain words: `about 5 to 9 eggs heavier than the eggs say`.
+
+        How many eggs in her the scale would not show stands in it: a weight that fits is no all-clear.
+        """
+        if self.verdict == "heavier":
+            return f"about {_eggs(*self.left)} heavier than the eggs say"
+        if self.felt is not None:
+            return f"eggs felt {day(self.felt.at)}, the scale does not answer that"
+        if not self.complete:
+            return "not complete yet"
+        hidden = self.left[1]
+        many = f", give or take {hidden}" if hidden >= 1 else ""
+        return f"her weight {'may account' if self.over > self.spread else 'accounts'} for the eggs{many}"
 
     @property
     def says(self) -> str:
@@ -199,6 +215,8 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
         over=now - empty,
         spread=sqrt(off**2 + body**2),
         unfound=unfound,
+        complete=eggs.complete is not None,
+        felt=next(iter(her.felt_since(eggs.last_egg or done)[-1:]), None),
     )
 
 

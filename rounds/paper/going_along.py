@@ -11,11 +11,12 @@ from datetime import datetime
 from typing import Final
 
 from rounds.due.matters.wording import times
-from rounds.due.sale import against_sale
+from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between
+from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words
@@ -23,6 +24,7 @@ from rounds.paper.young import CODES
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
+from rounds.standing.clutch import clutch
 from rounds.standing.clutch_young import came_from, clutches_of_group
 from rounds.standing.descent import descent_of
 from rounds.standing.fold import Standing
@@ -93,6 +95,7 @@ def going_along(
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
         "treatments": _treatments(standing, before),
         "against_sale": list(against_sale(standing, house, subject, now)),
+        "asked_before_sale": age_not_known(standing, house, subject, now),
         "local_codes": CODES,
     }
 
@@ -103,11 +106,14 @@ def _parents(standing: Standing, settings: Settings, one: Animal) -> tuple[str, 
     if isinstance(one, Group):
         known = descent_of(standing, one)
         dam, sires, reckoned = known.dam, (known.sire,) if known.sire else known.possible_sires, False
+        if not sires and known.clutch is not None:
+            laid = clutch(standing, known.clutch)
+            return standing.name(dam) if dam else "", clutch_sire(standing, settings.house, laid)
     else:
         parents = parents_of(standing, one.subject, settings.house.breeding_days)
         dam, sires, reckoned = parents.dam, parents.sires, parents.known == "reckoned"
     names = [standing.name(sire) if sire is not None else "a male not known" for sire in sires]
-    how = ", by who was with her" if reckoned else ""
+    how = ", by who was with her" if reckoned and len(names) == 1 else ""
     return standing.name(dam) if dam else "", " or ".join(names) + how
 
 
@@ -216,6 +222,8 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.blank()
     if found["against_sale"]:
         page.text(f"Not for sale yet: {'; '.join(found['against_sale'])}.")
+    if found["asked_before_sale"]:
+        page.text(f"Its {found['asked_before_sale']}.")
     page.text(CODES)
     page.text(CAUTION)
     page.text(SALMONELLA)

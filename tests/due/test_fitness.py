@@ -273,6 +273,33 @@ def test_a_sign_for_the_vet_comes_before_every_figure() -> None:
     assert found.says.startswith("not now: for the vet")
 
 
+@pytest.mark.parametrize(
+    ("lines", "answer", "says"),
+    [
+        (
+            "2026-04-30\n08:00 wattle droppings_seen look=runny\n20:00 wattle droppings_seen look=runny\n",
+            "not known",
+            "",
+        ),
+        ("2026-04-02\n08:00 wattle shed_seen state=stuck\n2026-04-30\n", "no", "stuck shed"),
+        (
+            "2026-01-20\n08:00 wattle weighed grams=520\n09:00 wattle brumation_began\n"
+            "2026-04-05\n08:00 wattle brumation_ended\n09:00 wattle ate how=well\n2026-04-30\n",
+            "no",
+            "brumation loss",
+        ),
+    ],
+)
+def test_an_open_matter_of_its_health_is_not_fit(lines: str, answer: str, says: str) -> None:
+    first, _, rest = lines.partition("\n")
+    page = ROOM.replace("2026-03-01 AK", "2026-01-02 AK") if first < "2026-03-01" else ROOM
+    page += WELL.removeprefix(ROOM).removesuffix("2026-04-30\n") + f"{first}\n{rest}"
+    found = fit(page)
+    assert check(found, "nothing else of its health open").answer == answer
+    assert found.answer == answer
+    assert says in found.says
+
+
 @given(pages(), moments)
 @settings(max_examples=60, deadline=None)
 def test_fit_to_pair_never_raises_and_no_danger_sign_is_fit(entries: list[Entry], now: datetime) -> None:

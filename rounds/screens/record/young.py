@@ -247,8 +247,11 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
 
 
-def hatched(screen: Host, subject: str) -> Talk:
-    """Young came out of a clutch: how many, and the group they go into, made here if need be. One save."""
+def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
+    """Young came out of a clutch, at a box out of its eggs there: how many, and their group, made here if need be.
+
+    One save.
+    """
     standing = screen.shift.desk.standing
     form = FORM_OF[Hatched]
     fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
@@ -260,6 +263,8 @@ def hatched(screen: Host, subject: str) -> Talk:
     )
     filled = yield asked
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
+    if place is not None and wanted.fields.get("place") is None:
+        wanted = wanted._replace(fields={**wanted.fields, "place": place})
     drafts = yield from hatched_into(screen, wanted)
     saved = yield Save(*drafts)
     if saved:
