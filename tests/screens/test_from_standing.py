@@ -12,7 +12,7 @@ class NeverCompared(Standing):
     def __eq__(self, other: object) -> bool:
         raise AssertionError("two standings were compared")
 
-    __hash__ = None  # type: ignore[assignment]
+    __hash__ = None
 
 
 def test_it_is_worked_out_again_for_another_standing_and_when_what_it_rests_on_has_changed() -> None:

@@ -156,7 +156,7 @@ def _deaths(look: Look) -> list[Died | CountSettled]:
             deaths.append(one.gone)
     for subject in look.standing.subjects("group"):
         page = look.standing.page(subject)
-        if look.standing.card(subject).here or not (page.of(Died) or page.of(CountSettled)):
+        if look.standing.card(subject).here or not (bool(page.of(Died)) or bool(page.of(CountSettled))):
             continue
         group = look.at(subject).group
         lost = [one.entry for one in group.census.lost if not isinstance(one.entry, Left)]
