@@ -10,11 +10,11 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Final, Literal, NamedTuple
 
-from rounds.due.dates import day, days_before, span
+from rounds.due.dates import day, days_after, days_before, span
 from rounds.due.forecast import forecast_of
 from rounds.due.hatching import hatch_forecast
 from rounds.due.matter import Matter
-from rounds.logbook.entries import BrumationBegan, BrumationEnded, Hatched
+from rounds.logbook.entries import Hatched
 from rounds.logbook.times import days_between, months_after
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
@@ -23,6 +23,7 @@ from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.enclosure import walking_order
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+from rounds.standing.year import brumations
 
 What = Literal[
     "brumation", "together", "window", "incubating", "hatches", "digging", "mated", "laid", "likely", "hatched"
@@ -120,7 +121,7 @@ def hatch_span(standing: Standing, house: House, now: datetime, eggs: Clutch) ->
 
 def _female(her: Female, house: House, now: datetime, worst: Mapping[str, Matter]) -> Row:
     spans = lay_spans(her, now)
-    marks = [*_brumations(her, now), *_company(her, now), *_past_windows(her)]
+    marks = [*_brumations(her, house, now), *_company(her, now), *_past_windows(her)]
     marks += [Mark("window", one.first, one.last) for one in spans]
     marks += [Mark("likely", one.likely, one.likely) for one in spans if one.likely is not None]
     marks += _days("digging", (entry.at for entry in her.dug_noted))
@@ -167,10 +168,7 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
 
 
 def _month(hatched: date, months: int, now: datetime) -> str:
-    try:
-        ripe = months_after(hatched, months)
-    except ValueError:  # beyond the calendar
-        return "years from now"
+    ripe = months_after(hatched, months)
     return f"{ripe:%b %Y}" if ripe.year != now.year else f"{ripe:%b}"
 
 
@@ -180,18 +178,16 @@ def _span(comes: Span, now: datetime) -> str:
     return span(comes.first, comes.last) + (f" {comes.last.year}" if far else "")
 
 
-def _brumations(her: Female, now: datetime) -> list[Mark]:
+def _brumations(her: Female, house: House, now: datetime) -> list[Mark]:
+    """Each brumation that was noted to begin, up to its end, or the best that was noted of that."""
     found: list[Mark] = []
-    events = sorted((*her.animal.own(BrumationBegan), *her.animal.own(BrumationEnded)), key=lambda entry: entry.key)
-    since: date | None = None
-    for entry in events:
-        if isinstance(entry, BrumationBegan):
-            since = since or entry.at.date()
-        elif since is not None:
-            found.append(Mark("brumation", since, entry.at.date()))
-            since = None
-    if since is not None:
-        found.append(Mark("brumation", since, max(since, now.date())))
+    asleep = her.animal.brumating_since is not None
+    every = brumations(her.animal, house.year_days)
+    for one in every:
+        if one.began is None:
+            continue
+        last = now if one is every[-1] and asleep else one.parts_seasons_at
+        found.append(Mark("brumation", one.began.at.date(), max(one.began.at.date(), last.date())))
     return found
 
 
@@ -216,9 +212,9 @@ def _past_windows(her: Female) -> list[Mark]:
             if entry.at <= eggs.begun_at and (before is None or entry.at.date() > before)
         ]
         if mated and days_between(mated[0], laid) <= days.gravid_days:
-            opens = date.fromordinal(min(date.max.toordinal(), mated[0].toordinal() + days.window_opens))
+            opens = days_after(mated[0], days.window_opens)
         elif before is not None and days_between(before, laid) <= days.stored_days:
-            opens = date.fromordinal(min(date.max.toordinal(), before.toordinal() + days.next_opens))
+            opens = days_after(before, days.next_opens)
         else:
             opens = laid
         if opens < laid:

@@ -10,7 +10,7 @@ from rounds.due.hatching import hatch_forecast
 from rounds.due.incubation import drift, limits_of
 from rounds.logbook.entries import ClimateLogged
 from rounds.logbook.times import fixed
-from rounds.paper.hatching import forecast_values, hatch_words, hours_words, rounded
+from rounds.paper.hatching import hatch_values, hatch_words, hours_words, rounded
 from rounds.paper.page import Page
 from rounds.paper.temperatures import drawn, thinned_to
 from rounds.paper.values import Values, moment, when
@@ -151,7 +151,7 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "left_to_hatch": eggs.left_to_hatch,
         "grams": rounded(box.last.grams + box.last.added) if box is not None and box.last is not None else None,
         "top_up_grams": rounded(box.top_up) if box is not None and box.top_up is not None else None,
-        **forecast_values(found, house),
+        **hatch_values(found, house),
     }
 
 

@@ -118,6 +118,10 @@ def test_brumation_is_drawn_while_it_lasts() -> None:
     assert (marks(found), found.says) == ([("brumation", "01 Jun", "10 Jul", 0)], "brumating since 1 Jun")
     woke = asleep + "2026-08-20 AK\n09:00 wattle brumation_ended\n"
     assert marks(rows(woke, "2026-09-10 08:00")["Wattle"]) == [("brumation", "01 Jun", "20 Aug", 0)]
+    # An end that no one noted makes no sleep of a year of it: her page tells of two winters as well.
+    again = asleep.replace("2026", "2025") + asleep
+    two = [("brumation", "01 Jun", "01 Jun", 0), ("brumation", "01 Jun", "10 Jul", 0)]
+    assert marks(rows(again, "2026-07-10 08:00")["Wattle"]) == two
 
 
 def test_a_sign_beats_a_forecast_on_paper_too() -> None:
