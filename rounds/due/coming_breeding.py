@@ -11,11 +11,11 @@ from rounds.due.dates import day as day_of
 from rounds.due.dates import days_after, days_before
 from rounds.due.forecast import FORECAST_RULES, forecast_of
 from rounds.due.hatching import hatch_forecast
+from rounds.due.incubation import may_lie
 from rounds.due.round import walk_day
 from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
 from rounds.standing.female import females_here
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
@@ -50,8 +50,8 @@ def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
     """When the eggs of a clutch begin to be watched, when they likely hatch, and by when."""
     standing, today = as_of(standing, now), walk_day(now, house)
     oldest = days_before(today, _LOOKED_BACK * house.days("breeding.longest_incubation_days"))
-    for subject in standing.subjects("clutch"):
-        begun = clutch(standing, subject).begun_at
+    for eggs in may_lie(standing, house, now):
+        subject, begun = eggs.subject, eggs.begun_at
         if begun is None or walk_day(begun, house) < oldest:
             continue
         found = hatch_forecast(standing, house, now, subject)

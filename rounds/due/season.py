@@ -13,13 +13,14 @@ from typing import Final, Literal, NamedTuple
 from rounds.due.dates import day, days_after, days_before, span
 from rounds.due.forecast import forecast_of
 from rounds.due.hatching import hatch_forecast
+from rounds.due.incubation import may_lie
 from rounds.due.matter import Matter
 from rounds.logbook.entries import Hatched
 from rounds.logbook.times import days_between, months_after
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.breeding import Days
-from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.clutch import Clutch
 from rounds.standing.enclosure import walking_order
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
@@ -88,7 +89,7 @@ def season(
     females = females_here(standing, house.breeding_days)
     last = len(order)
     females.sort(key=lambda her: (order.get(her.animal.place or "", last), her.animal.name.casefold(), her.subject))
-    clutches = _clutches(standing, now, house.days("breeding.longest_incubation_days"))
+    clutches = _clutches(standing, house, now)
     rows: list[Row] = []
     for her in females:
         rows.append(_female(her, house, now, worst))
@@ -230,12 +231,12 @@ def _days(what: What, moments: Iterable[datetime]) -> list[Mark]:
 # A clutch
 
 
-def _clutches(standing: Standing, now: datetime, longest: int) -> dict[str, list[Clutch]]:
+def _clutches(standing: Standing, house: House, now: datetime) -> dict[str, list[Clutch]]:
     """Clutches that incubate, wait for a box, or hatched lately, by their dam ("" where none is known)."""
     found: dict[str, list[Clutch]] = {}
-    for subject in standing.subjects("clutch"):
-        eggs = clutch(standing, subject)
-        out = [entry.at for entry in eggs.page.of(Hatched) if entry.about == subject]
+    longest = house.days("breeding.longest_incubation_days")
+    for eggs in may_lie(standing, house, now):
+        out = [entry.at for entry in eggs.page.of(Hatched) if entry.about == eggs.subject]
         lately = bool(out) and days_between(max(out), now) <= _LINGERS
         if eggs.begun_at is None:
             continue
