@@ -114,8 +114,8 @@ def test_a_length_outside_of_what_was_measured_or_long_ago_says_nothing() -> Non
 
 
 def test_the_figures_of_hatchlings_growth_and_eggs_are_those_of_the_papers() -> None:
-    # Wild et al. 2023, J Exp Biol 226 jeb245657, computed from its data: 13 hatchlings of 0 to 3 days 2.40 ± 0.30 g,
-    # 1.85 to 2.88; 32 pairs grew 4.3 to 11.1 % a week, median 9.1; 82 of 96 lived to 6 months.
+    # Wild et al. 2023, J Exp Biol 226 jeb245657, computed from its data: 13 hatchlings of 0 to 3 days weigh
+    # 2.40 ± 0.30 g, 1.85 to 2.88; 32 pairs grew 4.3 to 11.1 % a week, median 9.1; 82 of 96 lived to 6 months.
     low, high = HOUSE.band("plausible.hatchling_g")
     assert (low, high) == (1.85, 2.88)
     assert low < 2.40 - 0.30 < 2.40 + 0.30 < high

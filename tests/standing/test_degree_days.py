@@ -56,8 +56,8 @@ def test_a_line_from_a_base_gives_the_days_of_another_agamid(celsius: float, see
 
 
 def test_base_and_sum_come_out_of_the_days_that_were_seen() -> None:
-    # El Mouden 2001 (read): 26 °C 83.3 d, 28 67.3, 30 54.5, 32 45.5. The straight line through 1/days against °C meets
-    # nought at T0 18.944 and rises by 1/K a degree, K 598.63.
+    # El Mouden 2001 (read), Agama impalearis: 26 °C 83.3 d, 28 67.3, 30 54.5, 32 45.5. The straight line through
+    # 1/days against °C meets nought at T0 18.944 and rises by 1/K a degree, K 598.63.
     line = linregress([26, 28, 30, 32], [1 / days for days in (83.3, 67.3, 54.5, 45.5)])
     assert 1 / line.slope == pytest.approx(598.63, abs=0.01)
     assert -line.intercept / line.slope == pytest.approx(18.944, abs=0.001)
