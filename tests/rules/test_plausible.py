@@ -108,3 +108,29 @@ def test_a_length_outside_of_what_was_measured_or_long_ago_says_nothing() -> Non
         ("2026-01-01 AK\n08:00 fern measured svl_mm=100", "2026-03-03 08:00"),
     ):
         assert not doubted(page, "animal/fern", 300, when)
+
+
+@pytest.mark.parametrize(
+    ("grams", "asked"),
+    # 78 g of eggs off 472 g, and 15 % about it (weights.ask_percent)
+    [(396, False), (324, False), (322, True), (296, True)],
+)
+def test_the_eggs_laid_since_may_be_missing_from_her_weight(grams: float, asked: bool) -> None:
+    page = """
+        2026-03-05 AK
+        08:00 wattle weighed grams=472
+        2026-03-06 AK
+        06:00 wattle eggs_laid clutch=wattle-2026-1 count=12
+        07:00 wattle eggs_laid clutch=wattle-2026-1 count=21 complete=true eggs_grams=78
+    """
+    assert bool(doubted(page, "animal/wattle", grams, "2026-03-06 08:00")) is asked
+
+
+def test_eggs_laid_excuse_no_weight_before_them() -> None:
+    page = """
+        2026-03-05 AK
+        08:00 wattle weighed grams=472
+        2026-03-07 AK
+        06:00 wattle eggs_laid clutch=wattle-2026-1 count=21 complete=true eggs_grams=78
+    """
+    assert doubted(page, "animal/wattle", 396, "2026-03-06 08:00")

@@ -259,8 +259,11 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
 
 
-def hatched(screen: Host, subject: str) -> Talk:
-    """Young came out of a clutch: how many, and the group they go into, made here if need be. One save."""
+def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
+    """Young came out of a clutch: how many, and the group they go into, made here if need be. One save.
+
+    `place` is the egg box they came out in, where it is known.
+    """
     standing = screen.shift.desk.standing
     form = FORM_OF[Hatched]
     fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
@@ -272,6 +275,8 @@ def hatched(screen: Host, subject: str) -> Talk:
     )
     filled = yield asked
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
+    if place is not None:
+        wanted = wanted._replace(fields={**wanted.fields, "place": place})
     drafts = yield from hatched_into(screen, wanted)
     saved = yield Save(*drafts)
     if saved:
@@ -385,20 +390,24 @@ def _others(standing: Standing, young: Group, new: str) -> Callable[[str], Seque
 
 
 def _places(standing: Standing) -> Callable[[str], Sequence[Found]]:
-    """Where young may live: enclosures that stand empty first, then those of other young; none that holds eggs."""
+    """Where young may live: empty enclosures first, then those of other young, lay boxes; none that holds eggs."""
 
     def offered(typed: str) -> list[Found]:
         found = [
             one for one in find(standing, typed, "enclosure", most=200) if enclosure(standing, one.value).stands
         ]
         found = [one for one in found if enclosure(standing, one.value).holds_animals]
-        return sorted(found, key=lambda one: max((_grown(who) for who in standing.living_in(one.value)), default=0))
+        return sorted(found, key=lambda one: _fitness(standing, one.value))
 
     return offered
 
 
-def _grown(who: str) -> int:
-    return 1 if who.startswith("group/") else 2
+def _fitness(standing: Standing, place: str) -> int:
+    """Empty, with other young, a lay box (it stands in the room for females), with grown animals."""
+    living = standing.living_in(place)
+    if any(not who.startswith("group/") for who in living):
+        return 3
+    return 2 if standing.card(place).what == "lay box" else 1 if living else 0
 
 
 def _among(standing: Standing, subjects: Sequence[str]) -> Callable[[str], Sequence[Found]]:
