@@ -209,11 +209,9 @@ def told_of(desk: Desk, coming: Coming) -> list[str]:
         lines.append(f"{name}: nothing new in this file.")
     if coming.known:
         lines.append(
-            (
-                f"{coming.known} readings lie in times that were logged already, and were left out."
-                if coming.known > 1
-                else "1 reading lies in a time that was logged already, and was left out."
-            )
+            f"{coming.known} readings lie in times that were logged already, and were left out."
+            if coming.known > 1
+            else "1 reading lies in a time that was logged already, and was left out."
         )
     if coming.differ:
         lines.append(f"{coming.differ} of them differ from what was logged: another logger, or another shelf?")
