@@ -210,6 +210,8 @@ def draft_of(entry: Entry, like: Draft) -> Draft:
     fields = like.fields if member is None else {**like.fields, member: getattr(entry, member)}
     if isinstance(entry, Merged):
         fields = {**fields, "count": entry.count}
+    if isinstance(entry, Arrived) and entry.hatched is not None:
+        fields = {**fields, "hatched": entry.hatched}
     if isinstance(entry, Left | Reserved) and entry.currency:
         fields = {**fields, "currency": entry.currency}
     fields = {name: value for name, value in fields.items() if value is not None or name != member}

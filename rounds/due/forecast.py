@@ -130,13 +130,15 @@ def lay_forecast(standing: Standing, house: House, now: datetime, subject: str) 
 
 
 def forecast_of(her: Female, now: datetime) -> LayForecast | None:
-    """The same for a female as she stands, by the days of the house she is reckoned by."""
-    key = ("lay forecast", her.subject, her.days, now)
-    views = her.standing.views
-    if key not in views:
-        views[key] = _forecast_of(her, now)
-    found: LayForecast | None = views[key]
-    return found
+    """The same for a female as she stands, by the days of the house she is reckoned by.
+
+    That of the last moment asked for is kept: a desk left on reckons each minute, and nothing may pile up.
+    """
+    key = ("lay forecast", her.subject, her.days)
+    known: tuple[datetime, LayForecast | None] | None = her.standing.views.get(key)
+    if known is None or known[0] != now:
+        known = her.standing.views[key] = (now, _forecast_of(her, now))
+    return known[1]
 
 
 def _forecast_of(her: Female, now: datetime) -> LayForecast | None:

@@ -47,6 +47,16 @@ def against_sale(
     yield from _too_light(house, one, at, late=late)
 
 
+def age_not_known(standing: Standing, house: House, subject: str, at: datetime) -> str:
+    """What is asked of one that may be too young to be sold, for no one knows its age; empty where it is known."""
+    one, least = _one(as_of(standing, at), subject), house.days("sale.least_age_days")
+    if _hatched_by(one) is not None or _least_age(one, at) >= least:
+        return ""
+    if (_weight(one, at) or 0) >= house.number("breeding.grown_grams"):
+        return ""
+    return f"age is not known; it is sold from {many(least, 'day')} on"
+
+
 def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
     """A sentence when this leaving is a sale or a gift that may not be; empty when it may."""
     if entry.how not in SALES:
@@ -75,15 +85,8 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
     ]
     if open_ones:
         yield f"For the {open_ones[0].level.word}: {open_ones[0].says} Let it go all the same?"
-    least = house.days("sale.least_age_days")
-    grown = house.number("breeding.grown_grams")
-    if (
-        not _is_late(entry)
-        and _hatched_by(one) is None
-        and _least_age(one, entry.at) < least
-        and (_weight(one, entry.at) or 0) < grown
-    ):
-        yield f"{name}: its age is not known; it is sold from {many(least, 'day')} on. Is it that old?"
+    if not _is_late(entry) and (unknown := age_not_known(before, house, entry.about, entry.at)):
+        yield f"{name}: its {unknown}. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
 

@@ -8,16 +8,19 @@ from typing import Final
 
 from rounds.due.forecast import LayForecast, forecast_of
 from rounds.due.gravid import Saying, gravid_or_not
-from rounds.due.lay_balance import LayBalance, expected_eggs, lay_balance, regained, weighed_eggs
+from rounds.due.lay_balance import LayBalance, expected_eggs, lay_balance
 from rounds.logbook.entries import Entry, MatingSeen
 from rounds.paper.page import Page
 from rounds.paper.values import Values, forecast_values, moment
 from rounds.paper.words import age_words, day_words, many, phase_words, weight_words
+from rounds.paper.year import recovery_words
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.clutch import Clutch
+from rounds.standing.egg_mass import weighed_eggs
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+from rounds.standing.recovery import recovery
 
 #: What is said of eggs in her, and the label it has on paper.
 _PARTS: Final = (("for", "for"), ("against", "against"), ("proves_nothing", "no proof"))
@@ -61,7 +64,7 @@ def female_values(her: Female, house: House, now: datetime) -> Values:
 def breeding_values(her: Female, house: House, now: datetime) -> Values:
     """A female's breeding: phase, mating, forecast, lay box, gravid or not, eggs, what she weighs since."""
     mating, box, laying = (her.matings[-1] if her.matings else None), her.lay_box, her.laying
-    here, back = her.animal.here, regained(her)
+    here = her.animal.here
     return {
         "phase": her.phase(now),
         "says": phase_words(her, now),
@@ -74,9 +77,20 @@ def breeding_values(her: Female, house: House, now: datetime) -> Values:
         "expected_eggs": _expected(her, laying),
         "laying": _laying(laying, house),
         "clutches": [_clutch(her, eggs, house) for eggs in her.clutches],
-        "regained": {"own_grams": back.own, "grams": back.now, "part": round(back.part, 3), "says": back.says}
-        if back is not None
-        else None,
+        "regained": _regained(her, now),
+    }
+
+
+def _regained(her: Female, now: datetime) -> Values | None:
+    """What she weighs beside her own weight before her last clutch; None where either is not known."""
+    found = recovery(her, now)
+    if found is None or found.last is None or found.part is None:
+        return None
+    return {
+        "own_grams": found.before,
+        "grams": found.last.grams,
+        "part": round(found.part, 3),
+        "says": recovery_words(found),
     }
 
 
@@ -262,6 +276,4 @@ def page_lines(her: Values) -> list[tuple[str, str]]:
     last = her["clutches"][-1] if her["clutches"] else None
     if last is not None and last["balance"] is not None and (laying is not None or her["phase"] == "laid"):
         shown.append(("scale", last["balance"]["says"]))
-    if her["regained"] is not None and laying is None and her["regained"]["part"] < 1:
-        shown.append(("regained", her["regained"]["says"]))
     return shown

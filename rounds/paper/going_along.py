@@ -11,15 +11,17 @@ from datetime import datetime
 from typing import Final
 
 from rounds.due.matters.wording import times
-from rounds.due.sale import against_sale
+from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between
+from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words
 from rounds.paper.young import CODES
+from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
@@ -54,7 +56,7 @@ def going_along(
         raise BadEntry(f"{one.name}: {count} to go, {there} are there")
     clutches = clutches_of_group(standing, group(standing, subject)) if together else ()
     eggs = clutches[0] if len(clutches) == 1 else None if together else one.arrived.clutch
-    dam, sire = _parents(standing, one, eggs)
+    dam, sire = _parents(standing, house, one, eggs)
     grew = growth(one, house.weighing_rule, house.days("young.growth_apart_days"), now)
     before = list(came_from(standing, subject))
     return {
@@ -92,17 +94,20 @@ def going_along(
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
         "treatments": _treatments(standing, before),
         "against_sale": list(against_sale(standing, house, subject, now)),
+        "asked_before_sale": age_not_known(standing, house, subject, now),
         "local_codes": CODES,
     }
 
 
-def _parents(standing: Standing, one: Animal, eggs: str | None) -> tuple[str, str]:
+def _parents(standing: Standing, house: House, one: Animal, eggs: str | None) -> tuple[str, str]:
     """The names of its dam and its sire; sires any of whom it may be are joined by “or”."""
     came, laid = one.arrived, clutch(standing, eggs) if eggs else None
     dam = (came.dam if came else None) or (laid.dam if laid else None)
     sire = (came.sire if came else None) or (laid.sire if laid else None)
     possible = came.possible_sires if came and not sire else ()
     sires = [sire] if sire else list(possible)
+    if not sires and laid is not None and dam == laid.dam:
+        return standing.name(dam) if dam else "", clutch_sire(standing, house, laid)
     return standing.name(dam) if dam else "", " or ".join(standing.name(each) for each in sires)
 
 
@@ -211,6 +216,8 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.blank()
     if found["against_sale"]:
         page.text(f"Not for sale yet: {'; '.join(found['against_sale'])}.")
+    if found["asked_before_sale"]:
+        page.text(f"Its {found['asked_before_sale']}.")
     page.text(CODES)
     page.text(CAUTION)
     page.text(SALMONELLA)

@@ -52,7 +52,7 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
         """The rule as it is shown beside a matter: what it says, its value, its grade and source."""
         agree = "" if self.grade in ("A", "B") else "; house rule, agree it with your vet"
         own = "; changed in colony.toml" if self.changed else ""
-        return f"{self.says}: {self.shown()} (grade {self.grade}, {self.source}{agree}{own})"
+        return f"{self.says.removesuffix(':')}: {self.shown()} (grade {self.grade}, {self.source}{agree}{own})"
 
     def shown(self) -> str:
         """The value with its unit."""

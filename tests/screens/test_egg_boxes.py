@@ -14,6 +14,7 @@ from rounds.logbook.entries import (
     EggsBoxed,
     EggsLost,
     EggsSeen,
+    Hatched,
 )
 from rounds.screens.screen import RoundScreen
 from tests.screens.rack import Rack, colony, opened
@@ -272,3 +273,15 @@ async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path
         await rack.write("scale broken")
         await rack.press("enter")
         await rack.sees("left out: scale broken")
+
+
+async def test_young_out_at_a_box_are_out_of_the_eggs_of_that_box(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "h")
+        await rack.sees("into group")
+        await rack.press(*"5", "f2")
+        await rack.sees("Into which group?")
+        await rack.press("ctrl+u", "enter")
+        (out,) = rack.of(Hatched)
+        assert (out.count, out.place) == (5, "enclosure/k1")

@@ -74,3 +74,12 @@ def test_a_referral_has_its_day_until_a_vet_has_seen_her() -> None:
     assert f"{found[0]}" == "2026-04-12"
     seen = standing(referred + "2026-04-12\n08:00 wattle vet_seen\n").page("animal/wattle")
     assert appointments(seen).referred_for is None
+
+
+def test_what_is_agreed_far_ahead_waits_behind_many_agreed_after_it() -> None:
+    page = "2026-01-10 AK\n08:00 room appointment_made on=2026-12-16 whom='the vet'\n" + "".join(
+        f"2026-02-{day:02}\n08:00 room appointment_made on=2026-03-{day:02} whom=Bo\n"
+        f"09:00 room appointment_ended on=2026-03-{day:02} how=kept\n"
+        for day in range(1, 29)
+    )
+    assert waiting(page, "room") == ["16 Dec the vet"]

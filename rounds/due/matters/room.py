@@ -8,7 +8,7 @@ from typing import Final, get_args
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
-from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved, Tested
+from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -118,8 +118,8 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
 def deaths_in_room(look: Look) -> Iterator[Matter]:
     """Several animals of the room died within two weeks.
 
-    Today: look for what they had in common. Young counted together have a rule of their own; a group that
-    has died out counts here, each of its young for one.
+    Today: look for what they had in common. Young counted together have a rule of their own; those that died of a
+    group that is no more, or that was never registered, count here, each for one.
     """
     within = look.house.days("young.deaths_within_days")
     deaths = _deaths(look)
@@ -128,10 +128,11 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
     if count < look.house.number("young.deaths"):
         return
     names = listed(dict.fromkeys(look.standing.name(entry.about) for entry in lately))
+    what = "died or were not found" if any(isinstance(entry, CountSettled) for entry in lately) else "died"
     yield look.matter(
         deaths_in_room,
         Level.TODAY,
-        f"{many(count, 'animal')} died within {many(within, 'day')}: {names}.",
+        f"{many(count, 'animal')} {what} within {many(within, 'day')}: {names}.",
         since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
@@ -143,19 +144,28 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
     )
 
 
-def _deaths(look: Look) -> list[Died]:
-    """Deaths of animals, and of groups that have died out, oldest first."""
-    deaths: list[Died] = []
-    for sort in ("animal", "group"):
-        for subject in look.standing.subjects(sort):
-            one = look.at(subject).animal
-            if one.last(Died) is not None and isinstance(one.gone, Died):
-                deaths.extend([one.gone] if sort == "animal" else one.own(Died))
+def _deaths(look: Look) -> list[Died | CountSettled]:
+    """Deaths of animals, and in groups that are no more or were never registered, oldest first.
+
+    Young of such a group that were not found count as dead.
+    """
+    deaths: list[Died | CountSettled] = []
+    for subject in look.standing.subjects("animal"):
+        one = look.at(subject).animal
+        if one.last(Died) is not None and isinstance(one.gone, Died):
+            deaths.append(one.gone)
+    for subject in look.standing.subjects("group"):
+        page = look.standing.page(subject)
+        if look.standing.card(subject).here or not (bool(page.of(Died)) or bool(page.of(CountSettled))):
+            continue
+        group = look.at(subject).group
+        lost = [one.entry for one in group.census.lost if not isinstance(one.entry, Left)]
+        deaths.extend(lost if group.census.steps else group.own(Died))
     return sorted(deaths, key=lambda entry: entry.key)
 
 
-def _many(look: Look, death: Died) -> int:
+def _many(look: Look, death: Died | CountSettled) -> int:
     if not death.about.startswith("group/"):
         return 1
     gone = look.at(death.about).group.census.gone
-    return next((one.count for one in gone if one.entry.id == death.id), death.count or 0)
+    return next((one.count for one in gone if one.entry.id == death.id), death.count or 1)

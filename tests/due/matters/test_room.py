@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from rounds.due.matter import Level
 from tests.due.matters.found import ROOM, all_found, found, the
 from tests.notation import at
@@ -92,6 +94,26 @@ def test_a_group_that_died_out_is_not_passed_over_in_silence() -> None:
     out = page + "2026-04-02\n08:00 group/hatch died\n"
     assert found(out, "2026-04-02 09:00", "deaths in group", "deaths in room") == ["today deaths in room room"]
     assert "Hatch" in the(out, "2026-04-02 09:00", "deaths in room").says
+
+
+@pytest.mark.parametrize(
+    ("end", "says"),
+    [
+        ("group/hatch left how=sold to=ann", "3 animals died within 14 days: Hatch."),
+        ("group/hatch count_settled count=0", "9 animals died or were not found within 14 days: Hatch."),
+    ],
+)
+def test_deaths_in_a_group_that_is_no_more_stay_deaths(end: str, says: str) -> None:
+    page = (
+        ROOM + "08:10 group/hatch arrived name=Hatch count=9 place=b5\n2026-04-01\n08:00 group/hatch died count=3\n"
+    )
+    told = the(page + f"2026-04-02\n08:00 {end}\n", "2026-04-02 09:00", "deaths in room")
+    assert (told.says, len(told.entries)) == (says, 2 - ("sold" in end))
+
+
+def test_deaths_in_a_group_that_no_sheet_registered_count_in_the_room() -> None:
+    page = ROOM + "2026-04-01\n08:00 group/lost died count=8\n"
+    assert the(page, "2026-04-02", "deaths in room").says == "8 animals died within 14 days: lost."
 
 
 def test_who_has_left_or_died_has_no_matters() -> None:
