@@ -170,7 +170,7 @@ def _expected(her: Female, laying: Clutch | None) -> Values:
     return {
         "mean": round(found.mean, 1) if found.mean is not None else None,
         "least": found.least,
-        "most": found.most,
+        "most": found.most if found.clutches else None,
         "clutches": found.clutches,
         "says": found.says,
     }

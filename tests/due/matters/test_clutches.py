@@ -52,3 +52,7 @@ def test_where_some_are_boxed_the_others_are_asked_about() -> None:
     assert found(some + "12:30 wattle-1 eggs_boxed count=8 place=b4\n", "2026-04-03 09:00", "eggs not boxed") == []
     slugs = LAID.replace("slugs=2", "slugs=10") + "12:00 wattle-1 eggs_boxed count=10 place=b3\n"
     assert found(slugs, "2026-04-03 09:00", "eggs not boxed") == []
+
+
+def test_eggs_in_no_box_are_told_where_they_were_laid() -> None:
+    assert the(LAID, "2026-04-03 09:00", "eggs not boxed").place == "enclosure/b3"
