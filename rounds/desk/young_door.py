@@ -112,7 +112,7 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
-    """The entry with what belongs to it: how many merge, the colony's currency, when young of a clutch hatched."""
+    """The entry with what belongs to it: how many merge, the currency, when young of a clutch hatched."""
     if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
@@ -189,7 +189,7 @@ def census_without(
 
 
 def _since(standing: Standing, entry: Entry) -> frozenset[str]:
-    """What came into a group or left it after an entry: an earlier one is held against how many there were then."""
+    """What came into a group or left it after an entry: one seen earlier is held against those there then."""
     page = standing.page(entry.about)
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 
