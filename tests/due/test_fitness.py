@@ -300,6 +300,18 @@ def test_an_open_matter_of_its_health_is_not_fit(lines: str, answer: str, says: 
     assert says in found.says
 
 
+@settings(max_examples=80, deadline=None)
+@given(written=pages(), now=moments)
+def test_whom_a_matter_parts_no_check_calls_fit(written: list[Entry], now: datetime) -> None:
+    known = fold(written)
+    for subject in known.subjects("animal"):
+        for matter in matters_about(known, HOUSE, now, [subject]):
+            if matter.rule == "should not be together":
+                males = [one for one in known.subjects("animal") if animal(known, one).sex == "M"]
+                answers = [fit_to_pair(known, HOUSE, now, one).answer for one in (subject, *males)]
+                assert "no" in answers, matter.says
+
+
 @given(pages(), moments)
 @settings(max_examples=60, deadline=None)
 def test_fit_to_pair_never_raises_and_no_danger_sign_is_fit(entries: list[Entry], now: datetime) -> None:
