@@ -95,7 +95,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "matters": [("matters", "--all")],
     "females": [("females",), ("females", "--about", "wattle")],
     "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
-    "boxes": [("boxes",), ("boxes", "K1")],
+    "boxes": [("boxes",), ("boxes", "K1"), ("boxes", "--dry", "120", "--scale", "183.4")],
     "room": [("room",)],
     "season": [("season", "--weeks", "30")],
     "young": [("young",)],
