@@ -15,7 +15,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.due.dates import day, span
+from rounds.due.dates import day, days_after, span
 from rounds.logbook.entries import Entry
 from rounds.rules.house import House
 from rounds.standing.breeding import Chance, Window
@@ -101,7 +101,7 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
             ended = "no next clutch by" if self.why == "stored sperm" else "window ended"
             return f"{ended} {self._day(self.closes)}"
         if self.state == "overdue":
-            return f"overdue since {self._day(_later(self.late, 1))}"
+            return f"overdue since {self._day(days_after(self.late, 1))}"
         if self.late.year != self.today.year:
             return f"due {self._day(self.early)} to {self._day(self.late)}"
         return f"due {span(self.early, self.late)}"
@@ -130,13 +130,15 @@ def lay_forecast(standing: Standing, house: House, now: datetime, subject: str) 
 
 
 def forecast_of(her: Female, now: datetime) -> LayForecast | None:
-    """The same for a female as she stands, by the days of the house she is reckoned by."""
-    key = ("lay forecast", her.subject, her.days, now)
-    views = her.standing.views
-    if key not in views:
-        views[key] = _forecast_of(her, now)
-    found: LayForecast | None = views[key]
-    return found
+    """The same for a female as she stands, by the days of the house she is reckoned by.
+
+    That of the last moment asked for is kept: a desk left on reckons each minute, and nothing may pile up.
+    """
+    key = ("lay forecast", her.subject, her.days)
+    known: tuple[datetime, LayForecast | None] | None = her.standing.views.get(key)
+    if known is None or known[0] != now:
+        known = her.standing.views[key] = (now, _forecast_of(her, now))
+    return known[1]
 
 
 def _forecast_of(her: Female, now: datetime) -> LayForecast | None:
@@ -198,11 +200,6 @@ def _dates(
         return soonest, soonest, window.closes
     early, likely, late = (quantile_of(parts, p, after) for p in quantiles)
     found = sorted(
-        min(max(_later(window.first, round(days)), soonest), window.closes) for days in (early, likely, late)
+        min(max(days_after(window.first, round(days)), soonest), window.closes) for days in (early, likely, late)
     )
     return found[0], found[1], found[2]
-
-
-def _later(start: date, days: int) -> date:
-    """The day so many days later, as far as the calendar goes."""
-    return date.fromordinal(max(1, min(start.toordinal() + days, date.max.toordinal())))

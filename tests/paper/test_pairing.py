@@ -20,7 +20,7 @@ from rounds.standing.fold import fold
 from tests.due.matters.random_pages import moments, pages
 from tests.notation import at, standing
 
-NOW = at("2026-04-12 18:00")
+NOW = at("2026-04-13 18:00")
 SETTINGS = settings_of(
     'name = "Quandong shed"\ntime_zone = "Europe/Vienna"\n[traits]\nalbino = "recessive"\n', default_rules()
 )
@@ -62,6 +62,26 @@ def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
         "The figure is the inbreeding of the young, by the pedigree known so far; !",
         "stands by a caution.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("2026-03-20\n09:00 she mating_seen sire=half", "may be gravid (mated: window 3 Apr to 1 May)"),
+        ("2026-03-20\n09:00 ma moved to=b1", ""),
+    ],
+)
+def test_a_female_who_may_be_gravid_is_not_paired_now(line: str, told: str) -> None:
+    found = table(f"{ROOM}    {line}\n")
+    assert [one.says for one in found.not_now("animal/she")] == [told] * bool(told)
+    assert ("animal/she" in found.free[0]) is not bool(told)
+
+
+def test_in_the_time_of_the_next_clutch_a_female_may_be_gravid_by_stored_sperm() -> None:
+    told = table_text(
+        pairing_table(PairingTable(standing(ROOM), SETTINGS.house, at("2026-04-12 18:00")), SETTINGS), NOW
+    )
+    assert "Mallee  may be gravid (next clutch: window 22 Mar to 12 Apr)" in told
 
 
 def test_of_one_female_every_male_least_kin_first() -> None:

@@ -148,7 +148,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
                 Span(fit(row[0], care), "" if due.plain else "name"),
                 fit(row[1], says),
                 Span(fit(row[2], who), "name"),
-                Span(fit(row[3], max(4, width - 10 - care - says - who)), "today"),
+                Span(fit(row[3], max(late, width - 10 - care - says - who)), "today"),
             )
         )
     return shown
