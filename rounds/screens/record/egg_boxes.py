@@ -56,7 +56,7 @@ def weigh_box(screen: Host, box: EggBox, typed: str) -> Talk:
     if water is not None:
         offered = round(water * 2) / 2
         added = yield TopUp(
-            f"Top up {water_words(water)}",
+            f"Top up {water_words(water)}: added",
             offered,
             hint=f"{grams:g} g of {box.target:.0f} g. Enter: {offered:g} g added. 0 Enter: none.",
             stays=f"{grams:g} g is not lost. Enter: {offered:g} g added. 0 Enter: none added.",
