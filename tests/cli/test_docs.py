@@ -179,6 +179,7 @@ def busy(room: Door) -> Door:
         ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
         ("eggs_laid", "sedge", "count=20", "complete=true", "--sure"),
         ("put_together", "sedge", "mate=karri", "--sure"),
+        ("condition_seen", "nell", "signs=prolapse"),
     ):
         room.well("log", *words)
     male = {
