@@ -188,7 +188,7 @@ def test_no_one_to_pair_is_said() -> None:
 def test_a_trait_that_the_list_does_not_name_is_said_to_be_left_out() -> None:
     page = ROOM.replace("traits=leatherback bred_here", 'traits=leatherback,"het hypo" bred_here')
     found = pair_page(table(page), SETTINGS, "animal/ma", "animal/pa")
-    told = {"subject": "animal/ma", "name": "Mallee", "words": ["het hypo"]}
+    told = {"subject": "animal/ma", "name": "Mallee", "traits": ["het hypo"]}
     assert found["unlisted_traits"] == [told], "het albino is on the list"
     assert "Not reckoned: Mallee het hypo." in page_text(found, NOW)
     assert "Not reckoned" not in page_text(pair_page(table(), SETTINGS, "animal/ma", "animal/pa"), NOW)
