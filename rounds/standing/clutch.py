@@ -136,6 +136,11 @@ class Clutch:
         return None if shares is None else shares.get(place, 0)
 
 
+def called(standing: Standing, subject: str) -> str:
+    """What keepers call any subject: a clutch by her name and its number (`Saltbush 1`)."""
+    return clutch(standing, subject).called if subject.startswith("clutch/") else standing.name(subject)
+
+
 def clutch(standing: Standing, subject: str) -> Clutch:
     """The clutch as it stands; worked out once for a standing."""
     found = standing.views.get(("clutch", subject))

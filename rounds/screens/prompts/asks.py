@@ -256,8 +256,8 @@ class Search(Typed):
         self.title = title
         self.find = find
         self.optional = optional
-        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it. Where it may be left
-        #: out Enter alone does that, so none is marked before one is chosen.
+        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it. Where it may be
+        #: left out Enter alone does that, so none is marked before one is chosen.
         self.by_enter = by_enter and not optional
         self.chose = False
         self.typed = ""
