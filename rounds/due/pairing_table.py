@@ -55,10 +55,9 @@ class Pair(NamedTuple):
         return f"{said}{mark} {'' if self.kin.not_known else behind}".strip()
 
     @property
-    def full(self) -> str:
-        """The same in full words: every caution and reason, else the figure."""
-        told = [one.says for one in (*self.cautions, *self.not_now)]
-        return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
+    def kin_in_full(self) -> str:
+        """How they are kin, with the figure where there is one."""
+        return self.words if not self.kin.most else f"{self.figure} {self.words}"
 
 
 def _as_reason(check: Check) -> Reason:

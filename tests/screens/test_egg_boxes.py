@@ -311,3 +311,11 @@ async def test_a_clutch_goes_by_one_name_on_its_stop(folder: Path) -> None:
         await rack.sees_not("wattle-2026-1")
         await rack.press("e", "h")
         await rack.sees("Hatched: Wattle 1")
+
+
+async def test_an_empty_box_says_how_it_is_made_up(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.sees("e make it up, box eggs into it")
+        await at_box(rack)
+        await rack.sees("e candle, look, take out, box eggs")

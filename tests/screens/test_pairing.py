@@ -48,7 +48,7 @@ async def test_the_table_is_walked_through_and_stays_in_sight_at_its_edges(folde
         await rack.press("right", "right", "right")
         await rack.sees("male 5 of 5", "young of … Coolibah Gidgee Ironbark Marri", "Banksia × Marri: unrelated.")
         await rack.press("down", "down", "down", "minus")
-        await rack.sees("female 3 of 3, male 4 of 5", "Fern × Ironbark: too young (12 months, bred from 24).")
+        await rack.sees("female 3 of 3, male 4 of 5", "Fern × Ironbark: Fern too young (12 months, bred from 24).")
         await rack.press("pageup", *["left"] * 6)
         await rack.sees("female 1 of 3, male 1 of 5")
 
