@@ -10,10 +10,11 @@ from typing import TYPE_CHECKING, Final
 import msgspec
 
 from rounds import folders
+from rounds.cache.trust import SETTINGS
 from rounds.desk import saves
 from rounds.desk.colony_file import load
 from rounds.desk.last_try import Asked, LastTry
-from rounds.desk.lookout import SETTINGS, is_away
+from rounds.desk.lookout import is_away
 from rounds.desk.missing import Missing
 from rounds.desk.reader import Clock, Progress, Reader, system_clock
 from rounds.errors import BadEntry, NotSaved

@@ -89,6 +89,7 @@ class PairingTable:
         self._reckoning = Reckoning(self.standing, house, now)
         self._looks: dict[str, Look] = {}
         self._not_now: dict[str, tuple[Reason, ...]] = {}
+        self._not_known: dict[str, tuple[str, ...]] = {}
         self._pairs: dict[tuple[str, str], Pair] = {}
         #: Left out: those too young to be asked about, and those of unknown sex.
         self.too_young = self.sex_unknown = 0
@@ -131,8 +132,15 @@ class PairingTable:
     def not_now(self, subject: str) -> tuple[Reason, ...]:
         """Why one of them is not paired now, whoever the mate; empty when nothing noted speaks against it."""
         if subject not in self._not_now:
-            self._not_now[subject] = tuple(map(_as_reason, fitness(self.look(subject)).of("no")))
+            found = fitness(self.look(subject))
+            self._not_now[subject] = tuple(map(_as_reason, found.of("no")))
+            self._not_known[subject] = tuple(dict.fromkeys(one.short for one in found.of("not known") if one.short))
         return self._not_now[subject]
+
+    def not_known(self, subject: str) -> tuple[str, ...]:
+        """What has to be looked at before one of them is paired, in few words: `may be gravid`."""
+        self.not_now(subject)
+        return self._not_known[subject]
 
     def pair(self, dam: str, sire: str) -> Pair:
         """One female with one male; they need not be in the table."""

@@ -41,7 +41,7 @@ async def test_the_table_is_walked_through_and_stays_in_sight_at_its_edges(folde
             "young of … Belah Coolibah Gidgee Ironbark",
             "> Banksia >unrelated unrelated unrelated 1/4! sire",
             "Fern not now: too young (12 months, bred from 24)",
-            "Banksia × Belah: unrelated.",
+            "Banksia × Belah: unrelated. Look first: Banksia: ",
         )
         await rack.press("right", "right", "plus")
         await rack.sees("Banksia × Ironbark: sire × daughter, inbreeding of the young 25 %.")

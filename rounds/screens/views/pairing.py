@@ -58,13 +58,20 @@ def table_lines(
 
 
 def _in_full(table: PairingTable, pair: Pair) -> str:
-    """Every caution, and whose reasons speak against it now; else how they are kin."""
+    """Every caution, and whose reasons speak against it now; else how they are kin, and what is not known."""
     told = [one.says for one in pair.cautions]
     for who in (pair.dam, pair.sire):
         name, reasons = table.standing.name(who), ", ".join(one.says for one in table.not_now(who))
         if reasons:
             told.append(reasons if reasons.startswith(name) else f"{name} {reasons}")
-    return "; ".join(told) or pair.kin_in_full
+    if told:
+        return "; ".join(told)
+    asked = [
+        f"{table.standing.name(who)}: {', '.join(found)}"
+        for who in (pair.dam, pair.sire)
+        if (found := table.not_known(who))
+    ]
+    return pair.kin_in_full + (f". Look first: {'; '.join(asked)}" if asked else "")
 
 
 def _row(
@@ -84,7 +91,8 @@ def _row(
     why = table.not_now(dam)
     if why:
         keys = steps(place - at[0], 0)
-        return pressing((name, Span(fit(f" not now: {why[0].says}", width - _NAME - 1), "quiet")), *keys)
+        says = why[0].says.removeprefix(f"{table.standing.name(dam)}: ")
+        return pressing((name, Span(fit(f" not now: {says}", width - _NAME - 1), "quiet")), *keys)
     cells = [name]
     for column, sire in enumerate(across, first):
         pair = table.pair(dam, sire)
