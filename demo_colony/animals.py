@@ -36,6 +36,8 @@ class Dweller(NamedTuple):
     traits: tuple[str, ...] = ()
     #: Where it is not known which of two males it is by.
     sires: tuple[str, ...] = ()
+    #: The clutch it came out of, where it was singled out of a group of this logbook.
+    clutch: str = ""
     #: The day it died or left, where that was before the logbook was opened.
     until: int = 1
 
@@ -111,15 +113,15 @@ DWELLERS: Final = (
     Dweller("Ironbark", "M", "T4", 1130, 474, 1130, dam="bracken", sire="coolibah"),
     Dweller("Wandoo", "M", "Old tank", 1420, 469, 1330, HOBBY),
     # Last season's young, counted one by one since they were moved out of their groups.
-    Dweller("Pandan", "?", "T3", 286, 164, 286, dam="waratah", sire="marri"),
-    Dweller("Cress", "?", "T3", 286, 158, 286, dam="waratah", sire="marri"),
-    Dweller("Rush", "?", "T3", 286, 171, 286, dam="waratah", sire="marri"),
-    Dweller("Nardoo", "?", "D7", 272, 148, 272, dam="emubush", sire="jarrah"),
-    Dweller("Dodder", "?", "D7", 272, 152, 272, dam="emubush", sire="jarrah"),
-    Dweller("Bindii", "?", "D7", 272, 145, 272, dam="emubush", sires=("jarrah", "karri")),
-    Dweller("Rosella", "?", "E7", 331, 188, 331, dam="senna", sire="gidgee"),
-    Dweller("Nettle", "?", "E7", 331, 193, 331, dam="senna", sire="gidgee"),
-    Dweller("Thyme", "?", "E7", 331, 181, 331, dam="senna", sire="gidgee"),
+    Dweller("Pandan", "?", "T3", 286, 164, 286, dam="waratah", sire="marri", clutch="waratah-1"),
+    Dweller("Cress", "?", "T3", 286, 158, 286, dam="waratah", sire="marri", clutch="waratah-1"),
+    Dweller("Rush", "?", "T3", 286, 171, 286, dam="waratah", sire="marri", clutch="waratah-1"),
+    Dweller("Nardoo", "?", "D7", 272, 148, 272, dam="emubush", sire="jarrah", clutch="emubush-1"),
+    Dweller("Dodder", "?", "D7", 272, 152, 272, dam="emubush", sire="jarrah", clutch="emubush-1"),
+    Dweller("Bindii", "?", "D7", 272, 145, 272, dam="emubush", sires=("jarrah", "karri"), clutch="emubush-1"),
+    Dweller("Rosella", "?", "E7", 331, 188, 331, dam="senna", sire="gidgee", clutch="senna-1"),
+    Dweller("Nettle", "?", "E7", 331, 193, 331, dam="senna", sire="gidgee", clutch="senna-1"),
+    Dweller("Thyme", "?", "E7", 331, 181, 331, dam="senna", sire="gidgee", clutch="senna-1"),
     # Died before this logbook was opened; half of the shed goes back to him.
     Dweller("Bloodwood", "M", "D3", 3450, 505, 2280, FARM, until=-700),
 )

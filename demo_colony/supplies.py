@@ -33,7 +33,7 @@ SUPPLIES: Final = (
     Supply("roaches", "pieces", 9, 1500, 120),
     Supply("crickets", "pieces", 11, 2500, 110),
     Supply("small crickets", "pieces", 40, 12000, 160),
-    Supply("locusts", "pieces", 8, 1200, 130, none_since=-14),
+    Supply("locusts", "pieces", 8, 1075, 120, none_since=-14),
     Supply("calcium", "g", 0.4, 500, 18),
 )
 #: Used once a week at most, for egg boxes: counted with the rest.

@@ -17,6 +17,8 @@ HATCHLING: Final = 2.4
 GROWTH: Final = {"group": 1.105, "young": 1.062, "half-grown": 1.012}
 #: On this day Hatch 2 stopped growing.
 STUNTED: Final = {"group/hatch-2": -33}
+#: Days before a clutch without a mating from which its eggs are felt on the scales.
+UNSEEN: Final = 26
 #: Who loses weight: since when, and what part of its weight a day.
 LOSING: Final = {"animal/belah": (-52, 0.0026)}
 
@@ -109,7 +111,10 @@ def _seasons(lines: Iterable[Told]) -> dict[str, list[Season]]:
         seasons = found.setdefault(line.about, [])
         if line.kind == "mating_seen" and (not seasons or seasons[-1].done is not None):
             seasons.append(Season(line.day, (), None))
-        elif line.kind == "eggs_laid" and seasons and seasons[-1].done is None:
+        elif line.kind == "eggs_laid":
+            if not seasons or seasons[-1].done is not None:
+                # By stored sperm: nobody saw a mating before it.
+                seasons.append(Season(line.day - UNSEEN, (), None))
             laid = (*seasons[-1].laid, (line.day, int(line.members["count"])))
             done = line.day if line.members.get("complete") else None
             seasons[-1] = seasons[-1]._replace(laid=laid, done=done)

@@ -143,7 +143,9 @@ def _options(name: str, command: Parser) -> None:
         case "referral":
             command.add_argument("subject", metavar="NAME", help="the animal, by name, id or label")
             command.add_argument("--html", metavar="FILE", help="write the page to print; - for standard output")
-            command.add_argument("--text", metavar="FILE", help="write the text to a new file")
+            command.add_argument(
+                "--text", metavar="FILE", help="write the text to a new file; - for standard output"
+            )
             _by(command)
         case "matters":
             command.add_argument("--all", action="store_true", help="those put off too")

@@ -275,6 +275,18 @@ async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path
         await rack.sees("left out: scale broken")
 
 
+async def test_young_out_at_a_box_are_out_of_the_eggs_of_that_box(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "h")
+        await rack.sees("into group")
+        await rack.press(*"5", "f2")
+        await rack.sees("Into which group?")
+        await rack.press("ctrl+u", "enter")
+        (out,) = rack.of(Hatched)
+        assert (out.count, out.place) == (5, "enclosure/k1")
+
+
 async def test_a_shelf_is_chosen_by_an_arrow_and_left_out_by_enter_alone(tmp_path: Path) -> None:
     two = WAITING + '    08:00  enclosure/s2  enclosure_set_up  name=S2 what="incubator shelf" order=4\n'
     folder = colony(tmp_path / "colony", two)

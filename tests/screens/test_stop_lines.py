@@ -48,7 +48,9 @@ def test_what_is_due_and_late_for_no_one_is_not_marked_as_cut() -> None:
 
 def test_what_is_due_never_touches_the_name_behind_it() -> None:
     here = standing(PAGE)
-    due = _due("part", "part: from Karri, together 3 days; then 7 days apart before the next", "animal/wattle", 1)
+    due = _due(
+        "part", "part: from Karri, together 3 days; then 7 days apart before the next time", "animal/wattle", 1
+    )
     (row,) = stop.due_lines([due], here, "enclosure/b3", 80, 20)
     text = "".join(span.text for span in row)
     assert "… Wattle" in text
