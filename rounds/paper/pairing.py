@@ -107,6 +107,7 @@ def _member(table: PairingTable, who: str) -> Values:
         "subject": who,
         "name": table.standing.name(who),
         "not_now": [one.says for one in table.not_now(who)],
+        "look_first": list(table.not_known(who)),
     }
 
 

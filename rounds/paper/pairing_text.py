@@ -54,6 +54,10 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
             ]
             cells = "".join(map(_cell, told))
             page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
+    asked = [one for one in (*females, *males) if one["look_first"]]
+    if asked:
+        page.heading("look first")
+        page.table([(one["name"], "; ".join(one["look_first"])) for one in asked], (NAME,))
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")

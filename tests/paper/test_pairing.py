@@ -50,7 +50,13 @@ def paper(of: str | None = None) -> str:
 
 
 def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
-    assert paper().split("\n")[3:13] == [
+    lines = paper().split("\n")
+    assert lines[7] == "LOOK FIRST"
+    assert lines[10:12] == [
+        "Mallee    no weight; body not looked at; weight before the clutch not known",
+        "Ironbark  no weight; body not looked at",
+    ]
+    assert lines[3:7] + lines[16:22] == [
         "young of …    Ironbark        Karri           Loop            Marri",
         "Banksia       1/4! sire × da… 1/8! half sibs  kin not known   5/16 to 1/4!",
         "Mallee        ! scaleless     unrelated       kin not known   1/8! granddam…",
