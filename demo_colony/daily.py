@@ -8,11 +8,12 @@ from typing import Any, Final
 
 from demo_colony.animals import DWELLERS, OPENED
 from demo_colony.book import Line
+from demo_colony.incubator import shelf_c
 from demo_colony.people import RACK_LAPTOP
 from demo_colony.places import EVER, Place
 from demo_colony.room import Homes, Timetable
 from demo_colony.story import Told
-from demo_colony.weights import Weights
+from demo_colony.weights import Weights, hatched
 from rounds.logbook.entries import (
     Ate,
     BehaviourSeen,
@@ -51,7 +52,7 @@ class Daily:
         self._weights = weights
         self._rng = rng
         self._ages = {one.subject: one.age for one in DWELLERS}
-        self._ages |= {"group/hatch-1": 116, "group/hatch-2": 107, "group/hatch-3": 6}
+        self._ages |= {group: -day for group, day in hatched(told).items()}
         self._woken = {one.subject: wakes(number) for number, one in enumerate(DWELLERS) if one.brumates}
         self._numbers = {one.subject: number for number, one in enumerate(DWELLERS)}
         #: From here on the story tells of an animal's weights, or of how it eats.
@@ -70,7 +71,7 @@ class Daily:
                 if living:
                     yield from self._morning(day, number, place, living)
                 elif place.what == "incubator shelf":
-                    yield self._at(day, "m", ClimateRead, place.subject, **self._shelf())
+                    yield self._at(day, "m", ClimateRead, place.subject, **self._shelf(place, day))
                 for who in evening.get(place.subject, []):
                     yield from self._evening(day, place.subject, who)
 
@@ -170,8 +171,8 @@ class Daily:
             reading["humidity"] = round(rng.gauss(36, 4))
         return reading
 
-    def _shelf(self) -> dict[str, Any]:
-        return {"air_c": round(self._rng.gauss(29.5, 0.15), 1), "humidity": round(self._rng.gauss(82, 2))}
+    def _shelf(self, place: Place, day: int) -> dict[str, Any]:
+        return {"air_c": shelf_c(place.subject, day, 8 * 60), "humidity": round(self._rng.gauss(82, 2))}
 
     def _brumating(self, who: str, day: int) -> bool:
         return day < self._woken.get(who, day)
@@ -195,7 +196,7 @@ def wakes(number: int) -> int:
 def _first_days(told: list[Told], kind: str) -> dict[str, int]:
     found: dict[str, int] = {}
     for line in told:
-        if line.kind == kind:
+        if line.kind == kind and line.day > OPENED:
             found.setdefault(line.about, line.day)
     return found
 

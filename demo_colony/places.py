@@ -20,7 +20,7 @@ class Place(NamedTuple):
     @property
     def houses(self) -> bool:
         """Whether animals live in it for good."""
-        return self.what in ("tub", "open tub", "tank")
+        return self.what in ("tub", "open tub", "tank", "bin")
 
 
 def _place(name: str, what: EnclosureType, rack: str, where: str = "") -> Place:
@@ -47,10 +47,12 @@ SHELVES: Final = (
     _place("S1", "incubator shelf", "S", "incubator, upper shelf"),
     _place("S2", "incubator shelf", "S", "incubator, lower shelf"),
 )
+BINS: Final = tuple(_place(f"Y{number}", "bin", "Y", "young, over the lay boxes") for number in range(1, 4))
+EGG_BOXES: Final = tuple(_place(f"K{number}", "egg box", "K") for number in range(1, 9))
 QUARANTINE: Final = _place("Q1", "open tub", "Q", "the small room; wash hands and change gloves")
 #: Stood by the door until its male was lent out; taken down since.
 OLD_TANK: Final = _place("Old tank", "tank", "", "by the door")
 
 #: What stands in the room on the day the demo ends.
-ROOM: Final = (*RACKS, *OPEN_TUBS, *LAY_BOXES, *SHELVES, QUARANTINE)
+ROOM: Final = (*RACKS, *OPEN_TUBS, *LAY_BOXES, *SHELVES, *EGG_BOXES, *BINS, QUARANTINE)
 EVER: Final = (*ROOM, OLD_TANK)

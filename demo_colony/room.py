@@ -12,7 +12,7 @@ from demo_colony.places import EVER, OLD_TANK, ROOM, SHELVES
 from demo_colony.story import Told, place_told
 
 #: Since these days the morning walk, and the evening walk too, are written stop by stop.
-MORNINGS_SINCE: Final = -90
+MORNINGS_SINCE: Final = -75
 EVENINGS_SINCE: Final = -21
 STOPS: Final = tuple(place.subject for place in ROOM)
 #: The last day on which the old tank stood.
@@ -34,7 +34,7 @@ class Homes:
             minute = MORNING_WALK if line.minute is None else line.minute
             if line.kind in ("moved", "arrived"):
                 self._steps.setdefault(line.about, []).append((line.day, minute, place_told(line)))
-            elif line.kind in ("left", "died") and "count" not in line.members:
+            elif line.kind == "merged" or (line.kind in ("left", "died") and "count" not in line.members):
                 self._steps.setdefault(line.about, []).append((line.day, minute, None))
             elif line.kind == "eggs_boxed":
                 self.shelves[line.about] = line.members["place"]

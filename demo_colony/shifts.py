@@ -7,7 +7,7 @@ from datetime import date, timedelta
 from textwrap import wrap
 from typing import Final
 
-from demo_colony.animals import DWELLERS, OPENED
+from demo_colony.animals import BRUMATED, DWELLERS, OPENED
 from demo_colony.book import Line
 from demo_colony.daily import wakes
 from demo_colony.people import (
@@ -27,9 +27,12 @@ from rounds.logbook.entries import (
     BrumationBegan,
     BrumationEnded,
     EnclosureSetUp,
+    Fed,
     HandedOver,
     StopWalked,
     TakenOver,
+    Tested,
+    WarmUpBegan,
 )
 
 #: The room was built so many days before the end.
@@ -60,17 +63,30 @@ def opening(end: date) -> Iterator[Line]:
             "hatched_about": bool(one.origin),
             "dam": f"animal/{one.dam}" if one.dam else None,
             "sire": f"animal/{one.sire}" if one.sire else None,
+            "clutch": f"clutch/{one.clutch}" if one.clutch else None,
             "origin": one.origin,
             "bred_here": not one.origin,
             "quarantine": not here,
             "traits": one.traits,
+            "possible_sires": tuple(f"animal/{sire}" for sire in one.sires),
         }
         written = (OPENED, late + 1500 + 30 * number) if here else None
         yield Line(day, 11 * 3600 + 30 * 60, Arrived, one.subject, fields, written)
-        if one.brumates:
-            began = -160 + number % 9
-            yield Line(began, 17 * 3600, BrumationBegan, one.subject, {}, (OPENED, late + 4000 + number))
-            yield Line(wakes(number), 15 * 3600 + 60 * number, BrumationEnded, one.subject, {})
+        for began in one.winters():
+            yield from _winter(one.subject, number, began, (OPENED, late + 4000 + number))
+
+
+def _winter(who: str, number: int, began: int, late: tuple[int, int]) -> Iterator[Line]:
+    """Tested, brumation, warm-up and awake again: in the paper book, as far as it was before this logbook."""
+    last = began != BRUMATED[-1]
+    awake = wakes(number) + (began - BRUMATED[-1])
+    yield Line(began - 21, 10 * 3600, Tested, who, {"what": "faecal test", "clear": True}, late)
+    yield Line(began + number % 9, 17 * 3600, BrumationBegan, who, {}, late)
+    warm = awake - 7
+    yield Line(warm, 14 * 3600 + number, WarmUpBegan, who, {}, late if warm <= OPENED else None)
+    yield Line(awake, 15 * 3600 + 60 * number, BrumationEnded, who, {}, late if last else None)
+    if last:
+        yield Line(awake + 2, 9 * 3600, Fed, who, {"what": "roaches"}, late)
 
 
 def walks(end: date, times: Timetable) -> Iterator[Line]:
@@ -112,7 +128,8 @@ NOTES: Final = {
         "Pimelea: the last egg came at 06:35 yesterday, her 48 hours are over in the morning. "
         "Melaleuca: nine eggs, none since the night before last. "
         "Wattle digs and has no lay box; L4 is free and filled. "
-        "Somebody digs in T2."
+        "Somebody digs in T2. "
+        "Tussock laid nineteen at 18:40: box them first thing. Senna's eggs hatch in K1, three are in Y1."
     ),
     (-1, "morning"): "Hibbertia is referred, the vet sees her the day after tomorrow. Kurrajong is back in C6.",
     (-2, "morning"): "Kurrajong is done: twenty, boxed. Pimelea stopped at fourteen, look again in the evening.",

@@ -15,7 +15,10 @@ from rounds.logbook.words import EGG_SIGNS
 
 PAGES: Final = Path(__file__).with_name("story")
 #: Members of a line that belong to the telling, not to the entry.
-_TELLING: Final = ("as", "late", "replaces", "instead")
+_TELLING: Final = ("as", "late", "replaces", "instead", "loss")
+_COUNTS: Final = ("count", "slugs", "lost")
+#: Matings further back were copied from the paper book, at an hour of their own.
+_ON_PAPER: Final = -170
 _RELATIVE: Final = re.compile(r"\bD([+-]\d+)\b")
 _SHARED: Final = {"id": "told", "at": "2000-01-01T12:00:00+00:00", "by": "told"}
 
@@ -40,7 +43,7 @@ def told() -> list[Told]:
     """Every line of the story, day by day, in the order of the pages."""
     lines = [
         one
-        for page in ("paper", "ladder", "others")
+        for page in ("paper", "clutches", "ladder", "season", "others", "stock")
         for one in _page((PAGES / f"{page}.txt").read_text(encoding="utf-8"))
     ]
     return sorted(lines, key=lambda line: line.day)
@@ -49,7 +52,7 @@ def told() -> list[Told]:
 def fields_of(line: Told, end: date) -> dict[str, Any]:
     """The entry's own fields, dates such as D+4 counted from `end`. Raises `BadEntry`."""
     members = {name: _dated(value, end) for name, value in line.members.items()}
-    if line.kind == "weighed" and "grams" not in members:
+    if line.kind in ("weighed", "egg_box_weighed") and "grams" not in members:
         members["grams"] = "1"
     if line.kind == "corrected":
         members["replaces"] = "told"
@@ -84,8 +87,12 @@ def _page(text: str) -> Iterator[Told]:
         if what == "pairs":
             yield from _paired(int(days), when, who, dict(word.split("=") for word in words))
             continue
-        line = _line(0, when, who, what, words)
-        yield from (line._replace(day=day) for day in _days(days))
+        if what == "lays":
+            yield from _raised(int(days), when, who, dict(word.split("=") for word in words))
+            continue
+        for one in who.split(","):
+            line = _line(0, when, one, what, words)
+            yield from (line._replace(day=day) for day in _days(days))
 
 
 def _line(day: int, when: str, who: str, what: str, words: list[str]) -> Told:
@@ -102,8 +109,40 @@ def _paired(day: int, when: str, who: str, words: dict[str, str]) -> Iterator[To
     yield _line(day, when, who, "put_together", [f"mate={he}"])
     yield _line(day, "17:35", he, "behaviour_seen", ["behaviour=head bobbing", f"toward={who}"])
     yield _line(day, "17:36", who, "behaviour_seen", ["behaviour=arm-waving", f"toward={he}"])
-    yield _line(int(words["mating"]), "m", who, "mating_seen", [f"sire={he}"])
-    yield _line(int(words["parted"]), "m", who, "parted", [f"mate={he}"])
+    seen = "m" if day > _ON_PAPER else "09:40"
+    yield _line(int(words["mating"]), seen, who, "mating_seen", [f"sire={he}"])
+    yield _line(int(words["parted"]), seen, who, "parted", [f"mate={he}"])
+
+
+def _raised(day: int, when: str, who: str, words: dict[str, str]) -> Iterator[Told]:
+    """A clutch of the paper book: mating, eggs, box, candling, losses, hatching, and what became of the young.
+
+    `mating` is its day (of a first clutch of the season), `out` the day of the first hatching, `young` the bin.
+    """
+    name, he, count, slugs, lost = words["clutch"], words["sire"], *(int(words[key]) for key in _COUNTS)
+    if mating := words.get("mating"):
+        first = int(mating) - 2
+        yield from _paired(first, "16:50", who, {"with": he, "mating": mating, "parted": str(first + 3)})
+    sound, out, group = count - slugs, int(words["out"]), f"group/{name}-young"
+    laid = [f"clutch={name}", f"count={count}", f"slugs={slugs}", "complete=true", f"sire={he}"]
+    yield _line(
+        day, when, who, "eggs_laid", [*laid, *(f"eggs_grams={words['grams']}" for _ in words.get("grams", "")[:1])]
+    )
+    box = [f"count={sound}", f"place={words['shelf']}", "medium=vermiculite 1 to 1 with water"]
+    yield _line(day, "18:20", name, "eggs_boxed", box)
+    yield _line(day + 12, "10:10", name, "candled", [f"fertile={sound - lost}", f"clear={lost}"])
+    yield _line(day + 20, "10:15", name, "eggs_lost", [f"count={lost}", "why=clear, then yellow"])
+    later = (sound - lost) // 3
+    called = name.replace("-", " ").capitalize()
+    for number, (on, hatched) in enumerate(((out, sound - lost - later), (out + 1, later))):
+        yield _line(on, "09:30", name, "hatched", [f"count={hatched}", f"into={group}"])
+        came = [f"name=Young of {called}", f"place={words['young']}", f"hatched=D{out}", f"count={hatched}"]
+        came += [f"dam={who}", f"sire={he}", f"clutch={name}", "bred_here=true"]
+        yield _line(on, f"10:{number:02d}", group, "arrived", came)
+    yield from (_line(on, "11:00", group, "weighed", []) for on in range(out + 14, out + 70, 28))
+    yield _line(out + 33, "08:10", group, "died", ["count=1"])
+    sold = ["how=sold", "to=keepers in the valley", f"price={words['price']}", "currency=AUD"]
+    yield _line(out + 74, "14:00", group, "left", sold)
 
 
 def _days(text: str) -> Iterator[int]:

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from random import Random
 from typing import Final, NamedTuple
 
-from demo_colony.animals import DWELLERS, Dweller
+from demo_colony.animals import BRUMATED, DWELLERS, Dweller
 from demo_colony.story import Told
 
 #: Spread of repeated weighings; full stomach, empty stomach and the scales together.
@@ -17,6 +17,8 @@ HATCHLING: Final = 2.4
 GROWTH: Final = {"group": 1.105, "young": 1.062, "half-grown": 1.012}
 #: On this day Hatch 2 stopped growing.
 STUNTED: Final = {"group/hatch-2": -33}
+#: Days before a clutch without a mating from which its eggs are felt on the scales.
+UNSEEN: Final = 26
 #: Who loses weight: since when, and what part of its weight a day.
 LOSING: Final = {"animal/belah": (-52, 0.0026)}
 
@@ -35,11 +37,11 @@ class Weights:
     The noise hangs on the animal and the day alone, so that a line more in the story changes no weight.
     """
 
-    def __init__(self, lines: Iterable[Told], seed: int) -> None:
+    def __init__(self, lines: list[Told], seed: int) -> None:
         self._seed = seed
         self._dwellers = {one.subject: one for one in DWELLERS}
         self._seasons = _seasons(lines)
-        self._hatched = {"group/hatch-1": -116, "group/hatch-2": -107, "group/hatch-3": -6}
+        self._hatched = hatched(lines)
 
     def grams(self, subject: str, day: int) -> float:
         """What the scales show."""
@@ -73,11 +75,24 @@ class Weights:
         return factor
 
 
+def hatched(lines: Iterable[Told]) -> dict[str, int]:
+    """The day on which the first of each group came out."""
+    found: dict[str, int] = {}
+    for line in lines:
+        if line.kind == "arrived" and line.about.startswith("group/"):
+            found.setdefault(line.about, int(line.members["hatched"].removeprefix("D")))
+    return found
+
+
 def _winter(one: Dweller, day: int) -> float:
     """A twentieth is lost over brumation and made good in a month."""
     if not one.brumates:
         return 1.0
-    return 0.95 + 0.05 * min(1.0, max(0.0, (day + 104) / 28)) if day >= -104 else 1 - 0.05 * (day + 160) / 56
+    if day < -220:
+        day += BRUMATED[-1] - BRUMATED[0]
+    if day >= -104:
+        return 0.95 + 0.05 * min(1.0, (day + 104) / 28)
+    return 1 - 0.05 * max(0, day + 160) / 56
 
 
 def _growing(one: Dweller, day: int) -> float:
@@ -96,7 +111,10 @@ def _seasons(lines: Iterable[Told]) -> dict[str, list[Season]]:
         seasons = found.setdefault(line.about, [])
         if line.kind == "mating_seen" and (not seasons or seasons[-1].done is not None):
             seasons.append(Season(line.day, (), None))
-        elif line.kind == "eggs_laid" and seasons and seasons[-1].done is None:
+        elif line.kind == "eggs_laid":
+            if not seasons or seasons[-1].done is not None:
+                # By stored sperm: nobody saw a mating before it.
+                seasons.append(Season(line.day - UNSEEN, (), None))
             laid = (*seasons[-1].laid, (line.day, int(line.members["count"])))
             done = line.day if line.members.get("complete") else None
             seasons[-1] = seasons[-1]._replace(laid=laid, done=done)

@@ -13,11 +13,14 @@ from zoneinfo import ZoneInfo
 
 from demo_colony.animals import OPENED
 from demo_colony.book import Line, Written, written
+from demo_colony.boxes import Boxes
 from demo_colony.daily import Daily
+from demo_colony.incubator import logged
 from demo_colony.people import BENCH, KEEPERS, RACK_LAPTOP, ROOM_NAME, ZONE
 from demo_colony.room import Homes, Timetable
 from demo_colony.shifts import opening, shifts, walks
 from demo_colony.story import Told, fields_of, kind_of, late_of, told
+from demo_colony.supplies import stock
 from demo_colony.weights import Weights
 from rounds.errors import NotSaved, UsageError
 from rounds.logbook import rows
@@ -41,12 +44,15 @@ def logbook(end: date, zone: ZoneInfo = ZONE, seed: int = SEED) -> list[Written]
     story = told()
     homes, times, weights = Homes(story), Timetable(rng), Weights(story, seed)
     daily = Daily(story, homes, times, weights, rng)
+    everyday = list(daily.lines())
     lines = [
         *opening(end),
         *daily.lamps(),
         *walks(end, times),
         *_story(story, end, homes, times, weights),
-        *daily.lines(),
+        *everyday,
+        *logged(),
+        *stock(everyday, homes),
         *shifts(end),
     ]
     return written(lines, end, zone, rng)
@@ -102,6 +108,7 @@ def settings(zone: ZoneInfo) -> str:
 
 name = "{ROOM_NAME}"
 time_zone = "{zone.key}"
+currency = "AUD"
 
 # The desks that write in this colony.
 desks = ["{RACK_LAPTOP}", "{BENCH}"]
@@ -113,17 +120,65 @@ desks = ["{RACK_LAPTOP}", "{BENCH}"]
 [vet]
 name = "Dr Quoll"
 phone = "08 5550 1234"
+
+[traits]
+hypo = "recessive"
+leatherback = "incomplete dominant, two copies scaleless"
+
+# From left to right, each from the top down.
+[racks]
+A = ["A1", "A2", "A3", "A4", "A5", "A6", "A7"]
+B = ["B1", "B2", "B3", "B4", "B5", "B6", "B7"]
+C = ["C1", "C2", "C3", "C4", "C5", "C6", "C7"]
+D = ["D1", "D2", "D3", "D4", "D5", "D6", "D7"]
+E = ["E1", "E2", "E3", "E4", "E5", "E6", "E7"]
+tubs = ["T1", "T2", "T3", "T4", "", "", "Q1"]
+warm = ["L1", "L2", "L3", "L4", "Y1", "Y2", "Y3"]
+incubator = [["S1", "S2"], ["K1", "K2"], ["K3", "K5"], ["K4", "K6"], ["", "K7"], ["", "K8"]]
+
+# What a head gets at one feeding is the house rule, unless it stands here.
+[supplies.roaches]
+use = "insects"
+hatchling = 0
+young = 0
+
+[supplies.crickets]
+use = "insects"
+hatchling = 0
+young = 0
+
+[supplies.small-crickets]
+use = "insects"
+adult = 0
+older = 0
+
+[supplies.locusts]
+use = "insects"
+hatchling = 0
+young = 0
+adult = 8
+
+[supplies.calcium]
+use = "dust"
+unit = "g"
+
+[supplies.vermiculite]
+use = "medium"
+unit = "g"
 """
 
 
 def _story(story: list[Told], end: date, homes: Homes, times: Timetable, weights: Weights) -> Iterator[Line]:
+    boxes = Boxes(story)
     for number, line in enumerate(story):
         fields = fields_of(line, end)
+        if line.kind == "egg_box_weighed" and "loss" in line.telling:
+            fields |= boxes.weighed(line.members.get("clutch", line.about), line.day)
         if line.kind == "weighed" and "grams" not in line.members:
             fields["grams"] = weights.grams(line.about, line.day)
         minute = line.minute
         second = minute * 60 if minute is not None else times.at(homes.stop(line), line.day, line.when)
-        late = late_of(line) or ((OPENED, 12 * 3600 + 20 * number) if line.day < OPENED else None)
+        late = late_of(line) or ((OPENED, 12 * 3600 + 9 * number) if line.day < OPENED else None)
         ids = tuple((name, line.telling[name]) for name in ("replaces", "instead") if name in line.telling)
         desk = BENCH if minute is not None or line.day < OPENED else RACK_LAPTOP
         yield Line(line.day, second, kind_of(line), line.about, fields, late, desk, line.telling.get("as", ""), ids)

@@ -8,6 +8,8 @@ from datetime import datetime, timedelta
 from operator import attrgetter
 from typing import Final, TypeAlias
 
+from msgspec.structs import replace
+
 from rounds.logbook import rows
 from rounds.logbook.entries import Entry, HandedOver, TakenOver
 from rounds.standing.fold import Gathering, Standing
@@ -57,6 +59,14 @@ class Recent:
             for entry in new:
                 insort(self._entries, entry, key=_BY_TIME)
         return new
+
+
+def as_seen(entries: Iterable[Entry], limit: datetime) -> list[Entry]:
+    """The entries for a look back at a moment: what was written down after it counts from when it was seen."""
+    return [
+        replace(entry, written=None) if entry.written is not None and entry.written > limit else entry
+        for entry in entries
+    ]
 
 
 class State:
@@ -140,6 +150,8 @@ class StateBuilder:
             return
         # Ten years pass through here, most of them quite plain: neither ahead nor recent nor late.
         newest = max(entries, key=_AT)
+        if self._looking_back:
+            entries = as_seen(entries, self._limit)
         if newest.at > self._limit:
             entries = self._state.counting(entries, self._limit, keep=not self._looking_back)
         if newest.at >= self._since or any(map(_WRITTEN, entries)):

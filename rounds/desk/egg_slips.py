@@ -86,6 +86,14 @@ def more_than_there_are(
     standing: Standing, entry: Candled | EggsSeen | EggsLost | Hatched, excluding: frozenset[str]
 ) -> Iterator[str]:
     """More eggs looked at or taken out than lie in the box that is named, or in all boxes of the clutch."""
+    if isinstance(entry, Candled | EggsSeen):
+        # A look is of the eggs there were then: what was taken out, or hatched, since does not make it doubtful.
+        excluding |= {
+            one.id
+            for kind in (EggsBoxed, EggsLost, Hatched)
+            for one in standing.page(entry.about).of(kind)
+            if one.key > entry.key
+        }
     eggs = clutch(_without_ids(standing, entry.about, excluding), entry.about)
     here = eggs.left_in(entry.place) if entry.place is not None else None
     if here is None and isinstance(entry, EggsLost | Hatched):

@@ -7,7 +7,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import TYPE_CHECKING, Final
 
-from rounds.cache.state import RECENT, State, StateBuilder
+from rounds.cache.state import RECENT, State, StateBuilder, as_seen
 from rounds.cache.trust import Doubtful
 from rounds.desk.clock_check import clock_doubt
 from rounds.desk.lookout import Lookout
@@ -319,4 +319,6 @@ class Reader:
         """A subject's page folded from its history."""
         # Corrections first, so that nothing they replace takes up room on the page.
         history = sorted(self.history(subject), key=lambda entry: not isinstance(entry, Corrected))
+        if self._until is not None:
+            history = as_seen(history, self._until)
         return fold(history).page(subject)

@@ -23,8 +23,9 @@ from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
 from rounds.paper.missing import in_short, urgent_lines
-from rounds.standing.clutch import Clutch, clutch, clutches_in
+from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.fold import Standing
+from rounds.standing.shelves import eggs_on, shelf_of
 
 #: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
 PRESSING: Final = ("egg check", "treatment")
@@ -304,9 +305,12 @@ class Shift:
         """Reckon again what entries about these subjects can have changed."""
         standing = self.desk.standing
         changed = set(subjects)
-        # What is written of a clutch may change what is due to the boxes it lies in, and the other way round.
+        # What is written of a clutch may change what is due to the boxes it lies in and to their shelf; what is
+        # written of a shelf or a box, what is due to all that lies in it.
         changed |= {box.place for one in _clutches(standing, changed) for box in one.in_boxes.boxes if box.place}
-        changed |= {one.subject for place in _places(changed) for one in clutches_in(standing, place)}
+        shelves = {shelf_of(standing, place) for place in _places(changed)}
+        lying = [one for place in _places(changed) for one in eggs_on(standing, place)]
+        changed |= shelves | {one.place for one in lying} | {one.clutch.subject for one in lying}
         before, self._places = self._places, standing.places
         places = {where.get(subject) for subject in changed for where in (before, standing.places)} | changed
         for place in places:

@@ -176,7 +176,7 @@ def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[s
     ends: list[Died | Left] = [*group(standing, entry.about).own(Died), *group(standing, entry.about).own(Left)]
     # All that were left then: they are as many as this entry leaves.
     later = {end.id for end in ends if end.count is None and end.key > entry.key}
-    return young_door.without(standing, entry, excluding | later).alive
+    return young_door.census_without(standing, entry, excluding | later).alive
 
 
 def _one(standing: Standing, subject: str) -> Animal:
@@ -210,6 +210,8 @@ def draft_of(entry: Entry, like: Draft) -> Draft:
     fields = like.fields if member is None else {**like.fields, member: getattr(entry, member)}
     if isinstance(entry, Merged):
         fields = {**fields, "count": entry.count}
+    if isinstance(entry, Arrived) and entry.hatched is not None:
+        fields = {**fields, "hatched": entry.hatched}
     if isinstance(entry, Left | Reserved) and entry.currency:
         fields = {**fields, "currency": entry.currency}
     fields = {name: value for name, value in fields.items() if value is not None or name != member}

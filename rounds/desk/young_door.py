@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from datetime import date
 from typing import Final
 
 from msgspec.structs import replace
@@ -72,8 +73,8 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     """A sentence when an entry about young, or one that sells, cannot be as it was written."""
     name = standing.name(entry.about)
     if entry.about.startswith("group/") and type(entry) in SUMMED and not isinstance(entry, Merged):
-        before = without(standing, entry, excluding)
-        after = without(standing, entry, excluding, entry)
+        before = census_without(standing, entry, excluding)
+        after = census_without(standing, entry, excluding, entry)
         if after.over > before.over:
             return _does_not_add_up(name, before, after)
     if isinstance(entry, SplitOff | Merged) and entry.into == entry.about:
@@ -81,7 +82,10 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, SplitOff) and entry.count == 0:
         return f"{name}: none split off: there is nothing to write."
     if isinstance(entry, Merged):
-        there = without(standing, entry, excluding).alive
+        before = census_without(standing, entry, excluding)
+        if not before.known:
+            return f"{name} was never counted: write count_settled first, then merge it."
+        there = before.alive
         if entry.count is not None and entry.count != there:
             return f"{name}: all {there} of them merge, not {entry.count}. To move some, write split_off."
         if there == 0:
@@ -99,7 +103,7 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
     """A sentence when a group would come to nothing while a sign of it is unanswered."""
     if not entry.about.startswith("group/"):
         return ""
-    census, young = without(standing, entry, excluding), group(standing, entry.about)
+    census, young = census_without(standing, entry, excluding), group(standing, entry.about)
     going = census.alive if isinstance(entry, Merged) else entry.count if isinstance(entry, SplitOff) else 1
     if not young.danger or going < census.alive:
         return ""
@@ -108,14 +112,29 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
-    """The entry with what belongs to it: how many merge, and the colony's currency beside a sum of money."""
+    """The entry with what belongs to it: how many merge, the currency, when young of a clutch hatched."""
     if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Merged) and entry.count is None:
-        return replace(entry, count=without(standing, entry, excluding).alive)
+        return replace(entry, count=census_without(standing, entry, excluding).alive)
+    if isinstance(entry, Arrived) and entry.hatched is None and entry.clutch is not None:
+        return replace(entry, hatched=_hatched(standing, entry, excluding))
     return entry
+
+
+def _hatched(standing: Standing, entry: Arrived, excluding: frozenset[str]) -> date | None:
+    """The day on which young of a clutch hatched, the last before they were registered: none is taken for older."""
+    assert entry.clutch is not None
+    if any(one.hatched for one in standing.page(entry.about).of(Arrived) if one.id not in excluding):
+        return None  # it came back: its day is known
+    out = [
+        one.at.date()
+        for one in standing.page(entry.clutch).of(Hatched)
+        if one.about == entry.clutch and one.at <= entry.at and one.id not in excluding
+    ]
+    return max(out, default=None)
 
 
 def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
@@ -128,8 +147,9 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
-        there = group(standing, entry.about).count
-        if group(standing, entry.about).census.known and entry.number > there:
+        then = census_without(standing, entry, excluding | _since(standing, entry))
+        there = then.alive
+        if then.known and entry.number > there:
             yield f"{name}: {entry.number} on the scale, but only {there} are there."
     if isinstance(entry, Weighed) and entry.smallest is not None and entry.smallest > entry.grams:
         yield f"{name}: the smallest weighs {entry.smallest:g} g, more than the mean of {entry.grams:g} g."
@@ -143,7 +163,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
     """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
-    census = without(standing, entry, excluding)
+    census = census_without(standing, entry, excluding | _since(standing, entry))
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
@@ -159,11 +179,19 @@ def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -
     )
 
 
-def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozenset(), *more: Entry) -> GroupCensus:
+def census_without(
+    standing: Standing, entry: Entry, excluding: frozenset[str] = frozenset(), *more: Entry
+) -> GroupCensus:
     """The census of the group an entry is about when it, and those that do not count, are left aside; with more."""
     page, aside = standing.page(entry.about), excluding | {entry.id}
     counting = (one for kind in COUNTING for one in page.of(kind) if one.id not in aside)
     return read_census(entry.about, (*counting, *more))
+
+
+def _since(standing: Standing, entry: Entry) -> frozenset[str]:
+    """What came into a group or left it after an entry: one seen earlier is held against those there then."""
+    page = standing.page(entry.about)
+    return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 
 
 def _reserved_twice(standing: Standing, entry: Reserved, excluding: frozenset[str]) -> Iterator[str]:

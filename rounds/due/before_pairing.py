@@ -12,8 +12,12 @@ from typing import Final, TypeAlias
 
 import msgspec
 
+from rounds.due import reckon
+from rounds.due.checks_before import HEALTH
+from rounds.due.checks_before_hers import not_gravid
 from rounds.due.dates import day
 from rounds.due.fitness import APART_CHECK, VET_CHECK, fitness
+from rounds.due.matter import Level
 from rounds.due.matters.company import reasons_of_young
 from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
@@ -27,6 +31,8 @@ from rounds.standing.year import last_faecal_test
 #: Stands behind a caution about treatment (husbandry: an animal under treatment is not paired, sold or brumated).
 NOT_PAIRED: Final = "An animal under treatment is not paired."
 NOT_BRUMATED: Final = "An animal under treatment is not brumated."
+#: What else is said before brumation, at whatever level. Food refused is not: many stop eating before it.
+_BEFORE_BRUMATION: Final = HEALTH - {"stuck shed"} | {"weight loss", "looks thin"}
 
 
 class Caution(msgspec.Struct, frozen=True):
@@ -85,7 +91,7 @@ def cautions_before(standing: Standing, house: House, now: datetime, her: str, h
 def before_brumation(standing: Standing, house: House, now: datetime, subject: str) -> tuple[Caution, ...]:
     """Everything that speaks against brumating an animal at `now`: treatment, its age, no clear faecal test lately.
 
-    A sign for the vet of which none has heard is one too.
+    Before those stand signs and matters for the vet, other matters of its health, and that she may be gravid.
     """
     look = Look(as_of(standing, now), house, now, subject)
     return tuple(_of_brumation(look))
@@ -100,6 +106,15 @@ def _of_brumation(look: Look) -> Iterator[Caution]:
         yield Caution(f"{name}: under treatment{to}. {NOT_BRUMATED}", ("health.treatment_lasts_days",), (treated,))
     if one.danger:
         yield Caution(f"{name}: {one.danger[0].sign} seen, no vet heard of it.", (), (one.danger[0].entry,))
+    if one.with_the_vet is not None:
+        referred = day(one.with_the_vet.at, now)
+        yield Caution(f"{name}: referred to a vet {referred}, none has seen it.", (), (one.with_the_vet,))
+    for found in reckon.found_by(look):
+        if found.rule != "danger sign" and (found.level >= Level.VET or found.rule in _BEFORE_BRUMATION):
+            yield Caution(found.says, found.house, found.entries)
+    gravid = not_gravid(look) if one.sex == "F" else None
+    if gravid is not None and gravid.answer != "yes":
+        yield Caution(f"{name}: {gravid.short} ({gravid.says}).", gravid.house, gravid.entries)
     least = house.days("brumation.least_months")
     if look.younger_than(least):
         yield Caution(

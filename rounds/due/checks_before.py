@@ -10,7 +10,7 @@ import msgspec
 from rounds.due import reckon
 from rounds.due.dates import day
 from rounds.due.figures import percent
-from rounds.due.matter import Level
+from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
 from rounds.logbook.entries import BrumationBegan, ConditionSeen, Entry
@@ -22,6 +22,12 @@ Answer = Literal["yes", "no", "not known"]
 VET_CHECK: Final = "no vet matter open"
 #: The check of the last pairing, and the week apart after it.
 APART_CHECK: Final = "apart since the last pairing"
+#: The check that asks for other matters of its health.
+HEALTH_CHECK: Final = "nothing else of its health open"
+#: Those that no other check asks for.
+HEALTH: Final = frozenset(
+    {"looks dull", "vet waits", "no droppings", "droppings not right", "stuck shed", "brumation loss"}
+)
 _THIN: Final = ("very thin", "thin")
 
 
@@ -59,7 +65,8 @@ def _check(
 
 def _health(look: Look) -> Iterator[Check]:
     one, now = look.animal, look.now
-    grave = [found for found in reckon.found_by(look) if found.level >= Level.VET]
+    every = list(reckon.found_by(look))
+    grave = [found for found in every if found.level >= Level.VET]
     signs = [sign.entry for sign in one.danger]
     told = grave[0].says if grave else f"{one.danger[0].sign} seen" if signs else ""
     short = "for the vet" if told else ""
@@ -71,6 +78,7 @@ def _health(look: Look) -> Iterator[Check]:
         tuple(dict.fromkeys(key for found in grave for key in found.house)),
         tuple(dict.fromkeys((*signs, *(entry for found in grave for entry in found.entries)))),
     )
+    yield _other_matters([found for found in every if found.rule in HEALTH and found.level < Level.VET])
     with_vet = one.with_the_vet
     treated = one.under_the_vet(now, look.house.days("health.treatment_lasts_days"))
     no = "with the vet" if with_vet is not None else ""
@@ -87,6 +95,21 @@ def _health(look: Look) -> Iterator[Check]:
     since = one.quarantine_since
     no = f"in quarantine, day {look.days_since(since) + 1}" if since is not None else ""
     yield _check("not in quarantine", no, "in none", house=("health.quarantine_days",), entries=(one.arrived,))
+
+
+def _other_matters(found: Sequence[Matter]) -> Check:
+    """Matters of its health that are no vet's yet: for today it is no, to be watched it is not known."""
+    if not found:
+        return Check(HEALTH_CHECK, "yes", "none is open")
+    worst = max(found, key=lambda one: one.level)
+    return Check(
+        HEALTH_CHECK,
+        "no" if worst.level >= Level.TODAY else "not known",
+        worst.says,
+        worst.rule,
+        tuple(dict.fromkeys(key for one in found for key in one.house)),
+        tuple(dict.fromkeys(entry for one in found for entry in one.entries)),
+    )
 
 
 # Age, weight, body

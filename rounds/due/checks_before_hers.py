@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Final
 
 from rounds.due.checks_before import Check
 from rounds.due.dates import day
@@ -12,10 +13,13 @@ from rounds.due.matters.wording import many
 from rounds.standing.recovery import recovery
 from rounds.standing.seasons import bred_in_a_row, seasons_of
 
+#: The check of eggs in her: where it is not known, she is not paired now.
+GRAVID_CHECK: Final = "not gravid or laying"
+
 
 def checks_of_hers(look: Look) -> Iterator[Check]:
     """The checks of a female."""
-    yield _not_gravid(look)
+    yield not_gravid(look)
     her, house, now = look.female, look.house, look.now
     last = her.last_complete
     rest = house.days("pairing.after_laying_days")
@@ -37,10 +41,11 @@ def checks_of_hers(look: Look) -> Iterator[Check]:
     yield from _seasons(look)
 
 
-def _not_gravid(look: Look) -> Check:
+def not_gravid(look: Look) -> Check:
+    """Whether eggs may be in her: no when something was seen, not known in or past a window."""
     her, now = look.female, look.now
     name, keys = (
-        "not gravid or laying",
+        GRAVID_CHECK,
         ("breeding.window_opens", "breeding.window_closes", "breeding.next_clutch_days"),
     )
     if her.laying is not None:

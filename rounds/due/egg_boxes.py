@@ -64,7 +64,10 @@ def is_up_marked(eggs: Clutch, place: str) -> bool:
 
 
 def candle_lines(around: Round, box: EggBox, eggs: Clutch) -> Iterator[DueLine]:
-    """Candling: on day 0 for the up-side, while eggs may still be turned; from day 10 to 14 for veins."""
+    """Candling: on day 0 for the up-side, while eggs may still be turned; from day 10 to 14 for veins.
+
+    Within those hours and days it is due and not late.
+    """
     house, started = around.house, eggs.started
     if started is None:
         return

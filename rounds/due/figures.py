@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from fractions import Fraction  # no start has to wait for it
 
 
 def percent(fraction: float) -> str:

@@ -15,7 +15,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.due.dates import day, span
+from rounds.due.dates import day, days_after, span
 from rounds.logbook.entries import Entry
 from rounds.rules.house import House
 from rounds.standing.breeding import Chance, Window
@@ -47,7 +47,8 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
     `early`, `likely`, `late` lie within `opens` and `closes`, the house's window, in this order. `left` are the
     same three for one who is due and has laid nothing yet, from today on; None otherwise. `why` says what opened
     the window, `first` and `last` the days it is reckoned from. `own` and `others` count what was learned from,
-    `outside` those of them that the house's window does not hold.
+    `outside` those of them that the house's window does not hold. `ways` and `chances` are what the dates were
+    worked out from.
     """
 
     female: str
@@ -61,11 +62,21 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
     likely: date
     late: date
     today: date
-    left: tuple[date, date, date] | None
     own: int
     others: int
     outside: int
     entries: tuple[Entry, ...]
+    ways: tuple[Part, ...]
+    chances: tuple[float, float, float]
+
+    @property
+    def left(self) -> tuple[date, date, date] | None:
+        """The three dates of what is left; worked out when asked for, since most lists do not."""
+        if not self.early <= self.today <= self.closes:
+            return None
+        # Until this morning no eggs were seen: half a day less than the days between two dates.
+        waited = (self.today - self.first).days - 0.5
+        return _dates(self.ways, self.chances, waited, self.first, (self.today, self.closes))
 
     @property
     def state(self) -> State:
@@ -101,7 +112,7 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
             ended = "no next clutch by" if self.why == "stored sperm" else "window ended"
             return f"{ended} {self._day(self.closes)}"
         if self.state == "overdue":
-            return f"overdue since {self._day(_later(self.late, 1))}"
+            return f"overdue since {self._day(days_after(self.late, 1))}"
         if self.late.year != self.today.year:
             return f"due {self._day(self.early)} to {self._day(self.late)}"
         return f"due {span(self.early, self.late)}"
@@ -130,16 +141,11 @@ def lay_forecast(standing: Standing, house: House, now: datetime, subject: str) 
 
 
 def forecast_of(her: Female, now: datetime) -> LayForecast | None:
-    """The same for a female as she stands, by the days of the house she is reckoned by."""
-    key = ("lay forecast", her.subject, her.days, now)
-    views = her.standing.views
-    if key not in views:
-        views[key] = _forecast_of(her, now)
-    found: LayForecast | None = views[key]
-    return found
+    """The same for a female as she stands, by the days of the house she is reckoned by.
 
-
-def _forecast_of(her: Female, now: datetime) -> LayForecast | None:
+    The last one is kept, and is right until her window or the day is another: a desk left on reckons each minute,
+    and nothing may pile up.
+    """
     windows = her.windows(now)
     if not windows or her.laying is not None or (her.animal.sex == "M" and not her.matings):
         return None
@@ -149,15 +155,18 @@ def _forecast_of(her: Female, now: datetime) -> LayForecast | None:
     from_days = starts(window, today, her.chances(now))
     if not from_days:
         return None
+    key, of = ("lay forecast", her.subject, her.days), (window, today, from_days)
+    known: tuple[object, LayForecast] | None = her.standing.views.get(key)
+    if known is None or known[0] != of:
+        known = her.standing.views[key] = (of, _forecast_of(her, window, today, from_days))
+    return known[1]
+
+
+def _forecast_of(her: Female, window: Window, today: date, from_days: tuple[Start, ...]) -> LayForecast:
     taught = {sort: believed(her, sort) for sort in dict.fromkeys(start.sort for start in from_days)}
-    parts = _parts(from_days, taught, window.first)
-    quantiles = (her.days.forecast_due, 0.5, her.days.forecast_overdue)
-    early, likely, late = _dates(parts, quantiles, None, window, window.opens)
-    left = None
-    if early <= today <= window.closes:
-        # Until this morning no eggs were seen: half a day less than the days between two dates.
-        waited = (today - window.first).days - 0.5
-        left = _dates(parts, quantiles, waited, window, today)
+    ways = _ways(from_days, taught, window.first)
+    chances = (her.days.forecast_due, 0.5, her.days.forecast_overdue)
+    early, likely, late = _dates(ways, chances, None, window.first, (window.opens, window.closes))
     return LayForecast(
         female=her.subject,
         name=her.animal.name,
@@ -170,15 +179,16 @@ def _forecast_of(her: Female, now: datetime) -> LayForecast | None:
         likely=likely,
         late=late,
         today=today,
-        left=left,
         own=sum(one.own for one in taught.values()),
         others=sum(one.others for one in taught.values()),
         outside=sum(one.outside for one in taught.values()),
         entries=window.entries,
+        ways=ways,
+        chances=chances,
     )
 
 
-def _parts(from_days: tuple[Start, ...], taught: dict[Sort, Learned], zero: date) -> tuple[Part, ...]:
+def _ways(from_days: tuple[Start, ...], taught: dict[Sort, Learned], zero: date) -> tuple[Part, ...]:
     """The ways it may go: a later clutch is as likely as one of a mating, and any day of a sort as another."""
     many = {sort: sum(start.sort == sort for start in from_days) for sort in taught}
     return tuple(
@@ -187,22 +197,16 @@ def _parts(from_days: tuple[Start, ...], taught: dict[Sort, Learned], zero: date
 
 
 def _dates(
-    parts: tuple[Part, ...],
-    quantiles: tuple[float, float, float],
+    ways: tuple[Part, ...],
+    chances: tuple[float, float, float],
     after: float | None,
-    window: Window,
-    soonest: date,
+    zero: date,
+    within: tuple[date, date],
 ) -> tuple[date, date, date]:
-    """The days of the quantiles, cut at the end of the window and at its opening, or from `soonest` on."""
-    if after is not None and chance_after(parts, after) < 1e-12:
-        return soonest, soonest, window.closes
-    early, likely, late = (quantile_of(parts, p, after) for p in quantiles)
-    found = sorted(
-        min(max(_later(window.first, round(days)), soonest), window.closes) for days in (early, likely, late)
-    )
+    """The days of the quantiles, counted from `zero` and held within the first and the last day they may be."""
+    soonest, latest = within
+    if after is not None and chance_after(ways, after) < 1e-12:
+        return soonest, soonest, latest
+    early, likely, late = (quantile_of(ways, p, after) for p in chances)
+    found = sorted(min(max(days_after(zero, round(days)), soonest), latest) for days in (early, likely, late))
     return found[0], found[1], found[2]
-
-
-def _later(start: date, days: int) -> date:
-    """The day so many days later, as far as the calendar goes."""
-    return date.fromordinal(max(1, min(start.toordinal() + days, date.max.toordinal())))

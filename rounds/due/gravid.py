@@ -73,7 +73,9 @@ def _verdict(
         return "likely gravid"
     if strong or her.gravid_because(now) is not None:
         return "may be gravid"
-    return "nothing seen speaks for eggs" if not speaks else "not likely gravid" if against else "may be gravid"
+    return (
+        "nothing seen speaks for eggs" if not speaks else "little speaks for eggs" if against else "may be gravid"
+    )
 
 
 def _speaks_for(her: Female, house: House, now: datetime) -> Iterator[Saying]:

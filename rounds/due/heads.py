@@ -95,16 +95,9 @@ def _classes(hatched: date | None, house: House) -> Iterator[tuple[AgeClass, int
         return
     since = 0
     for age, key in _LIMITS:
-        until = date.max.toordinal() if key is None else _after(hatched, house.days(key))
+        until = date.max.toordinal() if key is None else months_after(hatched, house.days(key)).toordinal()
         yield age, since, until
         since = until
-
-
-def _after(day: date, months: int) -> int:
-    try:
-        return months_after(day, months).toordinal()
-    except (ValueError, OverflowError):
-        return date.max.toordinal()
 
 
 def _day(entry: Entry, house: House) -> int:

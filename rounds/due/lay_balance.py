@@ -1,4 +1,4 @@
-"""What a female weighs once she has laid, held against her own weight and the mass of her eggs; what she regained.
+"""What a female weighs once she has laid, held against her own weight and the mass of her eggs.
 
 She was her own weight and her eggs. So what she weighs above her own weight once eggs are out is eggs left in her,
 as far as scales can tell: `LayBalance.left`. Weighed after the last egg, that weight counts; until then what she
@@ -15,27 +15,29 @@ shown as twice the standard deviation.
 
 from __future__ import annotations
 
-from datetime import timedelta
 from math import sqrt
 from typing import Final, Literal
 
 import msgspec
 
-from rounds.logbook.entries import EggsBoxed, Weighed
+from rounds.due.dates import day
+from rounds.logbook.entries import Entry, Weighed
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
+from rounds.standing.egg_mass import weighed_eggs
 from rounds.standing.female import Female
 from rounds.standing.weighing import Weighing
 
 #: What the mass of the eggs is taken from.
 From = Literal["weighed", "her mean egg", "the published mean egg"]
-#: Whether her weight fits the eggs; `heavier`: eggs may be left in her.
-Verdict = Literal["fits", "heavier"]
+#: Whether her weight fits the eggs; `heavier`: eggs may be left in her; `eggs felt`: what the scale says of them
+#: counts for nothing.
+Verdict = Literal["fits", "heavier", "eggs felt"]
 
 #: The house rules a balance rests on.
 BALANCE_RULES: Final = (
-    "laying.egg_grams",
+    "eggs.egg_g",
     "laying.egg_spread_grams",
     "laying.own_spread_percent",
     "laying.scale_percent",
@@ -60,7 +62,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
 
     `own` is her own weight before she was gravid; `now` what she weighs without the eggs that are out: `after`, or,
     not weighed since, `before` less their mass. `over` is what that lies above her body without eggs, `spread` its
-    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation.
+    standard deviation. `unfound` is what she lost more than the eggs weigh, and its deviation. `complete`: the
+    clutch is. `felt` is the newest entry since its last egg that says that eggs are in her.
     """
 
     clutch: str
@@ -73,6 +76,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     over: float
     spread: float
     unfound: tuple[float, float] | None
+    complete: bool
+    felt: Entry | None
 
     @property
     def lost(self) -> float | None:
@@ -102,14 +107,25 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
     @property
     def verdict(self) -> Verdict:
         """Whether her weight fits the eggs, as far as the scale can tell."""
-        return "heavier" if self.left[0] >= 1 else "fits"
+        if self.left[0] >= 1:
+            return "heavier"
+        return "fits" if self.felt is None else "eggs felt"
 
     @property
     def words(self) -> str:
-        """The verdict in plain words: `about 5 to 9 eggs heavier than the eggs say`."""
-        if self.verdict == "fits":
-            return f"her weight {'may account' if self.over > self.spread else 'accounts'} for the eggs"
-        return f"about {_eggs(*self.left)} heavier than the eggs say"
+        """The verdict in plain words: `about 5 to 9 eggs heavier than the eggs say`.
+
+        How many eggs in her the scale would not show stands in it: a weight that fits is no all-clear.
+        """
+        if self.verdict == "heavier":
+            return f"about {_eggs(*self.left)} heavier than the eggs say"
+        if self.felt is not None:
+            return f"eggs felt {day(self.felt.at)}, the scale does not answer that"
+        if not self.complete:
+            return "not complete yet"
+        hidden = self.left[1]
+        many = f", give or take {hidden}" if hidden >= 1 else ""
+        return f"her weight {'may account' if self.over > self.spread else 'accounts'} for the eggs{many}"
 
     @property
     def says(self) -> str:
@@ -149,26 +165,13 @@ def egg_mass(her: Female, house: House, eggs: Clutch) -> EggMass:
     return EggMass(eggs.count * each, eggs.count * spread, each, by)
 
 
-def weighed_eggs(eggs: Clutch) -> tuple[float, int]:
-    """The mass of those eggs of a clutch that were weighed, in g, and how many: when laid, else when boxed."""
-    laid = [entry for entry in eggs.laid if entry.eggs_grams is not None and entry.count > 0]
-    if laid:
-        return laid[-1].eggs_grams or 0.0, laid[-1].count
-    boxed = [entry for entry in eggs.page.of(EggsBoxed) if entry.eggs_grams is not None and entry.count > 0]
-    last = [entry for entry in boxed if boxed[-1].at - entry.at <= timedelta(days=1)]
-    many = sum(entry.count for entry in last)
-    if not last or many > eggs.count:
-        return 0.0, 0
-    return sum(entry.eggs_grams or 0.0 for entry in last), many
-
-
 def _own_mean(her: Female, house: House, besides: Clutch) -> tuple[float, float, From]:
     """Her mean egg in g from clutches that were weighed, else the published one; and its standard deviation."""
     means = [
         grams / many for one in her.clutches if one is not besides for grams, many in (weighed_eggs(one),) if many
     ]
     if not means:
-        return house.number("laying.egg_grams"), house.number("laying.egg_spread_grams"), "the published mean egg"
+        return house.number("eggs.egg_g"), house.number("laying.egg_spread_grams"), "the published mean egg"
     mean = sum(means) / len(means)
     spread = house.number("laying.own_spread_percent") / 100 * mean * sqrt(1 + 1 / len(means))
     return mean, spread, "her mean egg"
@@ -212,31 +215,9 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
         over=now - empty,
         spread=sqrt(off**2 + body**2),
         unfound=unfound,
+        complete=eggs.complete is not None,
+        felt=next(iter(her.felt_since(eggs.last_egg or done)[-1:]), None),
     )
-
-
-class Regained(msgspec.Struct, frozen=True):
-    """What she weighs now beside her own weight before her last clutch, both in g."""
-
-    own: float
-    now: float
-
-    @property
-    def part(self) -> float:
-        """Her weight now as a part of her own (1.0: all of it is back)."""
-        return self.now / self.own
-
-    @property
-    def says(self) -> str:
-        """`96 % of her own weight before the clutch (430 g)`."""
-        return f"{int(self.part * 100 + 1e-9)} % of her own weight before the clutch ({self.own:g} g)"
-
-
-def regained(her: Female) -> Regained | None:
-    """How far she has recovered from her last complete clutch; None without a weight before it, or since."""
-    own, laid = her.weight_before_last_clutch(), her.laid_at
-    since = [one for one in her.weighings() if not one.unsure and laid is not None and one.at > laid]
-    return Regained(own, since[-1].grams) if own and since else None
 
 
 class Expected(msgspec.Struct, frozen=True):

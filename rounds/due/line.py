@@ -14,9 +14,10 @@ from rounds.logbook.words import Care
 class DueLine(msgspec.Struct, frozen=True, kw_only=True):
     """Care due at an enclosure: of the enclosure itself, or of one animal or group that lives there.
 
-    `about` is whom it concerns, `late_days` how long it is overdue (0: due today). A `plain` line is
-    done "as planned" by the one key that walks the stop: `drafts` are what that key writes. A line that
-    is not plain wants something looked at or read off first (an egg check, a weight, a climate).
+    `about` is whom it concerns, `due` the first day on which it was to be done, `late_days` how long it is
+    overdue (0: due today, or within the days that candling may take). A `plain` line is done "as planned" by
+    the one key that walks the stop: `drafts` are what that key writes. A line that is not plain wants something
+    looked at or read off first (an egg check, a weight, a climate).
     """
 
     care: Care

@@ -10,6 +10,7 @@ from functools import cached_property
 from typing import Final, NamedTuple
 
 from rounds.due.checks_before import VET_CHECK, Check
+from rounds.due.checks_before_hers import GRAVID_CHECK
 from rounds.due.figures import fraction_of
 from rounds.due.fitness import fitness
 from rounds.due.matters.company import Reason, burdens, close_kin
@@ -62,10 +63,12 @@ class Pair(NamedTuple):
 
 
 def _as_reason(check: Check) -> Reason:
-    """A check that says no, in a cell's few letters and in full."""
+    """A check that says no, or that she may be gravid, in a cell's few letters and in full."""
     full = check.short or check.says
     if check.name == VET_CHECK and check.says:
         return Reason(check.says.rstrip("."), check.entries, check.house, "for the vet")
+    if check.answer == "not known":
+        return Reason(f"{full} ({check.says})", check.entries, check.house, full)
     return Reason(full, check.entries, check.house, full.partition(" (")[0].partition(",")[0])
 
 
@@ -130,9 +133,17 @@ class PairingTable:
         return found
 
     def not_now(self, subject: str) -> tuple[Reason, ...]:
-        """Why one of them is not paired now, whoever the mate; empty when nothing noted speaks against it."""
+        """Why one of them is not paired now, whoever the mate; empty when nothing noted speaks against it.
+
+        A female who may be gravid is not paired now.
+        """
         if subject not in self._not_now:
-            self._not_now[subject] = tuple(map(_as_reason, fitness(self.look(subject)).of("no")))
+            told = [
+                check
+                for check in fitness(self.look(subject)).checks
+                if check.answer == "no" or (check.name == GRAVID_CHECK and check.answer != "yes")
+            ]
+            self._not_now[subject] = tuple(map(_as_reason, told))
         return self._not_now[subject]
 
     def pair(self, dam: str, sire: str) -> Pair:

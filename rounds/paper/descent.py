@@ -8,6 +8,7 @@ from rounds.logbook.entries import TraitsSettled
 from rounds.paper.values import Values
 from rounds.rules.house import House
 from rounds.standing.animal import Animal
+from rounds.standing.clutch import Clutch
 from rounds.standing.fold import Standing
 from rounds.standing.traits import Status, is_told_of, notes
 
@@ -53,3 +54,16 @@ def sire_words(found: Values) -> str:
     if len(possible) == 1:
         return f"sire {possible[0]}, by who was with her"
     return f"sire {' or '.join(possible)}" if possible else ""
+
+
+def clutch_sire(standing: Standing, house: House, eggs: Clutch) -> str:
+    """The sire of a clutch, as written or whoever may be: `Karri or Jarrah`, `Karri, by who was with her`."""
+    if eggs.sire is not None:
+        return standing.name(eggs.sire)
+    if eggs.dam is None or eggs.begun_at is None:
+        return ""
+    from rounds.standing.parents import possible_sires  # late: no start has to wait for it
+
+    males, _ = possible_sires(standing, eggs.dam, eggs.begun_at, house.breeding_days)
+    names = [standing.name(one) if one is not None else "a male not known" for one in males]
+    return f"{names[0]}, by who was with her" if len(names) == 1 else " or ".join(names)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from datetime import datetime
 
-from rounds.due.fitness import Check, Fitness, fit_to_pair
+from rounds.due.fitness import Check, fit_to_pair
 from rounds.logbook.times import months_between
 from rounds.paper.page import Page
 from rounds.paper.values import Values, entry_values, moment
@@ -68,11 +68,6 @@ def _check_values(house: House, check: Check) -> Values:
         ],
         "entries": [entry_values(entry) for entry in check.entries],
     }
-
-
-def fit_sentence(found: Fitness) -> str:
-    """What a page says in one line: `Pairing: not now: too light (310 g, bred from 350 g).`"""
-    return f"Pairing: {found.says}."
 
 
 def fit_text(found: Values, now: datetime, *, each: bool) -> str:

@@ -158,6 +158,9 @@ def page_lines(found: Values) -> list[str]:
     elif len(found["traits"]) > 1:
         told = [f"{one['chance']} {' and '.join(one['looks']) or 'none of these'}" for one in found["young"]]
         lines.append(f"All together the young look: {', '.join(told)}.")
+    if found["unlisted_traits"]:
+        told = [f"{one['name']} {', '.join(one['words'])}" for one in found["unlisted_traits"]]
+        lines.append(f"Not reckoned: {'; '.join(told)}. Name the trait in [traits] of colony.toml.")
     lines += ["# rules", *found["rules"]]
     return lines
 

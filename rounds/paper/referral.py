@@ -24,10 +24,10 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.turns import said_once
 from rounds.logbook.words import SIGNS
+from rounds.paper.descent import descent_values
 from rounds.paper.referral_parts import clutches, events, every_sign, husbandry, treatments, tried
 from rounds.paper.said import said
 from rounds.paper.subject import weighing_values
-from rounds.paper.subject_head import parents_values
 from rounds.paper.timeline import counting
 from rounds.paper.values import Values, entry_values, moment, resident_values
 from rounds.rules.settings import Settings
@@ -76,11 +76,10 @@ def referral(
             "tag": one.arrived.tag if one.arrived else "",
             "origin": one.arrived.origin if one.arrived else "",
             "lives_with": [standing.name(who) for who in one.companions()],
-            "traits": list(one.traits),
             "lengths": [{"at": last.at.isoformat(), "svl_mm": last.svl_mm, "total_mm": last.total_mm}]
             if (last := one.last(Measured)) is not None
             else [],
-            **parents_values(standing, one.arrived),
+            **descent_values(standing, house, one),
         },
         "why": [
             {"level": matter.level.word, "says": matter.says}

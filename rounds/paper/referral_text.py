@@ -7,6 +7,7 @@ from datetime import datetime
 from typing import Final
 
 from rounds.logbook.entries.base import grams
+from rounds.paper.descent import sire_words
 from rounds.paper.drawing import blocks
 from rounds.paper.page import COLUMNS, Page
 from rounds.paper.subject import weight_rows
@@ -103,7 +104,7 @@ def identity_words(found: Values) -> list[str]:
         f"tag {one['tag']}" if one["tag"] else "",
         f"from {one['origin']}" if one["origin"] else "",
         f"dam {one['dam_name']}" if one["dam"] else "",
-        f"sire {one['sire_name']}" if one["sire"] else "",
+        sire_words(one) or (f"sire {one['sire_name']}" if one["sire"] else ""),
         *one["traits"],
         *lengths,
         one["weight"],

@@ -9,8 +9,8 @@ from rounds.due.matter import Level
 from rounds.due.room import WORDS, Cell, Room
 from rounds.due.walk import Walk
 from rounds.paper.page import COLUMNS, Page
-from rounds.paper.plain_text import padded, shown
-from rounds.paper.room_plan import flowed
+from rounds.paper.plain_text import cut, padded, shown, width
+from rounds.paper.room_plan import MOST_NAME, flowed
 from rounds.paper.today import matter_counts
 from rounds.paper.values import Values, counts, moment
 from rounds.paper.words import many
@@ -85,8 +85,10 @@ def room_text(found: Values, now: datetime) -> str:
     for one in cells.values():
         if one["says"] and one["word"] == one["word"].upper():
             page.blank()
+            name = cut(shown(one["name"]), MOST_NAME)
+            lead = padded(name, max(width(name) + 1, 6)) + padded(one["word"], 8)
             for says in one["says"]:
-                page.text(says, f"{one['name']:<6}{one['word']:<8}")
+                page.text(says, lead)
     return str(page)
 
 

@@ -24,6 +24,7 @@ class Spot(NamedTuple):
     stop: str | None
     title: str = ""
     name_wide: int = 0
+    band: int = 0
 
 
 class Plan:
@@ -35,7 +36,7 @@ class Plan:
         """`tight` leaves no space between racks, and gives a title no more than what stands below it."""
         self.spots: list[list[Spot]] = []
         self.at: dict[str, Spot] = {}
-        for band in bands:
+        for number, band in enumerate(bands):
             if self.spots:
                 self.spots.append([])
             top = len(self.spots)
@@ -49,7 +50,7 @@ class Plan:
                 for row, stops in enumerate(rack.rows, top + 1):
                     for column, stop in enumerate(stops):
                         if stop is not None:
-                            spot = Spot(x + column * wide, row, wide, stop, "", name)
+                            spot = Spot(x + column * wide, row, wide, stop, "", name, number)
                             self.spots[row].append(spot)
                             self.at[stop] = spot
                 x += wide * rack.columns + (0 if tight else GAP)
@@ -65,50 +66,43 @@ class Plan:
         return max((spot.x + spot.wide for row in self.spots for spot in row), default=0)
 
     @cached_property
-    def _rows(self) -> dict[int, list[Spot]]:
-        """The enclosures of each line, from left to right."""
-        found: dict[int, list[Spot]] = {}
-        for spot in sorted(self.at.values()):
-            found.setdefault(spot.y, []).append(spot)
-        return found
-
-    @cached_property
-    def _columns(self) -> dict[int, list[Spot]]:
-        """The enclosures that begin in each column, from the top down."""
-        found: dict[int, list[Spot]] = {}
+    def _bands(self) -> dict[int, dict[int, list[Spot]]]:
+        """Of each band the enclosures that begin in each column, from the top down."""
+        found: dict[int, dict[int, list[Spot]]] = {}
         for spot in sorted(self.at.values(), key=lambda one: one.y):
-            found.setdefault(spot.x, []).append(spot)
+            found.setdefault(spot.band, {}).setdefault(spot.x, []).append(spot)
         return found
 
     def beside(self, stop: str, right: int, down: int) -> str:
-        """The enclosure that is reached from one by an arrow: the nearest in that direction, or the same."""
+        """The enclosure that is reached from one by an arrow, or the same.
+
+        Sideways it is in the next column of the band, as near to the same line as can be; up and down in the same
+        column, and beyond its end in the next band. So arrows lead from any enclosure to any other.
+        """
         here = self.at[stop]
         found = self._across(here, right) if right else self._along(here, down)
         return found.stop if found is not None and found.stop is not None else stop
 
     def _across(self, here: Spot, right: int) -> Spot | None:
-        row = self._rows[here.y]
-        at = row.index(here) + right
-        if 0 <= at < len(row):
-            return row[at]
-        ahead = [one for one in self.at.values() if (one.x - here.x) * right > 0]
-        return min(
-            ahead, key=lambda one: (3 * abs(one.y - here.y) + abs(one.x - here.x), one.y, one.x), default=None
-        )
+        band = self._bands[here.band]
+        columns = sorted(band)
+        at = columns.index(here.x) + right
+        if not 0 <= at < len(columns):
+            return None
+        return min(band[columns[at]], key=lambda one: (abs(one.y - here.y), one.y))
 
     def _along(self, here: Spot, down: int) -> Spot | None:
-        column = self._columns[here.x]
+        column = self._bands[here.band][here.x]
         at = column.index(here) + down
-        straight = column[at] if 0 <= at < len(column) else None
-        if straight is not None and straight.y == here.y + down:
-            return straight
-        nearest = min((abs(y - here.y) for y in self._rows if (y - here.y) * down > 0), default=0)
-        if straight is not None and abs(straight.y - here.y) <= nearest + 1:
-            return straight
-        ahead = [one for one in self.at.values() if (one.y - here.y) * down > 0]
-        return min(
-            ahead, key=lambda one: (abs(one.y - here.y) + 2 * abs(one.x - here.x), one.x, one.y), default=None
-        )
+        if 0 <= at < len(column):
+            return column[at]
+        bands = sorted(self._bands)
+        beyond = bands.index(here.band) + down
+        if not 0 <= beyond < len(bands):
+            return None
+        found = self._bands[bands[beyond]]
+        nearest = min(found, key=lambda x: (abs(x - here.x), x))
+        return found[nearest][0 if down > 0 else -1]
 
 
 def _measure(rack: Rack, names: Callable[[str], str], word_wide: int, tight: bool) -> tuple[int, int]:

@@ -7,12 +7,11 @@ from datetime import datetime
 from rounds.due.hatching import hatch_forecast
 from rounds.due.round import Round
 from rounds.due.supplies import supplies
-from rounds.logbook.entries import Arrived
 from rounds.paper.boxes import box_facts, box_values, boxes_here
 from rounds.paper.clutch_words import census_values, clutch_sum
-from rounds.paper.descent import descent_values, sire_words
+from rounds.paper.descent import clutch_sire, descent_values, sire_words
 from rounds.paper.females import breeding_lines, breeding_values
-from rounds.paper.hatching import forecast_values, hot_caution, window_words
+from rounds.paper.hatching import hatch_values, hot_caution, window_words
 from rounds.paper.said import said
 from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_sentence
 from rounds.paper.values import Values, moment, resident_values, when
@@ -51,6 +50,7 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
         return {
             "here": eggs.left_to_hatch > 0 or eggs.boxed is None,
             **parents_values(standing, eggs),
+            "sire_says": clutch_sire(standing, house, eggs),
             "begun": moment(eggs.begun_at, house),
             "complete": moment(eggs.complete.at if eggs.complete else None, house),
             "eggs": eggs.count,
@@ -78,7 +78,7 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
             ],
             "sum": clutch_sum(eggs),
             "hatch": {
-                **forecast_values(hatch_forecast(standing, house, now, subject), house),
+                **hatch_values(hatch_forecast(standing, house, now, subject), house),
                 "alarm_c": house.number("climate.incubator_alarm_c"),
             },
             "census": census_values(census(standing, subject)),
@@ -134,9 +134,9 @@ def _supply(standing: Standing, house: House, now: datetime, subject: str) -> Va
     return {"here": standing.card(subject).opened, **values, "says": says}
 
 
-def parents_values(standing: Standing, young: Arrived | Clutch | None) -> Values:
+def parents_values(standing: Standing, young: Clutch) -> Values:
     """The dam and the sire, by id and by name."""
-    dam, sire = (young.dam, young.sire) if young is not None else (None, None)
+    dam, sire = young.dam, young.sire
     return {
         "dam": dam,
         "dam_name": standing.name(dam) if dam else "",
@@ -163,7 +163,7 @@ def head_text(found: Values, now: datetime) -> list[str]:
             told += [f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"]
         return [". ".join(words), *who, *([] if who else told)]
     if sort == "clutch":
-        parents = f"{found['dam_name'] or '?'} × {found['sire_name'] or '?'}"
+        parents = f"{found['dam_name'] or '?'} × {found['sire_says'] or '?'}"
         state = "complete" if found["complete"] else "not said to be complete"
         hatch = found["hatch"]
         spoken = (window_words(hatch, now), hot_caution(hatch, hatch["alarm_c"]))
@@ -194,7 +194,8 @@ def _life_text(found: Values, now: datetime) -> list[str]:
         lines += [f"before pairing: {found['fit']['says']}"] if found["fit"] else []
         lines.append(found["year"]["says"])
         lines += [pair["says"] for pair in found["pairings"][-3:][::-1]]
-        lines.append(found["recovery"]["says"] if found["recovery"] else "")
+        if found["recovery"] and found["breeding"]["regained"] is None:
+            lines.append(found["recovery"]["says"])
     return [line for line in lines if line]
 
 

@@ -165,11 +165,11 @@ def year_lines(standing: Standing, house: House, now: datetime, subject: str) ->
 
     Worked out once an hour for a standing: a page is painted at every key.
     """
-    key = ("year lines", subject, now.date(), now.hour, id(house))
-    found: list[str] | None = standing.views.get(key)
-    if found is None:
-        found = standing.views[key] = _year_lines(standing, house, now, subject)
-    return found
+    key, hour = ("year lines", subject), now.replace(minute=0, second=0, microsecond=0)
+    known: tuple[House, datetime, list[str]] | None = standing.views.get(key)
+    if known is None or known[0] is not house or known[1] != hour:
+        known = standing.views[key] = (house, hour, _year_lines(standing, house, now, subject))
+    return known[2]
 
 
 def _year_lines(standing: Standing, house: House, now: datetime, subject: str) -> list[str]:

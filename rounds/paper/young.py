@@ -7,11 +7,12 @@ from datetime import datetime
 
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
-from rounds.due.sale import against_sale
+from rounds.due.sale import against_sale, age_not_known
 from rounds.logbook.entries import Counted, CountSettled
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, fixed, months_between
 from rounds.logbook.words import WalkPart
+from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import age_words, day_words, many
@@ -93,7 +94,7 @@ def clutch_values(
     parents = [clutch(standing, one) for one in clutches]
     lines = Lines(standing, house, now)
     dams = dict.fromkeys(standing.name(one.dam) for one in parents if one.dam)
-    sires = dict.fromkeys(standing.name(one.sire) for one in parents if one.sire)
+    sires = dict.fromkeys(word for one in parents if (word := clutch_sire(standing, house, one)))
     return {
         "of": list(clutches),
         "name": " and ".join(standing.name(one) for one in clutches) or "clutch not known",
@@ -146,6 +147,7 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
         "siblings_grams": round(siblings.grams, 2) if siblings else None,
         "held": [hold.says for hold in holds(one).every],
         "against_sale": list(against_sale(standing, house, subject, now)),
+        "asked_before_sale": age_not_known(standing, house, subject, now),
     }
     due = list(dict.fromkeys(lines.about(one.place, subject)))
     if together:
@@ -188,6 +190,7 @@ def sale_words(found: Values) -> str:
     """What is held of it, else what stands against a sale, else that it may be sold."""
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
+    words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
     return ". ".join(words) or "may be sold"
 
 

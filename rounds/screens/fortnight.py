@@ -8,6 +8,7 @@ from typing import ClassVar
 
 from rounds.paper.fortnight import coming_words, fortnight_list
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.prompts.asks import Found, Search, Talk
 from rounds.screens.screen import RoundScreen
 from rounds.screens.subject_beside import SubjectBeside
@@ -31,19 +32,19 @@ class FortnightScreen(RoundScreen):
     def __init__(self) -> None:
         super().__init__()
         self.at = 0
-        self._rows: list[Row] = []
-        self._rows_of: object = None
+        self._found = FromStanding[list[Row]]()
         self._beside = SubjectBeside(self)
 
     def _read(self) -> list[Row]:
         """The rows, reckoned again when the standing or the day has changed."""
-        shift = self.shift
-        asked = (shift.desk.standing, shift.now().date())
-        if not self._rows or self._rows_of != asked:
-            found = fortnight_list(shift.desk.standing, shift.desk.settings, shift.now())
-            self._rows, self._rows_of = rows_of(found), asked
-            self.at = min(self.at, len(self._rows) - 1)
-        return self._rows
+        desk, now = self.shift.desk, self.shift.now()
+        rows = self._found.of(
+            desk.standing,
+            now.date(),
+            by=lambda: rows_of(fortnight_list(desk.standing, desk.settings, now)),
+        )
+        self.at = min(self.at, len(rows) - 1)
+        return rows
 
     def whom(self) -> str:
         coming = self._read()[self.at].coming

@@ -10,6 +10,7 @@ from rounds.logbook.entries import ROOM
 from rounds.paper.incubator import incubator
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.record import quick
 from rounds.screens.record.egg_boxes import weigh_box
 from rounds.screens.record.logger import logger
@@ -45,15 +46,13 @@ class IncubatorScreen(RoundScreen):
         #: The row of the cursor, counted over all shelves and their clutches.
         self.at = 0
         self._first = 0
-        self._found: tuple[object, Values] | None = None
+        self._found = FromStanding[Values]()
 
     def _values(self) -> Values:
         """The incubator, worked out again when the standing or the minute has changed."""
         desk, now = self.shift.desk, self.shift.now()
-        key = (desk.standing, now.replace(second=0, microsecond=0))
-        if self._found is None or self._found[0][0] is not key[0] or self._found[0][1] != key[1]:  # type: ignore[index]
-            self._found = (key, incubator(desk.standing, desk.settings, now))
-        return self._found[1]
+        minute = now.replace(second=0, microsecond=0)
+        return self._found.of(desk.standing, minute, by=lambda: incubator(desk.standing, desk.settings, now))
 
     def _rows(self) -> list[tuple[Values | None, Values | None]]:
         """What the cursor goes over: each shelf, then its clutches; last the clutches on no shelf."""

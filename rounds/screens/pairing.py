@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from datetime import date
 from typing import ClassVar
 
 from rounds.due.pairing_table import PairingTable
@@ -10,13 +9,13 @@ from rounds.logbook.entries import PutTogether
 from rounds.paper.pairing import pair_page
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.pairing import columns_in, pair_lines, rows_in, table_lines
-from rounds.standing.fold import Standing
 
 
 class PairingScreen(RoundScreen):
@@ -41,15 +40,13 @@ class PairingScreen(RoundScreen):
         self.opened = False
         #: The first female and the first male that are shown.
         self._first = (0, 0)
-        self._made: tuple[Standing, date, PairingTable] | None = None
+        self._made = FromStanding[PairingTable]()
         self._page: tuple[PairingTable, str, str, Values] | None = None
 
     def table(self) -> PairingTable:
         """The table, made again when something was written or the day is another."""
         desk, now = self.shift.desk, self.shift.now()
-        if self._made is None or self._made[0] is not desk.standing or self._made[1] != now.date():
-            self._made = (desk.standing, now.date(), PairingTable(desk.standing, desk.house, now))
-        return self._made[2]
+        return self._made.of(desk.standing, now.date(), by=lambda: PairingTable(desk.standing, desk.house, now))
 
     def _at(self, table: PairingTable) -> tuple[int, int] | None:
         """The row and the column of the cursor; None in an empty table."""

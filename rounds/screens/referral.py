@@ -9,6 +9,7 @@ from rounds.errors import RoundsError
 from rounds.paper.plain_text import shown
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.screen import RoundScreen
 
 
@@ -27,8 +28,7 @@ class ReferralScreen(RoundScreen):
     def __init__(self, subject: str) -> None:
         super().__init__()
         self.subject = subject
-        self._found: Values | None = None
-        self._of: tuple[object, ...] = ()
+        self._found = FromStanding[Values]()
         self._lines: tuple[int, list[Line]] = (0, [])
 
     def whom(self) -> str:
@@ -36,16 +36,17 @@ class ReferralScreen(RoundScreen):
 
     def _values(self) -> Values:
         """The sheet, worked out again when anything was written."""
+        minute = self.shift.now().replace(second=0, microsecond=0)
+        return self._found.of(self.shift.desk.standing, minute, by=self._sheet)
+
+    def _sheet(self) -> Values:
         from rounds.paper.referral import referral
 
         desk, now = self.shift.desk, self.shift.now()
-        of = (desk.standing, now.replace(second=0, microsecond=0))
-        if self._found is None or of != self._of:
-            self._of, self._lines = of, (0, [])
-            matters = self.shift.matters_about([self.subject])
-            history = desk.history(self.subject)
-            self._found = referral(desk.standing, desk.settings, now, self.subject, history, matters, desk.keeper)
-        return self._found
+        self._lines = (0, [])
+        matters = self.shift.matters_about([self.subject])
+        history = desk.history(self.subject)
+        return referral(desk.standing, desk.settings, now, self.subject, history, matters, desk.keeper)
 
     def head(self, width: int) -> list[Line]:
         name = self.shift.desk.standing.name(self.subject)

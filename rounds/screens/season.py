@@ -12,6 +12,7 @@ from rounds.paper.season import BEFORE, WORDS, columns, drawn_of, legend, monday
 from rounds.paper.timescale import Timescale
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import STYLE_OF_LEVEL
@@ -37,8 +38,7 @@ class SeasonScreen(RoundScreen):
         self.chosen = ""
         #: The first line that is shown, and by how many weeks the keeper moved the timeline.
         self.first = self.moved = 0
-        self._rows: tuple[Row, ...] = ()
-        self._rows_of: tuple[object, ...] = ()
+        self._rows = FromStanding[tuple[Row, ...]]()
 
     def whom(self) -> str:
         row = self._row()
@@ -47,11 +47,12 @@ class SeasonScreen(RoundScreen):
     def _all(self) -> tuple[Row, ...]:
         """The lines, worked out again when anything was written or the day has turned."""
         desk, now, matters = self.shift.desk, self.shift.now(), self.shift.all_matters
-        of = (desk.standing, matters, now.date())
-        if of != self._rows_of:
-            self._rows_of = of
-            self._rows = season(desk.standing, desk.house, now, matters, desk.settings.walking_order)
-        return self._rows
+        return self._rows.of(
+            desk.standing,
+            matters,
+            now.date(),
+            by=lambda: season(desk.standing, desk.house, now, matters, desk.settings.walking_order),
+        )
 
     def _row(self) -> Row | None:
         rows = self._all()

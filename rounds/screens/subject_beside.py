@@ -6,6 +6,7 @@ from typing import Protocol
 
 from rounds.desk.shift import Shift
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
 
@@ -26,17 +27,17 @@ class SubjectBeside:
 
     def __init__(self, screen: Lists) -> None:
         self._screen = screen
-        self._of: tuple[object, ...] = ()
-        self._lines: list[Line] = []
+        self._lines = FromStanding[list[Line]]()
 
     def lines(self, subject: str, width: int, height: int) -> list[Line]:
         """The subject in so many cells and lines."""
         shift = self._screen.shift
-        desk, now = shift.desk, shift.now()
-        of = (subject, desk.standing, shift.reckoned_at, now.replace(second=0, microsecond=0), width, height)
-        if of != self._of:
-            self._of, self._lines = of, self._laid_out(subject, width, height)
-        return self._lines
+        minute = shift.now().replace(second=0, microsecond=0)
+        return self._lines.of(
+            shift.desk.standing,
+            *(subject, shift.reckoned_at, minute, width, height),
+            by=lambda: self._laid_out(subject, width, height),
+        )
 
     def _laid_out(self, subject: str, width: int, height: int) -> list[Line]:
         shift = self._screen.shift

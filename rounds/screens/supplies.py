@@ -7,6 +7,7 @@ from typing import ClassVar
 from rounds.paper.supplies import supply_list
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.record import stock
 from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
@@ -34,8 +35,7 @@ class SuppliesScreen(RoundScreen):
         super().__init__()
         #: The supply the cursor is on; it stays on it when the order changes.
         self.chosen = ""
-        self._found: Values | None = None
-        self._found_of: object = None
+        self._found = FromStanding[Values]()
         self._beside = SubjectBeside(self)
 
     def whom(self) -> str:
@@ -43,15 +43,12 @@ class SuppliesScreen(RoundScreen):
 
     def _read(self) -> Values:
         """The supplies, reckoned again when the standing or the day has changed."""
-        shift = self.shift
-        asked = (shift.desk.standing, shift.now().date())
-        if self._found is None or self._found_of != asked:
-            self._found = supply_list(shift.desk.standing, shift.desk.settings, shift.now())
-            self._found_of = asked
-        every = [one["supply"] for one in self._found["supplies"]]
+        desk, now = self.shift.desk, self.shift.now()
+        found = self._found.of(desk.standing, now.date(), by=lambda: supply_list(desk.standing, desk.settings, now))
+        every = [one["supply"] for one in found["supplies"]]
         if every and self.chosen not in every:
             self.chosen = every[0]
-        return self._found
+        return found
 
     @property
     def stands_at(self) -> object:

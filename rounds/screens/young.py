@@ -9,6 +9,7 @@ from rounds.logbook.entries import Died, Left, SexSettled
 from rounds.paper.values import Values
 from rounds.paper.young import Lines, by_clutch, clutch_values, young_values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.from_standing import FromStanding
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.record import quick, young
 from rounds.screens.record.along import write_record
@@ -19,7 +20,6 @@ from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.young import clutch_heading, young_rows
 from rounds.standing.as_of import as_of
-from rounds.standing.fold import Standing
 
 
 class YoungScreen(RoundScreen):
@@ -45,22 +45,23 @@ class YoungScreen(RoundScreen):
     def __init__(self) -> None:
         super().__init__()
         self.chosen = ""
-        self._seen: tuple[Standing, Any] | None = None
+        self._found = FromStanding[list[tuple[tuple[str, ...], list[str]]]]()
         self._clutches: list[tuple[tuple[str, ...], list[str]]] = []
         self._told: dict[object, Values] = {}
 
     def _read(self) -> None:
         """Who there is, looked up again when something was written or a minute has gone by."""
-        standing, now = self.shift.desk.standing, self.shift.now()
-        seen = (standing, now.replace(second=0, microsecond=0))
-        if self._seen == seen:
-            return
-        self._seen, self._told = seen, {}
-        self._standing = as_of(standing, now)
-        self._lines = Lines(self._standing, self.shift.desk.house, now)
-        self._clutches = by_clutch(self._standing, self.shift.desk.house, now)
+        minute = self.shift.now().replace(second=0, microsecond=0)
+        self._clutches = self._found.of(self.shift.desk.standing, minute, by=self._looked_up)
         if self.chosen not in self._subjects():
             self.chosen = next(iter(self._subjects()), "")
+
+    def _looked_up(self) -> list[tuple[tuple[str, ...], list[str]]]:
+        desk, now = self.shift.desk, self.shift.now()
+        self._told = {}
+        self._standing = as_of(desk.standing, now)
+        self._lines = Lines(self._standing, desk.house, now)
+        return by_clutch(self._standing, desk.house, now)
 
     def _subjects(self) -> list[str]:
         return [subject for _, subjects in self._clutches for subject in subjects]

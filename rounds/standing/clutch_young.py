@@ -148,6 +148,25 @@ def _registered(standing: Standing, clutch: str) -> int:
     return many + len(alone)
 
 
+def in_no_group(standing: Standing, clutch: str) -> int:
+    """Young of a clutch that hatched and were registered nowhere: in no group, and not as animals.
+
+    Where a group says nothing of its clutch, or of how many came, it is taken to hold those that hatched into it.
+    """
+    hatched = [entry for entry in standing.page(clutch).of(Hatched) if entry.about == clutch]
+    came = [entry for entry in standing.page(clutch).of(Arrived) if entry.clutch == clutch]
+    if any(entry.count is None for entry in came if entry.about.startswith("group/")):
+        return 0
+    silent = sum(
+        entry.count
+        for entry in hatched
+        if entry.into is not None
+        and (arrived := group(standing, entry.into).own(Arrived))
+        and not any(one.clutch for one in arrived)
+    )
+    return max(0, sum(entry.count for entry in hatched) - _registered(standing, clutch) - silent)
+
+
 def clutches_of_group(standing: Standing, young: Group) -> tuple[str, ...]:
     """The clutches that young of this group may be of, by its own arrivals and those of the groups it came from."""
     found: dict[str, None] = {}

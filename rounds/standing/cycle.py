@@ -23,6 +23,8 @@ from rounds.standing.together import company_of
 
 #: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.
 _STEM: Final = 40
+#: Of so many moments the windows are kept at hand.
+_MOMENTS: Final = 16
 
 
 class Cycle:
@@ -231,6 +233,8 @@ class Cycle:
         """
         known = self._windows.get(now)
         if known is None:
+            if len(self._windows) >= _MOMENTS:
+                self._windows.clear()  # a desk left on asks each minute
             known = self._windows[now] = self._windows_at(now)
         return known
 

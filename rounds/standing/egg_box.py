@@ -16,7 +16,6 @@ import msgspec
 from rounds.logbook.boxing import BOXING_HOURS
 from rounds.logbook.entries import (
     EggBoxMadeUp,
-    EggBoxShelved,
     EggBoxWeighed,
     EggsBoxed,
     EggsLost,
@@ -27,7 +26,9 @@ from rounds.standing.clutch import Clutch, clutch, clutches_in
 from rounds.standing.egg_mass import EggFigures, egg_mean
 from rounds.standing.enclosure import enclosure, natural
 from rounds.standing.fold import Standing
+from rounds.standing.shelves import shelf_of, standing_on
 from rounds.standing.slopes import median
+from rounds.standing.water import water_needed
 
 #: Enclosures that may hold eggs; of the others no page is opened.
 _FOR_EGGS: Final = frozenset({"egg box", "incubator shelf", "other", ""})
@@ -108,9 +109,8 @@ class EggBox:
         """The incubator shelf it stands on."""
         if self.of_clutch is not None:
             return self.place
-        put: list[EggBoxMadeUp | EggBoxShelved] = [*self.page.of(EggBoxMadeUp), *self.page.of(EggBoxShelved)]
-        here = [entry for entry in put if entry.about == self.place and entry.shelf]
-        return max(here, key=lambda entry: entry.key).shelf if here else None
+        shelf = shelf_of(self.standing, self.place)
+        return shelf if shelf != self.place else None
 
     @property
     def water(self) -> float | None:
@@ -120,7 +120,9 @@ class EggBox:
             return None
         if made.water_grams is not None:
             return made.water_grams
-        return made.dry_grams * made.ratio if made.dry_grams is not None and made.ratio is not None else None
+        if made.dry_grams is None or made.ratio is None:
+            return None
+        return water_needed(made.dry_grams, made.ratio)
 
     @property
     def base(self) -> float | None:
@@ -239,11 +241,6 @@ class EggBox:
     def last(self) -> Reading | None:
         """The last weighing."""
         return self.readings[-1] if self.readings else None
-
-    @property
-    def weighed_by_keeper(self) -> Reading | None:
-        """The last weighing that is not the one at boxing."""
-        return next((one for one in reversed(self.readings) if isinstance(one.entry, EggBoxWeighed)), None)
 
     @cached_property
     def target(self) -> float | None:
@@ -372,10 +369,8 @@ def boxes_at(standing: Standing, place: str, figures: EggFigures) -> tuple[EggBo
 
 def boxes_on(standing: Standing, shelf: str, figures: EggFigures) -> tuple[EggBox, ...]:
     """Every egg box that stands on a shelf, with a name and without, by name (K2 before K10)."""
-    page = standing.page(shelf)
-    named = {entry.about for entry in (*page.of(EggBoxMadeUp), *page.of(EggBoxShelved))} - {shelf}
-    found = [egg_box(standing, one, figures) for one in named if standing.card(one).here]
-    on_it = [*(one for one in found if one.shelf == shelf), *boxes_at(standing, shelf, figures)]
+    named = [egg_box(standing, one, figures) for one in standing_on(standing, shelf)]
+    on_it = [*named, *boxes_at(standing, shelf, figures)]
     return tuple(sorted(on_it, key=lambda one: (natural(one.name), one.key)))
 
 
@@ -400,12 +395,6 @@ def boxes_of(standing: Standing, eggs: Clutch, figures: EggFigures) -> tuple[Egg
         for box in boxes_at(standing, place, figures)
         if any(one.subject == eggs.subject for one in box.clutches)
     )
-
-
-def clutches_on(standing: Standing, shelf: str, figures: EggFigures) -> list[Clutch]:
-    """The clutches whose eggs lie on a shelf now, in whatever box, by id."""
-    every = {one.subject: one for box in boxes_on(standing, shelf, figures) for one in box.clutches}
-    return [every[subject] for subject in sorted(every)]
 
 
 def holds_eggs(standing: Standing, place: str) -> bool:

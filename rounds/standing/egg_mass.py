@@ -1,6 +1,8 @@
-"""What an egg weighs: its own weight, else the mean of its clutch, else that of the species; in g."""
+"""What an egg weighs: the mean of its clutch where that was weighed, else that of the species; in g."""
 
 from __future__ import annotations
+
+from datetime import timedelta
 
 import msgspec
 
@@ -27,16 +29,22 @@ class EggFigures(msgspec.Struct, frozen=True):
     habit_least: int = 2
 
 
+def weighed_eggs(eggs: Clutch) -> tuple[float, int]:
+    """The mass of those eggs of a clutch that were weighed, in g, and how many: when laid, else when boxed."""
+    laid = [entry for entry in eggs.laid if entry.eggs_grams is not None and entry.count > 0]
+    if laid:
+        return laid[-1].eggs_grams or 0.0, laid[-1].count
+    boxed = [entry for entry in eggs.page.of(EggsBoxed) if entry.eggs_grams is not None and entry.count > 0]
+    last = [entry for entry in boxed if boxed[-1].at - entry.at <= timedelta(days=1)]
+    many = sum(entry.count for entry in last)
+    if not last or (eggs.laid and many > eggs.count):
+        return 0.0, 0
+    return sum(entry.eggs_grams or 0.0 for entry in last), many
+
+
 def egg_mean(eggs: Clutch, figures: EggFigures) -> tuple[float, bool]:
     """The mean mass of the clutch's eggs in g, and whether they were weighed."""
-    for laid in reversed(eggs.laid):
-        if laid.eggs_grams is not None and laid.count:
-            mean = laid.eggs_grams / laid.count
-            if figures.least_grams <= mean <= figures.most_grams:
-                return mean, True
-    for box in reversed(eggs.page.of(EggsBoxed)):
-        if box.eggs_grams is not None and box.count:
-            mean = box.eggs_grams / box.count
-            if figures.least_grams <= mean <= figures.most_grams:
-                return mean, True
+    grams, many = weighed_eggs(eggs)
+    if many and figures.least_grams <= grams / many <= figures.most_grams:
+        return grams / many, True
     return figures.egg_grams, False

@@ -162,7 +162,9 @@ def quantile_of(parts: tuple[Part, ...], p: float, after: float | None = None) -
     low, high = min(alone), max(alone)
     if after is not None:
         low, high = max(low, after), max(high, after)
-    return low if len(alone) == 1 else _solved(lambda value: chance_after(parts, value) - aim, low, high)
+    if len(alone) == 1:
+        return low
+    return _solved(lambda value: chance_after(parts, value) - aim, low, high, close=1e-10 * aim)
 
 
 def chance_after(parts: Sequence[Part], value: float) -> float:
@@ -197,16 +199,42 @@ def _above(chance: float, dof: float) -> float:
         return -_above(1 - chance, dof)
     if chance == 0.5:
         return 0.0
+    t = _nearly_above(chance, dof)
+    front = math.lgamma((dof + 1) / 2) - math.lgamma(dof / 2) - math.log(dof * math.pi) / 2
+    for _ in range(12):
+        # Newton's method on the log of the tail over asinh t, which is nearly straight far out too.
+        tail = t_above(t, dof)
+        density = math.exp(front - (dof + 1) / 2 * math.log1p(t * t / dof))
+        if not tail > 0 or not density > 0:
+            break
+        off = math.log(tail / chance) * tail / (density * math.hypot(1, t))
+        u = math.asinh(t) + off
+        if not 0 <= u < 700:
+            break
+        t = math.sinh(u)
+        if abs(off) <= 1e-9:  # the next step would be of some 1e-18
+            return t
     low, high = 0.0, 2.0
     while t_above(high, dof) > chance:
         low, high = high, high * 2
-    # In logs of the tail the curve is nearly straight, far out too.
     aim = math.log(chance)
     return _solved(lambda t: math.log(max(t_above(t, dof), 5e-324)) - aim, low, high)
 
 
-def _solved(falls: Callable[[float], float], low: float, high: float) -> float:
-    """Where a falling function passes through zero: the Illinois method (Dowell & Jarratt 1971, BIT)."""
+def _nearly_above(chance: float, dof: float) -> float:
+    """The same nearly, for a chance under a half (Abramowitz & Stegun 1964, 26.2.23 and 26.7.5)."""
+    root = math.sqrt(-2 * math.log(chance))
+    z = root - (2.515517 + root * (0.802853 + root * 0.010328)) / (
+        1 + root * (1.432788 + root * (0.189269 + root * 0.001308))
+    )
+    return max(0.0, z + (z**3 + z) / (4 * dof) + (5 * z**5 + 16 * z**3 + 3 * z) / (96 * dof * dof))
+
+
+def _solved(falls: Callable[[float], float], low: float, high: float, *, close: float = 0.0) -> float:
+    """Where a falling function passes through zero: the Illinois method (Dowell & Jarratt 1971, BIT).
+
+    A value as near to zero as `close` is near enough.
+    """
     at_low, at_high = falls(low), falls(high)
     if at_low <= 0:
         return low
@@ -218,7 +246,7 @@ def _solved(falls: Callable[[float], float], low: float, high: float) -> float:
         if not low < value < high:
             value = (low + high) / 2
         at = falls(value)
-        if at == 0 or high - low <= 1e-12 * max(1.0, abs(high)):
+        if abs(at) <= close or high - low <= 1e-12 * max(1.0, abs(high)):
             return value
         if at > 0:
             low, at_low = value, at

@@ -107,6 +107,9 @@ def _made(logged: Sequence[ClimateLogged], read: Sequence[ClimateRead], limits: 
         at = entry.at.timestamp()
         low, high = entry.air_low_c, entry.air_high_c
         air = entry.air_c
+        if air is not None and (low is None) != (high is None):
+            # Of the day only its highest or its lowest was read: the other is the reading itself.
+            low, high = (air if low is None else low), (air if high is None else high)
         if low is not None and high is not None:
             low, high = min(low, high), max(low, high)
             air = (low + high) / 2 if air is None else air

@@ -27,8 +27,8 @@ def shelf_of(standing: Standing, place: str) -> str:
     return shelf if shelf and shelf != place else place
 
 
-def boxes_on(standing: Standing, shelf: str) -> list[str]:
-    """Egg boxes that stand on a shelf now, by id."""
+def standing_on(standing: Standing, shelf: str) -> list[str]:
+    """Egg boxes with a name that stand on a shelf now, by id."""
     page = standing.page(shelf)
     named: set[str] = {one.about for one in page.of(EggBoxShelved)} | {one.about for one in page.of(EggBoxMadeUp)}
     named.discard(shelf)
@@ -46,7 +46,7 @@ def eggs_on(standing: Standing, shelf: str) -> list[Lying]:
     """The clutches whose eggs incubate on a shelf now, in a box on it or without one; or in this egg box."""
     known = standing.views.get(("eggs on", shelf))
     if known is None:
-        places = [shelf, *boxes_on(standing, shelf)]
+        places = [shelf, *standing_on(standing, shelf)]
         known = [Lying(one, place) for place in places for one in clutches_in(standing, place)]
         standing.views[("eggs on", shelf)] = known
     assert isinstance(known, list)

@@ -1,6 +1,6 @@
 """Who may be the sire of eggs laid at a moment, the likeliest first, and what says so: for the form of laying.
 
-What a pedigree reckons by is `rounds.standing.pedigree.possible_sires`; every male it names is among these.
+What a pedigree reckons by is `rounds.standing.parents.possible_sires`; every male it names is among these.
 """
 
 from __future__ import annotations

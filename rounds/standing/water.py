@@ -48,9 +48,9 @@ def potential(medium: str, ratio: float | None) -> Potential | None:
     return Potential(kpa, kpa * (1 + SPREAD), kpa * (1 - SPREAD))
 
 
-def water_needed(dry: float, ratio: float, already: float = 0.0) -> float:
-    """The water still to be added in g: dry × ratio less what is in it; below 0 when there is too much."""
-    return dry * ratio - already
+def water_needed(dry: float, ratio: float) -> float:
+    """The water that so much dry medium takes, in g: dry × ratio."""
+    return dry * ratio
 
 
 def still_to_add(target: float, reading: float, tare: float = 0.0) -> float:

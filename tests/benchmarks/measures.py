@@ -120,7 +120,8 @@ def peak_memory(colony: Path, home: Path, name: str) -> Figure:
 
 
 def key_to_repaint(colony: Path, home: Path, keys: int, name: str, size: tuple[int, int] = (80, 24)) -> Figure:
-    """A key that selects another animal or stop, to the first bytes that come back, on so many columns and lines."""
+    """A key that selects another animal or stop, to the first bytes that come back, at a screen size."""
+    """A key that selects another animal or stop, to the first bytes that come back; `size` in columns and lines."""
     columns, lines = size
     variables = {**environment(home), "COLUMNS": str(columns), "LINES": str(lines)}
     ours = Terminal(open_command(colony, home), variables, columns=columns, lines=lines)

@@ -448,3 +448,14 @@ def test_the_mass_of_the_eggs_is_written_asked_about_and_shown(story: Door) -> N
     story.well("log", "eggs_laid", "wattle", "count=20", "complete=true", "eggs_grams=70")
     page = story.well("show", "wattle")
     assert "20 eggs laid in all, they weigh 70 g" in page.out
+
+
+def test_the_room_fits_80_columns_whatever_an_enclosure_is_called(room: Door) -> None:
+    long = "the tall tank behind the second door, left of the sink, under the window that looks to the yard"
+    room.well("log", "enclosure_set_up", "x1", f"name={long}")
+    room.well("log", "arrived", "mulga", "name=Mulga", "sex=F", "place=x1", "hatched=2023-01-01")
+    room.well("log", "condition_seen", "mulga", "signs=laboured breathing")
+    said = room.well("room").out
+    assert "the tall… VET" in said
+    assert "Mulga: laboured breathing" in said
+    assert max(map(len, said.splitlines())) <= 80

@@ -133,7 +133,7 @@ def test_looking_back_what_came_later_does_not_count(season: Door) -> None:
             "(animal/wattle)?",
         ),
         (("@b3",), "“@b3” is written without the sign: b3, or enclosure/b3."),
-        (("weighed", "eggs>3"), "weighed has no eggs. Its figures: grams, number."),
+        (("weighed", "eggs>3"), "weighed has no eggs. Its figures: grams, number, smallest."),
         (("grams<lots",), "“lots” is no figure: write grams<300."),
         (("since", "12", "apr", "until", "1", "mar"), "The period ends before it begins"),
     ],

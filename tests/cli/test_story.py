@@ -180,7 +180,7 @@ def test_whatever_was_written_reads_back_to_the_same_standing(
     assert standing_of(second, room).digest() == standing_of(room.folder, room).digest()
 
 
-def test_the_example_of_every_kind_can_be_logged(door: Door) -> None:
+def test_the_example_of_every_kind_can_be_logged(door: Door, tmp_path: Path) -> None:
     from rounds.paper.entry_kinds import example
 
     door.at("2026-04-14 08:00")
@@ -201,8 +201,15 @@ def test_the_example_of_every_kind_can_be_logged(door: Door) -> None:
     ]
     openers.append({"kind": "taken_over", "about": "room", "at": "2026-04-01T08:02"})
     openers.append({"kind": "noted", "about": "room", "id": "1m7zzz0abcdefg", "at": "2026-04-01T08:02"})
-    lines = [example(kind) for kind in sorted(KINDS) if kind not in ("arrived", "enclosure_set_up")]
+    # Under treatment nobody is sold, and a group merges whole: these two are written where no other example stands.
+    apart = ("left", "merged")
+    lines = [example(kind) for kind in sorted(KINDS) if kind not in ("arrived", "enclosure_set_up", *apart)]
     # All of them about one animal on one morning: some of it is doubted.
     door.well("log", "-", "--sure", stdin="\n".join(map(json.dumps, [*openers, *lines])))
+    second = tmp_path / "second"
+    door.well("new", str(second), "--time-zone", "Europe/Vienna")
+    merging = [one | {"count": 9} if str(one["about"]).startswith("group/") else one for one in openers]
+    alone = [*merging, *map(example, apart)]
+    door.well("log", "-", "--sure", "--colony", str(second), stdin="\n".join(map(json.dumps, alone)))
     for kind in ("arrived", "enclosure_set_up"):
         assert rows.from_mapping({**example(kind), "id": "x", "at": "2026-04-12T07:15:00+02:00"}).kind == kind

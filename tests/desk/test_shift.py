@@ -16,9 +16,15 @@ from rounds.logbook.entries import (
     ROOM,
     Ate,
     BehaviourSeen,
+    ClimateRead,
     Died,
+    EggBoxShelved,
+    EggBoxWeighed,
+    EggsBoxed,
+    EggsLost,
     Fed,
     HandedOver,
+    Hatched,
     Left,
     LeftOut,
     MatingSeen,
@@ -104,6 +110,59 @@ def test_whatever_a_key_writes_the_tub_is_reckoned_again(board: Board, key: Call
     board.agrees()
     board.shift.correct(entry)
     board.agrees()
+
+
+#: A box on a shelf that was too hot this morning, with eggs about to hatch; and eggs that wait for a box.
+SHELVES = """
+2026-01-01 EM
+08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
+08:00 enclosure/s2 enclosure_set_up name=S2 what="incubator shelf"
+08:00 enclosure/k1 enclosure_set_up name=K1 what="egg box"
+08:00 enclosure/k2 enclosure_set_up name=K2 what="egg box"
+08:00 enclosure/k1 egg_box_made_up medium=vermiculite tare_grams=95 dry_grams=120 ratio=1 shelf=enclosure/s1
+08:00 enclosure/k2 egg_box_made_up medium=vermiculite tare_grams=95 dry_grams=120 ratio=1 shelf=enclosure/s2
+08:01 wattle arrived name=Wattle sex=F hatched=2023-02-01
+09:00 wattle eggs_laid clutch=clutch/wattle-1 count=18 complete=true
+10:00 clutch/wattle-1 eggs_boxed count=18 place=enclosure/k1
+2026-03-01
+09:00 wattle eggs_laid clutch=clutch/wattle-2 count=12 complete=true
+20:00 enclosure/s2 climate_read air_c=33.5
+2026-03-02
+06:00 enclosure/s1 climate_read air_c=29
+06:00 enclosure/s2 climate_read air_c=29
+"""
+
+
+@pytest.mark.parametrize(
+    "key",
+    [
+        lambda: draft(ClimateRead, "enclosure/s1", air_c=33.5),
+        lambda: draft(ClimateRead, "enclosure/s1", air_c=26),
+        lambda: draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/k2"),
+        lambda: draft(EggBoxShelved, "enclosure/k1", shelf="enclosure/s2"),
+        lambda: draft(EggBoxWeighed, "enclosure/k1", grams=380),
+        lambda: draft(EggsLost, "clutch/wattle-1", count=2),
+        lambda: draft(Hatched, "clutch/wattle-1", count=18),
+    ],
+)
+def test_a_box_and_the_shelf_it_stands_on_are_reckoned_again_together(
+    tmp_path: Path, key: Callable[[], Draft]
+) -> None:
+    shift = Shift(laptop(colony(tmp_path / "colony", SHELVES), Clock("2026-03-02 08:00")))
+    shift.reckon_now()
+    desk, now = shift.desk, shift.now()
+    places = desk.standing.subjects("enclosure")
+
+    def agrees() -> None:
+        assert shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+        for place in places:
+            assert shift.lines(place) == lines_at(desk.standing, desk.house, now, place, shift.part)
+
+    agrees()
+    (entry,) = shift.record(key())
+    agrees()
+    shift.correct(entry)
+    agrees()
 
 
 def test_what_another_desk_writes_is_reckoned_at_the_next_look(board: Board) -> None:

@@ -160,6 +160,15 @@ def test_what_breaks_a_sum_is_refused_with_the_sum(line: str, why: str) -> None:
     assert refused(line) == why
 
 
+def test_a_group_never_counted_is_counted_before_it_merges() -> None:
+    more = "2026-06-01\n08:00 group/found arrived name=Found place=t2\n"
+    why = "Found was never counted: write count_settled first, then merge it."
+    assert refused("group/found merged into=hatch", more) == why
+    assert refused("group/found merged into=hatch count=9", more) == why
+    counted = more + "09:00 group/found count_settled count=9\n"
+    assert refused("group/found merged into=hatch count=9", counted) == ""
+
+
 def test_more_registered_than_hatched_is_refused_with_the_sum_of_the_clutch() -> None:
     standing = fold(logbook(PAGE))
     wanted = entries("group/small arrived name=Small count=2 place=t2 clutch=w-1", 1)

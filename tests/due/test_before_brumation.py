@@ -55,6 +55,25 @@ def test_a_sign_for_the_vet_and_a_treatment_are_said() -> None:
     assert said(treated, "2026-09-13 01:00") == []
 
 
+@pytest.mark.parametrize(
+    ("lines", "told"),
+    [
+        ("08:00 wattle referred to=vet", "Wattle: referred to a vet 10 Sep, none has seen it."),
+        ('08:00 wattle droppings_seen look="blood or mucus"', "Wattle: blood or mucus in the droppings 10 Sep."),
+        ("08:00 wattle condition_seen body=thin", "Wattle: thin since 10 Sep."),
+        ("08:00 wattle felt_for_eggs found=eggs", "Wattle: gravid (eggs felt 10 Sep)."),
+        ("08:00 wattle mating_seen", "Wattle: may be gravid (mated: window 24 Sep to 22 Oct)."),
+    ],
+)
+def test_a_sick_animal_and_a_gravid_female_are_not_brumated_unasked(lines: str, told: str) -> None:
+    assert told in said(ROOM + TESTED + f"2026-09-10\n{lines}\n", "2026-09-11")
+
+
+def test_food_refused_before_brumation_is_no_caution() -> None:
+    refused = "".join(f"2026-09-{day}\n08:00 wattle ate how=refused\n" for day in (10, 12, 14, 16))
+    assert said(ROOM + TESTED + refused, "2026-09-17") == []
+
+
 def test_brumation_written_late_is_judged_by_what_was_so_when_it_began() -> None:
     tested_later = ROOM + '2026-11-01\n08:00 wattle tested what="faecal test" clear=true\n'
     late = logbook(tested_later + "2026-10-20\n08:00 wattle brumation_began\n")[-1]

@@ -255,9 +255,49 @@ def test_a_rest_year_is_kept_only_where_the_house_sets_one() -> None:
         assert check(fit(page, rules=house(breeding__rest_after_seasons=after)), "rest year").answer == answer
 
 
+def test_seasons_are_counted_however_often_her_eggs_were_written_down_while_she_laid() -> None:
+    page = ROOM.replace("2026-03-01", "2019-03-01").replace("hatched=2023", "hatched=2016")
+    for year in range(2021, 2026):
+        for clutch in (3, 5, 7):
+            page += f"{year}-{clutch:02}-10\n"
+            page += "".join(
+                f"{8 + eggs // 4:02}:00 wattle eggs_laid clutch=w-{year}-{clutch} count={eggs}\n"
+                for eggs in range(4, 21, 4)
+            )
+            page += f"14:00 wattle eggs_laid clutch=w-{year}-{clutch} count=20 complete=true\n"
+    assert check(fit(page), "rest year").says == "bred 5 seasons in a row, no rest year is set"
+
+
 def test_a_sign_for_the_vet_comes_before_every_figure() -> None:
     found = fit(WELL + "08:00 wattle weighed grams=340\n08:10 wattle condition_seen signs=burn\n")
     assert found.says.startswith("not now: for the vet")
+
+
+@pytest.mark.parametrize(
+    ("lines", "answer", "says"),
+    [
+        (
+            "2026-04-30\n08:00 wattle droppings_seen look=runny\n20:00 wattle droppings_seen look=runny\n",
+            "not known",
+            "",
+        ),
+        ("2026-04-02\n08:00 wattle shed_seen state=stuck\n2026-04-30\n", "no", "stuck shed"),
+        (
+            "2026-01-20\n08:00 wattle weighed grams=520\n09:00 wattle brumation_began\n"
+            "2026-04-05\n08:00 wattle brumation_ended\n09:00 wattle ate how=well\n2026-04-30\n",
+            "no",
+            "brumation loss",
+        ),
+    ],
+)
+def test_an_open_matter_of_its_health_is_not_fit(lines: str, answer: str, says: str) -> None:
+    first, _, rest = lines.partition("\n")
+    page = ROOM.replace("2026-03-01 AK", "2026-01-02 AK") if first < "2026-03-01" else ROOM
+    page += WELL.removeprefix(ROOM).removesuffix("2026-04-30\n") + f"{first}\n{rest}"
+    found = fit(page)
+    assert check(found, "nothing else of its health open").answer == answer
+    assert found.answer == answer
+    assert says in found.says
 
 
 @given(pages(), moments)

@@ -44,6 +44,15 @@ def test_who_lays_comes_first_then_who_is_due_first_then_the_others() -> None:
     assert [her["name"] for her in told(laying, "2026-04-08 12:00")] == ["Sedge", "Wattle", "Acacia", "Fern"]
 
 
+def test_no_forecast_is_read_before_what_is_for_the_vet() -> None:
+    page = PAGE + '2026-03-25\n10:00 sedge egg_check_done present="straining"\n'
+    assert [her["name"] for her in told(page, "2026-03-26")] == ["Sedge", "Wattle"]
+    lines = text(page, "2026-03-26").splitlines()
+    first = next(place for place, line in enumerate(lines) if line.startswith("Sedge "))
+    assert lines[first + 1].startswith("  VET NOW   Sedge: straining 25 Mar 10:00.")
+    assert told(page, "2026-03-26")[1]["for_the_vet"] == []
+
+
 def test_who_is_dead_or_gone_or_a_male_is_not_listed() -> None:
     page = PAGE + "2026-03-25\n10:00 sedge died\n10:05 wattle left how=lent\n"
     assert told(page, "2026-03-26") == []
@@ -70,8 +79,11 @@ def test_after_a_clutch_the_scale_and_what_she_regained_are_told() -> None:
     page += "2026-04-06\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true eggs_grams=70\n"
     page += "2026-04-07\n08:00 wattle weighed grams=380\n"
     shown = " ".join(text(page, "2026-04-08").split())
-    assert "scale her weight accounts for the eggs: 380 g, her own weight 400 g, 20 eggs out, ± 33 g" in shown
-    assert "regained 95 % of her own weight before the clutch (400 g)" in shown
+    assert (
+        "scale her weight accounts for the eggs, give or take 6: 380 g, her own weight 400 g, 20 eggs out, ± 33 g"
+        in shown
+    )
+    assert "regained 380 g, 95 % of her 400 g before the last clutch" in shown
     assert "next clutch due 27 Apr to 18 May" in shown
     (wattle,) = [her for her in told(page, "2026-04-08") if her["name"] == "Wattle"]
     clutches = wattle["clutches"]

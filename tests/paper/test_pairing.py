@@ -20,7 +20,7 @@ from rounds.standing.fold import fold
 from tests.due.matters.random_pages import moments, pages
 from tests.notation import at, standing
 
-NOW = at("2026-04-12 18:00")
+NOW = at("2026-04-13 18:00")
 SETTINGS = settings_of(
     'name = "Quandong shed"\ntime_zone = "Europe/Vienna"\n[traits]\nalbino = "recessive"\n', default_rules()
 )
@@ -62,6 +62,26 @@ def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
         "The figure is the inbreeding of the young, by the pedigree known so far; !",
         "stands by a caution.",
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "told"),
+    [
+        ("2026-03-20\n09:00 she mating_seen sire=half", "may be gravid (mated: window 3 Apr to 1 May)"),
+        ("2026-03-20\n09:00 ma moved to=b1", ""),
+    ],
+)
+def test_a_female_who_may_be_gravid_is_not_paired_now(line: str, told: str) -> None:
+    found = table(f"{ROOM}    {line}\n")
+    assert [one.says for one in found.not_now("animal/she")] == [told] * bool(told)
+    assert ("animal/she" in found.free[0]) is not bool(told)
+
+
+def test_in_the_time_of_the_next_clutch_a_female_may_be_gravid_by_stored_sperm() -> None:
+    told = table_text(
+        pairing_table(PairingTable(standing(ROOM), SETTINGS.house, at("2026-04-12 18:00")), SETTINGS), NOW
+    )
+    assert "Mallee  may be gravid (next clutch: window 22 Mar to 12 Apr)" in told
 
 
 def test_of_one_female_every_male_least_kin_first() -> None:
@@ -163,3 +183,12 @@ def test_whatever_was_written_the_table_and_every_pair_can_be_shown(page: list[E
 def test_no_one_to_pair_is_said() -> None:
     empty = PairingTable(standing("2026-03-01 AK\n08:00 she arrived name=She sex=F\n"), SETTINGS.house, NOW)
     assert "No male is here that is grown enough" in table_text(pairing_table(empty, SETTINGS), NOW)
+
+
+def test_a_trait_that_the_list_does_not_name_is_said_to_be_left_out() -> None:
+    page = ROOM.replace("traits=leatherback bred_here", 'traits=leatherback,"het hypo" bred_here')
+    found = pair_page(table(page), SETTINGS, "animal/ma", "animal/pa")
+    told = {"subject": "animal/ma", "name": "Mallee", "words": ["het hypo"]}
+    assert found["unlisted_traits"] == [told], "het albino is on the list"
+    assert "Not reckoned: Mallee het hypo." in page_text(found, NOW)
+    assert "Not reckoned" not in page_text(pair_page(table(), SETTINGS, "animal/ma", "animal/pa"), NOW)

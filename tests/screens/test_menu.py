@@ -16,8 +16,16 @@ from rounds.screens.record.kind_form import KindForm
 from tests.notation import VIENNA, at
 from tests.screens.rack import colony, opened
 
-#: Kinds that no form puts right: an answer, a signature, a step. They are taken back and done again.
-WITHOUT_A_FORM = {"acknowledged", "corrected", "handed_over", "put_off", "stop_walked", "taken_over"}
+#: Kinds that no form puts right: an answer, a signature, a step, a file. They are taken back and done again.
+WITHOUT_A_FORM = {
+    "acknowledged",
+    "climate_logged",
+    "corrected",
+    "handed_over",
+    "put_off",
+    "stop_walked",
+    "taken_over",
+}
 
 
 def clashes(forms: Iterable[KindForm]) -> list[str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -19,6 +20,9 @@ from rounds.logbook.entries import (
     SplitOff,
     Weighed,
 )
+from rounds.standing.descent import descent_of
+from rounds.standing.group import group
+from tests.notation import standing
 from tests.screens.rack import Rack, colony, opened
 
 ROOM = """
@@ -199,6 +203,39 @@ async def test_one_gets_a_name_and_takes_dam_sire_clutch_and_day_along(tmp_path:
         assert (sexed.sex, sexed.certainty) == ("F", "likely")
         assert singled.animal == arrived.about == sexed.about
         await rack.sees("Mallee", "F, likely", "15 left in Hatch")
+
+
+TWO = (
+    ROOM
+    + """
+    2026-02-01 AK
+    08:20  sedge   arrived  name=Sedge sex=F place=a1 hatched=2023-03-01
+    08:20  marri   arrived  name=Marri sex=M place=a1 hatched=2022-03-01
+    08:40  sedge   eggs_laid  clutch=sedge-1 count=10 complete=true sire=marri
+    09:10  sedge-1  eggs_boxed  count=10 place=s1
+    2026-04-20 AK
+    08:00  sedge-1  hatched  count=8 into=hatch
+    08:01  group/hatch  arrived  name=Hatch count=8 place=t1 clutch=sedge-1 dam=sedge sire=marri hatched=2026-04-20
+"""
+)
+
+
+async def test_of_two_clutches_in_one_group_no_dam_is_written_that_no_one_knows(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, TWO), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("n", *"Mallee", "f2")
+        arrived = next(entry for entry in rack.written if isinstance(entry, Arrived))
+        assert (arrived.clutch, arrived.dam, arrived.sire) == (None, None, None)
+        assert arrived.possible_sires == ("animal/karri", "animal/marri")
+
+
+def test_some_of_two_clutches_go_into_a_new_group_with_what_is_known_of_both() -> None:
+    known = standing(TWO)
+    mixed = group(known, "group/hatch")
+    assert descent_of(known, mixed)[:4] == (None, None, None, ("animal/karri", "animal/marri"))
+    hers = descent_of(known, mixed, "clutch/wattle-1")
+    assert hers[:4] == ("clutch/wattle-1", "animal/wattle", "animal/karri", ())
+    assert (hers.hatched, descent_of(known, mixed).hatched) == (date(2026, 4, 10), date(2026, 4, 20))
 
 
 async def test_reserved_with_a_deposit_and_sold_only_to_whom(tmp_path: Path) -> None:

@@ -56,6 +56,13 @@ def test_another_day_agreed_after_it_passed_takes_its_place_and_before_that_does
     assert len(waiting(MADE + "2026-04-12\n" + later)) == 2
 
 
+def test_a_buyer_of_the_room_takes_no_ones_place_but_his_own() -> None:
+    page = "2026-04-10 AK\n08:00 room appointment_made on=2026-04-12 whom=Ann\n"
+    later = "2026-04-14\n08:00 room appointment_made on=2026-04-20 whom="
+    assert waiting(page + later + "Bo", "room") == ["12 Apr Ann", "20 Apr Bo"]
+    assert waiting(page + later + "ann", "room") == ["20 Apr ann"]
+
+
 def test_a_vet_wants_to_hear_by_the_day_named_last() -> None:
     page = standing(
         MADE
@@ -74,3 +81,12 @@ def test_a_referral_has_its_day_until_a_vet_has_seen_her() -> None:
     assert f"{found[0]}" == "2026-04-12"
     seen = standing(referred + "2026-04-12\n08:00 wattle vet_seen\n").page("animal/wattle")
     assert appointments(seen).referred_for is None
+
+
+def test_what_is_agreed_far_ahead_waits_behind_many_agreed_after_it() -> None:
+    page = "2026-01-10 AK\n08:00 room appointment_made on=2026-12-16 whom='the vet'\n" + "".join(
+        f"2026-02-{day:02}\n08:00 room appointment_made on=2026-03-{day:02} whom=Bo\n"
+        f"09:00 room appointment_ended on=2026-03-{day:02} how=kept\n"
+        for day in range(1, 29)
+    )
+    assert waiting(page, "room") == ["16 Dec the vet"]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 import pytest
 
 from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes
@@ -173,3 +175,28 @@ def test_a_shelf_knows_what_stands_on_it() -> None:
 def test_the_water_left_in_it_is_what_it_is_short_of() -> None:
     page = EGGS + "2026-04-08\n09:00 enclosure/k1 egg_box_weighed grams=395\n"
     assert box(page).ratio == pytest.approx(108 / 120)
+
+
+def test_a_box_weighed_each_day_to_the_end_still_asks_for_all_the_water_it_lost() -> None:
+    # Never made up here and not weighed at boxing: the first weighing says what it should weigh.
+    days = [
+        f"{date(2026, 4, 2) + timedelta(days=number)}\n09:00 enclosure/k2 egg_box_weighed grams={400 - number}"
+        for number in range(90)
+    ]
+    one = box("09:00 clutch/wattle-1 eggs_boxed count=18 place=enclosure/k2\n" + "\n".join(days), "k2")
+    assert (one.target, one.top_up) == (400, 89)
+
+
+def test_clutches_without_a_box_of_their_own_are_weighed_each_week_on_one_shelf() -> None:
+    room, boxed, weighed = "", "", ""
+    for number in range(10):
+        room += f"06:00 wattle eggs_laid clutch=clutch/own-{number} count=10 complete=true\n"
+        boxed += f"09:00 clutch/own-{number} eggs_boxed count=10 place=enclosure/s2\n"
+    for week in range(12):
+        weighed += f"{date(2026, 4, 2) + timedelta(weeks=week)}\n"
+        for number in range(10):
+            weighed += (
+                f"09:{number:02} enclosure/s2 egg_box_weighed clutch=clutch/own-{number} grams={400 - week}\n"
+            )
+    found = boxes_at(standing(ROOM + room + boxed + weighed), "enclosure/s2", FIGURES)
+    assert [(one.target, one.top_up) for one in found] == [(400, 11)] * 10

@@ -15,7 +15,7 @@ from rounds.standing.breeding import Days
 from rounds.standing.cycle import Cycle
 from rounds.standing.fold import fold
 from rounds.standing.pairings import last_pairing, pairings_of
-from rounds.standing.pedigree import possible_sires
+from rounds.standing.parents import possible_sires
 from rounds.standing.sires import likely_sires
 from tests.due.matters.found import ROOM
 from tests.due.matters.random_pages import moments, pages

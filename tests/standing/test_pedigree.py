@@ -82,6 +82,16 @@ def test_sperm_may_be_stored_from_a_mating_long_before() -> None:
     assert exactly("1/4", CLUTCH.format(sire="") + before.replace("2025-12-01", "2025-08-01"))
 
 
+def test_after_many_more_pairings_of_the_dam_the_sire_is_still_reckoned() -> None:
+    later = "".join(
+        f"{2026 + season}-{month:02}-01\n08:00 ma put_together mate=other\n09:00 ma mating_seen sire=other\n"
+        f"{2026 + season}-{month:02}-03\n08:00 ma parted mate=other\n"
+        for season in range(1, 9)
+        for month in range(3, 8)
+    )
+    assert known(CLUTCH.format(sire="") + later).parents("animal/she").sires == ("animal/pa",)
+
+
 def test_a_mating_with_a_male_no_one_named_leaves_it_open() -> None:
     found = kin(CLUTCH.format(sire="") + "    2026-02-10\n08:00 ma mating_seen\n")
     assert (found.most, found.least) == (Fraction(1, 4), Fraction(1, 8))

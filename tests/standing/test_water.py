@@ -18,11 +18,6 @@ def test_water_content_on_a_dry_basis() -> None:
     assert still_to_add(15.0, 15.0) == 0, "7.5 g dry at 1 : 1 takes 7.5 g of water and reads 15.0 g net"
 
 
-def test_what_is_in_it_already_is_taken_off() -> None:
-    assert water_needed(120, 1, already=63.4) == pytest.approx(56.6)
-    assert water_needed(120, 0.8, already=100) == pytest.approx(-4)
-
-
 def test_running_it_is_the_target_less_the_reading_without_the_box() -> None:
     # The sketch of the season: 120.0 g dry, 1 : 1, scale 183.4 g, add 56.6 g more.
     assert still_to_add(240, 183.4) == pytest.approx(56.6)

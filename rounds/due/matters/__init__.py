@@ -7,6 +7,7 @@ from typing import Final
 from rounds.due.matters import (
     adding_up,
     answered,
+    brumation,
     climate,
     clutches,
     company,
@@ -21,6 +22,7 @@ from rounds.due.matters import (
     heavy_after,
     incubator,
     laying,
+    newly_hatched,
     overdue,
     room,
     supplies,
@@ -77,11 +79,19 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     weight.weight_loss,
     weight.brumation_loss,
     danger.brumating_under_treatment,
+    newly_hatched.young_in_the_incubator,
+    brumation.brumates_unprepared,
     young.falls_behind,
 )
 
 #: Rules that look at young counted together.
-GROUP: Final[tuple[Rule, ...]] = (*BOTH, young.deaths_in_group, young.falls_behind, young.count_does_not_fit)
+GROUP: Final[tuple[Rule, ...]] = (
+    *BOTH,
+    young.deaths_in_group,
+    newly_hatched.young_in_the_incubator,
+    young.falls_behind,
+    young.count_does_not_fit,
+)
 
 #: Rules that look at a group whose young went into others or have names of their own: what was for the vet stays.
 MOVED_ON: Final[tuple[Rule, ...]] = tuple(
@@ -105,6 +115,7 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
 CLUTCH: Final[tuple[Rule, ...]] = (
     clutches.eggs_not_boxed,
     hatching.eggs_left_behind,
+    newly_hatched.young_in_no_group,
     hatching.hatching_late,
     egg_signs.eggs_look_wrong,
     egg_signs.eggs_sweating,

@@ -40,7 +40,8 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     if not spells or last is None or last.air_c > limits.alarm:
         return
     hours = one.sums(begun, min(now, last.at)).hot_hours
-    hot = f"{max(1.0, hours):.0f} h"
+    # A day's highest alone does not say for how long.
+    hot = f"{hours:.0f} h above" if hours >= 0.5 else "was above"
     peak = max(spell.peak for spell in spells)
     since = fixed(datetime.fromtimestamp(spells[0].begun, UTC), look.house.zone)
     eggs = sum(one.clutch.left_in(one.place) or 0 for one in lying)
@@ -49,7 +50,7 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     yield look.matter(
         eggs_were_too_hot,
         Level.TODAY,
-        f"{look.name}: {hot} above {limits.alarm:g} °C, up to {peak:.1f}, from {day_time(since)}.",
+        f"{look.name}: {hot} {limits.alarm:g} °C, up to {peak:.1f}, from {day_time(since)}.",
         since=since,
         entries=tuple(entries.values()),
         do=(

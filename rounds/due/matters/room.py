@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, get_args
 
+from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
-from rounds.logbook.entries import Died, EnclosureTakenDown, Entry, Moved, Tested
+from rounds.due.survival import chance_of, daily_rate, days_lived
+from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -114,24 +116,34 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
     )
 
 
-@cites("young.deaths", "young.deaths_within_days")
+@cites(
+    "young.deaths",
+    "young.deaths_within_days",
+    "young.survival_percent",
+    "young.survival_days",
+    "young.deaths_p",
+    "young.deaths_rate_days",
+)
 def deaths_in_room(look: Look) -> Iterator[Matter]:
     """Several animals of the room died within two weeks.
 
-    Today: look for what they had in common. Young counted together have a rule of their own; a group that
-    has died out counts here, each of its young for one.
+    Today: look for what they had in common. Young counted together have a rule of their own; those that died of a
+    group that is no more, or that was never registered, count here, each for one. Where young died in several
+    groups, one here and one there, all together are held against the published survival (Wild et al. 2023).
     """
     within = look.house.days("young.deaths_within_days")
     deaths = _deaths(look)
     lately = [entry for entry in deaths if look.days_since(entry.at) <= within]
     count = sum(_many(look, entry) for entry in lately)
     if count < look.house.number("young.deaths"):
+        yield from _here_and_there(look)
         return
     names = listed(dict.fromkeys(look.standing.name(entry.about) for entry in lately))
+    what = "died or were not found" if any(isinstance(entry, CountSettled) for entry in lately) else "died"
     yield look.matter(
         deaths_in_room,
         Level.TODAY,
-        f"{many(count, 'animal')} died within {many(within, 'day')}: {names}.",
+        f"{many(count, 'animal')} {what} within {many(within, 'day')}: {names}.",
         since=run_of(deaths, within)[0].at,
         entries=tuple(lately),
         do=(
@@ -143,19 +155,69 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
     )
 
 
-def _deaths(look: Look) -> list[Died]:
-    """Deaths of animals, and of groups that have died out, oldest first."""
-    deaths: list[Died] = []
-    for sort in ("animal", "group"):
-        for subject in look.standing.subjects(sort):
-            one = look.at(subject).animal
-            if one.last(Died) is not None and isinstance(one.gone, Died):
-                deaths.extend([one.gone] if sort == "animal" else one.own(Died))
+def _here_and_there(look: Look) -> Iterator[Matter]:
+    """Young that died in several groups, more than published, though not so many in any one of them."""
+    house, within = look.house, look.house.days("young.deaths_within_days")
+    censuses = [look.at(subject).group.census for subject in look.standing.subjects("group")]
+    every = sorted(
+        (one for census in censuses for one in census.lost if one.entry.at <= look.now),
+        key=lambda one: one.entry.key,
+    )
+    if not every or look.days_since(every[-1].entry.at) > within:
+        return
+    for days in (within, house.days("young.deaths_rate_days")):
+        lately = [one for one in every if look.days_since(one.entry.at) <= days]
+        groups = list(dict.fromkeys(one.entry.about for one in lately))
+        count = sum(one.count for one in lately)
+        if len(groups) < 2 or count < house.number("young.deaths"):
+            continue
+        since = look.midnight(look.in_days(look.now, -days))
+        lived = sum(days_lived(census.steps, since, look.now) for census in censuses)
+        expected = lived * daily_rate(house)
+        if chance_of(count, expected) > house.number("young.deaths_p"):
+            continue
+        names = listed(
+            [look.standing.name(one) for one in groups[:3]] + [f"{len(groups) - 3} more"] * (len(groups) > 3)
+        )
+        few = tenths(expected) if expected >= 0.1 else "under 0.1"
+        yield look.matter(
+            deaths_in_room,
+            Level.TODAY,
+            f"{count} young died in {len(groups)} groups within {days} days, {few} expected: {names}.",
+            since=run_of([one.entry for one in every], house.days("young.deaths_rate_days"))[0].at,
+            entries=tuple(one.entry for one in lately),
+            do=(
+                "What did they share: food, water, a new arrival, warmth, the order of the walk?",
+                f"Keep the dead cool for the vet: {CALL_STEP}",
+            ),
+            worsens="one more",
+            acts=("note",),
+        )
+        return
+
+
+def _deaths(look: Look) -> list[Died | CountSettled]:
+    """Deaths of animals, and in groups that are no more or were never registered, oldest first.
+
+    Young of such a group that were not found count as dead.
+    """
+    deaths: list[Died | CountSettled] = []
+    for subject in look.standing.subjects("animal"):
+        one = look.at(subject).animal
+        if one.last(Died) is not None and isinstance(one.gone, Died):
+            deaths.append(one.gone)
+    for subject in look.standing.subjects("group"):
+        page = look.standing.page(subject)
+        if look.standing.card(subject).here or not (bool(page.of(Died)) or bool(page.of(CountSettled))):
+            continue
+        group = look.at(subject).group
+        lost = [one.entry for one in group.census.lost if not isinstance(one.entry, Left)]
+        deaths.extend(lost if group.census.steps else group.own(Died))
     return sorted(deaths, key=lambda entry: entry.key)
 
 
-def _many(look: Look, death: Died) -> int:
+def _many(look: Look, death: Died | CountSettled) -> int:
     if not death.about.startswith("group/"):
         return 1
     gone = look.at(death.about).group.census.gone
-    return next((one.count for one in gone if one.entry.id == death.id), death.count or 0)
+    return next((one.count for one in gone if one.entry.id == death.id), death.count or 1)

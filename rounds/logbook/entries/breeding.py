@@ -14,7 +14,8 @@ class PutTogether(Entry, frozen=True, kw_only=True):
 
     of = ("animal",)
     milestone = True
-    keep = 16
+    #: All pairings of a life: of young with no sire written down he is reckoned from these.
+    keep = 64
     mentions = ("mate",)
     example = {"mate": "animal/karri"}
     mate: Animal
@@ -28,7 +29,7 @@ class Parted(Entry, frozen=True, kw_only=True):
 
     of = ("animal",)
     milestone = True
-    keep = 16
+    keep = 64
     mentions = ("mate",)
     example = {"mate": "animal/karri"}
     mate: Animal | None = None
@@ -42,7 +43,7 @@ class MatingSeen(Entry, frozen=True, kw_only=True):
 
     of = ("animal",)
     milestone = True
-    keep = 24
+    keep = 96
     mentions = ("sire",)
     example = {"sire": "animal/karri"}
     sire: Animal | None = None
@@ -120,7 +121,8 @@ class EggsLaid(Entry, frozen=True, kw_only=True):
     of = ("animal",)
     of_females = "eggs"
     milestone = True
-    keep = 32
+    #: Seasons of clutches, each written down as it was counted: what she took teaches what she will take.
+    keep = 160
     mentions = ("clutch", "sire")
     example = {
         "clutch": "clutch/wattle-2026-1",

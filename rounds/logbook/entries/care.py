@@ -116,8 +116,9 @@ class ClimateRead(Entry, frozen=True, kw_only=True):
     """Temperatures in °C, relative humidity in %, UV index at the basking spot. Any of them may be missing."""
 
     of = ("enclosure", "room")
-    #: A reading a day must not push the last UV reading off the page while it still speaks for the lamp.
-    keep = 36
+    #: Of a shelf without a logger, read twice a day from laying to hatching: 80 days. A reading a day must not push
+    #: the last UV reading off the page either, while it still speaks for the lamp.
+    keep = 160
     example = {"basking_c": 40.5, "cool_c": 24, "uv_index": 3.5}
     basking_c: Celsius | None = None
     cool_c: Celsius | None = None

@@ -73,7 +73,8 @@ class EggBoxWeighed(Entry, frozen=True, kw_only=True):
     """
 
     of = ("enclosure",)
-    keep = 32
+    #: A box weighed each day to its end, or ten on one shelf each week: the first says what it should weigh.
+    keep = 200
     mentions = ("clutch",)
     example = {"about": "enclosure/k1", "grams": 405, "added_grams": 7}
     grams: _BoxGrams

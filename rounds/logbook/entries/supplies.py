@@ -59,7 +59,8 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group", "room")
     afterwards = True
-    keep = 16
+    #: Those of the room wait for months among many others.
+    keep = 64
     example = {"on": "2026-04-16", "clock": "10:30", "whom": "the vet", "why": "look at her again"}
     on: date
     clock: Annotated[str, msgspec.Meta(pattern=r"^(?:[01]\d|2[0-3]):[0-5]\d$")] | None = None
@@ -77,7 +78,7 @@ class AppointmentEnded(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group", "room")
     afterwards = True
-    keep = 16
+    keep = 64
     example = {"on": "2026-04-16", "how": "kept"}
     on: date
     how: AppointmentEnd = "kept"

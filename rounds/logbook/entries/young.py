@@ -89,7 +89,7 @@ class HeldBack(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     milestone = True
-    keep = 32
+    keep = 128
     example = {"why": "for next year's pairing"}
     why: Text = ""
     count: Count | None = None
@@ -103,7 +103,8 @@ class Reserved(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     milestone = True
-    keep = 32
+    #: As many as a large group may have: one let go would be sold to another.
+    keep = 128
     example = {"whom": "a keeper in the next valley", "deposit": 20, "currency": "AUD"}
     whom: Text
     deposit: Money | None = None
@@ -122,7 +123,7 @@ class Released(Entry, frozen=True, kw_only=True):
 
     of = ("animal", "group")
     milestone = True
-    keep = 32
+    keep = 128
     whom: Text = ""
     count: Count | None = None
 

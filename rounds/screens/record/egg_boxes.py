@@ -23,7 +23,7 @@ from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.egg_box import EggBox, boxes_at, egg_box, is_egg_box
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-from rounds.standing.water import dry_for, potential, still_to_add
+from rounds.standing.water import dry_for, potential, still_to_add, water_needed
 
 #: The heaviest egg box that an entry takes, in g.
 MOST_BOX: Final = 50_000.0
@@ -57,7 +57,7 @@ def weigh_box(screen: Host, box: EggBox, typed: str) -> Talk:
     if water is not None:
         offered = round(water * 2) / 2
         added = yield TopUp(
-            f"Top up {water_words(water)}",
+            f"Top up {water_words(water)}: added",
             offered,
             hint=f"{grams:g} g of {box.target:.0f} g. Enter: {offered:g} g added. 0 Enter: none.",
             stays=f"{grams:g} g is not lost. Enter: {offered:g} g added. 0 Enter: none added.",
@@ -115,7 +115,7 @@ def make_up(screen: Host, place: str) -> Talk:
             most=10,
         )
         ratio = ratio or ratio_rule
-        water = round(dry * ratio, 2)
+        water = round(water_needed(dry, ratio), 2)
         fields |= {"dry_grams": dry, "ratio": ratio, "water_grams": water}
         head, target = f"{medium} {dry:g} g dry, water {ratio:g} : 1 by weight", dry + water
     else:
@@ -173,10 +173,10 @@ def _watered(
         before = still_to_add(target, reading, tare) if reading is not None else 0.0
         if dry is not None and ratio is not None and reading is not None and before < -_EVEN and typed > reading:
             dry = round(dry + typed - reading, 2)
-            target, again = dry * (1 + ratio), True
+            target, again = dry + water_needed(dry, ratio), True
         reading = typed
     if again and dry is not None and ratio is not None:
-        fields = {**made.fields, "dry_grams": dry, "water_grams": round(dry * ratio, 2)}
+        fields = {**made.fields, "dry_grams": dry, "water_grams": round(water_needed(dry, ratio), 2)}
         yield Save(made._replace(fields=fields))
     return reading
 

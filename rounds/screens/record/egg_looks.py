@@ -80,7 +80,7 @@ def _looked_at(screen: Host, box: EggBox, eggs: Clutch, what: str) -> Talk:
     if what == "candle":
         yield from candle(screen, box, eggs)
     elif what == "hatched":
-        yield from hatched(screen, eggs.subject)
+        yield from hatched(screen, eggs.subject, box.place)
     elif what in ("out", "failed"):
         yield from taken_out(screen, box, eggs, how="failed" if what == "failed" else "removed")
     elif what == "up":

@@ -36,14 +36,14 @@ from rounds.screens.prompts.fields import Field
 from rounds.screens.record.forms_eggs import CLUTCH_FORMS, EGG_FORMS
 from rounds.screens.record.forms_supplies import APPOINTMENT_FORMS, SUPPLY_FORMS
 from rounds.screens.record.forms_vet import VET_FORMS
-from rounds.screens.record.forms_young import YOUNG_FORMS
+from rounds.screens.record.forms_young import COUNT, YOUNG_FORMS
 from rounds.screens.record.kind_form import ALL, NOTE, KindForm
 
 GROUPS: Final = (
     ("b", "breeding: mating, eggs laid, boxed, hatched, together, parted …"),
     ("e", "eggs: candled, looked at, egg box made up, weighed, onto a shelf"),
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
-    ("s", "seen: condition, droppings, shed, measured"),
+    ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
     ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
@@ -103,6 +103,8 @@ FORMS: Final[tuple[KindForm, ...]] = (
     KindForm("s", "s", "shed", ShedSeen, (Field("state", "shed"), Field("where", "where"))),
     KindForm("s", "m", "measured", Measured, (Field("svl_mm", "snout–vent"), Field("total_mm", "total"))),
     KindForm("s", "w", "weighed earlier", Weighed, (Field("grams", "weight"),)),
+    # A count is something seen too: `i`, `s`, `k` leads to it, as `i`, `y`, `c` does.
+    COUNT._replace(group="s", key="k"),
     KindForm("s", "n", "note", Noted, (NOTE._replace(required=True),)),
     *EGG_FORMS,
     *VET_FORMS,

@@ -19,15 +19,16 @@ from rounds.screens.record.kind_form import KindForm
 
 _MANY: Final = Field("count", "how many", hint="of a group; empty: all of them")
 
+COUNT: Final = KindForm(
+    "y",
+    "c",
+    "counted",
+    Counted,
+    (Field("count", "how many are there", missing="How many are there?"),),
+    "Fewer than there should be? What became of them is asked.",
+)
 YOUNG_FORMS: Final[tuple[KindForm, ...]] = (
-    KindForm(
-        "y",
-        "c",
-        "counted",
-        Counted,
-        (Field("count", "how many are there", missing="How many are there?"),),
-        "Fewer than there should be? What became of them is asked.",
-    ),
+    COUNT,
     KindForm(
         "y",
         "p",

@@ -282,7 +282,7 @@ def lay_box(screen: Host, subject: str) -> Talk:
         here = enclosure(standing, subject).lay_box
     if here is not None:
         what = yield Choice(
-            f"{name} has a lay box since {day_words(here.at, screen.shift.now())}",
+            f"{name} has a lay box, put in {day_words(here.at, screen.shift.now())}",
             [Option("o", "take it out", "out"), Option("n", "a new one in", "in")],
             by_digits=False,
         )

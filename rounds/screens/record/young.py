@@ -38,6 +38,7 @@ from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
 from rounds.standing.clutch import clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
+from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
@@ -46,6 +47,7 @@ from rounds.standing.holding import holds
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
 _NEW = "a new group …"
+_KNOWN = ("clutch", "dam", "sire")
 
 
 def count(screen: Host, subject: str, typed: str = "") -> Talk:
@@ -156,10 +158,10 @@ def single_out(screen: Host, subject: str) -> Talk:
         f"One of {young.name} gets a name",
         with_finders(Arrived, fields, finder(standing)),
         clockwork(screen),
-        told=_taken_over(standing, young, clutches),
+        told=_taken_over(standing, descent_of(standing, young)),
     )
     who = new_subject(screen, "animal", filled["name"])
-    drafts = singled_out(standing, young, who, filled, clutches)
+    drafts = singled_out(standing, young, who, filled)
     saved = yield Save(*drafts)
     if saved:
         now = shift.desk.standing
@@ -168,22 +170,13 @@ def single_out(screen: Host, subject: str) -> Talk:
         )
 
 
-def singled_out(
-    standing: Standing, young: Group, who: str, filled: dict[str, Any], clutches: Sequence[str]
-) -> list[Draft]:
+def singled_out(standing: Standing, young: Group, who: str, filled: dict[str, Any]) -> list[Draft]:
     """What one singled out of a group wants written: the singling out, its arrival, and its sex where not sure."""
     origin = young.arrived
-    given = filled.get("clutch") or (clutches[0] if len(clutches) == 1 else None)
-    eggs = clutch(standing, given) if given else None
     members: dict[str, Any] = {
         "name": filled["name"],
         "place": filled["place"],
-        "hatched": young.hatched,
-        "hatched_about": bool(origin and origin.hatched_about),
-        "clutch": given,
-        "dam": (eggs.dam if eggs else None) or (origin.dam if origin else None),
-        "sire": (eggs.sire if eggs else None) or (origin.sire if origin else None),
-        "possible_sires": origin.possible_sires if origin else (),
+        **descent_of(standing, young, filled.get("clutch") or None)._asdict(),
         "origin": origin.origin if origin else "",
         "bred_here": bool(origin and origin.bred_here),
         "quarantine": young.quarantine_since is not None,
@@ -200,15 +193,10 @@ def singled_out(
     return drafts
 
 
-def _taken_over(standing: Standing, young: Group, clutches: Sequence[str]) -> str:
-    eggs = clutch(standing, clutches[0]) if len(clutches) == 1 else None
-    words = [f"hatched {young.hatched:%Y-%m-%d}" if young.hatched else ""]
-    if eggs is not None:
-        words += [f"clutch {standing.name(eggs.subject)}"]
-        words += [
-            f"dam {standing.name(eggs.dam)}" if eggs.dam else "",
-            f"sire {standing.name(eggs.sire)}" if eggs.sire else "",
-        ]
+def _taken_over(standing: Standing, known: Descent) -> str:
+    words = [f"hatched {known.hatched:%Y-%m-%d}" if known.hatched else ""]
+    words += [f"{word} {standing.name(one)}" for word, one in zip(_KNOWN, known[:3], strict=True) if one]
+    words += [f"sire {' or '.join(map(standing.name, known.possible_sires))}" if known.possible_sires else ""]
     return "Taken over: " + (", ".join(word for word in words if word) or "nothing is known of its parents")
 
 
@@ -259,8 +247,11 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
 
 
-def hatched(screen: Host, subject: str) -> Talk:
-    """Young came out of a clutch: how many, and the group they go into, made here if need be. One save."""
+def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
+    """Young came out of a clutch, at a box out of its eggs there: how many, and their group, made here if need be.
+
+    One save.
+    """
     standing = screen.shift.desk.standing
     form = FORM_OF[Hatched]
     fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
@@ -272,6 +263,8 @@ def hatched(screen: Host, subject: str) -> Talk:
     )
     filled = yield asked
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
+    if place is not None and wanted.fields.get("place") is None:
+        wanted = wanted._replace(fields={**wanted.fields, "place": place})
     drafts = yield from hatched_into(screen, wanted)
     saved = yield Save(*drafts)
     if saved:
@@ -351,18 +344,11 @@ def opened_like(screen: Host, young: Group, name: str, place: str) -> tuple[str,
     members: dict[str, Any] = {"name": name, "place": place, "count": 0}
     if came is not None:
         members |= {
-            "hatched": young.hatched,
-            "hatched_about": came.hatched_about,
-            "dam": came.dam,
-            "sire": came.sire,
+            **descent_of(screen.shift.desk.standing, young)._asdict(),
             "origin": came.origin,
             "bred_here": came.bred_here,
             "quarantine": young.quarantine_since is not None,
-            "possible_sires": came.possible_sires,
         }
-    clutches = clutches_of_group(screen.shift.desk.standing, young)
-    if len(clutches) == 1:
-        members["clutch"] = clutches[0]
     kept = {key: value for key, value in members.items() if value not in (None, "", ()) or key == "count"}
     return into, [Draft(Arrived, into, kept)]
 
@@ -385,20 +371,24 @@ def _others(standing: Standing, young: Group, new: str) -> Callable[[str], Seque
 
 
 def _places(standing: Standing) -> Callable[[str], Sequence[Found]]:
-    """Where young may live: enclosures that stand empty first, then those of other young; none that holds eggs."""
+    """Where young may live: empty enclosures first, then those of other young, lay boxes; none that holds eggs."""
 
     def offered(typed: str) -> list[Found]:
         found = [
             one for one in find(standing, typed, "enclosure", most=200) if enclosure(standing, one.value).stands
         ]
         found = [one for one in found if enclosure(standing, one.value).holds_animals]
-        return sorted(found, key=lambda one: max((_grown(who) for who in standing.living_in(one.value)), default=0))
+        return sorted(found, key=lambda one: _fitness(standing, one.value))
 
     return offered
 
 
-def _grown(who: str) -> int:
-    return 1 if who.startswith("group/") else 2
+def _fitness(standing: Standing, place: str) -> int:
+    """Empty, with other young, a lay box (it stands in the room for females), with grown animals."""
+    living = standing.living_in(place)
+    if any(not who.startswith("group/") for who in living):
+        return 3
+    return 2 if standing.card(place).what == "lay box" else 1 if living else 0
 
 
 def _among(standing: Standing, subjects: Sequence[str]) -> Callable[[str], Sequence[Found]]:

@@ -46,8 +46,11 @@ def resident_lines(
     name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
     if width < 100:
         name = min(name, 12)
-    # Where nothing was weighed yet, it need not be said twice.
-    residents = [one._replace(trend="") if one.weight == "no weight" else one for one in residents]
+    # Where nothing was weighed yet, or the animal brumates, it need not be said twice.
+    residents = [
+        one._replace(trend="") if one.weight == "no weight" or one.trend in one.state.split(", ") else one
+        for one in residents
+    ]
     trend = min(26, max((len(one.trend) for one in residents), default=0))
     rest = width - (3 + 4 + name + 2 + 9 + 10 + trend + 2)
     below: dict[str, Line] = {}
@@ -146,9 +149,9 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
             line(
                 head,
                 Span(fit(row[0], care), "" if due.plain else "name"),
-                fit(row[1], says),
+                fit(fit(row[1], says - 1 if who else says), says),
                 Span(fit(row[2], who), "name"),
-                Span(fit(row[3], max(4, width - 10 - care - says - who)), "today"),
+                Span(fit(row[3], max(late, width - 10 - care - says - who)), "today"),
             )
         )
     return shown

@@ -11,7 +11,7 @@ from rounds.paper.boxes import box_facts
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.drawing import weight_line
 from rounds.paper.females import page_lines
-from rounds.paper.hatching import forecast_values, hot_caution
+from rounds.paper.hatching import hatch_values, hot_caution
 from rounds.paper.hatching import window_words as hatch_window_words
 from rounds.paper.incubator import drawing, scale, shelf_head, shelf_values
 from rounds.paper.said import said
@@ -199,7 +199,7 @@ def _clutch_lines(standing: Standing, house: House, now: datetime, subject: str,
     if eggs.begun_at:
         words.append(f"begun {date_words(eggs.begun_at, now)} ({age_words(eggs.begun_at.date(), now)})")
     words += [eggs.boxed.medium] if eggs.boxed else []
-    hatch = forecast_values(hatch_forecast(standing, house, now, subject), house)
+    hatch = hatch_values(hatch_forecast(standing, house, now, subject), house)
     caution = hot_caution(hatch, house.number("climate.incubator_alarm_c"))
     return [
         *_wrapped(words, width),

@@ -40,3 +40,7 @@ def test_slugs_that_were_thrown_out_leave_all_the_sound_eggs_to_be_boxed() -> No
     assert the(slugs_out, "2026-04-03 09:00", "eggs not boxed").says.startswith("Box 18 eggs of Wattle")
     one_more = slugs_out + "12:10 wattle-1 eggs_lost count=1\n"
     assert the(one_more, "2026-04-03 09:00", "eggs not boxed").says.startswith("Box 17 eggs of Wattle")
+
+
+def test_eggs_in_no_box_are_told_where_they_were_laid() -> None:
+    assert the(LAID, "2026-04-03 09:00", "eggs not boxed").place == "enclosure/b3"

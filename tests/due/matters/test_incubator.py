@@ -90,6 +90,13 @@ def test_a_highest_above_the_alarm_counts_though_the_mean_is_fine() -> None:
     page = SHELF + "2026-04-09\n08:00 s1 climate_read air_c=29\n2026-04-10\n08:00 s1 climate_read "
     assert found(page + "air_c=29 air_low_c=27 air_high_c=33\n", "2026-04-10 09:00", *RULES) == [f"today {HOT} s1"]
     assert found(page + "air_c=29 air_low_c=28 air_high_c=32\n", "2026-04-10 09:00", *RULES) == []
+    alone = page + "air_c=29 air_high_c=33.2\n"
+    assert found(alone, "2026-04-10 09:00", *RULES) == [f"today {HOT} s1"]
+
+
+def test_a_highest_alone_does_not_say_for_how_long() -> None:
+    page = SHELF + "2026-04-10\n08:00 s1 climate_read air_c=29 air_high_c=33.2\n"
+    assert the(page, "2026-04-10 08:30", HOT).says == "S1: was above 32 °C, up to 33.2, from 10 Apr 08:00."
 
 
 STEADY = [29.0, 29.2] * 16
