@@ -161,7 +161,8 @@ class WalkScreen(WalkBoard):
 
     def action_behaviour(self) -> None:
         """Behaviour seen."""
-        self.converse(quick.behaviour(self, self._selected(), self.stop))
+        if self._holds_animals():
+            self.converse(quick.behaviour(self, self._selected(), self.stop))
 
     def action_egg_check(self) -> None:
         """The egg check; at an egg box all that is done with its eggs."""
@@ -176,7 +177,8 @@ class WalkScreen(WalkBoard):
 
     def action_lay_box(self) -> None:
         """Lay box in or out."""
-        self.converse(quick.lay_box(self, self._selected()))
+        if self._holds_animals():
+            self.converse(quick.lay_box(self, self._selected()))
 
     def action_count(self) -> None:
         """Count the group selected, or the only one here."""
@@ -191,7 +193,15 @@ class WalkScreen(WalkBoard):
 
     def action_food(self) -> None:
         """How it ate."""
-        self.converse(quick.food(self, self._selected()))
+        if self._holds_animals():
+            self.converse(quick.food(self, self._selected()))
+
+    def _holds_animals(self) -> bool:
+        """Whether a key for animals makes sense here; at egg boxes it is said that it does not."""
+        if self._egg_rows():
+            self.say(f"Egg boxes are here, no animal. {self.label('egg-check')} is for the eggs.", "today")
+            return False
+        return True
 
     def action_climate(self) -> None:
         """Read the climate."""

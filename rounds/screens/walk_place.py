@@ -9,6 +9,7 @@ from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN
 from rounds.standing.animal import animal
+from rounds.standing.clutch import called
 
 
 class WalkPlace(RoundScreen):
@@ -49,11 +50,27 @@ class WalkPlace(RoundScreen):
         rows = self._rows()
         if rows and self.cursor not in rows:
             # Registered just now, or gone since, perhaps by another desk: the next key would be about another.
-            if self.cursor.startswith(("animal/", "group/")) and self.ask is None:
-                self.message = f"{self.shift.desk.standing.name(self.cursor)} lives here no more."
-                self.message_style = "today"
-            self.cursor = self._neediest()
+            gone, self.cursor = self.cursor, self._in_its_place(rows)
+            if says := self._gone_words(gone):
+                self.say_gone(says)
         super().paint()
+
+    def _in_its_place(self, rows: Sequence[str]) -> str:
+        """Whom keys are about now: the same egg box, whatever came into it or left it; else who needs most."""
+        box = self.cursor.partition(" ")[0]
+        same = [key for key in rows if key.partition(" ")[0] == box]
+        return same[0] if same else self._neediest()
+
+    def _gone_words(self, gone: str) -> str:
+        """What is said of the one that was selected and is here no more; nothing where a box was only filled."""
+        standing = self.shift.desk.standing
+        if gone.startswith(("animal/", "group/")):
+            return f"{standing.name(gone)} lives here no more."
+        box, _, eggs = gone.partition(" ")
+        now_at, _, others = self.cursor.partition(" ")
+        if not box.startswith(("enclosure/", "clutch/")) or (now_at == box and not (eggs and others)):
+            return ""
+        return f"{called(standing, eggs if now_at == box else box)} is here no more."
 
     def resume(self) -> None:
         """Stand where the walk goes on."""
