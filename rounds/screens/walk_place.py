@@ -27,10 +27,11 @@ class WalkPlace(RoundScreen):
         return self.stop
 
     def stand_at(self, stop: str | None, subject: str = "") -> None:
-        """Stand at a stop, with this animal selected, or the one that needs most."""
+        """Stand at a stop, with this animal or clutch selected, or the one that needs most."""
         self.stop = stop
         self._warned = ""
-        self.cursor = subject if subject in self._here() else self._neediest()
+        hers = [row.key for row in self._egg_rows() if subject and subject in row.key.split()]
+        self.cursor = subject if subject in self._here() else hers[0] if hers else self._neediest()
         self.paint()
 
     def _egg_rows(self) -> tuple[EggRow, ...]:

@@ -10,6 +10,7 @@ from rounds.paper.values import Values
 from rounds.paper.young import Lines, by_clutch, clutch_values, young_values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.from_standing import FromStanding
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.record import quick, young
 from rounds.screens.record.along import write_record
@@ -104,7 +105,7 @@ class YoungScreen(RoundScreen):
         for clutches, subject, part in rows[self.top : self.top + height]:
             if subject:
                 step = places[subject] - at
-                keys = self.steps("young-up", "young-down", step) or ("enter",)
+                keys = self.steps("young-up", "young-down", step) or self.key_map.keys(BY_ID["young-page"])[:1]
                 shown.append(pressing(self._rows(subject, width, step == 0)[part], *keys))
             else:
                 shown.append(BLANK if part else clutch_heading(self._clutch(clutches), width))

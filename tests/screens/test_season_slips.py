@@ -190,3 +190,44 @@ async def test_the_lowest_of_a_night_is_put_right(tmp_path: Path) -> None:
         await rack.settled()
         await rack.press("x", "c")
         await rack.sees("lowest", "highest")
+
+
+async def test_who_goes_to_a_clutch_stands_at_its_box_and_weighs_that(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", EGGS), MORNING, keeper="AK") as rack:
+        rack.app.walk_to("clutch/myall-2026-1")
+        await rack.settled()
+        await rack.press("right")
+        rack.app.walk_screen.stand_at("enclosure/s1", "clutch/myall-2026-1")
+        await rack.press(*"385", "enter")
+        assert [one.about for one in rack.of(EggBoxWeighed)] == ["enclosure/k2"]
+
+
+UNNAMED = """
+    2026-03-01 AK
+    08:00  s1  enclosure_set_up  name=S1 what="incubator shelf"
+    08:10  wattle  arrived  name=Wattle sex=F hatched=2023-03-01
+    08:10  myall   arrived  name=Myall sex=F hatched=2023-03-01
+    09:00  wattle  eggs_laid  clutch=clutch/wattle-2026-1 count=18 complete=true
+    09:00  myall   eggs_laid  clutch=clutch/myall-2026-1 count=12 complete=true
+    09:20  clutch/wattle-2026-1  eggs_boxed  count=18 place=s1 box_grams=400
+    09:20  clutch/myall-2026-1   eggs_boxed  count=12 place=s1 box_grams=300
+"""
+
+
+async def test_of_boxes_without_a_name_no_digit_of_a_weight_chooses_one(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", UNNAMED), MORNING, keeper="AK") as rack:
+        rack.app.open_subject("enclosure/s1")
+        await rack.settled()
+        await rack.press("3")
+        await rack.sees("Which box?")
+        await rack.press("1", "2")
+        await rack.sees("Which box?")
+        assert rack.written == []
+
+
+async def test_on_the_page_of_an_egg_box_a_digit_begins_its_weight(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", EGGS), MORNING, keeper="AK") as rack:
+        rack.app.open_subject("enclosure/k1")
+        await rack.settled()
+        await rack.press(*"411", "enter")
+        assert [(one.about, one.grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 411)]

@@ -320,8 +320,8 @@ def _only_other_place(eggs: Clutch, place: str) -> str | None:
     return others[0] if len(others) == 1 else None
 
 
-def weighs(screen: Host, place: str) -> Talk:
-    """Weigh the box of a place; of several without a name it is asked which."""
+def weighs(screen: Host, place: str, typed: str = "") -> Talk:
+    """Weigh the box of a place; of several without a name it is asked which. `typed` are digits typed so far."""
     standing = screen.shift.desk.standing
     boxes = boxes_at(standing, place, screen.shift.desk.house.egg_figures)
     if not boxes:
@@ -329,5 +329,6 @@ def weighs(screen: Host, place: str) -> Talk:
         return
     box = boxes[0]
     if len(boxes) > 1:
-        box = yield Choice("Which box?", [Option(chr(97 + n), one.name, one) for n, one in enumerate(boxes[:20])])
-    yield from weigh_box(screen, box, "")
+        options = [Option(chr(97 + n), one.name, one) for n, one in enumerate(boxes[:20])]
+        box = yield Choice("Which box?", options, by_digits=False)  # its weight may be typed already
+    yield from weigh_box(screen, box, typed)
