@@ -128,7 +128,8 @@ NOTES: Final = {
         "Pimelea: the last egg came at 06:35 yesterday, her 48 hours are over in the morning. "
         "Melaleuca: nine eggs, none since the night before last. "
         "Wattle digs and has no lay box; L4 is free and filled. "
-        "Somebody digs in T2."
+        "Somebody digs in T2. "
+        "Tussock laid nineteen at 18:40: box them first thing. Senna's eggs hatch in K1, three are in Y1."
     ),
     (-1, "morning"): "Hibbertia is referred, the vet sees her the day after tomorrow. Kurrajong is back in C6.",
     (-2, "morning"): "Kurrajong is done: twenty, boxed. Pimelea stopped at fourteen, look again in the evening.",

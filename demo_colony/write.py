@@ -132,9 +132,9 @@ B = ["B1", "B2", "B3", "B4", "B5", "B6", "B7"]
 C = ["C1", "C2", "C3", "C4", "C5", "C6", "C7"]
 D = ["D1", "D2", "D3", "D4", "D5", "D6", "D7"]
 E = ["E1", "E2", "E3", "E4", "E5", "E6", "E7"]
-tubs = [["T1", "T2"], ["T3", "T4"], "Q1"]
-warm = [["L1", "L2"], ["L3", "L4"], ["Y1", "Y2", "Y3"]]
-incubator = [["S1", "K1", "K2", "K3", "K4"], ["S2", "K5", "K6", "K7", "K8"]]
+tubs = ["T1", "T2", "T3", "T4", "", "", "Q1"]
+warm = ["L1", "L2", "L3", "L4", "Y1", "Y2", "Y3"]
+incubator = [["S1", "S2"], ["K1", "K2"], ["K3", "K5"], ["K4", "K6"], ["", "K7"], ["", "K8"]]
 
 # What a head gets at one feeding is the house rule, unless it stands here.
 [supplies.roaches]

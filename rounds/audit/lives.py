@@ -9,6 +9,7 @@ from typing import Final
 from rounds.audit.finding import Book, Finding, by_subject, day, from_before, is_the_end, told, when
 from rounds.logbook.entries import (
     Arrived,
+    CountSettled,
     Died,
     EggsLaid,
     EnclosureSetUp,
@@ -126,6 +127,8 @@ def outside_its_life(book: Book) -> Iterator[Finding]:
         if entry.at < opening.at:
             before[subject].append(entry)
             continue
+        if isinstance(entry, CountSettled) and entry.count > 0:
+            gone.pop(subject, None)  # looked for and found: the group is there again
         end = gone.get(subject)
         if isinstance(entry, Arrived | EnclosureSetUp):
             gone.pop(subject, None)

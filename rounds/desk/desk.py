@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Final
 import msgspec
 
 from rounds import folders
+from rounds.cache.trust import SETTINGS
 from rounds.desk import saves
 from rounds.desk.colony_file import load
 from rounds.desk.last_try import Asked, LastTry
@@ -162,7 +163,9 @@ class Desk(Reader):
         This desk's own sheets are held against its journal, and what is gone from them is written again.
         """
         self.look_after_own(back=True, patient=True)
-        self._found_away = self._found_away + 1 if is_away(self.folder) else 0
+        # A colony in which nothing was ever written has no folder of sheets yet.
+        away = is_away(self.folder) and (bool(self.standing.pages) or not (self.folder / SETTINGS).exists())
+        self._found_away = self._found_away + 1 if away else 0
         if self._found_away == _AWAY:
             self.notices.append("The colony's folder is gone (a drive pulled out?). Bring it back.")
         subjects = super().news()

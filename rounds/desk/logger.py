@@ -19,7 +19,7 @@ from rounds.logbook.logger_table import MOST_BYTES
 from rounds.logbook.thinning import Reading, thinned
 from rounds.logbook.times import fixed
 from rounds.paper.timeline import counting
-from rounds.paper.words import span_words
+from rounds.paper.words import many, span_words
 from rounds.standing.shelf_readings import covered, is_covered
 
 #: A pause of so many usual steps, and of an hour at least, begins another stretch.
@@ -47,14 +47,20 @@ class Coming(msgspec.Struct, frozen=True, kw_only=True):
 def content_of(path: str) -> bytes:
     """The bytes of a file. Raises `BadEntry` in a sentence where it cannot be read."""
     given = Path(path.strip().strip("'\"")).expanduser()
+    if not path.strip():
+        raise BadEntry("Which file? Give the logger's file.")
     try:
         if not given.exists() and "\\ " in path:  # as a terminal writes a file that is dropped on it
             given = Path(path.strip().replace("\\ ", " ")).expanduser()
         if given.is_dir():
             raise BadEntry(f"{path} is a folder: give a file in it.")
-        if given.stat().st_size > MOST_BYTES:
+        if not given.is_file() and given.exists():  # a pipe that no one writes to is waited for without end
+            raise BadEntry(f"{path} is no file that was saved: for what another program writes, give -.")
+        with given.open("rb") as file:  # may be growing: read no further than the bound
+            content = file.read(MOST_BYTES + 1)
+        if len(content) > MOST_BYTES:
             raise BadEntry(f"{path} is larger than {MOST_BYTES >> 20} MB: give the logger's own file, in parts.")
-        return given.read_bytes()
+        return content
     except (OSError, ValueError) as error:
         reason = error.strerror if isinstance(error, OSError) and error.strerror else "no such file"
         raise BadEntry(f"{path} cannot be read: {reason}.") from error
@@ -198,11 +204,15 @@ def told_of(desk: Desk, coming: Coming) -> list[str]:
         low = min(min(one.fields["air_c"]) for one in coming.drafts)
         high = max(max(one.fields["air_c"]) for one in coming.drafts)
         days = span_words(first.at, last.at, desk.clock_time())
-        lines.append(f"{name}: {coming.new} new readings, {days}, {low:g} to {high:g} °C ({file.column}).")
+        lines.append(f"{name}: {many(coming.new, 'new reading')}, {days}, {low:g} to {high:g} °C ({file.column}).")
     else:
         lines.append(f"{name}: nothing new in this file.")
     if coming.known:
-        lines.append(f"{coming.known} readings lie in times that were logged already, and were left out.")
+        lines.append(
+            f"{coming.known} readings lie in times that were logged already, and were left out."
+            if coming.known > 1
+            else "1 reading lies in a time that was logged already, and was left out."
+        )
     if coming.differ:
         lines.append(f"{coming.differ} of them differ from what was logged: another logger, or another shelf?")
     return [*lines, *file.told]

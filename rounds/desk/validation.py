@@ -176,7 +176,7 @@ def there_without(standing: Standing, entry: Died | Left, excluding: frozenset[s
     ends: list[Died | Left] = [*group(standing, entry.about).own(Died), *group(standing, entry.about).own(Left)]
     # All that were left then: they are as many as this entry leaves.
     later = {end.id for end in ends if end.count is None and end.key > entry.key}
-    return young_door.without(standing, entry, excluding | later).alive
+    return young_door.census_without(standing, entry, excluding | later).alive
 
 
 def _one(standing: Standing, subject: str) -> Animal:

@@ -72,8 +72,8 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     """A sentence when an entry about young, or one that sells, cannot be as it was written."""
     name = standing.name(entry.about)
     if entry.about.startswith("group/") and type(entry) in SUMMED and not isinstance(entry, Merged):
-        before = without(standing, entry, excluding)
-        after = without(standing, entry, excluding, entry)
+        before = census_without(standing, entry, excluding)
+        after = census_without(standing, entry, excluding, entry)
         if after.over > before.over:
             return _does_not_add_up(name, before, after)
     if isinstance(entry, SplitOff | Merged) and entry.into == entry.about:
@@ -81,7 +81,7 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, SplitOff) and entry.count == 0:
         return f"{name}: none split off: there is nothing to write."
     if isinstance(entry, Merged):
-        before = without(standing, entry, excluding)
+        before = census_without(standing, entry, excluding)
         if not before.known:
             return f"{name} was never counted: write count_settled first, then merge it."
         there = before.alive
@@ -104,7 +104,7 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
     """A sentence when a group would come to nothing while a sign of it is unanswered."""
     if not entry.about.startswith("group/"):
         return ""
-    census, young = without(standing, entry, excluding), group(standing, entry.about)
+    census, young = census_without(standing, entry, excluding), group(standing, entry.about)
     going = census.alive if isinstance(entry, Merged) else entry.count if isinstance(entry, SplitOff) else 1
     if not young.danger or going < census.alive:
         return ""
@@ -113,13 +113,13 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
-    """The entry with what belongs to it: how many merge, the colony's currency, when young of a clutch hatched."""
+    """The entry with what belongs to it: how many merge, the currency, when young of a clutch hatched."""
     if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Merged) and entry.count is None:
-        return replace(entry, count=without(standing, entry, excluding).alive)
+        return replace(entry, count=census_without(standing, entry, excluding).alive)
     if isinstance(entry, Arrived) and entry.hatched is None and entry.clutch is not None:
         return replace(entry, hatched=_hatched(standing, entry, excluding))
     return entry
@@ -150,7 +150,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
-        then = without(standing, entry, excluding | _since(standing, entry))
+        then = census_without(standing, entry, excluding | _since(standing, entry))
         there = then.alive
         if then.known and entry.number > there:
             yield f"{name}: {entry.number} on the scale, but only {there} are there."
@@ -166,7 +166,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
     """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
-    census = without(standing, entry, excluding | _since(standing, entry))
+    census = census_without(standing, entry, excluding | _since(standing, entry))
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
@@ -182,7 +182,9 @@ def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -
     )
 
 
-def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozenset(), *more: Entry) -> GroupCensus:
+def census_without(
+    standing: Standing, entry: Entry, excluding: frozenset[str] = frozenset(), *more: Entry
+) -> GroupCensus:
     """The census of the group an entry is about when it, and those that do not count, are left aside; with more."""
     page, aside = standing.page(entry.about), excluding | {entry.id}
     counting = (one for kind in COUNTING for one in page.of(kind) if one.id not in aside)
@@ -190,7 +192,7 @@ def without(standing: Standing, entry: Entry, excluding: frozenset[str] = frozen
 
 
 def _since(standing: Standing, entry: Entry) -> frozenset[str]:
-    """What came into a group or left it after an entry: one seen earlier is held against how many there were then."""
+    """What came into a group or left it after an entry: one seen earlier is held against those there then."""
     page = standing.page(entry.about)
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 

@@ -8,6 +8,7 @@ from typing import Final, TypeAlias
 
 import msgspec
 
+from rounds.due.dates import days_after
 from rounds.due.round import Round, walk_day
 from rounds.logbook.times import fixed, on_wall
 from rounds.rules.house import House
@@ -39,12 +40,7 @@ Source: TypeAlias = "Callable[[Standing, House, datetime], Iterator[Coming]]"
 
 def last_day(house: House, now: datetime) -> date:
     """The last of the days that are looked at."""
-    return later_day(walk_day(now, house), DAYS - 1)
-
-
-def later_day(day: date, days: int) -> date:
-    """The day so many days later, as far as the calendar goes."""
-    return date.fromordinal(max(1, min(day.toordinal() + days, date.max.toordinal())))
+    return days_after(walk_day(now, house), DAYS - 1)
 
 
 def round_on(standing: Standing, house: House, now: datetime, day: date) -> Round:

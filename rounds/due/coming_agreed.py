@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import datetime
 
-from rounds.due.coming import Coming, later_day
-from rounds.due.dates import days_before
+from rounds.due.coming import Coming
+from rounds.due.dates import days_after, days_before
 from rounds.due.round import walk_day
 from rounds.due.supplies import supplies
 from rounds.logbook.entries import ROOM, AppointmentMade, Referred, VetCalled, VetSeen
@@ -21,10 +21,10 @@ def agreed(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     standing = as_of(standing, now)
     oldest = days_before(walk_day(now, house), house.days("walk.appointment_days"))
     for subject in (*standing.subjects("animal"), *standing.subjects("group"), ROOM):
+        if not standing.card(subject).here:
+            continue
         page = standing.page(subject)
-        if not standing.card(subject).here or not any(
-            kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)
-        ):
+        if not any(kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)):
             continue
         found = appointments(page)
         for one in found.waiting():
@@ -62,5 +62,5 @@ def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     found = supplies(standing, house, now)
     for stock in found.every():
         if stock.counted is not None and (stock.counted.amount or stock.use):
-            day = later_day(walk_day(stock.counted.at, house), days)
+            day = days_after(walk_day(stock.counted.at, house), days)
             yield Coming(day=day, what="count", about=stock.subject, house=("supplies.count_days",))

@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import Final
 
-from rounds.due.coming import DAYS, Coming, later_day
+from rounds.due.coming import DAYS, Coming
 from rounds.due.dates import day as day_of
-from rounds.due.dates import days_before
+from rounds.due.dates import days_after, days_before
 from rounds.due.forecast import FORECAST_RULES, forecast_of
 from rounds.due.hatching import hatch_forecast
+from rounds.due.incubation import may_lie
 from rounds.due.round import walk_day
 from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
 from rounds.standing.female import females_here
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
@@ -33,7 +33,7 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
         if found is None:
             continue
         rules, ready = FORECAST_RULES, days_before(found.opens, house.days("eggbinding.box_before_days"))
-        if not her.has_lay_box and today <= found.closes and ready <= today + timedelta(days=DAYS):
+        if not her.has_lay_box and today <= found.closes and ready <= days_after(today, DAYS):
             rules_of_box = (*rules, "eggbinding.box_before_days")
             yield Coming(day=ready, what="lay box", about=her.subject, why=found.short, house=rules_of_box)
         likely = found.left[1] if found.left is not None else found.likely
@@ -50,8 +50,8 @@ def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
     """When the eggs of a clutch begin to be watched, when they likely hatch, and by when."""
     standing, today = as_of(standing, now), walk_day(now, house)
     oldest = days_before(today, _LOOKED_BACK * house.days("breeding.longest_incubation_days"))
-    for subject in standing.subjects("clutch"):
-        begun = clutch(standing, subject).begun_at
+    for eggs in may_lie(standing, house, now):
+        subject, begun = eggs.subject, eggs.begun_at
         if begun is None or walk_day(begun, house) < oldest:
             continue
         found = hatch_forecast(standing, house, now, subject)
@@ -79,7 +79,7 @@ def pairs(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
         for pair in pairings_of(standing, her.subject):
             if pair.her == her.subject and pair.until is None and standing.card(pair.him).here:
                 yield Coming(
-                    day=later_day(walk_day(pair.since, house), house.days("pairing.part_from_days")),
+                    day=days_after(walk_day(pair.since, house), house.days("pairing.part_from_days")),
                     what="part",
                     about=her.subject,
                     why=f"from {standing.name(pair.him)}",

@@ -11,7 +11,8 @@ from datetime import date, datetime
 
 from rounds.due.cleaning import clean_lines
 from rounds.due.climate import lamp_lines
-from rounds.due.coming import Coming, last_day, later_day, round_on
+from rounds.due.coming import Coming, last_day, round_on
+from rounds.due.dates import days_after
 from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.line import DueLine
 from rounds.due.round import Round, walk_day
@@ -42,7 +43,7 @@ def first_due(standing: Standing, house: House, now: datetime, lines: Lines) -> 
     today, last = walk_day(now, house), last_day(house, now)
     found = {(line.care, line.about): line for line in lines(round_on(standing, house, now, today))}
     for line in found.values():
-        yield line, later_day(today, 1) if line.left_out is not None else line.due
+        yield line, days_after(today, 1) if line.left_out is not None else line.due
     if last <= today:
         return
     for line in lines(round_on(standing, house, now, last)):
@@ -96,7 +97,7 @@ def full_cleans(standing: Standing, house: House, now: datetime) -> Iterator[Com
         # Only a colony that sets recurrence rules reads that module.
         from rounds.rules.recurrence import BEGINS, between
 
-        fixed = between(rule.value, rule.begins or BEGINS, later_day(today, 1), last)
+        fixed = between(rule.value, rule.begins or BEGINS, days_after(today, 1), last)
     for line, day in _of_enclosures(standing, house, now, _full_lines):
         yield Coming(day=day, what="full clean", about=line.about, house=line.house)
         for other in fixed:
@@ -149,7 +150,7 @@ def quarantines(standing: Standing, house: House, now: datetime) -> Iterator[Com
     for one in living(as_of(standing, now)):
         since = one.quarantine_since
         if since is not None:
-            day = later_day(since.date(), days)
+            day = days_after(since.date(), days)
             yield Coming(
                 day=day,
                 what="quarantine",

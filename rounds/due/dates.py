@@ -33,6 +33,11 @@ def days_before(day: date, days: int) -> date:
     return date.fromordinal(max(1, day.toordinal() - days))
 
 
+def days_after(day: date, days: int) -> date:
+    """The day so many days later, as far as the calendar goes."""
+    return date.fromordinal(max(1, min(day.toordinal() + days, date.max.toordinal())))
+
+
 def just_before(moment: datetime) -> datetime:
     """The second before a moment, as far as the calendar goes back."""
     try:

@@ -15,7 +15,7 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.due.dates import day, span
+from rounds.due.dates import day, days_after, span
 from rounds.logbook.entries import Entry
 from rounds.rules.house import House
 from rounds.standing.breeding import Chance, Window
@@ -112,7 +112,7 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
             ended = "no next clutch by" if self.why == "stored sperm" else "window ended"
             return f"{ended} {self._day(self.closes)}"
         if self.state == "overdue":
-            return f"overdue since {self._day(_later(self.late, 1))}"
+            return f"overdue since {self._day(days_after(self.late, 1))}"
         if self.late.year != self.today.year:
             return f"due {self._day(self.early)} to {self._day(self.late)}"
         return f"due {span(self.early, self.late)}"
@@ -208,10 +208,5 @@ def _dates(
     if after is not None and chance_after(ways, after) < 1e-12:
         return soonest, soonest, latest
     early, likely, late = (quantile_of(ways, p, after) for p in chances)
-    found = sorted(min(max(_later(zero, round(days)), soonest), latest) for days in (early, likely, late))
+    found = sorted(min(max(days_after(zero, round(days)), soonest), latest) for days in (early, likely, late))
     return found[0], found[1], found[2]
-
-
-def _later(start: date, days: int) -> date:
-    """The day so many days later, as far as the calendar goes."""
-    return date.fromordinal(max(1, min(start.toordinal() + days, date.max.toordinal())))

@@ -7,10 +7,11 @@ from typing import Final
 
 import msgspec
 
-from rounds.due.coming import DAYS, Coming, Source, later_day
+from rounds.due.coming import DAYS, Coming, Source
 from rounds.due.coming_agreed import agreed, counts, orders
 from rounds.due.coming_breeding import hatches, pairs, windows
 from rounds.due.coming_care import egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
+from rounds.due.dates import days_after
 from rounds.due.round import walk_day
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
@@ -45,7 +46,7 @@ def fortnight(standing: Standing, house: House, now: datetime) -> tuple[Day, ...
     """Today and the thirteen days after it. Entries dated later than `now` do not count."""
     standing = as_of(standing, now)
     today = walk_day(now, house)
-    days: dict[date, list[Coming]] = {later_day(today, ahead): [] for ahead in range(DAYS)}
+    days: dict[date, list[Coming]] = {days_after(today, ahead): [] for ahead in range(DAYS)}
     overdue: list[Coming] = []
     for source in SOURCES:
         for one in dict.fromkeys(source(standing, house, now)):

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from datetime import datetime
 from itertools import pairwise
 from typing import Final
 
 import msgspec
 
 from rounds.rules.house import House
+from rounds.standing.clutch import Clutch, clutches_lately
+from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, HOUR, Limits, Series
 from rounds.standing.slopes import theil_sen
 
@@ -44,6 +47,11 @@ def limits_of(house: House) -> Limits:
         alarm=house.number("climate.incubator_alarm_c"),
         gap_hours=house.number("incubation.gap_hours"),
     )
+
+
+def may_lie(standing: Standing, house: House, now: datetime) -> list[Clutch]:
+    """The clutches that may still lie in the incubator, by id: seen within two of the longest incubations."""
+    return clutches_lately(standing, now, 2 * house.days("breeding.longest_incubation_days"))
 
 
 def drift(one: Series, now: float, within_hours: float) -> Drift | None:

@@ -6,12 +6,15 @@ Local codes come first; they may ask for more.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 from typing import Final
 
+from rounds.due.checks_before import HEALTH
+from rounds.due.checks_before_hers import not_gravid
 from rounds.due.dates import day
-from rounds.due.matter import Level
+from rounds.due.matter import Level, Matter
+from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
 from rounds.due.reckon import matters_about
 from rounds.logbook.entries import Arrived, Left, QuarantineEnded, VetSeen
@@ -27,6 +30,8 @@ from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.holding import Hold, holds
 
+#: Matters of its health that are asked about before a sale, from today on.
+_HEALTH: Final = HEALTH | {"refused food", "weight loss", "looks thin", "not growing", "deaths in group"}
 #: The leavings that are judged.
 SALES: Final = frozenset({"sold", "given"})
 _CODES: Final = "Local codes may ask for more."
@@ -69,7 +74,9 @@ def sale_refused(standing: Standing, house: House, entry: Left, excluding: froze
 
 
 def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> Iterator[str]:
-    """What is asked before a sale or a gift: an open vet matter, an age not known, a reservation and no name."""
+    """What is asked before a sale or a gift: an open vet matter, else other matters of its health, that it brumates
+    or may be gravid; an age not known; a reservation and no name.
+    """
     if entry.how not in SALES:
         return
     name = standing.name(entry.about)
@@ -78,17 +85,32 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
     if one.with_the_vet is not None:
         referred = day(one.with_the_vet.at)
         yield f"{name}: referred to a vet on {referred}, no vet has seen it. Let it go all the same?"
-    open_ones = [
-        matter
-        for matter in matters_about(_without_end(standing, entry), house, entry.at, [entry.about])
-        if matter.level >= Level.VET
-    ]
+    stood = _without_end(standing, entry)
+    found = matters_about(stood, house, entry.at, [entry.about])
+    open_ones = [matter for matter in found if matter.level >= Level.VET]
     if open_ones:
         yield f"For the {open_ones[0].level.word}: {open_ones[0].says} Let it go all the same?"
+    else:
+        yield from _not_well(Look(stood, house, entry.at, entry.about), found)
     if not _is_late(entry) and (unknown := age_not_known(before, house, entry.about, entry.at)):
         yield f"{name}: its {unknown}. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
+
+
+def _not_well(look: Look, found: Iterable[Matter]) -> Iterator[str]:
+    """What is open of its health though it is no vet's yet; that it brumates; that she may be gravid."""
+    for matter in found:
+        if matter.level >= Level.TODAY and matter.rule in _HEALTH:
+            yield f"{matter.says} Let it go all the same?"
+            break
+    if look.subject.startswith("group/"):
+        return
+    if look.animal.brumating_since is not None:
+        yield f"{look.name} brumates. Let it go all the same?"
+    gravid = not_gravid(look) if look.animal.sex == "F" else None
+    if gravid is not None and gravid.answer != "yes":
+        yield f"{look.name}: {gravid.short} ({gravid.says}). Let her go all the same?"
 
 
 def _without_end(standing: Standing, entry: Left) -> Standing:

@@ -10,19 +10,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from datetime import date, datetime
 from typing import Final, Literal, NamedTuple
 
-from rounds.due.dates import day, days_before, span
+from rounds.due.dates import day, days_after, days_before, span
 from rounds.due.forecast import forecast_of
 from rounds.due.hatching import hatch_forecast
+from rounds.due.incubation import may_lie
 from rounds.due.matter import Matter
-from rounds.logbook.entries import BrumationBegan, BrumationEnded, Hatched
+from rounds.logbook.entries import Hatched
 from rounds.logbook.times import days_between, months_after
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.breeding import Days
-from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.clutch import Clutch
 from rounds.standing.enclosure import walking_order
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+from rounds.standing.year import brumations
 
 What = Literal[
     "brumation", "together", "window", "incubating", "hatches", "digging", "mated", "laid", "likely", "hatched"
@@ -87,7 +89,7 @@ def season(
     females = females_here(standing, house.breeding_days)
     last = len(order)
     females.sort(key=lambda her: (order.get(her.animal.place or "", last), her.animal.name.casefold(), her.subject))
-    clutches = _clutches(standing, now, house.days("breeding.longest_incubation_days"))
+    clutches = _clutches(standing, house, now)
     rows: list[Row] = []
     for her in females:
         rows.append(_female(her, house, now, worst))
@@ -120,7 +122,7 @@ def hatch_span(standing: Standing, house: House, now: datetime, eggs: Clutch) ->
 
 def _female(her: Female, house: House, now: datetime, worst: Mapping[str, Matter]) -> Row:
     spans = lay_spans(her, now)
-    marks = [*_brumations(her, now), *_company(her, now), *_past_windows(her)]
+    marks = [*_brumations(her, house, now), *_company(her, now), *_past_windows(her)]
     marks += [Mark("window", one.first, one.last) for one in spans]
     marks += [Mark("likely", one.likely, one.likely) for one in spans if one.likely is not None]
     marks += _days("digging", (entry.at for entry in her.dug_noted))
@@ -167,10 +169,7 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
 
 
 def _month(hatched: date, months: int, now: datetime) -> str:
-    try:
-        ripe = months_after(hatched, months)
-    except ValueError:  # beyond the calendar
-        return "years from now"
+    ripe = months_after(hatched, months)
     return f"{ripe:%b %Y}" if ripe.year != now.year else f"{ripe:%b}"
 
 
@@ -180,18 +179,16 @@ def _span(comes: Span, now: datetime) -> str:
     return span(comes.first, comes.last) + (f" {comes.last.year}" if far else "")
 
 
-def _brumations(her: Female, now: datetime) -> list[Mark]:
+def _brumations(her: Female, house: House, now: datetime) -> list[Mark]:
+    """Each brumation that was noted to begin, up to its end, or the best that was noted of that."""
     found: list[Mark] = []
-    events = sorted((*her.animal.own(BrumationBegan), *her.animal.own(BrumationEnded)), key=lambda entry: entry.key)
-    since: date | None = None
-    for entry in events:
-        if isinstance(entry, BrumationBegan):
-            since = since or entry.at.date()
-        elif since is not None:
-            found.append(Mark("brumation", since, entry.at.date()))
-            since = None
-    if since is not None:
-        found.append(Mark("brumation", since, max(since, now.date())))
+    asleep = her.animal.brumating_since is not None
+    every = brumations(her.animal, house.year_days)
+    for one in every:
+        if one.began is None:
+            continue
+        last = now if one is every[-1] and asleep else one.parts_seasons_at
+        found.append(Mark("brumation", one.began.at.date(), max(one.began.at.date(), last.date())))
     return found
 
 
@@ -216,9 +213,9 @@ def _past_windows(her: Female) -> list[Mark]:
             if entry.at <= eggs.begun_at and (before is None or entry.at.date() > before)
         ]
         if mated and days_between(mated[0], laid) <= days.gravid_days:
-            opens = date.fromordinal(min(date.max.toordinal(), mated[0].toordinal() + days.window_opens))
+            opens = days_after(mated[0], days.window_opens)
         elif before is not None and days_between(before, laid) <= days.stored_days:
-            opens = date.fromordinal(min(date.max.toordinal(), before.toordinal() + days.next_opens))
+            opens = days_after(before, days.next_opens)
         else:
             opens = laid
         if opens < laid:
@@ -234,12 +231,12 @@ def _days(what: What, moments: Iterable[datetime]) -> list[Mark]:
 # A clutch
 
 
-def _clutches(standing: Standing, now: datetime, longest: int) -> dict[str, list[Clutch]]:
+def _clutches(standing: Standing, house: House, now: datetime) -> dict[str, list[Clutch]]:
     """Clutches that incubate, wait for a box, or hatched lately, by their dam ("" where none is known)."""
     found: dict[str, list[Clutch]] = {}
-    for subject in standing.subjects("clutch"):
-        eggs = clutch(standing, subject)
-        out = [entry.at for entry in eggs.page.of(Hatched) if entry.about == subject]
+    longest = house.days("breeding.longest_incubation_days")
+    for eggs in may_lie(standing, house, now):
+        out = [entry.at for entry in eggs.page.of(Hatched) if entry.about == eggs.subject]
         lately = bool(out) and days_between(max(out), now) <= _LINGERS
         if eggs.begun_at is None:
             continue

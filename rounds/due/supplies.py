@@ -8,11 +8,12 @@ that colony.toml does not tell of) it is what the counts say is used a day.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from math import ceil
 from typing import Final
 
 from rounds.due.age import AgeClass
+from rounds.due.dates import days_after, days_before
 from rounds.due.feeding import INSECTS, greens_key
 from rounds.due.heads import Heads, heads
 from rounds.due.round import walk_day
@@ -122,7 +123,7 @@ class Supplies:
         return self._heads
 
     def _later(self, days: int) -> date:
-        return date.fromordinal(min(date.max.toordinal(), self.today.toordinal() + days))
+        return days_after(self.today, days)
 
     # What is planned
 
@@ -174,9 +175,7 @@ class Supplies:
         """How often each food was fed by name in the last weeks, as far as pages keep it."""
         if self._fed is None:
             self._fed = {}
-            since = self.today - timedelta(
-                days=min(self.today.toordinal() - 1, self.house.days("supplies.learn_days"))
-            )
+            since = days_before(self.today, self.house.days("supplies.learn_days"))
             for sort in ("animal", "group", "enclosure"):
                 for subject in self.standing.subjects(sort):
                     if not self.standing.card(subject).here:

@@ -38,6 +38,8 @@ from rounds.logbook.times import DateOrder
 Unit = Literal["C", "F"]
 #: So many lines say what a column holds.
 _SAMPLE: Final = 300
+#: So many columns are listed by name.
+_LISTED: Final = 20
 _COLD_C, _HOT_C = -20.0, 80.0
 _WARMTH: Final = re.compile(r"temp|celsius|fahrenheit|°\s?[cf]\b|\bdeg\.? ?[cf]\b|\([cf]\)|℃|℉|\bt\b", re.I)
 _DAMP: Final = re.compile(r"hum|\brh\b|r\.h|feuchte|%", re.I)
@@ -206,7 +208,8 @@ def _named(names: Sequence[str], figures: Sequence[int], wanted: str, option: st
     near = exact or [place for place in figures if plain in names[place].casefold()]
     if len(near) == 1:
         return near[0]
-    listed = ", ".join(f"{place + 1} {names[place]}".strip() for place in figures)
+    listed = ", ".join(f"{place + 1} {names[place]}".strip() for place in figures[:_LISTED])
+    listed += f", and {len(figures) - _LISTED} more" if len(figures) > _LISTED else ""
     raise BadEntry(f"No one column is “{wanted[:60]}”. Name one of these with --{option}: {listed}.")
 
 
@@ -215,7 +218,8 @@ def _which(names: Sequence[str], choice: Sequence[int], sample: Sequence[tuple[s
         return BadEntry("No column of the file holds temperatures.")
     first = {place: next((row[place] for row in sample if row[place]), "") for place in choice}
     columns = [(f"{place + 1}", f"{names[place] or 'no name'} ({first[place]})") for place in choice]
-    listed = "; ".join(f"{key} {label}" for key, label in columns)
+    listed = "; ".join(f"{key} {label}" for key, label in columns[:_LISTED])
+    listed += f"; and {len(columns) - _LISTED} more" if len(columns) > _LISTED else ""
     says = f"Which column is the shelf's? Give it with --column, by number or name: {listed}."
     return NeedsColumn(says, columns)
 
@@ -284,6 +288,7 @@ def _readings(
 ) -> list[Reading]:
     latest = now.timestamp()
     found: dict[float, Reading] = {}
+    outside: list[tuple[float, int]] = []
     for row, when in timed:
         try:
             at = clock.moment(when).timestamp()
@@ -302,9 +307,12 @@ def _readings(
                 f"no temperature ({shown})" if is_nothing(cell) else f"“{shown}” is no temperature", row.number
             )
             continue
+        if unit_behind(cell) in ("C", "F") and unit_behind(cell) != unit:
+            troubles.add(f"°{unit_behind(cell)} in a column of °{unit}", row.number)
+            continue
         celsius = round((value - 32) * 5 / 9 if unit == "F" else value, 2)
         if not _COLD_C <= celsius <= _HOT_C:
-            troubles.add(f"{value:g} °{unit} is no temperature of a shelf", row.number)
+            outside.append((value, row.number))
             continue
         if at > latest:
             troubles.ahead |= when.by_order
@@ -316,6 +324,11 @@ def _readings(
             troubles.add("another temperature for a time that was read already; the first counts", row.number)
         elif known is None:
             found[at] = Reading(at, celsius, damp)
+    if outside:
+        low, high = min(value for value, _ in outside), max(value for value, _ in outside)
+        figures = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+        for _, line in outside:
+            troubles.add(f"{figures} °{unit} is no temperature of a shelf", line)
     return [found[at] for at in sorted(found)]
 
 

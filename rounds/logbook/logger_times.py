@@ -110,7 +110,10 @@ def written(cell: str, order: DateOrder) -> Written:
         wall = datetime.combine(day, time(hour, minute, second))
     except ValueError:
         raise ValueError("there is no such hour") from None
-    return Written(wall, offset_of(clock["zone"]) if clock["zone"] else None, "a" in found.groupdict())
+    offset = offset_of(clock["zone"]) if clock["zone"] else None
+    if offset is None and clock["zone"] and clock["zone"].strip()[:1] in ("+", "-", "−"):
+        raise ValueError(f"{clock['zone'].strip()} is no offset of a clock")
+    return Written(wall, offset, "a" in found.groupdict())
 
 
 def _epoch(text: str) -> datetime:

@@ -9,6 +9,8 @@ from rounds.logbook.times import DateOrder
 
 #: So many lines of one trouble are named by number.
 _NAMED: Final = 8
+#: So many troubles are told in words, the first ones; the others only by their lines.
+_TOLD: Final = 12
 
 
 class Troubles:
@@ -28,8 +30,11 @@ class Troubles:
 
     def sentences(self, order: DateOrder) -> Iterable[str]:
         """Each trouble in a sentence that names its lines."""
-        for words, lines in self._by_words.items():
+        troubles = list(self._by_words.items())
+        for words, lines in troubles[:_TOLD]:
             yield f"{_lines(sorted(lines))}: {words}."
+        if others := sorted(line for _, lines in troubles[_TOLD:] for line in lines):
+            yield f"{_lines(others)}: could not be read either."
         if self.left_out:
             yield "If the logger does not change its clock in spring, add --zone with its offset, such as +01:00."
         if self.wrong_order or self.ahead:

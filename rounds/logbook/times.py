@@ -55,8 +55,10 @@ def months_between(earlier: date, later: date) -> int:
 
 
 def months_after(day: date, months: int) -> date:
-    """The day so many months later: 31 January and a month is the last of February."""
+    """The day so many months later, as far as the calendar goes: 31 January and a month is the last of February."""
     year, month = divmod(day.year * 12 + day.month - 1 + months, 12)
+    if year > date.max.year:
+        return date.max
     return date(year, month + 1, min(day.day, _days_in(year, month + 1)))
 
 

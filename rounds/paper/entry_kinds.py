@@ -25,7 +25,7 @@ _ONE: Final[dict[str, str]] = {
     "moment": "a moment with the room's offset",
     "word": "one word",
 }
-_SEVERAL: Final[dict[str, str]] = {"word": "words", "subject": "ids"}
+_SEVERAL: Final[dict[str, str]] = {"word": "words", "subject": "ids", "whole": "whole numbers", "figure": "numbers"}
 #: A text of so many letters is as long as anyone writes: its limit is not told.
 _MANY_LETTERS: Final = 10_000
 _COLUMNS: Final = 110

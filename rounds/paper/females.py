@@ -9,6 +9,8 @@ from typing import Final
 from rounds.due.forecast import LayForecast, forecast_of
 from rounds.due.gravid import Saying, gravid_or_not
 from rounds.due.lay_balance import LayBalance, expected_eggs, lay_balance
+from rounds.due.matter import Level, Matter
+from rounds.due.reckon import matters_about
 from rounds.logbook.entries import Entry, MatingSeen
 from rounds.paper.page import Page
 from rounds.paper.values import Values, forecast_values, moment
@@ -27,15 +29,42 @@ _PARTS: Final = (("for", "for"), ("against", "against"), ("proves_nothing", "no 
 
 
 def females(standing: Standing, settings: Settings, now: datetime) -> Values:
-    """Every female that is here, as values ready for JSON: those who lay or are due first, then by name."""
+    """Every female that is here, as values ready for JSON: for the vet first, then who lays or is due."""
     house = settings.house
     here = females_here(standing, house.breeding_days)
-    here.sort(key=lambda her: (_order(her, forecast_of(her, now)), her.animal.name, her.subject))
+    grave = _for_the_vet(standing, house, now, [her.subject for her in here])
+    worst = {subject: max(one.level for one in found) for subject, found in grave.items()}
+    here.sort(
+        key=lambda her: (
+            -worst.get(her.subject, 0),
+            _order(her, forecast_of(her, now)),
+            her.animal.name,
+            her.subject,
+        )
+    )
     return {
         "colony": settings.name,
         "now": moment(now, house),
-        "females": [female_values(her, house, now) for her in here],
+        "females": [
+            {
+                **female_values(her, house, now),
+                "for_the_vet": [{"level": one.level.word, "says": one.says} for one in grave.get(her.subject, ())],
+            }
+            for her in here
+        ],
     }
+
+
+def _for_the_vet(standing: Standing, house: House, now: datetime, subjects: list[str]) -> dict[str, list[Matter]]:
+    """What is open about them at the level of the vet, worst first."""
+    found: dict[str, list[Matter]] = {}
+    try:
+        for matter in matters_about(standing, house, now, subjects):
+            if matter.level >= Level.VET:
+                found.setdefault(matter.about, []).append(matter)
+    except OverflowError:
+        return {}  # now is an end of the calendar itself: no matter can be reckoned there
+    return found
 
 
 def _order(her: Female, forecast: LayForecast | None) -> tuple[int, int]:
@@ -141,7 +170,7 @@ def _expected(her: Female, laying: Clutch | None) -> Values:
     return {
         "mean": round(found.mean, 1) if found.mean is not None else None,
         "least": found.least,
-        "most": found.most,
+        "most": found.most if found.clutches else None,
         "clutches": found.clutches,
         "says": found.says,
     }
@@ -209,6 +238,9 @@ def females_text(found: Values, now: datetime) -> str:
         page.blank()
         where = f"   {her['place_name']}" if her["place_name"] else ""
         page.text(f"{her['name']}{where}   {her['age']}   {her['weight']}   {her['phase']}")
+        # No forecast is read before what is for the vet.
+        for grave in her["for_the_vet"]:
+            page.text(grave["says"], f"  {grave['level'].upper():<9} ")
         for label, text in breeding_lines(her, now):
             page.text(text, f"  {label:<9} ")
     return str(page)

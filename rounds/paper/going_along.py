@@ -21,15 +21,16 @@ from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
 from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words
 from rounds.paper.young import CODES
-from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import clutch
 from rounds.standing.clutch_young import came_from, clutches_of_group
+from rounds.standing.descent import descent_of
 from rounds.standing.fold import Standing
-from rounds.standing.group import group
+from rounds.standing.group import Group, group
 from rounds.standing.growth import growth
+from rounds.standing.parents import parents_of
 from rounds.standing.weighings import weighings
 
 #: The page has room for so many lines of a part.
@@ -56,7 +57,7 @@ def going_along(
         raise BadEntry(f"{one.name}: {count} to go, {there} are there")
     clutches = clutches_of_group(standing, group(standing, subject)) if together else ()
     eggs = clutches[0] if len(clutches) == 1 else None if together else one.arrived.clutch
-    dam, sire = _parents(standing, house, one, eggs)
+    dam, sire = _parents(standing, settings, one)
     grew = growth(one, house.weighing_rule, house.days("young.growth_apart_days"), now)
     before = list(came_from(standing, subject))
     return {
@@ -99,16 +100,21 @@ def going_along(
     }
 
 
-def _parents(standing: Standing, house: House, one: Animal, eggs: str | None) -> tuple[str, str]:
-    """The names of its dam and its sire; sires any of whom it may be are joined by “or”."""
-    came, laid = one.arrived, clutch(standing, eggs) if eggs else None
-    dam = (came.dam if came else None) or (laid.dam if laid else None)
-    sire = (came.sire if came else None) or (laid.sire if laid else None)
-    possible = came.possible_sires if came and not sire else ()
-    sires = [sire] if sire else list(possible)
-    if not sires and laid is not None and dam == laid.dam:
-        return standing.name(dam) if dam else "", clutch_sire(standing, house, laid)
-    return standing.name(dam) if dam else "", " or ".join(standing.name(each) for each in sires)
+def _parents(standing: Standing, settings: Settings, one: Animal) -> tuple[str, str]:
+    """The names of its dam and its sire, as the pedigree has them; sires any of whom it may be joined by “or”."""
+    sires: tuple[str | None, ...]
+    if isinstance(one, Group):
+        known = descent_of(standing, one)
+        dam, sires, reckoned = known.dam, (known.sire,) if known.sire else known.possible_sires, False
+        if not sires and known.clutch is not None:
+            laid = clutch(standing, known.clutch)
+            return standing.name(dam) if dam else "", clutch_sire(standing, settings.house, laid)
+    else:
+        parents = parents_of(standing, one.subject, settings.house.breeding_days)
+        dam, sires, reckoned = parents.dam, parents.sires, parents.known == "reckoned"
+    names = [standing.name(sire) if sire is not None else "a male not known" for sire in sires]
+    how = ", by who was with her" if reckoned and len(names) == 1 else ""
+    return standing.name(dam) if dam else "", " or ".join(names) + how
 
 
 def _here_since(standing: Standing, before: Sequence[tuple[str, Entry | None]]) -> str | None:

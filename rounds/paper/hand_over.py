@@ -6,8 +6,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Final, NamedTuple
 
-from rounds.due.coming import later_day
 from rounds.due.coming_agreed import agreed
+from rounds.due.dates import days_after
 from rounds.due.forecast import forecast_of
 from rounds.due.matter import Level, Matter
 from rounds.due.reckon import open_matters
@@ -176,7 +176,7 @@ def _agreed(standing: Standing, settings: Settings, now: datetime) -> list[Value
     """Appointments and days a vet named, those that passed and were not answered among them, for the next days."""
     today = walk_day(now, settings.house)
     found = sorted(agreed(standing, settings.house, now), key=lambda one: (one.day, one.clock))
-    last = later_day(today, _AGREED_DAYS)
+    last = days_after(today, _AGREED_DAYS)
     return [coming_values(standing, settings, now, one, max(one.day, today)) for one in found if one.day <= last]
 
 

@@ -11,7 +11,7 @@ from rounds.paper.words import date_words
 from rounds.rules.house import House
 
 
-def forecast_values(found: Forecast | None, house: House) -> Values:
+def hatch_values(found: Forecast | None, house: House) -> Values:
     """A forecast of the hatch as values; each None where there is none."""
     if found is None:
         return dict.fromkeys(_FORECAST)

@@ -3,21 +3,21 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import UTC, date, datetime, timedelta
+from datetime import UTC, date, datetime
 from typing import Final
 
 from rounds.due.hatching import hatch_forecast
-from rounds.due.incubation import drift, limits_of
+from rounds.due.incubation import drift, limits_of, may_lie
 from rounds.logbook.entries import ClimateLogged
 from rounds.logbook.times import fixed
-from rounds.paper.hatching import forecast_values, hatch_words, hours_words, rounded
+from rounds.paper.hatching import hatch_values, hatch_words, hours_words, rounded
 from rounds.paper.page import Page
 from rounds.paper.temperatures import drawn, thinned_to
 from rounds.paper.values import Values, moment, when
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import Clutch, clutch
+from rounds.standing.clutch import Clutch
 from rounds.standing.degree_days import dew_point
 from rounds.standing.egg_box import boxes_at, boxes_on
 from rounds.standing.enclosure import enclosure, walking_order
@@ -58,15 +58,8 @@ def scale(house: House, now: datetime) -> Values:
 
 
 def _open_clutches(standing: Standing, house: House, now: datetime) -> list[Clutch]:
-    """Clutches with eggs still to hatch, by id; one not written of for two incubations is not opened."""
-    newest = standing.register.newest
-    longest = timedelta(days=2 * house.days("breeding.longest_incubation_days"))
-    return [
-        one
-        for subject in standing.subjects("clutch")
-        if (last := newest.get(subject)) is not None and now - last <= longest
-        if _is_open(one := clutch(standing, subject), now, house)
-    ]
+    """Clutches with eggs still to hatch, by id."""
+    return [one for one in may_lie(standing, house, now) if _is_open(one, now, house)]
 
 
 def _shelves(standing: Standing, order: Sequence[str], clutches: Sequence[Clutch]) -> list[str]:
@@ -151,7 +144,7 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "left_to_hatch": eggs.left_to_hatch,
         "grams": rounded(box.last.grams + box.last.added) if box is not None and box.last is not None else None,
         "top_up_grams": rounded(box.top_up) if box is not None and box.top_up is not None else None,
-        **forecast_values(found, house),
+        **hatch_values(found, house),
     }
 
 

@@ -14,11 +14,11 @@ from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, moment
 from rounds.paper.words import age_words, date_words, many, resident
 from rounds.rules.settings import Settings
-from rounds.standing.animal import animal
+from rounds.standing.animal import Animal, animal
 from rounds.standing.crosses import Cross, Crosses, Parent, looks
 from rounds.standing.female import female
 from rounds.standing.pedigree import Pedigree, pedigree
-from rounds.standing.traits import Trait
+from rounds.standing.traits import Trait, is_told_of
 
 #: So many paths are listed, the largest share first; what the others bring is one figure.
 MOST_PATHS: Final = 12
@@ -75,6 +75,11 @@ def pair_page(table: PairingTable, settings: Settings, dam: str, sire: str) -> V
         "pedigree": _pedigree_words(table, parents, pair),
         "paths": _paths(table, pair),
         "traits": [_cross(table, dam, sire, cross) for cross in crosses],
+        "unlisted_traits": [
+            {"subject": who, "name": standing.name(who), "traits": words}
+            for who in (dam, sire)
+            if (words := _unlisted(animal(standing, who), house.traits))
+        ],
         "young": [
             {"looks": list(look), "chance": fraction_of(chance), "percent": float(chance * 100)}
             for look, chance in looks(crosses)[:MOST_LOOKS]
@@ -92,11 +97,17 @@ def pair_page(table: PairingTable, settings: Settings, dam: str, sire: str) -> V
     }
 
 
+def _unlisted(one: Animal, traits: Iterable[Trait]) -> list[str]:
+    """Words of an arrival that no trait of the colony's list reads: no chance of the young can be told of them."""
+    return [word for word in one.traits if not any(is_told_of(trait, word) for trait in traits)]
+
+
 def _member(table: PairingTable, who: str) -> Values:
     return {
         "subject": who,
         "name": table.standing.name(who),
         "not_now": [one.says for one in table.not_now(who)],
+        "look_first": list(table.not_known(who)),
     }
 
 

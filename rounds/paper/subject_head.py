@@ -11,7 +11,7 @@ from rounds.paper.boxes import box_facts, box_values, boxes_here
 from rounds.paper.clutch_words import census_values, clutch_sum
 from rounds.paper.descent import clutch_sire, descent_values, sire_words
 from rounds.paper.females import breeding_lines, breeding_values
-from rounds.paper.hatching import forecast_values, hot_caution, window_words
+from rounds.paper.hatching import hatch_values, hot_caution, window_words
 from rounds.paper.said import said
 from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_sentence
 from rounds.paper.values import Values, moment, resident_values, when
@@ -78,7 +78,7 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
             ],
             "sum": clutch_sum(eggs),
             "hatch": {
-                **forecast_values(hatch_forecast(standing, house, now, subject), house),
+                **hatch_values(hatch_forecast(standing, house, now, subject), house),
                 "alarm_c": house.number("climate.incubator_alarm_c"),
             },
             "census": census_values(census(standing, subject)),

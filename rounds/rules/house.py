@@ -52,12 +52,13 @@ class Rule(msgspec.Struct, frozen=True, kw_only=True):
         """The rule as it is shown beside a matter: what it says, its value, its grade and source."""
         agree = "" if self.grade in ("A", "B") else "; house rule, agree it with your vet"
         own = "; changed in colony.toml" if self.changed else ""
-        return f"{self.says.removesuffix(':')}: {self.shown()} (grade {self.grade}, {self.source}{agree}{own})"
+        return f"{self.says.rstrip(':,')}: {self.shown()} (grade {self.grade}, {self.source}{agree}{own})"
 
     def shown(self) -> str:
         """The value with its unit."""
         if isinstance(self.value, tuple):
-            return f"{self.value[0]:g}–{self.value[1]:g} {self.unit}".rstrip()
+            between = "–" if self.value[0] >= 0 else " to "
+            return f"{self.value[0]:g}{between}{self.value[1]:g} {self.unit}".rstrip()
         if isinstance(self.value, str):
             return self.value
         unit, rest = self.unit.partition(" ")[::2]

@@ -67,13 +67,23 @@ def _far_from(one: Animal, house: House, near: Weighed, grams: float, at: dateti
     earlier, later = (near.grams, grams) if near.at <= at else (grams, near.grams)
     gain = (later - earlier) / earlier * 100
     change = (grams - near.grams) / near.grams * 100
-    if -far <= gain <= far + _growth(one, house, weeks, at):
+    lost = _laid_between(one, house, near.at, at) / earlier * 100 if near.at <= at else 0.0
+    if -far - lost <= gain <= far + _growth(one, house, weeks, at):
         return ""
     than = f"{near.grams:g} g on {near.at.day} {near.at:%b}"
     return (
         f"{one.name}: {grams:g} g is {abs(change):.0f} % {'more' if change > 0 else 'less'} than {than}. "
         "Is that what the scale says?"
     )
+
+
+def _laid_between(one: Animal, house: House, begins: datetime, ends: datetime) -> float:
+    """The mass of the eggs laid since, in g: as weighed, else so many of the heaviest that are believed."""
+    heaviest, most = house.band("plausible.egg_g")[1], {}
+    for entry in one.laid:
+        if begins < entry.at <= ends:
+            most[entry.clutch] = entry.eggs_grams or entry.count * heaviest
+    return float(sum(most.values()))
 
 
 def _growth(one: Animal, house: House, weeks: float, at: datetime) -> float:

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date
 
-from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Referred, VetCalled, VetSeen
+from rounds.logbook.entries import ROOM, AppointmentEnded, AppointmentMade, Referred, VetCalled, VetSeen
+from rounds.logbook.plain import folded
 from rounds.standing.page import Page
 from rounds.standing.view import View
 
@@ -21,13 +22,19 @@ class Appointments(View):
         )
 
     def _is_answered(self, one: AppointmentMade) -> bool:
-        """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed."""
+        """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed.
+
+        In the room many come and go: there another day takes its place only with the same person.
+        """
         if any(end.on == one.on and end.key > one.key for end in self.own(AppointmentEnded)):
             return True
         if any(seen.at.date() >= one.on and seen.key > one.key for seen in self.own(VetSeen)):
             return True
         return any(
-            other.key > one.key and other.at.date() > one.on and other.on > one.on
+            other.key > one.key
+            and other.at.date() > one.on
+            and other.on > one.on
+            and (one.about != ROOM or folded(other.whom) == folded(one.whom))
             for other in self.own(AppointmentMade)
         )
 

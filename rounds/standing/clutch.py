@@ -7,6 +7,7 @@ from functools import cached_property
 
 from rounds.logbook.boxing import Boxings, InBoxes, read_boxings
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
+from rounds.logbook.times import days_between
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
 
@@ -134,6 +135,21 @@ class Clutch:
         """Eggs left in one place; None where it can not be known which of several places lost or hatched some."""
         shares = self.in_boxes.shares
         return None if shares is None else shares.get(place, 0)
+
+
+def called(standing: Standing, subject: str) -> str:
+    """What keepers call any subject: a clutch by her name and its number (`Saltbush 1`)."""
+    return clutch(standing, subject).called if subject.startswith("clutch/") else standing.name(subject)
+
+
+def clutches_lately(standing: Standing, now: datetime, days: int) -> list[Clutch]:
+    """The clutches of which something was seen in so many days, by id; of the others no page is opened."""
+    newest = standing.register.newest
+    return [
+        clutch(standing, subject)
+        for subject in standing.subjects("clutch")
+        if (last := newest.get(subject)) is not None and days_between(last, now) <= days
+    ]
 
 
 def clutch(standing: Standing, subject: str) -> Clutch:

@@ -8,6 +8,7 @@ Adv 2:e1600708).
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Mapping
 from typing import Final, Literal, NamedTuple, TypeAlias
 
@@ -161,7 +162,8 @@ def _in_words(trait: Trait, text: str) -> Status | None:
     if _is_two(trait, words):
         return "two copies"
     name = " ".join(trait.name.casefold().split())
-    if f" {name} " not in f" {words} " and name not in words.split(",") and name not in words:
+    # A short name stands in many words (red, in bred); one that burdens the young is believed from any of them.
+    if name not in words or not (trait.burden or re.search(rf"(?<!\w){re.escape(name)}(?:e?s)?(?!\w)", words)):
         return None
     rest = words.replace(name, " ").replace("%", " ").split()
     told = " ".join(rest)

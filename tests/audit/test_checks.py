@@ -830,3 +830,19 @@ def test_a_slip_read_again_seconds_later_is_found_though_it_stands_beside_itself
     told = [sentence for level, sentence in found(page) if level == "doubt"]
     assert len(told) == 3, "each of them is to be corrected"
     assert all("next to 448 g on 5 Mar 2026" in one and "452 g on 19 Mar 2026" in one for one in told)
+
+
+def test_a_group_found_again_after_none_were_left_is_no_mistake() -> None:
+    none_left = """
+    2026-03-02 AK
+    07:00 group/hatch-9 arrived name="Hatch 9" count=3 place=b4
+    2026-03-03 AK
+    07:00 group/hatch-9 count_settled count=0
+    """
+    again = (
+        none_left + "2026-03-04 AK\n07:00 group/hatch-9 count_settled count=3\n08:00 group/hatch-9 counted count=3"
+    )
+    assert found(again) == []
+    level, sentence = only(none_left + "2026-03-04 AK\n08:00 group/hatch-9 counted count=3")
+    assert level == "wrong"
+    assert "but there are entries from after that" in sentence

@@ -90,12 +90,15 @@ def names(value: Any) -> Iterator[str]:
             yield from names(inner)
 
 
+#: Of a female for the vet, and of a trait on no list: this room has neither.
+ONLY_WHERE_THERE_IS_ONE = {"level", "words"}
+
 CALLS: dict[str, list[tuple[str, ...]]] = {
     "today": [("today",)],
     "matters": [("matters", "--all")],
     "females": [("females",), ("females", "--about", "wattle")],
     "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
-    "boxes": [("boxes",), ("boxes", "K1")],
+    "boxes": [("boxes",), ("boxes", "K1"), ("boxes", "--dry", "120", "--scale", "183.4")],
     "room": [("room",)],
     "season": [("season", "--weeks", "30")],
     "young": [("young",)],
@@ -179,6 +182,7 @@ def busy(room: Door) -> Door:
         ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
         ("eggs_laid", "sedge", "count=20", "complete=true", "--sure"),
         ("put_together", "sedge", "mate=karri", "--sure"),
+        ("condition_seen", "nell", "signs=prolapse"),
     ):
         room.well("log", *words)
     male = {
@@ -209,4 +213,4 @@ def test_every_member_of_the_json_is_told_and_no_other(busy: Door, command: str)
         assert document.pop("format") == 1
         found |= set(names(document))
     assert found - told_here - told_shared == set()
-    assert told_here - found - {"wrong", "doubt", "said", "places"} == set()
+    assert told_here - found - {"wrong", "doubt", "said", "places", *ONLY_WHERE_THERE_IS_ONE} == set()

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import os
+import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 
@@ -149,3 +151,26 @@ def test_the_incubator_shows_shelf_and_clutch(shelf: Door) -> None:
     assert (found["now_c"], found["hot_hours"], found["logger"]) == (29.9, 0.0, True)
     assert found["clutches"][0]["early"] <= found["clutches"][0]["likely"] <= found["clutches"][0]["late"]
     assert found["clutches"][0]["rests_on"] in ("log", "partly", "no log")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such pipes")
+def test_a_pipe_that_no_one_writes_to_is_refused_and_not_waited_for(shelf: Door, tmp_path: Path) -> None:
+    os.mkfifo(tmp_path / "pipe.csv")
+    said = shelf("logger", "S1", str(tmp_path / "pipe.csv"))
+    assert (said.code, logged(shelf)) == (5, 0)
+    assert said.err.endswith("pipe.csv is no file that was saved: for what another program writes, give -.\n")
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such device")
+def test_a_device_without_end_is_refused(shelf: Door) -> None:
+    assert "/dev/zero is no file that was saved" in shelf("logger", "S1", "/dev/zero").err
+
+
+def test_no_file_named_is_asked_for(shelf: Door) -> None:
+    assert shelf("logger", "S1", "").err.endswith("Which file? Give the logger's file.\n")
+
+
+def test_one_reading_is_said_as_one(shelf: Door) -> None:
+    one = "time,temp °C\n2026-04-10 07:00,29.5\n"
+    assert read(shelf, one).out == "S1: 1 new reading, 10 Apr, 29.5 to 29.5 °C (temp °C).\n"
+    assert read(shelf, one).out.endswith("1 reading lies in a time that was logged already, and was left out.\n")

@@ -229,5 +229,11 @@ def test_at_the_ends_of_the_calendar_nothing_falls_over(moment: str) -> None:
     house = keeping(locusts={"use": "insects"}, calcium={"use": "dust", "unit": "g"})
     page = PAIR + count("2026-04-01", 80)
     found = fortnight(standing(page), house, now)
-    assert found[0].day == now.astimezone(VIENNA).date() or len(found) >= 1
+    assert [one.day for one in found] == sorted({one.day for one in found})
+    assert abs((found[0].day - now.astimezone(VIENNA).date()).days) <= 1
     assert len(SOURCES) >= 11
+
+
+def test_the_last_days_of_the_calendar_have_their_lines_too() -> None:
+    page = PAIR.replace("2026-03-01", "9999-11-01") + "9999-12-01\n09:00 wattle mating_seen sire=karri\n"
+    assert coming(page, "9999-12-20 09:00", "due to lay", "window ends") == ["31 Dec window ends wattle"]

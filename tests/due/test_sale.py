@@ -151,3 +151,20 @@ def test_one_singled_out_of_a_group_takes_its_treatment_and_quarantine_along() -
     assert verdict(sale, out + treated.replace("2026-03-02", "2026-03-06"))[0] == ""
     quarantined = "2026-03-02\n08:00 group/hatch arrived name=Hatch count=0 place=t2 quarantine=true\n"
     assert "in quarantine in Hatch, where it came from" in verdict(sale, quarantined + out)[0]
+
+
+@pytest.mark.parametrize(
+    ("line", "asked"),
+    [
+        ("mallee condition_seen look=dull", "Mallee: dull 9 Mar 08:00. Let it go all the same?"),
+        ("mallee brumation_began", "Mallee brumates. Let it go all the same?"),
+        ("mallee felt_for_eggs found=eggs", "Mallee: gravid (eggs felt 9 Mar). Let her go all the same?"),
+        (
+            "mallee mating_seen",
+            "Mallee: may be gravid (mated: window 23 Mar to 20 Apr). Let her go all the same?",
+        ),
+    ],
+)
+def test_an_animal_that_is_not_well_a_sleeper_and_a_gravid_female_are_asked_about(line: str, asked: str) -> None:
+    before = f"2026-03-02\n08:00 mallee sex_settled sex=F\n2026-03-09\n08:00 {line}\n"
+    assert asked in verdict(SOLD, before)[1]

@@ -118,6 +118,10 @@ def test_brumation_is_drawn_while_it_lasts() -> None:
     assert (marks(found), found.says) == ([("brumation", "01 Jun", "10 Jul", 0)], "brumating since 1 Jun")
     woke = asleep + "2026-08-20 AK\n09:00 wattle brumation_ended\n"
     assert marks(rows(woke, "2026-09-10 08:00")["Wattle"]) == [("brumation", "01 Jun", "20 Aug", 0)]
+    # An end that no one noted makes no sleep of a year of it: her page tells of two winters as well.
+    again = asleep.replace("2026", "2025") + asleep
+    two = [("brumation", "01 Jun", "01 Jun", 0), ("brumation", "01 Jun", "10 Jul", 0)]
+    assert marks(rows(again, "2026-07-10 08:00")["Wattle"]) == two
 
 
 def test_a_sign_beats_a_forecast_on_paper_too() -> None:
@@ -134,3 +138,10 @@ def test_a_sign_beats_a_forecast_on_paper_too() -> None:
 
 def test_what_is_dated_ahead_of_the_clock_does_not_count_yet() -> None:
     assert rows("2027-12-10 AK\n09:00 wattle mating_seen\n", "2026-12-20 08:00")["Wattle"].marks == ()
+
+
+def test_a_clutch_that_no_one_wrote_of_for_two_incubations_is_of_no_season() -> None:
+    boxed = "2026-01-10 AK\n08:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
+    boxed += "09:00 clutch/w-1 eggs_boxed count=20\n"
+    assert "20 eggs" in rows(boxed, "2026-04-20 08:00"), "overdue, and in the incubator still"
+    assert list(rows(boxed, "2027-04-20 08:00")) == ["Sedge", "Wattle"]

@@ -297,3 +297,39 @@ def test_any_lines_are_read_or_refused_and_no_reading_lies_ahead(lines: list[str
         times = [one.at for one in read("\n".join(lines)).readings]
         assert times == sorted(set(times))
         assert all(moment <= NOW.timestamp() for moment in times)
+
+
+def test_a_whole_file_in_the_other_unit_is_told_in_one_sentence() -> None:
+    warm = "".join(f"2026-04-01 {hour:02}:00,{80 + hour / 10}\n" for hour in range(24))
+    file = read("time,temp\n2026-03-31 23:00,29\n" + warm, unit="C")
+    assert [one.air_c for one in file.readings] == [29.0, 80.0]
+    assert list(file.told) == ["Lines 4 to 26: 80.1 to 82.3 °C is no temperature of a shelf."]
+
+
+def test_a_cell_in_the_other_unit_is_told_and_not_taken_for_this_one() -> None:
+    file = read("time,temp\n2026-04-01 00:00,29.0°C\n2026-04-01 01:00,50.0°F\n", unit="C")
+    assert [one.air_c for one in file.readings] == [29.0]
+    assert list(file.told) == ["Line 3: °F in a column of °C."]
+
+
+def test_troubles_without_end_are_told_in_few_sentences() -> None:
+    odd = "".join(f"2026-04-01 {hour:02}:00,oops{hour}\n" for hour in range(20))
+    even = "".join(f"2026-04-02 {hour:02}:00,29.5\n" for hour in range(24))
+    told = read(f"time,temp °C\n{even}{odd}").told
+    assert len(told) == 13
+    assert told[-1] == "Lines 38 to 45: could not be read either."
+
+
+def test_two_thousand_columns_are_not_all_listed() -> None:
+    names = ",".join(f"t{number}" for number in range(2_000))
+    line = ",".join(["29.5"] * 2_000)
+    with pytest.raises(NeedsColumn) as refused:
+        read(f"time,{names}\n2026-04-01 00:00,{line}\n2026-04-01 01:00,{line}\n")
+    assert str(refused.value).endswith("; and 1980 more.")
+    assert len(refused.value.columns) == 2_000
+
+
+def test_an_offset_that_is_none_is_told_and_not_read_by_the_rooms_clock() -> None:
+    file = read("time,temp °C\n2026-04-01T00:00:00+02:00,29\n2026-04-01T01:00:00+99:99,29\n")
+    assert len(file.readings) == 1
+    assert list(file.told) == ["Line 3: +99:99 is no offset of a clock."]

@@ -212,6 +212,15 @@ def test_the_hour_that_comes_twice_is_the_first_and_the_second_is_written_with_i
     assert said_moment(second.moment, NOW, VIENNA) == "Sun 25 Oct 02:30+01:00"
 
 
+def test_the_gap_and_the_fold_of_the_standard_are_those_instants() -> None:
+    # Desruisseaux 2009, Internet Calendaring and Scheduling Core Object Specification (RFC 5545), §3.3.5: New York,
+    # 11 Mar 2007 02:30 is left out and read as 07:30Z; 4 Nov 2007 01:30 comes twice and is the first, 05:30Z.
+    new_york = ZoneInfo("America/New_York")
+    gap, fold = (read_moment(text, NOW, new_york).moment for text in ("2007-03-11T02:30", "2007-11-04T01:30"))
+    assert gap.astimezone(UTC).isoformat() == "2007-03-11T07:30:00+00:00"
+    assert fold.astimezone(UTC).isoformat() == "2007-11-04T05:30:00+00:00"
+
+
 def test_hours_ago_are_counted_and_days_ago_keep_the_hour_over_a_change() -> None:
     now = at("2026-10-25 12:00")  # thirteen hours after midnight
     assert read_moment("-12h", now, VIENNA).moment == at("2026-10-25 00:00") + timedelta(hours=1)

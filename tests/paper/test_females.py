@@ -44,6 +44,15 @@ def test_who_lays_comes_first_then_who_is_due_first_then_the_others() -> None:
     assert [her["name"] for her in told(laying, "2026-04-08 12:00")] == ["Sedge", "Wattle", "Acacia", "Fern"]
 
 
+def test_no_forecast_is_read_before_what_is_for_the_vet() -> None:
+    page = PAGE + '2026-03-25\n10:00 sedge egg_check_done present="straining"\n'
+    assert [her["name"] for her in told(page, "2026-03-26")] == ["Sedge", "Wattle"]
+    lines = text(page, "2026-03-26").splitlines()
+    first = next(place for place, line in enumerate(lines) if line.startswith("Sedge "))
+    assert lines[first + 1].startswith("  VET NOW   Sedge: straining 25 Mar 10:00.")
+    assert told(page, "2026-03-26")[1]["for_the_vet"] == []
+
+
 def test_who_is_dead_or_gone_or_a_male_is_not_listed() -> None:
     page = PAGE + "2026-03-25\n10:00 sedge died\n10:05 wattle left how=lent\n"
     assert told(page, "2026-03-26") == []

@@ -1,4 +1,4 @@
-"""The sire stands on every page alike; young of a clutch whose day of hatching no one wrote have that of the clutch."""
+"""The sire stands on every page alike; young whose day of hatching no one wrote have that of their clutch."""
 
 from __future__ import annotations
 

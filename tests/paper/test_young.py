@@ -95,6 +95,37 @@ def test_some_of_a_group_go_with_one_record() -> None:
         going_along(standing(PAGE), SETTINGS, NOW, "animal/mallee", 2)
 
 
+def test_the_record_of_two_clutches_young_names_no_dam_that_no_one_knows() -> None:
+    page = (
+        PAGE
+        + """
+2026-06-01
+08:00 sedge arrived name=Sedge sex=F hatched=2023-03-01
+08:05 sedge eggs_laid clutch=sedge-1 count=10 complete=true
+08:10 group/hatch arrived name=Hatch count=4 clutch=sedge-1 dam=sedge bred_here=true
+"""
+    )
+    found = going_along(standing(page), SETTINGS, NOW, "group/hatch", 3)
+    assert (found["dam_name"], found["sire_name"]) == ("", "")
+
+
+def test_the_record_tells_of_a_sire_who_is_only_reckoned_how_he_is_known() -> None:
+    page = """
+2025-03-01 AK
+08:00 wattle arrived name=Wattle sex=F hatched=2023-03-01
+08:00 karri arrived name=Karri sex=M hatched=2022-03-01
+09:00 wattle put_together mate=karri
+2025-03-03
+09:00 wattle parted mate=karri
+2025-04-01
+09:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true
+2025-06-10
+09:00 mallee arrived name=Mallee clutch=wattle-1 hatched=2025-06-10
+"""
+    found = going_along(standing(page), SETTINGS, NOW, "animal/mallee")
+    assert (found["dam_name"], found["sire_name"]) == ("Wattle", "Karri, by who was with her")
+
+
 def test_a_full_record_is_one_page_still() -> None:
     page = PAGE + "".join(
         f"2026-06-20\n{9 + n // 6:02d}:{n % 6}5 mallee {what}\n"

@@ -108,3 +108,51 @@ def test_a_length_outside_of_what_was_measured_or_long_ago_says_nothing() -> Non
         ("2026-01-01 AK\n08:00 fern measured svl_mm=100", "2026-03-03 08:00"),
     ):
         assert not doubted(page, "animal/fern", 300, when)
+
+
+# Figures of the species, as the house's defaults have them.
+
+
+def test_the_figures_of_hatchlings_growth_and_eggs_are_those_of_the_papers() -> None:
+    # Wild et al. 2023, J Exp Biol 226 jeb245657, computed from its data: 13 hatchlings of 0 to 3 days weigh
+    # 2.40 ± 0.30 g, 1.85 to 2.88; 32 pairs grew 4.3 to 11.1 % a week, median 9.1; 82 of 96 lived to 6 months.
+    low, high = HOUSE.band("plausible.hatchling_g")
+    assert (low, high) == (1.85, 2.88)
+    assert low < 2.40 - 0.30 < 2.40 + 0.30 < high
+    assert HOUSE.band("young.growth_band_percent") == (4.3, 11.1)
+    assert HOUSE.number("young.survival_percent") == pytest.approx(82 / 96 * 100, abs=0.05)
+    # Laven et al., data: 29 eggs of 8 mothers 3.81 ± 0.61 g, 2.91 to 4.90.
+    assert (HOUSE.number("eggs.egg_g"), HOUSE.number("laying.egg_spread_grams")) == (3.81, 0.61)
+    least, most = HOUSE.band("eggs.egg_between_g")
+    assert least <= 2.91 < 4.90 <= most, "no published egg is asked about"
+
+
+@pytest.mark.parametrize("grams", [1.85, 2.40, 2.88])
+def test_a_hatchling_as_published_is_not_asked_about(grams: float) -> None:
+    assert not doubted("", "group/young", grams, "2026-01-02 08:00")
+
+
+@pytest.mark.parametrize(
+    ("grams", "asked"),
+    # 78 g of eggs off 472 g, and 15 % about it (weights.ask_percent)
+    [(396, False), (324, False), (322, True), (296, True)],
+)
+def test_the_eggs_laid_since_may_be_missing_from_her_weight(grams: float, asked: bool) -> None:
+    page = """
+        2026-03-05 AK
+        08:00 wattle weighed grams=472
+        2026-03-06 AK
+        06:00 wattle eggs_laid clutch=wattle-2026-1 count=12
+        07:00 wattle eggs_laid clutch=wattle-2026-1 count=21 complete=true eggs_grams=78
+    """
+    assert bool(doubted(page, "animal/wattle", grams, "2026-03-06 08:00")) is asked
+
+
+def test_eggs_laid_excuse_no_weight_before_them() -> None:
+    page = """
+        2026-03-05 AK
+        08:00 wattle weighed grams=472
+        2026-03-07 AK
+        06:00 wattle eggs_laid clutch=wattle-2026-1 count=21 complete=true eggs_grams=78
+    """
+    assert doubted(page, "animal/wattle", 396, "2026-03-06 08:00")

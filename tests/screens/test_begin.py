@@ -78,3 +78,12 @@ async def test_nothing_leads_past_the_take_over(tmp_path: Path) -> None:
         await rack.press("ctrl+u", *"Anna K.", "enter")
         assert [entry.by for entry in rack.of(TakenOver)] == ["Anna K."]
         assert rack.screen == "WalkScreen"
+
+
+async def test_a_colony_just_begun_is_not_called_gone(tmp_path: Path) -> None:
+    folder = tmp_path / "shed"
+    await begun(folder, "Quandong shed", "Europe/Vienna")
+    async with opened(folder, "2026-04-12 08:00") as rack:
+        for _ in range(3):
+            rack.app.shift.desk.news()
+        assert rack.app.shift.desk.notices == []

@@ -268,7 +268,7 @@ async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)
         await rack.press("enter")
-        await rack.sees("Still open: egg box, candle wattle-2026-1.")
+        await rack.sees("Still open: egg box, candle Wattle 1.")
         await rack.press("o", "1")
         await rack.write("scale broken")
         await rack.press("enter")
@@ -285,3 +285,49 @@ async def test_young_out_at_a_box_are_out_of_the_eggs_of_that_box(folder: Path) 
         await rack.press("ctrl+u", "enter")
         (out,) = rack.of(Hatched)
         assert (out.count, out.place) == (5, "enclosure/k1")
+
+
+async def test_a_shelf_is_chosen_by_an_arrow_and_left_out_by_enter_alone(tmp_path: Path) -> None:
+    two = WAITING + '    08:00  enclosure/s2  enclosure_set_up  name=S2 what="incubator shelf" order=4\n'
+    folder = colony(tmp_path / "colony", two)
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        made = ("e", "u", "v", *"95", "enter", *"120", "enter", "enter")
+        await rack.press(*made)
+        await rack.sees("onto which shelf", "Enter alone leaves it out; ↓ chooses one")
+        await rack.sees_not("> S1")
+        await rack.press("down")
+        await rack.sees("> S1")
+        await rack.press("down", "enter", "enter")
+        assert [one.shelf for one in rack.of(EggBoxMadeUp)] == ["enclosure/s2"]
+        await rack.press(*made, "enter", "enter")
+        assert rack.of(EggBoxMadeUp)[-1].shelf is None
+
+
+async def test_what_hatches_in_a_box_selected_is_out_of_that_box_and_into_a_tub(tmp_path: Path) -> None:
+    tubs = '    08:00  l1  enclosure_set_up  name=L1 what="lay box"\n    08:00  t1  enclosure_set_up  name=T1\n'
+    folder = colony(tmp_path / "colony", WAITING + tubs)
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "h", "5", "f2", "enter")
+        await rack.sees("Where does Wattle young live", "> T1", "L1")
+        await rack.press("enter")
+        (hatched,) = rack.of(Hatched)
+        assert (hatched.count, hatched.place) == (5, "enclosure/k1")
+
+
+async def test_a_clutch_goes_by_one_name_on_its_stop(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.sees("Wattle 1 18 eggs boxed in K1")
+        await rack.sees_not("wattle-2026-1")
+        await rack.press("e", "h")
+        await rack.sees("Hatched: Wattle 1")
+
+
+async def test_an_empty_box_says_how_it_is_made_up(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.sees("e make it up, box eggs into it")
+        await at_box(rack)
+        await rack.sees("e candle, look, take out, box eggs")

@@ -56,6 +56,13 @@ def test_another_day_agreed_after_it_passed_takes_its_place_and_before_that_does
     assert len(waiting(MADE + "2026-04-12\n" + later)) == 2
 
 
+def test_a_buyer_of_the_room_takes_no_ones_place_but_his_own() -> None:
+    page = "2026-04-10 AK\n08:00 room appointment_made on=2026-04-12 whom=Ann\n"
+    later = "2026-04-14\n08:00 room appointment_made on=2026-04-20 whom="
+    assert waiting(page + later + "Bo", "room") == ["12 Apr Ann", "20 Apr Bo"]
+    assert waiting(page + later + "ann", "room") == ["20 Apr ann"]
+
+
 def test_a_vet_wants_to_hear_by_the_day_named_last() -> None:
     page = standing(
         MADE

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rounds.standing.breeding import Days
 from rounds.standing.crosses import Crosses, looks
 from rounds.standing.pedigree import pedigree
-from rounds.standing.traits import LEATHERBACK, Trait, notes
+from rounds.standing.traits import LEATHERBACK, Trait, Way, is_told_of, notes
 from tests.notation import standing
 
 ALBINO, PALE = Trait("albino", "recessive"), Trait("pale", "recessive")
@@ -175,6 +175,22 @@ def test_a_loop_in_the_pedigree_stops_nothing() -> None:
 def test_the_free_words_of_an_arrival_are_read(words: str, status: str | None) -> None:
     found = notes(standing(f'2026-01-01 AK\n08:00 x arrived name=X traits="{words}"\n'), "animal/x", TRAITS)
     assert [note.status for note in found.values()] == ([status] if status else [])
+
+
+@pytest.mark.parametrize(
+    ("name", "words", "said"),
+    [
+        ("red", "bred here", False),
+        ("red", "red", True),
+        ("red", "reds, from a friend", True),
+        ("trans", "translucent", False),
+        # What burdens the young is believed from any word it stands in.
+        ("leatherback", "superleatherbacked", True),
+    ],
+)
+def test_a_short_name_within_another_word_is_no_trait(name: str, words: str, said: bool) -> None:
+    way: Way = "incomplete dominant" if name == "leatherback" else "recessive"
+    assert is_told_of(Trait(name, way, "scaleless" if name == "leatherback" else ""), words) is said
 
 
 def test_the_newest_note_counts() -> None:

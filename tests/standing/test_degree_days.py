@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.stats import linregress  # type: ignore[import-untyped]
 
 from rounds.standing.degree_days import dew_point, mean_rate, rate, share_above, sine, triangle
 
@@ -52,6 +53,15 @@ def test_a_day_whose_low_is_its_high_counts_that_temperature(even: float, degree
 )
 def test_a_line_from_a_base_gives_the_days_of_another_agamid(celsius: float, seen: float, within: float) -> None:
     assert 598.63 / rate(celsius, 18.944, 32) == pytest.approx(seen, abs=within)
+
+
+def test_base_and_sum_come_out_of_the_days_that_were_seen() -> None:
+    # El Mouden 2001 (read), Agama impalearis: 26 °C 83.3 d, 28 67.3, 30 54.5, 32 45.5. The straight line through
+    # 1/days against °C meets nought at T0 18.944 and rises by 1/K a degree, K 598.63.
+    line = linregress([26, 28, 30, 32], [1 / days for days in (83.3, 67.3, 54.5, 45.5)])
+    assert 1 / line.slope == pytest.approx(598.63, abs=0.01)
+    assert -line.intercept / line.slope == pytest.approx(18.944, abs=0.001)
+    assert rate(31, 18.944, 32) / 598.63 == pytest.approx(line.intercept + 31 * line.slope, rel=1e-4)
 
 
 @pytest.mark.parametrize(("celsius", "line", "seen"), [(34, 39.8, 43.5), (36, 35.1, 41.2)])

@@ -6,6 +6,7 @@ from rounds.cli.call import Call
 from rounds.desk.logger import Coming, coming_of, content_of, told_of
 from rounds.desk.subjects import Names
 from rounds.logbook.logger_file import Asked
+from rounds.logbook.logger_table import MOST_BYTES
 from rounds.paper.values import Values, entry_values
 from rounds.paper.words import many
 
@@ -20,7 +21,7 @@ def run(call: Call) -> int:
         zone=options.zone or "",
         order=options.date_order,
     )
-    content = call.stdin.read() if options.file == "-" else content_of(options.file)
+    content = call.stdin.read(MOST_BYTES + 1) if options.file == "-" else content_of(options.file)
     name = "standard input" if options.file == "-" else options.file.replace("\\", "/").rpartition("/")[2]
     with call.desk(writing=True) as desk:
         shelf = Names(desk.standing).find(options.shelf)

@@ -16,6 +16,8 @@ from rounds.paper.referral_text import referral_text
 def run(call: Call) -> int:
     """Print the sheet, or write it to the files that are named."""
     options = call.options
+    if "-" == options.text == options.html:
+        raise UsageError("Only one of --text and --html goes to standard output: name a file for the other")
     with call.desk() as desk:
         now = desk.now()
         subject = Names(desk.standing).find(options.subject)
@@ -36,7 +38,7 @@ def run(call: Call) -> int:
 
             page = referral_html(found, now)
         files = [
-            *([(options.text, referral_text(found, now))] if options.text else []),
+            *([(options.text, referral_text(found, now))] if options.text and options.text != "-" else []),
             *([(options.html, page)] if options.html and options.html != "-" else []),
         ]
         written = [_write(name, text) for name, text in files]
@@ -44,7 +46,7 @@ def run(call: Call) -> int:
             call.json({**found, "written": written, **call.missing_values(desk, subject)})
         elif options.html == "-":
             call.print(page)
-        elif not written:
+        elif not written or options.text == "-":
             call.caution_of(desk, subject)
             call.print(referral_text(found, now))
         for path in written:

@@ -51,5 +51,5 @@ def brumates_unprepared(look: Look) -> Iterator[Matter]:
         entries=tuple(sorted(behind, key=lambda entry: entry.key)),
         do=("Have its droppings tested. Ask your vet: wake it, or let it sleep on.",),
         worsens="parasites weaken it while it sleeps",
-        acts=("vet called", "note"),
+        acts=("tested", "note"),
     )

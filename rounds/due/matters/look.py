@@ -340,5 +340,8 @@ class Look:
         if sort == "enclosure":
             return self.subject
         if sort == "clutch":
-            return self.clutch.place
+            # Eggs in no box yet are where they were laid.
+            return self.clutch.place or (
+                self.standing.places.get(self.clutch.dam or "") if self.clutch.boxed is None else None
+            )
         return self.standing.places.get(self.subject)

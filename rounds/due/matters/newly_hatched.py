@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
-from rounds.due.matters.wording import day, many
+from rounds.due.matters.wording import day
 from rounds.logbook.entries import Hatched
 from rounds.standing.clutch_young import in_no_group
 from rounds.standing.enclosure import enclosure
@@ -58,11 +58,11 @@ def young_in_the_incubator(look: Look) -> Iterator[Matter]:
     since = one.stays[-1].since
     late = look.days_since(since) >= look.house.days("young.in_box_days")
     name = look.standing.name(place)
-    there = many(look.group.count, "young", "young") if look.subject.startswith("group/") else "young animal"
+    there = f"{look.group.count} young" if look.subject.startswith("group/") else "there"
     yield look.matter(
         young_in_the_incubator,
         Level.TODAY if late else Level.WATCH,
-        f"{look.name}: {there} in {name} since {day(since)}. Take out.",
+        f"Take {look.name} out of {name}: {there} since {day(since)}.",
         since=since,
         entries=tuple(entry for entry in (one.arrived,) if entry is not None),
         do=(

@@ -5,9 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from typing import Final, get_args
 
+from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
+from rounds.due.survival import chance_of, daily_rate, days_lived
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
@@ -114,18 +116,27 @@ def quarantine_shared(look: Look) -> Iterator[Matter]:
     )
 
 
-@cites("young.deaths", "young.deaths_within_days")
+@cites(
+    "young.deaths",
+    "young.deaths_within_days",
+    "young.survival_percent",
+    "young.survival_days",
+    "young.deaths_p",
+    "young.deaths_rate_days",
+)
 def deaths_in_room(look: Look) -> Iterator[Matter]:
     """Several animals of the room died within two weeks.
 
     Today: look for what they had in common. Young counted together have a rule of their own; those that died of a
-    group that is no more, or that was never registered, count here, each for one.
+    group that is no more, or that was never registered, count here, each for one. Where young died in several
+    groups, one here and one there, all together are held against the published survival (Wild et al. 2023).
     """
     within = look.house.days("young.deaths_within_days")
     deaths = _deaths(look)
     lately = [entry for entry in deaths if look.days_since(entry.at) <= within]
     count = sum(_many(look, entry) for entry in lately)
     if count < look.house.number("young.deaths"):
+        yield from _here_and_there(look)
         return
     names = listed(dict.fromkeys(look.standing.name(entry.about) for entry in lately))
     what = "died or were not found" if any(isinstance(entry, CountSettled) for entry in lately) else "died"
@@ -142,6 +153,47 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
         worsens="one more",
         acts=("note",),
     )
+
+
+def _here_and_there(look: Look) -> Iterator[Matter]:
+    """Young that died in several groups, more than published, though not so many in any one of them."""
+    house, within = look.house, look.house.days("young.deaths_within_days")
+    censuses = [look.at(subject).group.census for subject in look.standing.subjects("group")]
+    every = sorted(
+        (one for census in censuses for one in census.lost if one.entry.at <= look.now),
+        key=lambda one: one.entry.key,
+    )
+    if not every or look.days_since(every[-1].entry.at) > within:
+        return
+    for days in (within, house.days("young.deaths_rate_days")):
+        lately = [one for one in every if look.days_since(one.entry.at) <= days]
+        groups = list(dict.fromkeys(one.entry.about for one in lately))
+        count = sum(one.count for one in lately)
+        if len(groups) < 2 or count < house.number("young.deaths"):
+            continue
+        since = look.midnight(look.in_days(look.now, -days))
+        lived = sum(days_lived(census.steps, since, look.now) for census in censuses)
+        expected = lived * daily_rate(house)
+        if chance_of(count, expected) > house.number("young.deaths_p"):
+            continue
+        names = listed(
+            [look.standing.name(one) for one in groups[:3]] + [f"{len(groups) - 3} more"] * (len(groups) > 3)
+        )
+        few = tenths(expected) if expected >= 0.1 else "under 0.1"
+        yield look.matter(
+            deaths_in_room,
+            Level.TODAY,
+            f"{count} young died in {len(groups)} groups within {days} days, {few} expected: {names}.",
+            since=run_of([one.entry for one in every], house.days("young.deaths_rate_days"))[0].at,
+            entries=tuple(one.entry for one in lately),
+            do=(
+                "What did they share: food, water, a new arrival, warmth, the order of the walk?",
+                f"Keep the dead cool for the vet: {CALL_STEP}",
+            ),
+            worsens="one more",
+            acts=("note",),
+        )
+        return
 
 
 def _deaths(look: Look) -> list[Died | CountSettled]:

@@ -256,8 +256,9 @@ class Search(Typed):
         self.title = title
         self.find = find
         self.optional = optional
-        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it.
-        self.by_enter = by_enter
+        #: Whether Enter alone takes the first; else some letters or an arrow have to choose it. Where it may be
+        #: left out Enter alone does that, so none is marked before one is chosen.
+        self.by_enter = by_enter and not optional
         self.chose = False
         self.typed = ""
         self.most_letters = 120
@@ -281,11 +282,9 @@ class Search(Typed):
         if key in CANCEL or (key == "backspace" and not self.typed):
             return BROKEN_OFF
         if key == "enter":
-            if not self.typed and not self.by_enter and not self.chose:
-                return OPEN
-            if self.found and (self.typed or not self.optional):
-                return self.found[min(self.cursor, len(self.found) - 1)].value
-            return None if self.optional and not self.typed else OPEN
+            if not self._marks:
+                return None if self.optional else OPEN
+            return self.found[min(self.cursor, len(self.found) - 1)].value if self.found else OPEN
         if key in ("up", "down"):
             if self._marks:
                 self.cursor = max(0, min(len(self.found) - 1, self.cursor + (1 if key == "down" else -1)))
@@ -316,6 +315,6 @@ class Search(Typed):
             shown.append(line("    ", Span(fit(self.wrong, width - 6), "today")))
         elif not self.found:
             shown.append(line("    ", Span("nothing is called that", "today")))
-        if self.optional and not self.typed:
-            shown.append(line("    ", Span("Enter with nothing typed leaves it out", "quiet")))
+        if self.optional and not self._marks:
+            shown.append(line("    ", Span("Enter alone leaves it out; ↓ chooses one", "quiet")))
         return shown[:height]

@@ -36,7 +36,7 @@ from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import drafts_of, with_finders
 from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
@@ -256,7 +256,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
     form = FORM_OF[Hatched]
     fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
     asked = Form(
-        title_of(form, standing.name(subject)),
+        title_of(form, called(standing, subject)),
         fields,
         clockwork(screen),
         told="Into group empty: its name and place are asked next.",
@@ -269,7 +269,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
     saved = yield Save(*drafts)
     if saved:
         now = screen.shift.desk.standing
-        words = ", ".join(f"{now.name(entry.about)}: {said(now, entry)}" for entry in saved)
+        words = ", ".join(f"{called(now, entry.about)}: {said(now, entry)}" for entry in saved)
         screen.say(words, "good")
 
 
@@ -371,20 +371,24 @@ def _others(standing: Standing, young: Group, new: str) -> Callable[[str], Seque
 
 
 def _places(standing: Standing) -> Callable[[str], Sequence[Found]]:
-    """Where young may live: enclosures that stand empty first, then those of other young; none that holds eggs."""
+    """Where young may live: empty enclosures first, then those of other young, lay boxes; none that holds eggs."""
 
     def offered(typed: str) -> list[Found]:
         found = [
             one for one in find(standing, typed, "enclosure", most=200) if enclosure(standing, one.value).stands
         ]
         found = [one for one in found if enclosure(standing, one.value).holds_animals]
-        return sorted(found, key=lambda one: max((_grown(who) for who in standing.living_in(one.value)), default=0))
+        return sorted(found, key=lambda one: _fitness(standing, one.value))
 
     return offered
 
 
-def _grown(who: str) -> int:
-    return 1 if who.startswith("group/") else 2
+def _fitness(standing: Standing, place: str) -> int:
+    """Empty, with other young, a lay box (it stands in the room for females), with grown animals."""
+    living = standing.living_in(place)
+    if any(not who.startswith("group/") for who in living):
+        return 3
+    return 2 if standing.card(place).what == "lay box" else 1 if living else 0
 
 
 def _among(standing: Standing, subjects: Sequence[str]) -> Callable[[str], Sequence[Found]]:

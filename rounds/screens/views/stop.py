@@ -13,6 +13,7 @@ from rounds.logbook.entries import Acknowledged, Corrected, Entry, PutOff, StopW
 from rounds.paper.said import said
 from rounds.paper.words import Resident, left_beside, many, time_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 STYLE_OF_LEVEL = {Level.WATCH: "watch", Level.TODAY: "today", Level.VET: "vet", Level.VET_NOW: "vet-now"}
@@ -46,8 +47,11 @@ def resident_lines(
     name = max(8, min(16, max((len(one.name) for one in residents), default=8)))
     if width < 100:
         name = min(name, 12)
-    # Where nothing was weighed yet, it need not be said twice.
-    residents = [one._replace(trend="") if one.weight == "no weight" else one for one in residents]
+    # Where nothing was weighed yet, or the animal brumates, it need not be said twice.
+    residents = [
+        one._replace(trend="") if one.weight == "no weight" or one.trend in one.state.split(", ") else one
+        for one in residents
+    ]
     trend = min(26, max((len(one.trend) for one in residents), default=0))
     rest = width - (3 + 4 + name + 2 + 9 + 10 + trend + 2)
     below: dict[str, Line] = {}
@@ -146,7 +150,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
             line(
                 head,
                 Span(fit(row[0], care), "" if due.plain else "name"),
-                fit(row[1], says),
+                fit(fit(row[1], says - 1 if who else says), says),
                 Span(fit(row[2], who), "name"),
                 Span(fit(row[3], max(late, width - 10 - care - says - who)), "today"),
             )
@@ -155,7 +159,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
 
 
 def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, str, str, bool]:
-    who = "" if due.about == stop else standing.name(due.about)
+    who = "" if due.about == stop else called(standing, due.about)
     says = due.says.removeprefix(due.care).removeprefix(": ").removeprefix(", ").strip()
     if due.left_out is not None:
         return due.care, "", who, f"left out: {due.left_out.reason}", True
@@ -172,7 +176,7 @@ def last_lines(
             continue
         if len(shown) == most:
             break
-        who = "" if entry.about == stop else standing.name(entry.about) + "  "
+        who = "" if entry.about == stop else called(standing, entry.about) + "  "
         text = f"{time_words(entry.at, now)} {entry.by}  {who}{said(standing, entry)}" + (
             f": {entry.note}" if entry.note else ""
         )

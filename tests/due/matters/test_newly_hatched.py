@@ -56,7 +56,7 @@ def test_young_that_live_where_eggs_lie_are_to_be_taken_out(place: str) -> None:
     page = EGGS + grouped("count=12", place)
     assert found(page, "2026-04-30 20:00", IN_THERE) == ["watch young in the incubator hatch"]
     assert found(page, "2026-05-01 08:00", IN_THERE) == ["today young in the incubator hatch"]
-    says = f"Hatch: 12 young in {place.upper()} since 30 Apr. Take out."
+    says = f"Take Hatch out of {place.upper()}: 12 young since 30 Apr."
     assert the(page, "2026-05-01 08:00", IN_THERE).says == says
     moved = page + "2026-05-01\n08:00 group/hatch moved to=b5\n"
     assert found(moved, "2026-05-01 09:00", IN_THERE) == []

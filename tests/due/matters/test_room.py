@@ -111,6 +111,26 @@ def test_deaths_in_a_group_that_is_no_more_stay_deaths(end: str, says: str) -> N
     assert (told.says, len(told.entries)) == (says, 2 - ("sold" in end))
 
 
+GROUPS = ROOM + "".join(
+    f"08:1{number} group/h{number} arrived name=H{number} count=8 hatched=2026-02-20 place=b{number + 2}\n"
+    for number in (1, 2, 3)
+)
+
+
+def test_young_that_die_one_here_and_one_there_are_held_together_against_the_published_rate() -> None:
+    # 24 young: by 82 of 96 in 183 days (Wild et al. 2023) 0.2 deaths in 12 days lived: p < .05 for two already.
+    page = GROUPS + "2026-03-10\n08:00 group/h1 died count=1\n"
+    assert found(page, "2026-03-15 08:00", "deaths in room", "deaths in group") == []
+    page += "2026-03-12\n08:00 group/h2 died count=1\n2026-03-14\n08:00 group/h3 died count=1\n"
+    told = the(page, "2026-03-15 08:00", "deaths in room")
+    assert told.says == "3 young died in 3 groups within 14 days, 0.2 expected: H1, H2 and H3."
+    assert told.level == Level.TODAY
+    assert found(page, "2026-03-28 08:00", "deaths in room") == ["today deaths in room room"]
+    assert found(page, "2026-03-29 08:00", "deaths in room") == []
+    large = page.replace("count=8", "count=80")
+    assert found(large, "2026-03-15 08:00", "deaths in room") == []
+
+
 def test_deaths_in_a_group_that_no_sheet_registered_count_in_the_room() -> None:
     page = ROOM + "2026-04-01\n08:00 group/lost died count=8\n"
     assert the(page, "2026-04-02", "deaths in room").says == "8 animals died within 14 days: lost."

@@ -76,10 +76,12 @@ def test_sold_is_not_dead() -> None:
 
 
 def test_a_slow_run_of_deaths_is_for_today_before_two_fall_into_a_fortnight() -> None:
-    # 14 young: by 82 of 96 in 183 days (Wild et al. 2023) 0.3 deaths in 34 days: p < .01 for three.
+    # 14 young: by 82 of 96 in 183 days (Wild et al. 2023) 0.3 deaths in 34 days: p < .05 for three, not for two.
     deaths = [f"2026-{day}\n08:00 group/hatch died count=1\n" for day in ("03-05", "03-20", "04-04")]
-    two = HATCH + "".join(deaths[:2])
-    assert found(two, "2026-03-21", "deaths in group") == []
+    two = HATCH + "".join((deaths[0], deaths[2]))
+    assert found(two, "2026-04-05", "deaths in group") == []
+    apart = "".join(f"2026-{day}\n08:00 group/hatch died count=1\n" for day in ("03-05", "03-26", "04-16"))
+    assert found(HATCH + apart, "2026-04-16 09:00", "deaths in group") == ["today deaths in group hatch"]
     matter = the(HATCH + "".join(deaths), "2026-04-04 09:00", "deaths in group")
     assert matter.level == Level.TODAY
     assert matter.says == "Hatch: 3 young died in 34 days, 0.3 expected; 11 left."
