@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import tomllib
 from collections.abc import Mapping
 from datetime import time
 from typing import Any, Final, Literal
@@ -16,7 +17,6 @@ from rounds.rules.changes import changed_rules, nearest
 from rounds.rules.currency import CURRENCIES
 from rounds.rules.default import Default
 from rounds.rules.house import House
-from rounds.rules.plain_toml import plain_toml
 from rounds.rules.racks import racks_of
 from rounds.rules.supplies import supplies_of
 from rounds.rules.trait_list import trait_list
@@ -104,11 +104,6 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
 
 
 def _toml(text: str) -> dict[str, Any]:
-    plain = plain_toml(text)
-    if plain is not None:
-        return plain
-    import tomllib  # late: few colonies need it
-
     try:
         # With a line end of its own the last line, too, is named by its number.
         return tomllib.loads(text + "\n")
