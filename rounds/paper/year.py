@@ -63,7 +63,7 @@ def year_values(standing: Standing, house: House, now: datetime, subject: str) -
         values["fit"] = {"fit": found.answer, "says": found.says}
     if one.sex == "F":
         her = female(standing, subject, house.breeding_days)
-        back = recovery(her, now)
+        back = recovery(her, now, house.year_days)
         values["recovery"] = None if back is None else _recovery_values(house, back)
         values["seasons"] = [
             {"since": moment(season.since, house), "by_waking": season.by_waking, "clutches": list(season.clutches)}
@@ -186,6 +186,6 @@ def _year_lines(standing: Standing, house: House, now: datetime, subject: str) -
     told.append(year_words(year_of(standing, one, house.year_days), now))
     if one.sex == "F":
         her = female(standing, subject, house.breeding_days)
-        back = recovery(her, now) if her.phase(now) in ("resting", "laid", "with male") else None
+        back = recovery(her, now, house.year_days) if her.phase(now) in ("resting", "laid", "with male") else None
         told.append(recovery_words(back) if back is not None else "")
     return [line for line in told if line]
