@@ -21,10 +21,10 @@ def agreed(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     standing = as_of(standing, now)
     oldest = days_before(walk_day(now, house), house.days("walk.appointment_days"))
     for subject in (*standing.subjects("animal"), *standing.subjects("group"), ROOM):
+        if not standing.card(subject).here:
+            continue
         page = standing.page(subject)
-        if not standing.card(subject).here or not any(
-            kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)
-        ):
+        if not any(kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)):
             continue
         found = appointments(page)
         for one in found.waiting():

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from itertools import accumulate
-from typing import Final
+from typing import Final, TypeAlias
 
 from rounds.due.age import AgeClass
 from rounds.due.round import walk_day
@@ -22,6 +22,7 @@ from rounds.standing.group import Group, group
 
 #: So many days back and ahead are reckoned.
 REACH: Final = 400
+_GOES_ON: Final = date.max.toordinal()
 _LIMITS: Final[tuple[tuple[AgeClass, str | None], ...]] = (
     ("hatchling", "feeding.hatchling_until_months"),
     ("young", "feeding.young_until_months"),
@@ -72,20 +73,28 @@ def heads(standing: Standing, house: House, now: datetime) -> Heads:
     """Who eats, some 400 days back and ahead of the room's day."""
     found = Heads(house, walk_day(now, house))
     back = found.first
-    for subject in standing.subjects("animal"):
-        card = standing.card(subject)
-        # Of the many who left years ago none ate in the days that are looked at.
-        if card.here or (card.since is not None and card.since.toordinal() >= back):
-            one = animal(standing, subject)
-            if one.arrived is not None:
-                found.add(one.hatched, list(_awake(one, house, found, 1)))
-    for subject in standing.subjects("group"):
-        card = standing.card(subject)
-        if card.here or (card.since is not None and card.since.toordinal() >= back):
-            young = group(standing, subject)
-            if young.arrived is not None:
-                found.add(young.hatched, list(_counts(young, house, found)))
+    for sort in ("animal", "group"):
+        for subject in standing.subjects(sort):
+            card = standing.card(subject)
+            # Of the many who left years ago none ate in the days that are looked at.
+            if card.here or (card.since is not None and card.since.toordinal() >= back):
+                found.add(*_life(standing, house, subject))
     return found
+
+
+#: From a day to before another, and how many there were; one that goes on ends with the calendar.
+_Spans: TypeAlias = tuple[tuple[int, int, int], ...]
+
+
+def _life(standing: Standing, house: House, subject: str) -> tuple[date | None, _Spans]:
+    """When one hatched and the spans in which it eats, by its page alone: looked up once until that has changed."""
+    kept = standing.register.kept.setdefault(subject, {})
+    known: tuple[House, date | None, _Spans] | None = kept.get("eats")
+    if known is None or known[0] is not house:
+        one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+        spans = () if one.arrived is None else _counts(one, house) if isinstance(one, Group) else _awake(one, house)
+        known = kept["eats"] = (house, one.hatched, tuple(spans))
+    return known[1], known[2]
 
 
 def _classes(hatched: date | None, house: House) -> Iterator[tuple[AgeClass, int, int]]:
@@ -104,30 +113,30 @@ def _day(entry: Entry, house: House) -> int:
     return walk_day(entry.at, house).toordinal()
 
 
-def _awake(one: Animal, house: House, found: Heads, count: int) -> Iterator[tuple[int, int, int]]:
+def _awake(one: Animal, house: House) -> Iterator[tuple[int, int, int]]:
     """The spans in which an animal is here and awake."""
     arrived, gone = one.arrived, one.gone
     assert arrived is not None
     begins = _day(arrived, house)
-    ends = _day(gone, house) if gone is not None else found.end
+    ends = _day(gone, house) if gone is not None else _GOES_ON
     sleeps = sorted((*one.own(BrumationBegan), *one.own(BrumationEnded)), key=lambda entry: entry.key)
     awake_from: int | None = begins
     for entry in sleeps:
         at = _day(entry, house)
         if isinstance(entry, BrumationBegan):
             if awake_from is not None:
-                yield awake_from, min(at, ends), count
+                yield awake_from, min(at, ends), 1
             awake_from = None
         elif awake_from is None:
             awake_from = max(at, begins)
     if awake_from is not None:
-        yield awake_from, ends, count
+        yield awake_from, ends, 1
 
 
-def _counts(young: Group, house: House, found: Heads) -> Iterator[tuple[int, int, int]]:
+def _counts(young: Group, house: House) -> Iterator[tuple[int, int, int]]:
     """The spans of a group, each with how many there were: what its census adds up to, step by step."""
     steps = [(walk_day(step.at, house).toordinal(), step.count) for step in young.census.steps]
-    ends = [at for at, _ in steps[1:]] + [found.end]
+    ends = [at for at, _ in steps[1:]] + [_GOES_ON]
     for (at, count), until in zip(steps, ends, strict=True):
         if count > 0:
             yield at, until, count

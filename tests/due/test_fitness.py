@@ -7,6 +7,7 @@ from datetime import datetime
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from rounds.due.before_pairing import before_brumation, cautions_before
 from rounds.due.fitness import Check, Fitness, fit_to_pair
@@ -20,7 +21,7 @@ from rounds.standing.animal import animal
 from rounds.standing.fold import fold
 from tests.due.matters.found import HOUSE, ROOM
 from tests.due.matters.random_pages import moments, pages
-from tests.notation import VIENNA, at, standing
+from tests.notation import VIENNA, at, logbook, standing
 
 #: Wattle and Karri on 1 May: grown, weighed, looked at, well.
 WELL = (
@@ -314,6 +315,19 @@ def test_an_open_matter_of_its_health_is_not_fit(lines: str, answer: str, says: 
     assert check(found, "nothing else of its health open").answer == answer
     assert found.answer == answer
     assert says in found.says
+
+
+@settings(max_examples=80, deadline=None)
+@given(written=pages(), now=moments)
+def test_whom_a_matter_parts_no_check_calls_fit(written: list[Entry], now: datetime) -> None:
+    (together,) = logbook(f"{now:%Y-%m-%d} AK\n00:00 wattle put_together mate=karri\n")
+    known = fold([*written, replace(together, id="together")])
+    for subject in known.subjects("animal"):
+        for matter in matters_about(known, HOUSE, now, [subject]):
+            if matter.rule == "should not be together":
+                males = [one for one in known.subjects("animal") if animal(known, one).sex == "M"]
+                answers = [fit_to_pair(known, HOUSE, now, one).answer for one in (subject, *males)]
+                assert "no" in answers, matter.says
 
 
 @given(pages(), moments)

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import date
 
+import msgspec
 import pytest
 
 from rounds.due.heads import heads
+from rounds.standing.animal import Animal, animal
+from rounds.standing.fold import Standing
 from tests.due.stops import HOUSE
-from tests.notation import at, standing
+from tests.notation import at, logbook, standing
 
 ADULT = """
 2026-01-01 AK
@@ -104,3 +107,20 @@ def test_at_the_ends_of_the_calendar_no_one_is_counted_where_there_is_no_day() -
     for now in ("0001-01-03 12:00", "9999-12-30 12:00"):
         found = heads(standing(ADULT), HOUSE, at(now))
         assert len(found.of("insects")["adult"]) == found.end - found.first + 1
+
+
+def test_after_a_save_only_the_page_written_on_is_looked_up_again(monkeypatch: pytest.MonkeyPatch) -> None:
+    page = ADULT + "".join(f"08:0{n} a{n} arrived name=A{n} hatched=2023-05-01\n" for n in range(1, 9))
+    looked: list[str] = []
+
+    def looked_at(stood: Standing, who: str) -> Animal:
+        looked.append(who)
+        return animal(stood, who)
+
+    monkeypatch.setattr("rounds.due.heads.animal", looked_at)
+    before, now = standing(page), at("2026-04-12 09:00")
+    assert heads(before, HOUSE, now).awake == 9
+    looked.clear()
+    (asleep,) = logbook("2026-04-11 AK\n09:00 wattle brumation_began\n")
+    assert heads(before.after(msgspec.structs.replace(asleep, id="later")), HOUSE, now).awake == 8
+    assert looked == ["animal/wattle"]
