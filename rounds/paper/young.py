@@ -7,7 +7,7 @@ from datetime import datetime
 
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
-from rounds.due.sale import against_sale, age_not_known
+from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries import Counted, CountSettled
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, fixed, months_between
@@ -148,6 +148,7 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
         "held": [hold.says for hold in holds(one).every],
         "against_sale": list(against_sale(standing, house, subject, now)),
         "asked_before_sale": age_not_known(standing, house, subject, now),
+        "open_before_sale": list(open_before_sale(standing, house, subject, now)),
     }
     due = list(dict.fromkeys(lines.about(one.place, subject)))
     if together:
@@ -187,11 +188,21 @@ def growth_words(found: Values) -> str:
 
 
 def sale_words(found: Values) -> str:
-    """What is held of it, else what stands against a sale, else that it may be sold."""
+    """What is open of its health, the worst, before what is held of it and what stands against a sale; else that it
+    may be sold.
+    """
+    if found["open_before_sale"]:
+        worst = found["open_before_sale"][0].rstrip(".")
+        rest = _sale_words(found)
+        return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
+    return _sale_words(found) or "may be sold"
+
+
+def _sale_words(found: Values) -> str:
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
-    return ". ".join(words) or "may be sold"
+    return ". ".join(words)
 
 
 def young_text(found: Values, now: datetime) -> str:

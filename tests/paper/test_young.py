@@ -203,3 +203,13 @@ def test_young_written_on_two_desks_are_said_to_be_unaccounted_for() -> None:
     found = stock(standing(page), SETTINGS, NOW, 2026)
     assert found["clutches"][0]["over"] == 1
     assert "1 too many" in stock_text(found, NOW)
+
+
+def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
+    page = PAGE + "2026-06-20\n09:00  group/hatch  died  count=2\n09:30 mallee weighed grams=21\n"
+    told = young_list(standing(page), SETTINGS, NOW)
+    text = " ".join(young_text(told, NOW).split())
+    (group_, mallee) = told["clutches"][0]["young"]
+    assert group_["against_sale"] == [] and mallee["open_before_sale"] == []
+    assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
+    assert text.count("may be sold") == 1, "of Mallee alone"
