@@ -164,6 +164,10 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument(
                 "shelf", nargs="?", metavar="SHELF", help="only those on this shelf, or this one box: S1, K1"
             )
+            command.add_argument("--dry", type=float, metavar="G", help="making one up: its dry medium in g")
+            command.add_argument("--ratio", type=float, metavar="R", help="water to 1 of dry (else the house rule)")
+            command.add_argument("--tare", type=float, default=0.0, metavar="G", help="the empty box in g (else 0)")
+            command.add_argument("--scale", type=float, metavar="G", help="what the scale reads now, in g")
         case "young":
             pass
         case "record":

@@ -56,10 +56,9 @@ class Pair(NamedTuple):
         return f"{said}{mark} {'' if self.kin.not_known else behind}".strip()
 
     @property
-    def full(self) -> str:
-        """The same in full words: every caution and reason, else the figure."""
-        told = [one.says for one in (*self.cautions, *self.not_now)]
-        return "; ".join(told) if told else self.words if not self.kin.most else f"{self.figure} {self.words}"
+    def kin_in_full(self) -> str:
+        """How they are kin, with the figure where there is one."""
+        return self.words if not self.kin.most else f"{self.figure} {self.words}"
 
 
 def _as_reason(check: Check) -> Reason:
@@ -93,6 +92,7 @@ class PairingTable:
         self._reckoning = Reckoning(self.standing, house, now)
         self._looks: dict[str, Look] = {}
         self._not_now: dict[str, tuple[Reason, ...]] = {}
+        self._not_known: dict[str, tuple[str, ...]] = {}
         self._pairs: dict[tuple[str, str], Pair] = {}
         #: Left out: those too young to be asked about, and those of unknown sex.
         self.too_young = self.sex_unknown = 0
@@ -138,13 +138,22 @@ class PairingTable:
         A female who may be gravid is not paired now.
         """
         if subject not in self._not_now:
+            found = fitness(self.look(subject))
             told = [
                 check
-                for check in fitness(self.look(subject)).checks
+                for check in found.checks
                 if check.answer == "no" or (check.name == GRAVID_CHECK and check.answer != "yes")
             ]
             self._not_now[subject] = tuple(map(_as_reason, told))
+            self._not_known[subject] = tuple(
+                dict.fromkeys(one.short for one in found.of("not known") if one.short and one not in told)
+            )
         return self._not_now[subject]
+
+    def not_known(self, subject: str) -> tuple[str, ...]:
+        """What has to be looked at before one of them is paired, in few words: `may be gravid`."""
+        self.not_now(subject)
+        return self._not_known[subject]
 
     def pair(self, dam: str, sire: str) -> Pair:
         """One female with one male; they need not be in the table."""

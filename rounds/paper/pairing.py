@@ -76,7 +76,7 @@ def pair_page(table: PairingTable, settings: Settings, dam: str, sire: str) -> V
         "paths": _paths(table, pair),
         "traits": [_cross(table, dam, sire, cross) for cross in crosses],
         "unlisted_traits": [
-            {"subject": who, "name": standing.name(who), "words": words}
+            {"subject": who, "name": standing.name(who), "traits": words}
             for who in (dam, sire)
             if (words := _unlisted(animal(standing, who), house.traits))
         ],
@@ -107,6 +107,7 @@ def _member(table: PairingTable, who: str) -> Values:
         "subject": who,
         "name": table.standing.name(who),
         "not_now": [one.says for one in table.not_now(who)],
+        "look_first": list(table.not_known(who)),
     }
 
 

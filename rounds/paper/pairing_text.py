@@ -54,6 +54,10 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
             ]
             cells = "".join(map(_cell, told))
             page.lines.append((padded(cut(shown(dam["name"]), NAME), NAME + 2) + cells).rstrip())
+    asked = [one for one in (*females, *males) if one["look_first"]]
+    if asked:
+        page.heading("look first")
+        page.table([(one["name"], "; ".join(one["look_first"])) for one in asked], (NAME,))
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")
@@ -159,7 +163,7 @@ def page_lines(found: Values) -> list[str]:
         told = [f"{one['chance']} {' and '.join(one['looks']) or 'none of these'}" for one in found["young"]]
         lines.append(f"All together the young look: {', '.join(told)}.")
     if found["unlisted_traits"]:
-        told = [f"{one['name']} {', '.join(one['words'])}" for one in found["unlisted_traits"]]
+        told = [f"{one['name']} {', '.join(one['traits'])}" for one in found["unlisted_traits"]]
         lines.append(f"Not reckoned: {'; '.join(told)}. Name the trait in [traits] of colony.toml.")
     lines += ["# rules", *found["rules"]]
     return lines

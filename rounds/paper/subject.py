@@ -26,6 +26,8 @@ from rounds.standing.weighings import splits
 
 #: Of one weighing so many readings are printed, the newest.
 _MOST_READINGS: Final = 4
+#: Levels that stand above all else on the page.
+_GRAVE: Final = ("vet", "vet now")
 
 
 def subject_page(
@@ -114,11 +116,15 @@ def subject_text(found: Values, now: datetime, most: int = 40) -> str:
         f"{found['name']}   {found['sort'] if found['sort'] != 'room' else found['colony']}",
         f"{now:%a} {now.day} {now:%b %Y %H:%M}",
     )
+    grave = [matter for matter in found["matters"] if matter["level"] in _GRAVE]
+    for matter in grave:  # no forecast is read before what is for the vet
+        page.text(matter["says"], f"{matter['level'].upper()}  ")
     for paragraph in head_text(found, now):
         page.text(paragraph)
-    if found["matters"]:
+    others = [matter for matter in found["matters"] if matter not in grave]
+    if others:
         page.heading("What needs attention")
-        for matter in found["matters"]:
+        for matter in others:
             page.text(matter["says"], f"  {matter['level'].upper():<8}")
     weights = found["weighings"]
     if weights:

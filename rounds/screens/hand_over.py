@@ -18,6 +18,7 @@ from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
 from rounds.screens.screen import RoundScreen
+from rounds.standing.clutch import called
 
 
 class HandOverScreen(RoundScreen):
@@ -101,7 +102,7 @@ class HandOverScreen(RoundScreen):
         waiting = self.shift.waiting()
         asked = [f"{self.shift.desk.keeper} hands over. The sheet is written to the logbook as it stands."]
         if waiting:
-            whose = ", ".join(dict.fromkeys(self.shift.desk.standing.name(due.about) for due in waiting))
+            whose = ", ".join(dict.fromkeys(called(self.shift.desk.standing, due.about) for due in waiting))
             asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
         while not self.notes:
             # Enter is under the thumb: while an animal still waits, it does not sign.

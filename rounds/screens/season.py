@@ -11,7 +11,7 @@ from rounds.paper.plain_text import cut, shown
 from rounds.paper.season import BEFORE, WORDS, columns, drawn_of, legend, monday, said, weeks_later, year_words
 from rounds.paper.timescale import Timescale
 from rounds.paper.words import many
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.screens.from_standing import FromStanding
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.screen import RoundScreen
@@ -121,8 +121,9 @@ class SeasonScreen(RoundScreen):
         row = self._row()
         if row is None:
             return None
-        why = [line(" ", Span(fit(f"{row.says}: {row.why}" if row.why else row.says, width - 2), "name"))]
-        return [*why, BLANK, *self.subject_beside.lines(row.subject, width, height - 2)]
+        says = row.why if row.why.startswith(row.says) else f"{row.says}: {row.why}" if row.why else row.says
+        why = [line(" ", Span(one, "name")) for one in short(wrap(says, width - 2), 2)]
+        return [*why, BLANK, *self.subject_beside.lines(row.subject, width, height - 1 - len(why))]
 
     # Keys
 

@@ -137,6 +137,11 @@ class Clutch:
         return None if shares is None else shares.get(place, 0)
 
 
+def called(standing: Standing, subject: str) -> str:
+    """What keepers call any subject: a clutch by her name and its number (`Saltbush 1`)."""
+    return clutch(standing, subject).called if subject.startswith("clutch/") else standing.name(subject)
+
+
 def clutches_lately(standing: Standing, now: datetime, days: int) -> list[Clutch]:
     """The clutches of which something was seen in so many days, by id; of the others no page is opened."""
     newest = standing.register.newest

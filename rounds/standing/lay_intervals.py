@@ -63,10 +63,9 @@ def starts(window: Window, now_day: date, chances: Iterable[Window]) -> tuple[St
     mated = {chance.first for chance in chances if chance.why == "mated"}
     found = {Start("later", chance.first) for chance in chances if chance.why == "stored sperm"}
     found |= {Start("first", day) for day in mated}
-    for chance in chances:
-        if chance.why == "with a male":
-            last = min(chance.last, now_day)
-            found |= {Start("first", day) for day in _days_with_him(chance.first, last, mated)}
+    # Each stretch once: of many males in one tub with her, all have the same days.
+    for first, last in {(one.first, min(one.last, now_day)) for one in chances if one.why == "with a male"}:
+        found |= {Start("first", day) for day in _days_with_him(first, last, mated)}
     return _thinned(sorted(found, key=lambda start: (start.day, start.sort)))
 
 

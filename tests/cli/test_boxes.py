@@ -92,3 +92,31 @@ def test_a_far_off_box_weight_wants_to_be_sure_of(eggs: Door) -> None:
 def test_more_eggs_candled_than_there_are_is_asked_about(eggs: Door) -> None:
     told = "wattle-2026-1: 20 eggs, but 18 are in K1. Is that the count?"
     refused(eggs, "log", "candled", "wattle-2026-1", "fertile=19", "clear=1", "place=K1", told=told)
+
+
+@pytest.mark.parametrize(
+    ("words", "says", "add"),
+    [
+        (("--dry", "120", "--scale", "183.4"), "183.4 g: add 56.6 g more.", 56.6),
+        (("--dry", "7.5", "--scale", "104.35", "--tare", "90"), "104.35 g: add 0.65 g more.", 0.65),
+        (("--dry", "7.5", "--scale", "15"), "15 g: right.", 0.0),
+        (("--dry", "64", "--ratio", "0.8", "--scale", "119.2"), "4 g too much: add 5 g dry, or pour off.", -4.0),
+        (("--dry", "7.5"), "Add water until the scale reads 15 g.", None),
+    ],
+)
+def test_how_much_water_a_medium_takes_is_said_while_the_scale_is_read(
+    room: Door, words: tuple[str, ...], says: str, add: float | None
+) -> None:
+    # ASTM D2216: water content on a dry basis; 1 : 1 by weight is ω 100 %, so 7.5 g dry take 7.5 g and read 15.0 g.
+    assert room.well("boxes", *words).out.startswith(says)
+    found = room.well("boxes", *words, "--json").json["making_up"]
+    assert (found["says"], found["add_grams"]) == (says, add)
+
+
+@pytest.mark.parametrize(
+    "words", [("--dry", "0"), ("--dry", "nan"), ("--dry", "5", "--tare", "-0.5"), ("--scale", "9")]
+)
+def test_a_figure_that_no_scale_shows_is_refused(room: Door, words: tuple[str, ...]) -> None:
+    said = room("boxes", *words)
+    assert said.code == 2
+    assert "Traceback" not in said.err

@@ -98,7 +98,7 @@ CALLS: dict[str, list[tuple[str, ...]]] = {
     "matters": [("matters", "--all")],
     "females": [("females",), ("females", "--about", "wattle")],
     "pairing": [("pairing",), ("pairing", "wattle"), ("pairing", "nell", "karri")],
-    "boxes": [("boxes",), ("boxes", "K1")],
+    "boxes": [("boxes",), ("boxes", "K1"), ("boxes", "--dry", "120", "--scale", "183.4")],
     "room": [("room",)],
     "season": [("season", "--weeks", "30")],
     "young": [("young",)],
@@ -182,6 +182,7 @@ def busy(room: Door) -> Door:
         ("appointment_made", "wattle", "on=2026-04-12", "clock=10:30", "whom=the vet"),
         ("eggs_laid", "sedge", "count=20", "complete=true", "--sure"),
         ("put_together", "sedge", "mate=karri", "--sure"),
+        ("condition_seen", "nell", "signs=prolapse"),
     ):
         room.well("log", *words)
     male = {

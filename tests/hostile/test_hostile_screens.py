@@ -93,7 +93,7 @@ async def test_every_stop_page_and_matter_is_plain_text_in_its_own_cells(
             await seen.plain()
             await rack.press("escape")
         await rack.press("backspace")
-        for view in ("y", "u", "f"):
+        for view in ("y", "u", "f", "s", "p", "i", "r"):
             await rack.press("v", view)
             for key in ("down", "pagedown", "pagedown", "up"):
                 await seen.plain()

@@ -50,7 +50,13 @@ def paper(of: str | None = None) -> str:
 
 
 def test_the_table_says_kin_and_cautions_and_who_is_not_paired_now() -> None:
-    assert paper().split("\n")[3:13] == [
+    lines = paper().split("\n")
+    assert lines[7] == "LOOK FIRST"
+    assert lines[10:12] == [
+        "Mallee    no weight; body not looked at; weight before the clutch not known",
+        "Ironbark  no weight; body not looked at",
+    ]
+    assert lines[3:7] + lines[16:22] == [
         "young of …    Ironbark        Karri           Loop            Marri",
         "Banksia       1/4! sire × da… 1/8! half sibs  kin not known   5/16 to 1/4!",
         "Mallee        ! scaleless     unrelated       kin not known   1/8! granddam…",
@@ -188,7 +194,7 @@ def test_no_one_to_pair_is_said() -> None:
 def test_a_trait_that_the_list_does_not_name_is_said_to_be_left_out() -> None:
     page = ROOM.replace("traits=leatherback bred_here", 'traits=leatherback,"het hypo" bred_here')
     found = pair_page(table(page), SETTINGS, "animal/ma", "animal/pa")
-    told = {"subject": "animal/ma", "name": "Mallee", "words": ["het hypo"]}
+    told = {"subject": "animal/ma", "name": "Mallee", "traits": ["het hypo"]}
     assert found["unlisted_traits"] == [told], "het albino is on the list"
     assert "Not reckoned: Mallee het hypo." in page_text(found, NOW)
     assert "Not reckoned" not in page_text(pair_page(table(), SETTINGS, "animal/ma", "animal/pa"), NOW)

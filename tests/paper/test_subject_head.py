@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from rounds.due.reckon import matters_about
+from rounds.paper.subject import subject_page, subject_text
 from rounds.paper.subject_head import head_text, head_values
+from rounds.rules.settings import Settings
 from rounds.screens.views.subject import subject_head
 from tests.due.stops import house_with
-from tests.notation import at, logbook, standing
+from tests.notation import VIENNA, at, logbook, standing
 
 PAGE = """
 2025-03-01 AK
@@ -63,3 +66,15 @@ def test_the_parents_of_a_young_are_those_of_its_clutch_and_a_sire_not_written_d
 def test_traits_settled_since_stand_in_place_of_the_words_of_the_arrival() -> None:
     assert head(f"{FAMILY}\n09:00 young traits_settled shows=leatherback").endswith("red   leatherback")
     assert head(f"{FAMILY}\n09:00 young traits_settled without=leatherback").endswith("red   without leatherback")
+
+
+def test_what_is_for_the_vet_stands_above_every_forecast_on_paper() -> None:
+    page = PAGE.replace("2026-04-01\n", "2026-03-20\n08:00 wattle mating_seen\n2026-04-01\n")
+    page += "08:05 wattle egg_check_done present=straining\n"
+    known, settings = standing(page), Settings(name="Quandong shed", zone=VIENNA, house=house_with())
+    matters = matters_about(known, settings.house, NOW, ["animal/wattle"])
+    text = subject_text(subject_page(known, settings, NOW, "animal/wattle", logbook(page), matters), NOW)
+    lines = text.splitlines()
+    assert lines[2].startswith("VET NOW  Wattle: straining 1 Apr 08:05")
+    assert text.count("straining 1 Apr 08:05") == 1
+    assert text.index("VET NOW") < text.index("forecast:")

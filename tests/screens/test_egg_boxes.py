@@ -268,7 +268,7 @@ async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)
         await rack.press("enter")
-        await rack.sees("Still open: egg box, candle wattle-2026-1.")
+        await rack.sees("Still open: egg box, candle Wattle 1.")
         await rack.press("o", "1")
         await rack.write("scale broken")
         await rack.press("enter")
@@ -314,3 +314,20 @@ async def test_what_hatches_in_a_box_selected_is_out_of_that_box_and_into_a_tub(
         await rack.press("enter")
         (hatched,) = rack.of(Hatched)
         assert (hatched.count, hatched.place) == (5, "enclosure/k1")
+
+
+async def test_a_clutch_goes_by_one_name_on_its_stop(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.sees("Wattle 1 18 eggs boxed in K1")
+        await rack.sees_not("wattle-2026-1")
+        await rack.press("e", "h")
+        await rack.sees("Hatched: Wattle 1")
+
+
+async def test_an_empty_box_says_how_it_is_made_up(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.sees("e make it up, box eggs into it")
+        await at_box(rack)
+        await rack.sees("e candle, look, take out, box eggs")

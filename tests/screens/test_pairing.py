@@ -41,14 +41,14 @@ async def test_the_table_is_walked_through_and_stays_in_sight_at_its_edges(folde
             "young of … Belah Coolibah Gidgee Ironbark",
             "> Banksia >unrelated unrelated unrelated 1/4! sire",
             "Fern not now: too young (12 months, bred from 24)",
-            "Banksia × Belah: unrelated.",
+            "Banksia × Belah: unrelated. Look first: Banksia: ",
         )
         await rack.press("right", "right", "plus")
         await rack.sees("Banksia × Ironbark: sire × daughter, inbreeding of the young 25 %.")
         await rack.press("right", "right", "right")
         await rack.sees("male 5 of 5", "young of … Coolibah Gidgee Ironbark Marri", "Banksia × Marri: unrelated.")
         await rack.press("down", "down", "down", "minus")
-        await rack.sees("female 3 of 3, male 4 of 5", "Fern × Ironbark: too young (12 months, bred from 24).")
+        await rack.sees("female 3 of 3, male 4 of 5", "Fern × Ironbark: Fern too young (12 months, bred from 24).")
         await rack.press("pageup", *["left"] * 6)
         await rack.sees("female 1 of 3, male 1 of 5")
 

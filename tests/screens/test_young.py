@@ -270,3 +270,13 @@ async def test_the_record_goes_into_a_text_file(tmp_path: Path, home: Path) -> N
         text = file.read_text()
         assert "16 young of Hatch" in text
         assert max(len(row) for row in text.split("\n")) <= 80
+
+
+async def test_the_weight_of_all_typed_as_that_of_one_is_told_how(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press(*"102", "enter")
+        await rack.sees("Hatch: 102 g is", "All 16 together? Type 102/16.")
+        assert not rack.of(Weighed)
+        await rack.press(*"102", "/", *"16", "enter")
+        assert [(one.grams, one.number) for one in rack.of(Weighed)] == [(6.375, 16)]

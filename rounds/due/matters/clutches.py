@@ -11,22 +11,23 @@ from rounds.due.matters.wording import day_time, many
 from rounds.logbook.entries import EggsBoxed, EggsLaid
 
 
-@cites("eggbinding.eggs_boxed_hours")
+@cites("eggbinding.eggs_boxed_hours", "breeding.laid_lasts", "breeding.longest_incubation_days")
 @needs(EggsLaid)
 def eggs_not_boxed(look: Look) -> Iterator[Matter]:
-    """A clutch is complete and its eggs are not in an egg box.
+    """A clutch is complete and its eggs, or some of them, are not in an egg box.
 
     Today from the moment it is due: eggs dry out, and are not turned after the first 24–48 h. A clutch of
-    slugs only needs no box.
+    slugs only needs no box. Where some are boxed, the others are asked about while she counts as freshly laid.
     """
     clutch = look.clutch
     done = clutch.complete
     # As many lost as were sound: none is kept, whichever of them are slugs.
     kept = clutch.unboxed if clutch.count - clutch.slugs > clutch.lost else 0
-    if done is None or clutch.boxed or clutch.hatched or not kept:
+    if done is None or clutch.hatched or not kept:
         return
     due = done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours"))
-    if look.days_since(done.at) > look.house.days("breeding.longest_incubation_days"):
+    lasts = "breeding.laid_lasts" if clutch.boxed else "breeding.longest_incubation_days"
+    if look.days_since(done.at) > look.house.days(lasts):
         return
     yield look.matter(
         eggs_not_boxed,
@@ -36,7 +37,10 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
         entries=clutch.laid[-2:],
         do=(
             "Mark the up-side, box them in damp medium, and write down place, medium and box weight.",
-            "Not kept? Write them down as lost.",
+            # What is lost once some are boxed is taken to be of those in the box.
+            "Not kept? Count them among the slugs when you mend the laying."
+            if clutch.boxed
+            else "Not kept? Write them down as lost.",
         ),
         worsens="eggs dry out" if look.now >= due else f"today from {day_time(due)}",
         acts=("note",),

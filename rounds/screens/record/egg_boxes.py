@@ -11,6 +11,7 @@ from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import EggBoxMadeUp, EggBoxShelved, EggBoxWeighed, EggsBoxed
 from rounds.logbook.words import Medium
 from rounds.paper.boxes import lid_words, weight_words
+from rounds.paper.making_up import EVEN, potential_words, running_words
 from rounds.paper.words import day_words
 from rounds.rules.plausible_box import box_doubt
 from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
@@ -23,12 +24,10 @@ from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.egg_box import EggBox, boxes_at, egg_box, is_egg_box
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
-from rounds.standing.water import dry_for, potential, still_to_add, water_needed
+from rounds.standing.water import still_to_add, water_needed
 
 #: The heaviest egg box that an entry takes, in g.
 MOST_BOX: Final = 50_000.0
-#: What differs by less than a scale tells, in g.
-_EVEN: Final = 0.05
 #: A clutch that nothing was written of for so long is not offered to be boxed.
 _LATELY: Final = timedelta(days=90)
 
@@ -133,12 +132,7 @@ def make_up(screen: Host, place: str) -> Talk:
     )
     if last is not None and (tare or dry is None):
         yield Save(draft(EggBoxWeighed, place, grams=last))
-    screen.say(f"{name}: made up, {head}{_potential_words(medium, ratio)}. Eggs in: e, then b.", "good")
-
-
-def _potential_words(medium: str, ratio: float | None) -> str:
-    found = potential(medium, ratio)
-    return f", {found.kpa:.0f} kPa ± 30 %" if found is not None else ""
+    screen.say(f"{name}: made up, {head}{potential_words(medium, ratio)}. Eggs in: e, then b.", "good")
 
 
 def _figure_over_nothing(title: str) -> Generator[Ask, Any, float]:
@@ -171,7 +165,7 @@ def _watered(
         if typed is None:
             break
         before = still_to_add(target, reading, tare) if reading is not None else 0.0
-        if dry is not None and ratio is not None and reading is not None and before < -_EVEN and typed > reading:
+        if dry is not None and ratio is not None and reading is not None and before < -EVEN and typed > reading:
             dry = round(dry + typed - reading, 2)
             target, again = dry + water_needed(dry, ratio), True
         reading = typed
@@ -179,24 +173,6 @@ def _watered(
         fields = {**made.fields, "dry_grams": dry, "water_grams": round(water_needed(dry, ratio), 2)}
         yield Save(made._replace(fields=fields))
     return reading
-
-
-def running_words(target: float, reading: float | None, tare: float, ratio: float | None) -> str:
-    """`add 56.6 g more`, `3.2 g too much: add 3.2 g dry, or pour off`, or that it is right. In g."""
-    if reading is None:
-        wanted = target + tare
-        return f"Add water until the scale reads {_plain(wanted)} g."
-    more = still_to_add(target, reading, tare)
-    if more > _EVEN:
-        return f"{_plain(reading)} g: add {_plain(more)} g more."
-    if more >= -_EVEN:
-        return f"{_plain(reading)} g: right."
-    dry = f"add {_plain(dry_for(-more, ratio))} g dry, or pour off" if ratio else "pour off"
-    return f"{_plain(-more)} g too much: {dry}."
-
-
-def _plain(value: float) -> str:
-    return f"{value:.2f}".rstrip("0").rstrip(".")
 
 
 # Where it stands

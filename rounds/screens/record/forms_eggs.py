@@ -83,7 +83,7 @@ EGG_FORMS: Final[tuple[KindForm, ...]] = (
             Field("tare_grams", "box empty"),
             Field("dry_grams", "dry medium"),
             Field("ratio", "water to 1 dry", hint="by weight: 1"),
-            Field("water_grams", "water"),
+            Field("water_grams", "water", hint="dry times ratio; e, then u at the box reckons it by the scale"),
             Field("target_grams", "target", hint="box, medium and water, where no ratio is known"),
             Field("shelf", "shelf"),
             Field("lid", "on the lid"),

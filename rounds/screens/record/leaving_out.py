@@ -13,6 +13,7 @@ from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
+from rounds.standing.clutch import called
 
 REASONS: Final = ("asleep", "shedding", "just laid", "vet said so", "no time", "out of stock", "disturbed already")
 
@@ -29,7 +30,7 @@ def leave_out(screen: Host, lines: Sequence[DueLine]) -> Talk:
         options = [
             Option(
                 str(number),
-                f"{due.care} {'' if due.about == due.place else standing.name(due.about)}".strip(),
+                f"{due.care} {'' if due.about == due.place else called(standing, due.about)}".strip(),
                 [due],
             )
             for number, due in enumerate(open_lines, 1)

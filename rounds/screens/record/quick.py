@@ -35,6 +35,7 @@ from rounds.standing.animal import animal
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
+from rounds.standing.group import group
 from rounds.standing.pairings import pairings_of
 from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import last_weighing
@@ -133,7 +134,12 @@ def typed_again(shift: Shift, subject: str, grams: float) -> Generator[Ask, Any,
     doubt = weight_doubt(shift.desk.standing, shift.desk.house, subject, grams, shift.now())
     if not doubt:
         return None
-    answer = yield Confirm([doubt], yes=f"{grams:g} g is right", no="again", by_enter=False, figure=True)
+    told = [doubt]
+    if subject.startswith("group/"):
+        many = group(shift.desk.standing, subject).count
+        if many > 1 and not weight_doubt(shift.desk.standing, shift.desk.house, subject, grams / many, shift.now()):
+            told.append(f"All {many} together? Type {grams:g}/{many}.")
+    answer = yield Confirm(told, yes=f"{grams:g} g is right", no="again", by_enter=False, figure=True)
     return None if answer is True else answer or ""
 
 

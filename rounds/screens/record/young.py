@@ -36,7 +36,7 @@ from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import drafts_of, with_finders
 from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
@@ -256,7 +256,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
     form = FORM_OF[Hatched]
     fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
     asked = Form(
-        title_of(form, standing.name(subject)),
+        title_of(form, called(standing, subject)),
         fields,
         clockwork(screen),
         told="Into group empty: its name and place are asked next.",
@@ -269,7 +269,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
     saved = yield Save(*drafts)
     if saved:
         now = screen.shift.desk.standing
-        words = ", ".join(f"{now.name(entry.about)}: {said(now, entry)}" for entry in saved)
+        words = ", ".join(f"{called(now, entry.about)}: {said(now, entry)}" for entry in saved)
         screen.say(words, "good")
 
 

@@ -14,6 +14,8 @@ from rounds.standing.egg_box import EggBox
 
 #: What the keys of a stop with egg boxes do.
 KEYS = "0-9 box weight   e candle, look, take out, box eggs   m onto a shelf"
+#: The same where no box holds eggs.
+KEYS_EMPTY = "0-9 box weight   e make it up, box eggs into it   m onto a shelf"
 
 
 def egg_lines(
@@ -43,7 +45,8 @@ def egg_lines(
         first = max(0, min(at - most // 2, len(shown) - (most - 1)))
         more = line("     ", Span(f"{len(rows)} here; ↑ ↓ shows the others", "quiet"))
         shown = [*shown[first : first + most - 1], more]
-    return [*shown, line("   ", Span(fit(KEYS, width - 4), "quiet"))]
+    keys = KEYS if any(eggs is not None for _, _, eggs in rows) else KEYS_EMPTY
+    return [*shown, line("   ", Span(fit(keys, width - 4), "quiet"))]
 
 
 def _name(box: EggBox) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
-from rounds.due.pairing_table import PairingTable
+from rounds.due.pairing_table import Pair, PairingTable
 from rounds.paper.pairing_text import page_lines
 from rounds.paper.plain_text import cut, shown
 from rounds.paper.values import Values
@@ -50,11 +50,28 @@ def table_lines(
         shown_rows.append(_row(table, place, dam, across, at, first[1], width, steps))
     dam, sire = table.dams[at[0]], table.sires[at[1]]
     pair = table.pair(dam, sire)
-    told = f"{names(dam)} × {names(sire)}: {pair.full}."
+    told = f"{names(dam)} × {names(sire)}: {_in_full(table, pair)}."
     style = "today" if pair.cautions or pair.not_now else ""
     below = [line(" ", Span(one, style)) for one in wrap(told, width - 2)[:3]]
     room = height - len(below) - 1
     return [*shown_rows[:room], *[BLANK] * max(1, room - len(shown_rows) + 1), *below]
+
+
+def _in_full(table: PairingTable, pair: Pair) -> str:
+    """Every caution, and whose reasons speak against it now; else how they are kin, and what is not known."""
+    told = [one.says for one in pair.cautions]
+    for who in (pair.dam, pair.sire):
+        name, reasons = table.standing.name(who), ", ".join(one.says for one in table.not_now(who))
+        if reasons:
+            told.append(reasons if reasons.startswith(name) else f"{name} {reasons}")
+    if told:
+        return "; ".join(told)
+    asked = [
+        f"{table.standing.name(who)}: {', '.join(found)}"
+        for who in (pair.dam, pair.sire)
+        if (found := table.not_known(who))
+    ]
+    return pair.kin_in_full + (f". Look first: {'; '.join(asked)}" if asked else "")
 
 
 def _row(
@@ -74,7 +91,8 @@ def _row(
     why = table.not_now(dam)
     if why:
         keys = steps(place - at[0], 0)
-        return pressing((name, Span(fit(f" not now: {why[0].says}", width - _NAME - 1), "quiet")), *keys)
+        says = why[0].says.removeprefix(f"{table.standing.name(dam)}: ")
+        return pressing((name, Span(fit(f" not now: {says}", width - _NAME - 1), "quiet")), *keys)
     cells = [name]
     for column, sire in enumerate(across, first):
         pair = table.pair(dam, sire)

@@ -13,6 +13,7 @@ from rounds.logbook.entries import Acknowledged, Corrected, Entry, PutOff, StopW
 from rounds.paper.said import said
 from rounds.paper.words import Resident, left_beside, many, time_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 STYLE_OF_LEVEL = {Level.WATCH: "watch", Level.TODAY: "today", Level.VET: "vet", Level.VET_NOW: "vet-now"}
@@ -158,7 +159,7 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
 
 
 def _due_words(due: DueLine, standing: Standing, stop: str) -> tuple[str, str, str, str, bool]:
-    who = "" if due.about == stop else standing.name(due.about)
+    who = "" if due.about == stop else called(standing, due.about)
     says = due.says.removeprefix(due.care).removeprefix(": ").removeprefix(", ").strip()
     if due.left_out is not None:
         return due.care, "", who, f"left out: {due.left_out.reason}", True
@@ -175,7 +176,7 @@ def last_lines(
             continue
         if len(shown) == most:
             break
-        who = "" if entry.about == stop else standing.name(entry.about) + "  "
+        who = "" if entry.about == stop else called(standing, entry.about) + "  "
         text = f"{time_words(entry.at, now)} {entry.by}  {who}{said(standing, entry)}" + (
             f": {entry.note}" if entry.note else ""
         )

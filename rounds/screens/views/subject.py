@@ -24,7 +24,7 @@ from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.standing.animal import animal
 from rounds.standing.census import census
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import young_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
@@ -79,7 +79,7 @@ def entry_line(
     mark: bool,
 ) -> Line:
     """One entry on a subject's page; `corrected` is the correction that took it back, `mark` the cursor."""
-    who = "" if entry.about == subject else f"{standing.name(entry.about)}: "
+    who = "" if entry.about == subject else f"{called(standing, entry.about)}: "
     text = f"{who}{said(standing, entry)}" + (f": {entry.note}" if entry.note else "")
     if corrected is not None:
         text = f"(corrected {time_words(corrected.at, now)} {corrected.by}) {text}"
@@ -147,7 +147,8 @@ def _season_lines(
     if not milestones:
         return []
     words = [
-        f"{span_words(entry.at, last.at, now)} {'' if entry.about == subject else standing.name(entry.about) + ' '}"
+        f"{span_words(entry.at, last.at, now)} "
+        f"{'' if entry.about == subject else called(standing, entry.about) + ' '}"
         f"{said(standing, entry)}"
         for entry, last in milestones
     ]

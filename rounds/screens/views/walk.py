@@ -15,6 +15,7 @@ from rounds.paper.plain_text import cut, shown
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
@@ -77,7 +78,7 @@ def after_the_last(shift: Shift, label: Callable[[str], str], width: int, height
         lines.append(line("   ", f"climate not read at {many(len(readings), 'stop')}"))
     room = max(1, height - 8)
     for stop, due in undone[:room]:
-        who = "" if due.about == stop else f"  {standing.name(due.about)}"
+        who = "" if due.about == stop else f"  {called(standing, due.about)}"
         late = f"   {many(due.late_days, 'day')} late" if due.late_days > 0 else ""
         lines.append(line("   ", Span(fit(f"{standing.name(stop)}  {due.care}{who}{late}", width - 4))))
     if len(undone) > room:
@@ -97,7 +98,7 @@ def done_before(walked: StopWalked, looks: Sequence[DueLine], label: Callable[[s
 def still_open(standing: Standing, looks: Sequence[DueLine], label: Callable[[str], str]) -> str:
     """What an animal still waits for at a stop, and how it is passed or left out."""
     named = ", ".join(
-        due.care if due.about == due.place else f"{due.care} {standing.name(due.about)}" for due in looks[:4]
+        due.care if due.about == due.place else f"{due.care} {called(standing, due.about)}" for due in looks[:4]
     )
     more = f" and {len(looks) - 4} more" if len(looks) > 4 else ""
     them = "it" if len(looks) == 1 else "them"

@@ -42,5 +42,17 @@ def test_slugs_that_were_thrown_out_leave_all_the_sound_eggs_to_be_boxed() -> No
     assert the(one_more, "2026-04-03 09:00", "eggs not boxed").says.startswith("Box 17 eggs of Wattle")
 
 
+def test_where_some_are_boxed_the_others_are_asked_about() -> None:
+    some = LAID + "12:00 wattle-1 eggs_boxed count=10 place=b3\n"
+    matter = the(some, "2026-04-03 09:00", "eggs not boxed")
+    assert matter.says == "Box 8 eggs of Wattle, laid 2 Apr 09:00."
+    assert "Count them among the slugs" in matter.do[1]
+    assert found(some, "2026-04-16 12:00", "eggs not boxed") == ["today eggs not boxed wattle-1"]
+    assert found(some, "2026-04-17 12:00", "eggs not boxed") == []
+    assert found(some + "12:30 wattle-1 eggs_boxed count=8 place=b4\n", "2026-04-03 09:00", "eggs not boxed") == []
+    slugs = LAID.replace("slugs=2", "slugs=10") + "12:00 wattle-1 eggs_boxed count=10 place=b3\n"
+    assert found(slugs, "2026-04-03 09:00", "eggs not boxed") == []
+
+
 def test_eggs_in_no_box_are_told_where_they_were_laid() -> None:
     assert the(LAID, "2026-04-03 09:00", "eggs not boxed").place == "enclosure/b3"
