@@ -73,7 +73,13 @@ def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             )
         if found.likely >= today and found.likely > found.window_begins:
             yield Coming(day=found.likely, what="likely hatch", about=subject, house=_HATCHES)
-        yield Coming(day=found.late, what="hatch by", about=subject, why=f"on day {(found.late - found.begun.date()).days}", house=_HATCHES)
+        yield Coming(
+            day=found.late,
+            what="hatch by",
+            about=subject,
+            why=f"on day {(found.late - found.begun.date()).days}",
+            house=_HATCHES,
+        )
 
 
 def pairs(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

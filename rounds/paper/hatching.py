@@ -50,7 +50,8 @@ def hatch_words(one: Values, now: datetime) -> str:
     if one["early"] is None:
         return ""
     if one["first_out"] is not None:
-        return f"{'pipped' if one['pipped_only'] else 'since'} {date_words(datetime.fromisoformat(one['first_out']), now)}"
+        first = date_words(datetime.fromisoformat(one["first_out"]), now)
+        return f"{'pipped' if one['pipped_only'] else 'since'} {first}"
     early, late = date.fromisoformat(one["early"]), date.fromisoformat(one["late"])
     if late < now.date():
         return f"late since {date_words(late, now)}"

@@ -17,7 +17,7 @@ from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import YoungOf, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -61,7 +61,7 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         _add_money(sold, (group if one.startswith("group/") else animal)(standing, one).own(Left))
     return {
         "of": list(young.clutches),
-        "name": " and ".join(standing.name(one) for one in young.clutches),
+        "name": " and ".join(called(standing, one) for one in young.clutches),
         "dam_name": " or ".join(dict.fromkeys(standing.name(one.dam) for one in every if one.dam)),
         "laid": sum(one.count for one in every),
         "hatched": young.hatched,

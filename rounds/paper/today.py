@@ -158,7 +158,9 @@ def _state(one: Values) -> str:
 def due_words(line: Values, own: str) -> str:
     """A due line in words: what, whom it concerns unless that is `own`, the enclosure, and how late."""
     care, says = line["care"], line["says"]
-    who = "" if line["about"] in ("", own) else line["name"]
+    # Where what is due begins with its name, that is said once.
+    named = line["about"] in ("", own) or f"{line['name']}," in says
+    who = "" if named else line["name"]
     late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
     last = care.rpartition(" ")[2]
     if care.endswith(says):

@@ -21,7 +21,7 @@ from rounds.rules.settings import Settings
 from rounds.rules.siblings import sibling_median
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
@@ -97,7 +97,7 @@ def clutch_values(
     sires = dict.fromkeys(word for one in parents if (word := clutch_sire(standing, house, one)))
     return {
         "of": list(clutches),
-        "name": " and ".join(standing.name(one) for one in clutches) or "clutch not known",
+        "name": " and ".join(called(standing, one) for one in clutches) or "clutch not known",
         "dam_name": " or ".join(dams),
         "sire_name": " or ".join(sires),
         "sum": young_of(standing, clutches[0]).says if clutches else "",

@@ -210,6 +210,7 @@ def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
     told = young_list(standing(page), SETTINGS, NOW)
     text = " ".join(young_text(told, NOW).split())
     (group_, mallee) = told["clutches"][0]["young"]
-    assert group_["against_sale"] == [] and mallee["open_before_sale"] == []
+    assert group_["against_sale"] == []
+    assert mallee["open_before_sale"] == []
     assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
     assert text.count("may be sold") == 1, "of Mallee alone"

@@ -19,6 +19,7 @@ from rounds.paper.words import left_beside
 from rounds.screens.board.beside import padded_line
 from rounds.screens.board.board import BLANK, TO, Line, Span, fit, line, short, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
@@ -210,7 +211,9 @@ def cell_lines(
         for row, part in enumerate(short(wrap(text, width - 11), rows_each)):
             head = f"{level_word(matter.level):<8}" if row == 0 else " " * 8
             rows.append(line(" ", Span(head, style), Span(part, style if matter.level >= Level.TODAY else "")))
-    due = [f"{one.care} {standing.name(one.about)}" if one.about != cell.stop else one.care for one in cell.looks]
+    due = [
+        f"{one.care} {called(standing, one.about)}" if one.about != cell.stop else one.care for one in cell.looks
+    ]
     due += [one.care for one in cell.due if one not in cell.looks]
     if due:
         text = ", ".join(dict.fromkeys(due))
