@@ -12,7 +12,7 @@ from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import date_words
+from rounds.paper.words import date_words, full_day
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
@@ -233,10 +233,10 @@ def stock_text(found: Values, now: datetime) -> str:
             "    ",
         )
     page.heading("Coming and going")
-    page.text(f"{year['begins']} on {year['from']}", "  ")
+    page.text(f"{year['begins']} on {full_day(year['from'])}", "  ")
     page.text(_terms(year["in"]), "  in   ")
     page.text(_terms(year["out"]), "  out  ")
-    page.text(f"{year['ends']} on {year['until']}", "  ")
+    page.text(f"{year['ends']} on {full_day(year['until'])}", "  ")
     came, went = sum(year["in"].values()), sum(year["out"].values())
     adds = f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
     left = f", {year['unaccounted']:+d} not accounted for: `rounds check` says where" if year["unaccounted"] else ""

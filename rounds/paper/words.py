@@ -80,6 +80,12 @@ def date_words(moment: datetime | date, now: datetime) -> str:
     return day(moment, now)
 
 
+def full_day(iso: str) -> str:
+    """`14 Jul 2025`, from an ISO date: with its year always, for what is read years later."""
+    one = date.fromisoformat(iso)
+    return f"{day(one)} {one.year}"
+
+
 def span_words(first: datetime | date, last: datetime | date, now: datetime) -> str:
     """`22 Nov`, `22 to 25 Nov`, `30 Sep to 2 Oct`, with the year when it is not this one."""
     if days_between(first, last) == 0:

@@ -69,14 +69,14 @@ def test_the_record_is_one_page_and_tells_of_no_other_animal() -> None:
     assert max(map(len, rows)) <= 80
     for part in (
         "sex         male, a guess",
-        "hatched     2026-04-10 (2 m)",
+        "hatched     10 Apr 2026 (2 m)",
         "dam         Wattle",
         "sire        Karri",
-        "origin      bred here; here since 2026-04-10",
+        "origin      bred here; here since 10 Apr 2026",
         "1 May         3.2 g       mean of Hatch",
         "20 Jun        7 g",
         "shed clean",
-        "vet's visit, drops for the eyes, under treatment until 2026-05-20",
+        "vet's visit, drops for the eyes, under treatment until 20 May 2026",
     ):
         assert " ".join(part.split()) in " ".join(text.split()), part
     for secret in ("Sedge", "Ann", "400", "died"):
