@@ -12,7 +12,7 @@ from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import date_words, full_day
+from rounds.paper.words import date_words, full_day, many
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
@@ -71,9 +71,18 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         "not_found": young.not_found,
         "in_no_group": young.in_no_group,
         "over": young.over,
-        "sum": young.says,
+        "sum": _sum(young, sum(one.left_to_hatch for one in every)),
         "money": _rounded(sold),
     }
+
+
+def _sum(young: YoungOf, left: int) -> str:
+    """What became of the young; of a clutch of which none hatched yet, how many eggs incubate."""
+    if young.says != YoungOf((), (), ()).says:
+        return young.says
+    if not left:
+        return "none hatched"
+    return f"none hatched yet, {many(left, 'egg')} incubate{'s' * (left == 1)}"
 
 
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:

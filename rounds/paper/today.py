@@ -135,7 +135,8 @@ def _stop_text(page: Page, stop: Values, own: str) -> None:
         (4, 16, 8, 8),
         lead="     ",
     )
-    for eggs in stop.get("clutches", ()):
+    # What lies in boxes is said with them, each clutch once.
+    for eggs in stop.get("clutches", ()) if not stop.get("egg_boxes") else ():
         page.text(eggs["says"], "     eggs     ")
     for box in stop.get("egg_boxes", ()):
         page.text(f"{box['name']}  {box['says']}" if box["box"] != own else box["says"], "     box      ")

@@ -120,8 +120,9 @@ def year_words(year: Year, now: datetime) -> str:
     else:
         told = [f"warm-up {date_words(last.warm_up.at, now)}, waking not noted"] if last.warm_up is not None else []
     told += _weights(year)
-    if year.first_feed is not None:
-        told.append(f"first fed {'by ' if year.fed_at_latest else ''}{date_words(year.first_feed.at, now)}")
+    # Where the pages keep the first feed no more, a later one would only mislead.
+    if year.first_feed is not None and not year.fed_at_latest:
+        told.append(f"first fed {date_words(year.first_feed.at, now)}")
     if last.ended is not None:
         told += [f"brumated from {date_words(began.at, now)}"] if began is not None else []
         told += [f"warm-up {date_words(last.warm_up.at, now)}"] if last.warm_up is not None else []

@@ -257,3 +257,16 @@ def test_candling_is_late_after_the_last_day_it_may_take(now: str, overdue: int)
     late = [(today.day - one.day).days for one in today.overdue if one.what == "candle"]
     assert len(candled) == 1
     assert late == [1] * overdue
+
+
+def test_a_visit_that_was_referred_for_and_agreed_is_told_once() -> None:
+    page = PAIR + (
+        '2026-04-01\n08:00 wattle referred to="the reptile vet" why=thin appointment=2026-04-03\n'
+        '08:10 wattle appointment_made on=2026-04-03 clock=10:30 whom="the reptile vet"\n'
+    )
+    assert coming(page, "2026-04-02 09:00", "vet", "appointment") == ["03 Apr appointment wattle 10:30"]
+    other = page.replace('whom="the reptile vet"', "whom=Ann")
+    assert sorted(coming(other, "2026-04-02 09:00", "vet", "appointment")) == [
+        "03 Apr appointment wattle 10:30",
+        "03 Apr vet wattle",
+    ]

@@ -214,3 +214,11 @@ def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
     assert mallee["open_before_sale"] == []
     assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
     assert text.count("may be sold") == 1, "of Mallee alone"
+
+
+def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:
+    page = PAGE + (
+        '2026-06-01\n08:00 s1 enclosure_set_up name=S1 what="incubator shelf"\n'
+        "08:10 wattle eggs_laid clutch=w-2 count=21 complete=true\n08:20 w-2 eggs_boxed place=s1 count=21\n"
+    )
+    assert stock(standing(page), SETTINGS, NOW, 2026)["clutches"][1]["sum"] == "none hatched yet, 21 eggs incubate"
