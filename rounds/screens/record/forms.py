@@ -25,6 +25,7 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
     QuarantineEnded,
+    Rested,
     SexSettled,
     ShedSeen,
     TraitsSettled,
@@ -164,6 +165,14 @@ FORMS: Final[tuple[KindForm, ...]] = (
     ),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
     KindForm("m", "w", "warm-up began", WarmUpBegan),
+    KindForm(
+        "m",
+        "r",
+        "rested, not paired",
+        Rested,
+        (Field("for_good", "for good"),),
+        "Empty: this season. It ends when it is put together, or with the next brumation.",
+    ),
     KindForm("m", "e", "brumation ended", BrumationEnded),
     KindForm("m", "q", "quarantine ended", QuarantineEnded),
     KindForm(
