@@ -140,6 +140,9 @@ class Drawing:
         row: list[Span] = []
         at = left
         for spot in self.plan.spots[y]:
+            if spot.stop is None:
+                # A rack of which only some columns are in sight keeps its name above them.
+                spot = self._in_sight(spot, left)
             if spot.x < left or (spot.x + spot.wide > left + self.width and spot.x > left):
                 continue
             if spot.x > at:
@@ -147,6 +150,20 @@ class Drawing:
             row += self._spot(spot, spot.stop is not None and spot.stop == cursor)
             at = spot.x + spot.wide
         return tuple(row)
+
+    def _in_sight(self, title: Spot, left: int) -> Spot:
+        """The title of a rack, as wide as those of its columns that are drawn whole."""
+        ends = title.x + title.wide
+        if title.x >= left and ends <= left + self.width:
+            return title
+        columns = {
+            one.x: one.x + one.wide
+            for one in self.plan.at.values()
+            if title.x <= one.x < ends and left <= one.x and one.x + one.wide <= left + self.width
+        }
+        if not columns:
+            return title
+        return title._replace(x=min(columns), wide=max(columns.values()) - min(columns))
 
     def _spot(self, spot: Spot, mark: bool) -> list[Span]:
         if spot.stop is None:
