@@ -235,7 +235,8 @@ def stock_text(found: Values, now: datetime) -> str:
     if not found["clutches"]:
         page.text("none laid in this year", "  ")
     for one in found["clutches"]:
-        of = f" of {one['dam_name']}" if one["dam_name"] else ""
+        # A clutch called by its dam's name does not say it twice.
+        of = f" of {one['dam_name']}" if one["dam_name"] and one["dam_name"] not in one["name"] else ""
         page.text(
             f"{one['name']}{of}: {one['laid']} laid; {one['sum']}{_money(one['money'], '; sold for ')}",
             "  ",

@@ -46,7 +46,7 @@ GROUPS: Final = (
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, rest, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
