@@ -82,6 +82,8 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
     own: int
     cut: bool
     first_out: datetime | None
+    #: One has come out; else `first_out` is when one pipped.
+    is_out: bool
     says: str
 
     @property
@@ -135,6 +137,7 @@ def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str)
         own=len(known.own),
         cut=cut,
         first_out=first,
+        is_out=is_out(eggs),
         says=_says(days, basis, sums, len(known.own)),
     )
 
@@ -172,6 +175,11 @@ def first_out(eggs: Clutch) -> datetime | None:
     out: list[datetime] = [one.at for one in eggs.page.of(Hatched) if one.about == eggs.subject and one.count]
     out += [one.at for one in eggs.page.of(EggsSeen) if "pipped" in one.signs]
     return min(out, default=None)
+
+
+def is_out(eggs: Clutch) -> bool:
+    """Whether one of a clutch has come out: one that pipped is not out yet."""
+    return any(one.about == eggs.subject and one.count for one in eggs.page.of(Hatched))
 
 
 def _last_written(standing: Standing) -> list[str]:

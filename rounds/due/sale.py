@@ -98,6 +98,19 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
 
 
+def open_before_sale(standing: Standing, house: House, subject: str, at: datetime) -> tuple[str, ...]:
+    """What is open of its health, worst first, that the sale's door asks about: `TODAY: Hatch: 2 young died …`."""
+    try:
+        found = matters_about(standing, house, at, [subject])
+    except OverflowError:
+        return ()  # an end of the calendar itself: no matter can be reckoned there
+    return tuple(
+        f"{matter.level.word.upper()}: {matter.says}"
+        for matter in found
+        if matter.level >= Level.VET or (matter.level >= Level.TODAY and matter.rule in _HEALTH)
+    )
+
+
 def _not_well(look: Look, found: Iterable[Matter]) -> Iterator[str]:
     """What is open of its health though it is no vet's yet; that it brumates; that she may be gravid."""
     for matter in found:

@@ -12,12 +12,12 @@ from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import date_words
+from rounds.paper.words import date_words, full_day, many
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import YoungOf, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -61,7 +61,7 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         _add_money(sold, (group if one.startswith("group/") else animal)(standing, one).own(Left))
     return {
         "of": list(young.clutches),
-        "name": " and ".join(standing.name(one) for one in young.clutches),
+        "name": " and ".join(called(standing, one) for one in young.clutches),
         "dam_name": " or ".join(dict.fromkeys(standing.name(one.dam) for one in every if one.dam)),
         "laid": sum(one.count for one in every),
         "hatched": young.hatched,
@@ -71,9 +71,18 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         "not_found": young.not_found,
         "in_no_group": young.in_no_group,
         "over": young.over,
-        "sum": young.says,
+        "sum": _sum(young, sum(one.left_to_hatch for one in every)),
         "money": _rounded(sold),
     }
+
+
+def _sum(young: YoungOf, left: int) -> str:
+    """What became of the young; of a clutch of which none hatched yet, how many eggs incubate."""
+    if young.says != YoungOf((), (), ()).says:
+        return young.says
+    if not left:
+        return "none hatched"
+    return f"none hatched yet, {many(left, 'egg')} incubate{'s' * (left == 1)}"
 
 
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:
@@ -226,17 +235,18 @@ def stock_text(found: Values, now: datetime) -> str:
     if not found["clutches"]:
         page.text("none laid in this year", "  ")
     for one in found["clutches"]:
-        of = f" of {one['dam_name']}" if one["dam_name"] else ""
+        # A clutch called by its dam's name does not say it twice.
+        of = f" of {one['dam_name']}" if one["dam_name"] and one["dam_name"] not in one["name"] else ""
         page.text(
             f"{one['name']}{of}: {one['laid']} laid; {one['sum']}{_money(one['money'], '; sold for ')}",
             "  ",
             "    ",
         )
     page.heading("Coming and going")
-    page.text(f"{year['begins']} on {year['from']}", "  ")
+    page.text(f"{year['begins']} on {full_day(year['from'])}", "  ")
     page.text(_terms(year["in"]), "  in   ")
     page.text(_terms(year["out"]), "  out  ")
-    page.text(f"{year['ends']} on {year['until']}", "  ")
+    page.text(f"{year['ends']} on {full_day(year['until'])}", "  ")
     came, went = sum(year["in"].values()), sum(year["out"].values())
     adds = f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
     left = f", {year['unaccounted']:+d} not accounted for: `rounds check` says where" if year["unaccounted"] else ""

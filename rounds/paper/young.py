@@ -7,7 +7,7 @@ from datetime import datetime
 
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
-from rounds.due.sale import against_sale, age_not_known
+from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries import Counted, CountSettled
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between, fixed, months_between
@@ -21,7 +21,7 @@ from rounds.rules.settings import Settings
 from rounds.rules.siblings import sibling_median
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
@@ -97,7 +97,7 @@ def clutch_values(
     sires = dict.fromkeys(word for one in parents if (word := clutch_sire(standing, house, one)))
     return {
         "of": list(clutches),
-        "name": " and ".join(standing.name(one) for one in clutches) or "clutch not known",
+        "name": " and ".join(called(standing, one) for one in clutches) or "clutch not known",
         "dam_name": " or ".join(dams),
         "sire_name": " or ".join(sires),
         "sum": young_of(standing, clutches[0]).says if clutches else "",
@@ -148,6 +148,7 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
         "held": [hold.says for hold in holds(one).every],
         "against_sale": list(against_sale(standing, house, subject, now)),
         "asked_before_sale": age_not_known(standing, house, subject, now),
+        "open_before_sale": list(open_before_sale(standing, house, subject, now)),
     }
     due = list(dict.fromkeys(lines.about(one.place, subject)))
     if together:
@@ -187,11 +188,21 @@ def growth_words(found: Values) -> str:
 
 
 def sale_words(found: Values) -> str:
-    """What is held of it, else what stands against a sale, else that it may be sold."""
+    """What is open of its health, the worst, before what is held of it and what stands against a sale; else that it
+    may be sold.
+    """
+    if found["open_before_sale"]:
+        worst = found["open_before_sale"][0].rstrip(".")
+        rest = _sale_words(found)
+        return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
+    return _sale_words(found) or "may be sold"
+
+
+def _sale_words(found: Values) -> str:
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
-    return ". ".join(words) or "may be sold"
+    return ". ".join(words)
 
 
 def young_text(found: Values, now: datetime) -> str:

@@ -237,3 +237,36 @@ def test_at_the_ends_of_the_calendar_nothing_falls_over(moment: str) -> None:
 def test_the_last_days_of_the_calendar_have_their_lines_too() -> None:
     page = PAIR.replace("2026-03-01", "9999-11-01") + "9999-12-01\n09:00 wattle mating_seen sire=karri\n"
     assert coming(page, "9999-12-20 09:00", "due to lay", "window ends") == ["31 Dec window ends wattle"]
+
+
+def test_late_and_what_is_said_of_a_lay_box_are_of_one_window() -> None:
+    page = PAIR + "2026-04-01\n08:00 wattle mating_seen sire=karri\n"
+    (box,) = [one for one in days(page, "2026-04-20 09:00")[0].overdue if one.what == "lay box"]
+    assert (box.day, box.why) == (date(2026, 4, 8), "window opened 15 Apr")
+
+
+@pytest.mark.parametrize(("now", "overdue"), [("2026-04-14", 0), ("2026-04-15", 0), ("2026-04-16", 1)])
+def test_candling_is_late_after_the_last_day_it_may_take(now: str, overdue: int) -> None:
+    page = PAIR + (
+        "2026-04-01\n08:00 s1 enclosure_set_up name=S1 what='incubator shelf'\n"
+        "08:10 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
+        "08:20 wattle-1 eggs_boxed place=s1 count=20 up_marked=true\n"
+    ).replace("'", '"')
+    today = days(page, f"{now} 09:00")[0]
+    candled = [one for one in (*today.overdue, *today.coming) if one.what == "candle"]
+    late = [(today.day - one.day).days for one in today.overdue if one.what == "candle"]
+    assert len(candled) == 1
+    assert late == [1] * overdue
+
+
+def test_a_visit_that_was_referred_for_and_agreed_is_told_once() -> None:
+    page = PAIR + (
+        '2026-04-01\n08:00 wattle referred to="the reptile vet" why=thin appointment=2026-04-03\n'
+        '08:10 wattle appointment_made on=2026-04-03 clock=10:30 whom="the reptile vet"\n'
+    )
+    assert coming(page, "2026-04-02 09:00", "vet", "appointment") == ["03 Apr appointment wattle 10:30"]
+    other = page.replace('whom="the reptile vet"', "whom=Ann")
+    assert sorted(coming(other, "2026-04-02 09:00", "vet", "appointment")) == [
+        "03 Apr appointment wattle 10:30",
+        "03 Apr vet wattle",
+    ]

@@ -69,14 +69,14 @@ def test_the_record_is_one_page_and_tells_of_no_other_animal() -> None:
     assert max(map(len, rows)) <= 80
     for part in (
         "sex         male, a guess",
-        "hatched     2026-04-10 (2 m)",
+        "hatched     10 Apr 2026 (2 m)",
         "dam         Wattle",
         "sire        Karri",
-        "origin      bred here; here since 2026-04-10",
+        "origin      bred here; here since 10 Apr 2026",
         "1 May         3.2 g       mean of Hatch",
         "20 Jun        7 g",
         "shed clean",
-        "vet's visit, drops for the eyes, under treatment until 2026-05-20",
+        "vet's visit, drops for the eyes, under treatment until 20 May 2026",
     ):
         assert " ".join(part.split()) in " ".join(text.split()), part
     for secret in ("Sedge", "Ann", "400", "died"):
@@ -202,4 +202,23 @@ def test_young_written_on_two_desks_are_said_to_be_unaccounted_for() -> None:
     page = PAGE + "2026-06-20\n10:00 group/hatch left how=sold count=12 to=Cy\n"
     found = stock(standing(page), SETTINGS, NOW, 2026)
     assert found["clutches"][0]["over"] == 1
-    assert "1 too many" in stock_text(found, NOW)
+    assert "1 too many" in " ".join(stock_text(found, NOW).split())
+
+
+def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
+    page = PAGE + "2026-06-20\n09:00  group/hatch  died  count=2\n09:30 mallee weighed grams=21\n"
+    told = young_list(standing(page), SETTINGS, NOW)
+    text = " ".join(young_text(told, NOW).split())
+    (group_, mallee) = told["clutches"][0]["young"]
+    assert group_["against_sale"] == []
+    assert mallee["open_before_sale"] == []
+    assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
+    assert text.count("may be sold") == 1, "of Mallee alone"
+
+
+def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:
+    page = PAGE + (
+        '2026-06-01\n08:00 s1 enclosure_set_up name=S1 what="incubator shelf"\n'
+        "08:10 wattle eggs_laid clutch=w-2 count=21 complete=true\n08:20 w-2 eggs_boxed place=s1 count=21\n"
+    )
+    assert stock(standing(page), SETTINGS, NOW, 2026)["clutches"][1]["sum"] == "none hatched yet, 21 eggs incubate"

@@ -151,7 +151,7 @@ def single_out(screen: Host, subject: str) -> Talk:
         Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
     ]
     if len(clutches) > 1:
-        listed = " or ".join(standing.name(one) for one in clutches)
+        listed = " or ".join(called(standing, one) for one in clutches)
         ask = Field("clutch", "clutch", "subject", hint=f"{listed}; empty when not known")
         fields.insert(2, ask._replace(find=_among(standing, clutches)))
     filled = yield Form(
