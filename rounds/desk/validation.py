@@ -13,6 +13,7 @@ from typing import Final, NamedTuple
 from msgspec.structs import replace
 
 from rounds.desk import young_door
+from rounds.desk.egg_slips import water_that_is_unlikely
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
@@ -143,6 +144,8 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         doubt = box_doubt(standing, house, entry.about, entry.clutch, entry.grams, entry.at, excluding)
         if doubt:
             yield doubt
+        if water := water_that_is_unlikely(standing, house, entry):
+            yield water
     yield from unlikely(standing, house, entry, excluding)
     yield from young_door.doubts(standing, house, entry, excluding)
 

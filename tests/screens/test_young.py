@@ -280,3 +280,19 @@ async def test_the_weight_of_all_typed_as_that_of_one_is_told_how(tmp_path: Path
         assert not rack.of(Weighed)
         await rack.press(*"102", "/", *"16", "enter")
         assert [(one.grams, one.number) for one in rack.of(Weighed)] == [(6.375, 16)]
+
+
+async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
+    folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
+    async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
+        rack.app.walk_to("animal/wattle")
+        await rack.settled()
+        await rack.press("i", "b", "h", "1", "2")
+        rack.app.keep_typed()
+        assert not rack.written
+    async with opened(folder, "2026-04-10 10:00", keeper="AK") as rack:
+        await rack.sees("Not written: AK typed this")
+        await rack.press("b", "f2")
+        await rack.sees("Into which group? Its name")
+        await rack.press("enter", "enter")
+        assert [type(entry) for entry in rack.written] == [Hatched, Arrived]

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Sequence
-from typing import Any
+from collections.abc import Callable, Generator, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any, Final
 
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
@@ -46,6 +47,8 @@ from rounds.standing.holding import holds
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
+#: Of which of several reservations, but for the letter of all of them.
+_LETTERS: Final = "abcdfghijklmopqrstuvwxyz"
 _NEW = "a new group …"
 _KNOWN = ("clutch", "dam", "sire")
 
@@ -238,8 +241,9 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
             "Which of these ends?",
             [
                 Option("e", "all of them", ""),
-                *(Option(str(at), hold.says, hold.whom) for at, hold in enumerate(every.reserved, 1)),
+                *(Option(key, hold.says, hold.whom) for key, hold in zip(_LETTERS, every.reserved, strict=False)),
             ],
+            by_digits=False,  # how many was asked just before
         )
         fields |= {"whom": whom} if whom else {}
     saved = yield Save(Draft(what, subject, fields))
@@ -247,10 +251,12 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
 
 
-def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
+def hatched(
+    screen: Host, subject: str, place: str | None = None, held: Mapping[str, str] = MappingProxyType({})
+) -> Talk:
     """Young came out of a clutch, at a box out of its eggs there: how many, and their group, made here if need be.
 
-    One save.
+    One save. `held` is what was typed into the form before.
     """
     standing = screen.shift.desk.standing
     form = FORM_OF[Hatched]
@@ -261,6 +267,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
         clockwork(screen),
         told="Into group empty: its name and place are asked next.",
     )
+    asked.hold(held)
     filled = yield asked
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
     if place is not None and wanted.fields.get("place") is None:
