@@ -145,6 +145,30 @@ def test_the_record_says_who_and_how_many_go(young: Door) -> None:
     assert young("stock", "--year", "26").code == 2
 
 
+def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:
+    told = young.well("stock", "--from", "2025-04-01", "--json").json
+    assert (told["year"], told["from"], told["to"]) == (None, "2025-04-01", "2026-03-31")
+    assert (told["coming_and_going"]["in"]["hatched"], told["coming_and_going"]["unaccounted"]) == (20, 0)
+    assert young.well("stock", "--from", "2024-02-29", "--json").json["to"] == "2025-02-28"
+    assert "2026-01-01 to 2026-03-31" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
+    for wrong in (
+        ("--to", "2026-03-31"),
+        ("--year", "2026", "--from", "2026-04-01"),
+        ("--from", "2026-04-01", "--to", "2026-03-31"),
+        ("--from", "1066-01-01"),
+        ("--from", "9999-12-31"),
+    ):
+        assert young("stock", *wrong).code == 2, wrong
+    assert young("stock", "--from", "soon").code == 5
+
+
+def test_the_currency_of_what_was_paid_for_stock_is_filled_in(young: Door) -> None:
+    toml = young.folder / "colony.toml"
+    toml.write_text('currency = "AUD"\n' + toml.read_text())
+    written = young.well("log", "stock_in", "locusts", "amount=100", "price=12", "--json").json["written"][0]
+    assert (written["price"], written["currency"]) == (12, "AUD")
+
+
 @pytest.mark.parametrize(
     ("value", "told"), [('"dollars"', "is no currency"), ("5", "is no currency"), ('"AUS"', "AUD")]
 )
