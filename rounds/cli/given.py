@@ -100,7 +100,9 @@ def shared_out(members: dict[str, Any]) -> None:
     if number is None or number < 1 or number != int(number):
         raise BadEntry("how many were on the scale? Write total=43.2 number=18")
     if total is None or total <= 0:
-        raise BadEntry(f"total is a weight in g, not “{shown(str(members['total']))[:60]}”: write total=43.2 number=18")
+        raise BadEntry(
+            f"total is a weight in g, not “{shown(str(members['total']))[:60]}”: write total=43.2 number=18"
+        )
     del members["total"]
     members["grams"] = round(total / number, 3)
 

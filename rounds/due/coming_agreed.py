@@ -84,7 +84,11 @@ def put_off(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             if matter.level >= Level.VET:
                 day = min(day, days_after(until.at.date(), 1))
             yield Coming(
-                day=day, what="put off", about=matter.about, why=f"{matter.rule}: {until.reason}", house=matter.house
+                day=day,
+                what="put off",
+                about=matter.about,
+                why=f"{matter.rule}: {until.reason}",
+                house=matter.house,
             )
 
 

@@ -104,7 +104,9 @@ def test_a_group_weighed_whole_is_told_by_total_and_number(young: Door) -> None:
     assert "All 20 together? Write total=127.8 number=20." in refused(
         young, "weighed", "hatch", "grams=127.8", "number=20"
     )
-    assert young.well("log", "weighed", "hatch", "grams=6.4", "number=20", "--json").json["written"][0]["grams"] == 6.4
+    assert (
+        young.well("log", "weighed", "hatch", "grams=6.4", "number=20", "--json").json["written"][0]["grams"] == 6.4
+    )
 
 
 @pytest.mark.parametrize(

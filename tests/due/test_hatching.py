@@ -290,7 +290,8 @@ def test_no_forecast_of_what_is_no_clutch_or_all_out() -> None:
 # A probe inside the egg box
 
 BOXED = PAGE.replace("place=s1", "place=k1").replace(
-    "    2026-03-02 AK\n", "    08:02  k1  egg_box_made_up  medium=perlite target_grams=300 shelf=s1\n    2026-03-02 AK\n"
+    "    2026-03-02 AK\n",
+    "    08:02  k1  egg_box_made_up  medium=perlite target_grams=300 shelf=s1\n    2026-03-02 AK\n",
 )
 
 

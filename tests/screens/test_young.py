@@ -55,7 +55,9 @@ async def at_the_tub(rack: Rack) -> None:
     rack.count()
 
 
-async def test_the_count_that_is_due_is_made_with_one_key_and_the_number_and_no_enter_makes_it(tmp_path: Path) -> None:
+async def test_the_count_that_is_due_is_made_with_one_key_and_the_number_and_no_enter_makes_it(
+    tmp_path: Path,
+) -> None:
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
         await at_the_tub(rack)
         await rack.sees("count", "16 reckoned")

@@ -17,7 +17,9 @@ def run(call: Call) -> int:
     if year is not None and not 1900 <= year <= 9000:
         raise UsageError(f"{year} is no year of a colony: write four digits, such as 2026")
     if year is not None and (call.options.begins or call.options.ends):
-        raise UsageError("--year is a calendar year; for another write --from DAY, and --to DAY if it is no year long")
+        raise UsageError(
+            "--year is a calendar year; for another write --from DAY, and --to DAY if it is no year long"
+        )
     if call.options.ends and not call.options.begins:
         raise UsageError("--to wants --from: write both, such as --from 2026-04-01 --to 2027-03-31")
     with call.desk() as desk:

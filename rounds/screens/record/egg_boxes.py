@@ -139,7 +139,9 @@ def make_up(screen: Host, place: str) -> Talk:
     shelf = yield from _shelf(screen, place)
     fields |= {"shelf": shelf} if shelf else {}
     before = egg_box(shift.desk.standing, place, shift.desk.house.egg_figures).made_up
-    lid = yield Words(f"{name}: on the lid", offered=(before.lid if before else "") or name, optional=True, most=200)
+    lid = yield Words(
+        f"{name}: on the lid", offered=(before.lid if before else "") or name, optional=True, most=200
+    )
     fields |= {"lid": lid} if lid else {}
     saved = yield Save(Draft(EggBoxMadeUp, place, fields))
     if not saved:
