@@ -89,7 +89,7 @@ def no_kind(kind: object) -> str:
 
 
 def shared_out(members: dict[str, Any]) -> None:
-    """The mean of one, from a group's weight together: `total` (g) and `number` become `grams`. Raises `BadEntry`."""
+    """The mean of one of a group: `total` (g, of all) and `number` become `grams`. Raises `BadEntry`."""
     if members.get("kind") != "weighed" or "total" not in members:
         return
     if "grams" in members:

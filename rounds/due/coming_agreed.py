@@ -69,7 +69,7 @@ def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
 
 
 def put_off(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """Matters put off, on the day on which each is open again: that of the keeper, of one for a vet the next day."""
+    """Matters put off, on the day on which each is open again: the keeper's, or for the vet the next day."""
     standing, today = as_of(standing, now), walk_day(now, house)
     waiting = [
         subject

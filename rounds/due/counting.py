@@ -13,9 +13,9 @@ _EVERY = "young.count_days"
 
 
 def count_lines(around: Round, place: str | None, one: Animal) -> Iterator[DueLine]:
-    """The count of a group, some days after the last one, or after it was made; it is late only once it was counted.
+    """The count of a group, some days after the last one, or after it was made. None of one that is alone.
 
-    None of one that is alone.
+    Before the first count it is due, and never late.
     """
     if not one.subject.startswith("group/") or one.arrived is None:
         return

@@ -1,10 +1,10 @@
 """When a clutch will hatch: the warmth it has had, and what is still missing.
 
-Development is the sum of r(T)·Δt over the readings of the shelf where the eggs lay, or of a probe inside their egg box
-while one was read; r grows with each degree above
-the base of the house, is level above its top (never extrapolated) and 0 below the base. A clutch hatches when the
-sum reaches K °C days. K is believed from the published days (docs/decisions/0030-hatching.md) and from each
-completed clutch of the colony, in logs (`rounds.standing.lognormal`).
+Development is the sum of r(T)·Δt over the readings of the shelf where the eggs lay, or of a probe inside their egg
+box while one was read; r grows with each degree above the base of the house, is level
+above its top (never extrapolated) and 0 below the base. A clutch hatches when the sum reaches K °C days. K is
+believed from the published days (docs/decisions/0030-hatching.md) and from each completed clutch of the colony, in
+logs (`rounds.standing.lognormal`).
 
 A forecast may make an alarm earlier, never later: its window ends at the house's longest incubation at the latest.
 """

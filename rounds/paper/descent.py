@@ -41,8 +41,9 @@ def descent_values(standing: Standing, house: House, one: Animal) -> Values:
 
 
 def trait_words(standing: Standing, house: House, one: Animal) -> list[str]:
-    """Its traits: the words of its arrival, and what was settled since in their place. Of one that came out of a group also what
-    was noted of some of that group: it may be one of those.
+    """Its traits: the words of its arrival, and what was settled since in their place.
+
+    Of one that came out of a group also what was noted of some of that group: it may be one of those.
     """
     found = notes(standing, one.subject, house.traits)
     settled = {trait: found[trait.name] for trait in house.traits if trait.name in found}

@@ -1,4 +1,7 @@
-"""What came in and what went out: per clutch, and in a year or between two days. Both add up, or say by how many they do not."""
+"""What came in and what went out: per clutch, and in a year or between two days.
+
+Both add up, or say by how many they do not.
+"""
 
 from __future__ import annotations
 
