@@ -10,7 +10,6 @@ from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
 from rounds.desk.egg_slips import box_that_cannot_be, box_that_is_unlikely, boxed_again, more_than_there_are
-from rounds.due.before_pairing import before_brumation, cautions_before
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
@@ -259,6 +258,8 @@ def _not_fit(
         return
     known = [one for one in standing.page(entry.about).of(type(entry)) if one.id in excluding]
     then = without(standing, known, entry.at) if known else standing
+    from rounds.due.before_pairing import before_brumation, cautions_before  # late: no start has to wait for it
+
     if isinstance(entry, PutTogether):
         found = cautions_before(then, house, entry.at, entry.about, entry.mate)
     else:

@@ -8,7 +8,6 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from rounds.due.sale import sale_doubts, sale_refused
 from rounds.logbook.entries import (
     Arrived,
     Counted,
@@ -95,6 +94,8 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, Reserved) and not entry.whom.strip():
         return f"{name}: reserved for whom? Give a name."
     if isinstance(entry, Left):
+        from rounds.due.sale import sale_refused  # late: no start has to wait for it
+
         return sale_refused(standing, house, entry, excluding)
     return ""
 
@@ -141,6 +142,8 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     """What is asked about an entry about young, or one that sells, before it is written."""
     name = standing.name(entry.about)
     if isinstance(entry, Left):
+        from rounds.due.sale import sale_doubts
+
         yield from sale_doubts(standing, house, entry, excluding)
         if entry.price is not None and entry.how != "sold":
             yield f"{name}: a price, but it was {entry.how}. Was it sold?"

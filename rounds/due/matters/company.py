@@ -15,6 +15,7 @@ from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import BehaviourSeen, BrumationBegan, Entry
 from rounds.standing.animal import Animal, Stay
 from rounds.standing.breeding import Company
+from rounds.standing.traits import notes
 
 if TYPE_CHECKING:
     from rounds.standing.pedigree import Kin, Pedigree
@@ -219,11 +220,35 @@ def _alike(his: Look, above: frozenset[str]) -> _Alike:
 
 def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
     """Why the young of these two would carry a burden, whether they are together or not."""
+    if not _kin_tells(look, his):
+        return
     from rounds.standing.pedigree import pedigree  # late: no start has to wait for it
 
     yield from burdens(look, his)
     parents = pedigree(look.standing, look.house.breeding_days)
     yield from close_kin(look, his, parents, parents.kin(look.subject, his.subject))
+
+
+def _kin_tells(look: Look, his: Look) -> bool:
+    """Whether the two have an ancestor in common, or one of their ancestors or they have a note of a burden.
+
+    Where neither is so, there is nothing to reckon; most pairs are such, and a start has not to wait for it.
+    """
+    from rounds.standing.parents import parents_of
+
+    above: list[dict[str, None]] = []
+    for who in (look.subject, his.subject):
+        found = {who: None}
+        for one in (ahead := [who]):
+            new = [up for up in parents_of(look.standing, one, look.house.breeding_days).named if up not in found]
+            found.update(dict.fromkeys(new))
+            ahead += new
+        above.append(found)
+    hers, him = above
+    if not hers.keys().isdisjoint(him):
+        return True
+    traits = [trait for trait in look.house.traits if trait.burden]
+    return any(notes(look.standing, one, traits) for one in (*hers, *him))
 
 
 def burdens(look: Look, his: Look) -> Iterator[Reason]:
