@@ -95,6 +95,21 @@ def test_a_sale_under_treatment_is_refused_with_sure_too(young: Door) -> None:
     assert "Hatch is not sold: under treatment until 1 May (vet seen, 13 Apr)." in said.err
 
 
+def test_a_sale_that_is_past_is_asked_about_with_the_same_words_and_one_of_now_is_refused(young: Door) -> None:
+    sold = ("log", "left", "hatch", "how=sold", "count=2", "to=Ann")
+    told = refused(young, *sold[1:], "--at", "2026-02-20")
+    words = "50 days old, 56 days at least (house rule sale.least_age_days)"
+    assert f"Hatch: {words}. Local codes may ask for more. Was it sold all the same?" in told
+    young.well(*sold, "--at", "2026-02-20", "--sure")
+    assert "20 arrived = 18 alive + 2 left" in young.well("young").out
+    young.at("2026-04-13 09:00")
+    young.well("log", "vet_seen", "hatch", "treatment=drops", "under_treatment_until=2026-05-01")
+    young.at("2026-04-13 10:00")
+    assert "is not sold: under treatment" in refused(young, *sold[1:], "--at", "2026-04-13T09:30", "--sure")
+    too_many = ("count=19", "--at", "2026-02-21", "--sure")
+    assert "1 too many" in refused(young, "left", "hatch", "how=sold", *too_many)
+
+
 def test_the_record_says_who_and_how_many_go(young: Door) -> None:
     assert young.well("record", "hatch", "--count", "2").out.startswith("2 young of Hatch")
     assert young("record", "b4").code == 5
