@@ -61,7 +61,13 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")
-        page.table([(one["name"], "; ".join(one["not_now"])) for one in waiting], (NAME,))
+        page.table(
+            [
+                (one["name"], "; ".join((*(f"! {told}" for told in one["burdens"]), *one["not_now"])))
+                for one in waiting
+            ],
+            (NAME,),
+        )
 
 
 def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:
