@@ -237,3 +237,17 @@ def test_at_the_ends_of_the_calendar_nothing_falls_over(moment: str) -> None:
 def test_the_last_days_of_the_calendar_have_their_lines_too() -> None:
     page = PAIR.replace("2026-03-01", "9999-11-01") + "9999-12-01\n09:00 wattle mating_seen sire=karri\n"
     assert coming(page, "9999-12-20 09:00", "due to lay", "window ends") == ["31 Dec window ends wattle"]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("condition_seen signs=lethargy", "danger sign, vet first"),
+        ("referred to=vet", "with the vet"),
+        ("condition_seen look=bright", ""),
+    ],
+)
+def test_no_day_of_a_forecast_stands_without_the_vet_it_waits_for(line: str, why: str) -> None:
+    page = PAIR + f"2026-03-10\n08:00 wattle mating_seen\n2026-03-20\n08:00 wattle {line}\n"
+    told = [one for day in days(page, "2026-03-21 09:00") for one in day.coming if one.what == "due to lay"]
+    assert [one.why for one in told] == [why]
