@@ -46,6 +46,9 @@ def against_sale(
     """
     standing = as_of(standing, at)
     one = _one(standing, subject)
+    if one.danger:
+        signs = ", ".join(f"{sign.sign} {day(sign.last.at)}" for sign in one.danger)
+        yield f"{signs}, no vet has seen it or was phoned"
     yield from _under_the_vet(standing, house, subject, at)
     yield from _in_quarantine(standing, subject)
     yield from _too_young(house, one, at)

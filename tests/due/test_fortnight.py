@@ -295,3 +295,17 @@ def test_a_visit_that_was_referred_for_and_agreed_is_told_once() -> None:
         "03 Apr appointment wattle 10:30",
         "03 Apr vet wattle",
     ]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("condition_seen signs=lethargy", "danger sign, vet first"),
+        ("referred to=vet", "with the vet"),
+        ("condition_seen look=bright", ""),
+    ],
+)
+def test_no_day_of_a_forecast_stands_without_the_vet_it_waits_for(line: str, why: str) -> None:
+    page = PAIR + f"2026-03-10\n08:00 wattle mating_seen\n2026-03-20\n08:00 wattle {line}\n"
+    told = [one for day in days(page, "2026-03-21 09:00") for one in day.coming if one.what == "due to lay"]
+    assert [one.why for one in told] == [why]

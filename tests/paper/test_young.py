@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
@@ -87,12 +87,23 @@ def test_the_record_is_one_page_and_tells_of_no_other_animal() -> None:
 def test_some_of_a_group_go_with_one_record() -> None:
     text = going_along_text(going_along(standing(PAGE), SETTINGS, NOW, "group/hatch", 3), NOW)
     assert text.startswith("3 young of Hatch")
-    assert "locusts, dusted with calcium: once in 28 days, last 15 Jun" in text
+    assert "locusts, dusted with calcium: once since" in text
     for count in (0, 12):
         with pytest.raises(BadEntry, match=f"Hatch: {count} to go, 11 are there"):
             going_along(standing(PAGE), SETTINGS, NOW, "group/hatch", count)
     with pytest.raises(BadEntry, match="Mallee is one animal: leave --count out"):
         going_along(standing(PAGE), SETTINGS, NOW, "animal/mallee", 2)
+
+
+def test_food_is_counted_from_the_first_feeding_that_the_page_still_holds() -> None:
+    # Fed each day of June: the page of the enclosure does not hold them all.
+    fed = "".join(f"2026-06-{day:02}\n18:00 enclosure/t1 fed what=locusts\n" for day in range(1, 21))
+    found = going_along(standing(PAGE + fed), SETTINGS, NOW, "group/hatch", 3)
+    (locusts,) = [one for one in found["fed"] if one["what"] == "locusts" and not one["dusted"]]
+    days = (NOW.date() - datetime.fromisoformat(found["fed_since"]).date()).days
+    assert abs(days - locusts["times"]) <= 1, "one a day"
+    assert "locusts: " in going_along_text(found, NOW)
+    assert "in 28 days" not in going_along_text(found, NOW)
 
 
 def test_the_record_of_two_clutches_young_names_no_dam_that_no_one_knows() -> None:
@@ -242,4 +253,7 @@ def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:
         '2026-06-01\n08:00 s1 enclosure_set_up name=S1 what="incubator shelf"\n'
         "08:10 wattle eggs_laid clutch=w-2 count=21 complete=true\n08:20 w-2 eggs_boxed place=s1 count=21\n"
     )
-    assert stock(standing(page), SETTINGS, NOW, 2026)["clutches"][1]["sum"] == "none hatched yet, 21 eggs incubate"
+    assert (
+        stock(standing(page), SETTINGS, NOW, date(2026, 1, 1), date(2026, 12, 31))["clutches"][1]["sum"]
+        == "none hatched yet, 21 eggs incubate"
+    )
