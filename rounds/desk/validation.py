@@ -31,6 +31,7 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
     Reserved,
+    StockIn,
     Weighed,
 )
 from rounds.rules.house import House
@@ -215,7 +216,7 @@ def draft_of(entry: Entry, like: Draft) -> Draft:
         fields = {**fields, "count": entry.count}
     if isinstance(entry, Arrived) and entry.hatched is not None:
         fields = {**fields, "hatched": entry.hatched}
-    if isinstance(entry, Left | Reserved) and entry.currency:
+    if isinstance(entry, Left | Reserved | StockIn) and entry.currency:
         fields = {**fields, "currency": entry.currency}
     fields = {name: value for name, value in fields.items() if value is not None or name != member}
     return like._replace(about=entry.about, fields=fields)

@@ -20,6 +20,7 @@ from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.finding import find, label
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.scale import TopUp
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.egg_box import EggBox, boxes_at, egg_box, is_egg_box
@@ -136,8 +137,27 @@ def make_up(screen: Host, place: str) -> Talk:
         gross = yield from _figure_over_nothing(f"{name}: box, {medium} and water together shall weigh")
         fields["target_grams"] = gross
         head, target = f"{medium}, target {gross:g} g", gross
+        if tare and tare < gross:
+            dry = yield Figure(
+                f"{name}: dry {medium}, without the box",
+                unit="g",
+                optional=True,
+                hint="Enter alone: not weighed; then too much water can only be poured off",
+                most=MOST_BOX,
+            )
+            water = round(gross - tare - (dry or 0.0), 2)
+            if dry and water > 0:
+                target, ratio = gross - tare, water / dry
+                fields |= {"dry_grams": dry, "water_grams": water}
+            else:
+                dry = None
     shelf = yield from _shelf(screen, place)
     fields |= {"shelf": shelf} if shelf else {}
+    before = egg_box(shift.desk.standing, place, shift.desk.house.egg_figures).made_up
+    lid = yield Words(
+        f"{name}: on the lid", offered=(before.lid if before else "") or name, optional=True, most=200
+    )
+    fields |= {"lid": lid} if lid else {}
     saved = yield Save(Draft(EggBoxMadeUp, place, fields))
     if not saved:
         return
@@ -187,6 +207,8 @@ def _watered(
         reading = typed
     if again and dry is not None and ratio is not None:
         fields = {**made.fields, "dry_grams": dry, "water_grams": round(water_needed(dry, ratio), 2)}
+        if "target_grams" in fields:
+            fields["target_grams"] = round(target + tare, 2)
         yield Save(made._replace(fields=fields))
     return reading
 

@@ -34,12 +34,14 @@ from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import with_finders
 from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
-from rounds.standing.clutch_young import clutches_of_group
+from rounds.standing.clutch import called
+from rounds.standing.clutch_young import came_from, clutches_of_group
 from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
 from rounds.standing.holding import holds
+from rounds.standing.traits import may_show
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
@@ -140,6 +142,7 @@ def single_out(screen: Host, subject: str) -> Talk:
     standing = shift.desk.standing
     young = group(standing, subject)
     clutches = clutches_of_group(standing, young)
+    may = may_show(standing, (who for who, _ in came_from(standing, subject)), shift.desk.house.traits)
     fields: list[Field] = [
         Field("name", "name", required=True),
         Field("place", "lives in", "subject", required=True, given=young.place or ""),
@@ -150,14 +153,14 @@ def single_out(screen: Host, subject: str) -> Talk:
         Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
     ]
     if len(clutches) > 1:
-        listed = " or ".join(standing.name(one) for one in clutches)
+        listed = " or ".join(called(standing, one) for one in clutches)
         ask = Field("clutch", "clutch", "subject", hint=f"{listed}; empty when not known")
         fields.insert(2, ask._replace(find=_among(standing, clutches)))
     filled = yield Form(
         f"One of {young.name} gets a name",
         with_finders(Arrived, fields, finder(standing)),
         clockwork(screen),
-        told=_taken_over(standing, descent_of(standing, young)),
+        told=_taken_over(standing, descent_of(standing, young)) + (f". It {may}: look" if may else ""),
     )
     who = new_subject(screen, "animal", filled["name"])
     drafts = singled_out(standing, young, who, filled)
