@@ -21,7 +21,7 @@ from rounds.logbook.entries import (
 from rounds.rules.house import House
 from rounds.rules.plausible_box import box_of
 from rounds.standing.clutch import called, clutch, clutches_in
-from rounds.standing.egg_box import boxes_at, is_egg_box
+from rounds.standing.egg_box import EggBox, boxes_at, is_egg_box
 from rounds.standing.fold import Standing
 
 #: A closed box is asked about when it is off what it should weigh by this part, and by so many g at least.
@@ -45,6 +45,22 @@ def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
         which = ", ".join(one.subject.rpartition("/")[2] for one in here)
         return f"Several boxes without a name stand in {name}. Whose was weighed? Name the clutch: {which}."
     return ""
+
+
+def too_much_water(house: House, box: EggBox, grams: float, added: float) -> str:
+    """A sentence when water in g, added to a box of this weight, makes it far heavier than it should be."""
+    if not added or box.target is None:
+        return ""
+    over = grams + added - box.target
+    if over <= max(_LEAST_GRAMS, house.number("eggs.ask_percent") / 100 * box.target):
+        return ""
+    return f"{box.name}: {added:g} g of water added is {over:.0f} g above its target. Is it not a weight?"
+
+
+def water_that_is_unlikely(standing: Standing, house: House, entry: EggBoxWeighed) -> str:
+    """The same of a weighing that is to be written."""
+    box = box_of(standing, house, entry.about, entry.clutch) if entry.added_grams else None
+    return too_much_water(house, box, entry.grams, entry.added_grams) if box is not None else ""
 
 
 def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> Iterator[str]:

@@ -16,7 +16,7 @@ from rounds.due.round import walk_day
 from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
-from rounds.standing.female import females_here
+from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
 
@@ -43,13 +43,23 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             why = f"window {said} {day_of(found.opens, now)}"
             yield Coming(day=ready, what="lay box", about=her.subject, why=why, house=rules_of_box)
         likely = found.left[1] if found.left is not None else found.likely
-        next_clutch = "next clutch" if found.why == "stored sperm" else ""
+        next_clutch = _vet_first(her, now) or ("next clutch" if found.why == "stored sperm" else "")
         if found.early >= today:
             yield Coming(day=found.early, what="due to lay", about=her.subject, why=next_clutch, house=rules)
         if likely >= today and likely > found.early:
             yield Coming(day=likely, what="likely lays", about=her.subject, why=next_clutch, house=rules)
         if found.closes >= today:
             yield Coming(day=found.closes, what="window ends", about=her.subject, why=next_clutch, house=rules)
+
+
+def _vet_first(her: Female, now: datetime) -> str:
+    """What stands before any day of a forecast: a danger sign, digging for the vet, a referral; or nothing."""
+    if her.animal.danger:
+        return "danger sign, vet first"
+    digs = her.digging(now)
+    if digs is not None and her.digs_for_vet(digs, now, now):
+        return "for the vet"
+    return "with the vet" if her.animal.with_the_vet is not None else ""
 
 
 def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

@@ -10,12 +10,12 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Final
 
+from rounds.due.dates import later
 from rounds.due.matters.wording import times
 from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -89,7 +89,8 @@ def going_along(
             for entry in one.lengths[-2:]
         ],
         "growth_percent": round(grew.rate * 100, 1) if grew else None,
-        "fed": _fed(one, now),
+        "fed_since": moment(_fed_since(one, now), house),
+        "fed": _fed(one, _fed_since(one, now)),
         "ate": [_row(entry) for entry in one.own(Ate)[-_OTHERS:]],
         "sheds": [_row(entry) for entry in one.own(ShedSeen)[-_OTHERS:]],
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
@@ -140,11 +141,22 @@ def _row(entry: Entry) -> Values:
     return {"at": entry.at.isoformat(), "says": entry.phrase()}
 
 
-def _fed(one: Animal, now: datetime) -> list[Values]:
-    """What it was fed in the last weeks: each food, how often, and with what it was dusted."""
+def _fed_since(one: Animal, now: datetime) -> datetime:
+    """From when every feeding is known: four weeks ago, or the oldest that the pages it was fed on still hold."""
+    since = later(now, -_FOOD_DAYS)
+    places = (stay.enclosure for stay in one.stays if stay.until is None or stay.until > since)
+    for subject in (one.subject, *dict.fromkeys(places)):
+        kept = one.standing.page(subject).of(Fed)
+        if len(kept) >= (Fed.keep or len(kept) + 1):
+            since = max(since, kept[0].at)
+    return since
+
+
+def _fed(one: Animal, since: datetime) -> list[Values]:
+    """What it was fed from a moment on: each food, how often, and with what it was dusted."""
     found: dict[tuple[str, str], list[Fed]] = {}
     for entry in one.counting(Fed):
-        if 0 <= days_between(entry.at, now) <= _FOOD_DAYS:
+        if entry.at >= since:
             found.setdefault((entry.what or entry.food, entry.dusted), []).append(entry)
     return [
         {"what": what, "dusted": dusted, "times": len(entries), "last": entries[-1].at.isoformat()}
@@ -200,7 +212,11 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.text(f"{bred}{since}", "  origin      ")
     page.heading("Weight and growth")
     rows = [
-        [_day(each["at"], now), grams(each["grams"]), f"mean of {each['mean_of']}" if each["mean_of"] else ""]
+        [
+            _day(each["at"], now),
+            grams(each["grams"]),
+            f"mean of {each['mean_of']}" if each["mean_of"] else "mean" if many else "",
+        ]
         for each in found["weighings"]
     ]
     page.table(rows or [["not weighed", "", ""]], (14, 12), lead="  ")
@@ -217,7 +233,8 @@ def going_along_text(found: Values, now: datetime) -> str:
     for each in found["fed"]:
         dusted = f", dusted with {each['dusted']}" if each["dusted"] else ""
         page.text(
-            f"{each['what']}{dusted}: {times(each['times'])} in {_FOOD_DAYS} days, last {_day(each['last'], now)}",
+            f"{each['what']}{dusted}: {times(each['times'])} since {_day(found['fed_since'], now)}, "
+            f"last {_day(each['last'], now)}",
             "  ",
         )
     _part(page, found["ate"], now)

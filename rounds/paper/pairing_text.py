@@ -61,7 +61,13 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")
-        page.table([(one["name"], "; ".join(_unnamed(one))) for one in waiting], (NAME,))
+        page.table(
+            [
+                (one["name"], "; ".join((*(f"! {told}" for told in one["burdens"]), *_unnamed(one))))
+                for one in waiting
+            ],
+            (NAME,),
+        )
 
 
 def _unnamed(one: Values) -> list[str]:

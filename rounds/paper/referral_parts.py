@@ -171,9 +171,10 @@ def _readings(standing: Standing, one: Animal) -> list[Values]:
     for member, words, unit in _READINGS:
         last = next((entry for entry in read if getattr(entry, member) is not None), None)
         if last is not None:
+            nest = member == "air_c" and enclosure(standing, last.about).what == "lay box"
             found.append(
                 {
-                    "what": words,
+                    "what": "nest" if nest else words,
                     "value": getattr(last, member),
                     "unit": unit,
                     "at": last.at.isoformat(),

@@ -37,7 +37,7 @@ def referral_text(found: Values, now: datetime) -> str:
         for matter in found["why"]:
             page.text(matter["says"], f"  {matter['level']:<8}")
     page.heading("Signs as last looked for")
-    seen = [f"{sign['sign']} ({printed(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
+    seen = seen_words(found["signs"], now)
     page.text(", ".join(seen) or "none noted", "  seen           ")
     for last, signs in absent(found["signs"]).items():
         page.text(f"{', '.join(signs)} ({printed(last, now)})", "  not there      ")
@@ -63,6 +63,16 @@ def referral_text(found: Values, now: datetime) -> str:
     page.blank()
     page.text(CAUTION)
     return str(page)
+
+
+def seen_words(signs: Sequence[Values], now: datetime) -> list[str]:
+    """`lethargy (25 Nov 18:55 EM; not there 25 Nov 07:21)`: each sign that was there, and when it last was not."""
+    return [
+        f"{one['sign']} ({printed(one['at'], now)} {one['by']}"
+        + (f"; not there {printed(one['not_at'], now)})" if one["not_at"] else ")")
+        for one in signs
+        if one["seen"]
+    ]
 
 
 #: The parts that are lists of entries, as they follow each other.

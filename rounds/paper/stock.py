@@ -1,4 +1,7 @@
-"""What came in and what went out: per clutch, and per year. Both add up, or say by how many they do not."""
+"""What came in and what went out: per clutch, and in a year or between two days.
+
+Both add up, or say by how many they do not.
+"""
 
 from __future__ import annotations
 
@@ -7,6 +10,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time
 from typing import Final
 
+from rounds.due.dates import days_after
 from rounds.logbook.entries import Arrived, Died, Entry, Left, SingledOut
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.times import fixed, on_wall
@@ -27,27 +31,37 @@ IN: Final = ("hatched", "arrived", "came_back", "found")
 OUT: Final = ("sold", "given", "returned", "lent", "died", "not_found")
 
 
-def stock(standing: Standing, settings: Settings, now: datetime, year: int) -> Values:
-    """The stock as values, ready for JSON: every clutch laid in a year, and that year's coming and going."""
+def calendar_year(year: int) -> tuple[date, date]:
+    """Its first day and its last."""
+    return date(year, 1, 1), date(year, 12, 31)
+
+
+def stock(standing: Standing, settings: Settings, now: datetime, begins: date, ends: date) -> Values:
+    """The stock as values, ready for JSON: every clutch laid from one day to another, and what came and went."""
     house, standing = settings.house, as_of(standing, now)
+    whole = (begins, ends) == calendar_year(begins.year)
     return {
         "colony": settings.name,
         "now": moment(now, house),
-        "year": year,
+        "year": begins.year if whole else None,
+        "from": begins.isoformat(),
+        "to": ends.isoformat(),
         "currency": house.currency,
-        "clutches": list(_clutches(standing, house, year)),
-        "coming_and_going": _year(standing, house, now, year),
+        "clutches": list(_clutches(standing, house, begins, ends)),
+        "coming_and_going": _year(standing, house, now, begins, ends),
     }
 
 
 # Per clutch
 
 
-def _clutches(standing: Standing, house: House, year: int) -> Iterable[Values]:
+def _clutches(standing: Standing, house: House, begins: date, ends: date) -> Iterable[Values]:
     told: set[str] = set()
     for subject in standing.subjects("clutch"):
         eggs = clutch(standing, subject)
-        if subject in told or eggs.begun_at is None or fixed(eggs.begun_at, house.zone).year != year:
+        if subject in told or eggs.begun_at is None:
+            continue
+        if not begins <= fixed(eggs.begun_at, house.zone).date() <= ends:
             continue
         young = young_of(standing, subject)
         told.update(young.clutches)
@@ -109,9 +123,9 @@ class _Year:
         self.money: Counter[str] = Counter()
 
 
-def _year(standing: Standing, house: House, now: datetime, year: int) -> Values:
-    first = on_wall(date(year, 1, 1), time(), house.zone)
-    last = on_wall(date(year + 1, 1, 1), time(), house.zone)
+def _year(standing: Standing, house: House, now: datetime, begins: date, ends: date) -> Values:
+    first = on_wall(begins, time(), house.zone)
+    last = on_wall(days_after(ends, 1), time(), house.zone)
     found = _Year()
     for subject in standing.subjects("animal"):
         _animal(standing, subject, first, last, found)
@@ -122,8 +136,8 @@ def _year(standing: Standing, house: House, now: datetime, year: int) -> Values:
     went = {word: found.went[word] for word in OUT}
     reckoned = found.begins + sum(came.values()) - sum(went.values())
     return {
-        "from": date(year, 1, 1).isoformat(),
-        "until": min(date(year, 12, 31), max(date(year, 1, 1), now.date())).isoformat(),
+        "from": begins.isoformat(),
+        "until": min(ends, max(begins, now.date())).isoformat(),
         "begins": found.begins,
         "in": came,
         "out": went,
@@ -230,10 +244,11 @@ def stock_text(found: Values, now: datetime) -> str:
     """The stock as 80 columns of text."""
     page = Page()
     year = found["coming_and_going"]
-    page.title(f"{found['colony']}   stock {found['year']}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    span = found["year"] if found["year"] is not None else f"{found['from']} to {found['to']}"
+    page.title(f"{found['colony']}   stock {span}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     page.heading("Clutches")
     if not found["clutches"]:
-        page.text("none laid in this year", "  ")
+        page.text("none laid in this year" if found["year"] is not None else "none laid in this time", "  ")
     for one in found["clutches"]:
         # A clutch called by its dam's name does not say it twice.
         of = f" of {one['dam_name']}" if one["dam_name"] and one["dam_name"] not in one["name"] else ""

@@ -8,9 +8,8 @@ from datetime import datetime
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.sale import against_sale, age_not_known, open_before_sale
-from rounds.logbook.entries import Counted, CountSettled
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between, fixed, months_between
+from rounds.logbook.times import fixed, months_between
 from rounds.logbook.words import WalkPart
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
@@ -24,7 +23,7 @@ from rounds.standing.as_of import as_of
 from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
-from rounds.standing.group import Group, group
+from rounds.standing.group import group, last_count
 from rounds.standing.growth import growth
 from rounds.standing.holding import holds
 from rounds.standing.weighings import last_weighing
@@ -154,9 +153,6 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
     if together:
         young = group(standing, subject)
         counted = last_count(young)
-        since = counted.at if counted else young.arrived.at if young.arrived else None
-        if since is not None and days_between(since, now) >= house.days("young.count_days"):
-            due.append("count")
         census = young.census
         values |= {
             "count": census.alive,
@@ -167,12 +163,6 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
             "sum": census.says,
         }
     return values | {"due": due}
-
-
-def last_count(young: Group) -> Counted | CountSettled | None:
-    """The last time it was counted."""
-    every = [one for one in (young.last(Counted), young.last(CountSettled)) if one is not None]
-    return max(every, key=lambda one: one.key, default=None)
 
 
 def _band(house: House, percent: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from datetime import date
 
 from rounds.logbook.entries import AppointmentMade
 from rounds.paper.going_along import going_along, going_along_text
@@ -25,7 +26,7 @@ def test_no_page_of_a_young_or_of_the_year_has_an_iso_date() -> None:
         *head("animal/mallee"),
         *head("animal/wattle"),
         going_along_text(going_along(now, SETTINGS, NOW, "group/hatch"), NOW),
-        stock_text(stock(now, SETTINGS, NOW, 2026), NOW),
+        stock_text(stock(now, SETTINGS, NOW, date(2026, 1, 1), date(2026, 12, 31)), NOW),
     ]
     assert [one for one in told if ISO.search(one)] == []
     assert "hatched 10 Apr   dam Wattle" in " ".join(told)
