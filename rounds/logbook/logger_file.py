@@ -16,7 +16,17 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadEntry
-from rounds.logbook.logger_table import Row, Table, decoded, has_figures, is_nothing, number, sampled, table, unit_behind
+from rounds.logbook.logger_table import (
+    Row,
+    Table,
+    decoded,
+    has_figures,
+    is_nothing,
+    number,
+    sampled,
+    table,
+    unit_behind,
+)
 from rounds.logbook.logger_times import (
     Clock,
     LeftOut,

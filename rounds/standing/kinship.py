@@ -349,9 +349,7 @@ class Kinship:
         ]
         deepest = max((share.depth for share in shares), default=0)
         large = {share: share.whole << (deepest - share.depth) for share in shares}
-        shares.sort(
-            key=lambda share: (-large[share], share.first + share.second, share.ancestor, share.first)
-        )
+        shares.sort(key=lambda share: (-large[share], share.first + share.second, share.ancestor, share.first))
         return shares, whole - Fraction(sum(large.values()), 1 << deepest)
 
     def _inbreeding_in_halves(self, who: str) -> tuple[int, int]:

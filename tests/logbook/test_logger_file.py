@@ -370,7 +370,9 @@ def test_what_stands_far_above_the_readings_of_a_large_file_is_heard_too() -> No
 
 
 def test_a_line_of_a_million_cells_is_one_line() -> None:
-    text = "Time,Temp (°C)\n2026-03-01 10:00,29.4\n2026-03-01 10:10," + "1," * 1_000_000 + "\n2026-03-01 10:20,29.6\n"
+    text = (
+        "Time,Temp (°C)\n2026-03-01 10:00,29.4\n2026-03-01 10:10," + "1," * 1_000_000 + "\n2026-03-01 10:20,29.6\n"
+    )
     file = read(text)
     assert [reading.air_c for reading in file.readings] == [29.4, 1.0, 29.6]
 
