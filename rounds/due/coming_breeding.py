@@ -47,7 +47,7 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
 
 
 def _vet_first(her: Female, now: datetime) -> str:
-    """What stands before any day of a forecast: a danger sign, digging that is for the vet, a referral; or nothing."""
+    """What stands before any day of a forecast: a danger sign, digging for the vet, a referral; or nothing."""
     if her.animal.danger:
         return "danger sign, vet first"
     digs = her.digging(now)

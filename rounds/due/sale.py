@@ -66,7 +66,7 @@ def age_not_known(standing: Standing, house: House, subject: str, at: datetime) 
 
 
 def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
-    """A sentence when this leaving is a sale or a gift that may not be; empty when it may, or was on an earlier day."""
+    """A sentence when this leaving is a sale or a gift that may not be; empty when it may, or was earlier."""
     if entry.how not in SALES or _is_late(entry):
         return ""
     reasons = _broken(standing, house, entry, excluding)

@@ -204,7 +204,11 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.text(f"{bred}; here since {found['here_since']}", "  origin      ")
     page.heading("Weight and growth")
     rows = [
-        [_day(each["at"], now), grams(each["grams"]), f"mean of {each['mean_of']}" if each["mean_of"] else "mean" if many else ""]
+        [
+            _day(each["at"], now),
+            grams(each["grams"]),
+            f"mean of {each['mean_of']}" if each["mean_of"] else "mean" if many else "",
+        ]
         for each in found["weighings"]
     ]
     page.table(rows or [["not weighed", "", ""]], (14, 12), lead="  ")

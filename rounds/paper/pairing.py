@@ -104,7 +104,7 @@ def _unlisted(one: Animal, traits: Iterable[Trait]) -> list[str]:
 
 
 def _member(table: PairingTable, who: str, mates: Sequence[str] = ()) -> Values:
-    """One of the table. Of one not paired now also what the young of it and any of these mates would suffer from."""
+    """One of the table. Of one not paired now also what its young with these mates would suffer from."""
     waits = bool(mates) and bool(table.not_now(who)) and len(table.dams) * len(table.sires) <= MOST_PAIRS
     return {
         "subject": who,

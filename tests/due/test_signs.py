@@ -87,8 +87,10 @@ def test_it_does_where_anything_spoke_for_eggs_before_that_mating(line: str) -> 
 
 
 def test_what_was_seen_before_the_mating_and_written_later_brings_it_back() -> None:
-    late = '2026-04-12\n10:00 wattle condition_seen body=heavy written=2026-05-08T09:00:00+02:00\n'
-    assert "stored_window_past" not in signs(ONCE + MATED_AGAIN + FELT_AFTER + late, "2026-05-08 08:00", "2026-05-08 10:00")
+    late = "2026-04-12\n10:00 wattle condition_seen body=heavy written=2026-05-08T09:00:00+02:00\n"
+    assert "stored_window_past" not in signs(
+        ONCE + MATED_AGAIN + FELT_AFTER + late, "2026-05-08 08:00", "2026-05-08 10:00"
+    )
     assert "stored_window_past" in signs(ONCE + MATED_AGAIN + FELT_AFTER + late, "2026-05-08 10:00")
 
 
@@ -101,10 +103,10 @@ def test_company_without_a_mating_seen_leaves_it() -> None:
 
 def test_an_alarm_that_stood_before_the_mating_was_written_stays() -> None:
     felt = "2026-04-20\n10:00 wattle felt_for_eggs found=eggs\n"
-    late = '2026-04-13\n10:00 wattle mating_seen written=2026-04-22T09:00:00+02:00\n'
+    late = "2026-04-13\n10:00 wattle mating_seen written=2026-04-22T09:00:00+02:00\n"
     for now in ("2026-04-21 09:00", "2026-04-22 10:00", "2026-05-20 10:00"):
         assert found(ONCE + felt + late, now, "signs add up") == ["vet signs add up wattle"]
-    early = '2026-04-13\n10:00 wattle mating_seen written=2026-04-14T09:00:00+02:00\n'
+    early = "2026-04-13\n10:00 wattle mating_seen written=2026-04-14T09:00:00+02:00\n"
     assert "vet" not in " ".join(found(ONCE + felt + early, "2026-04-22 10:00", "signs add up"))
 
 

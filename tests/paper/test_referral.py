@@ -98,7 +98,10 @@ def test_the_season_begins_with_the_last_mating_or_before_and_is_told_newest_fir
 
 
 def test_a_sign_tells_when_it_was_last_looked_for_and_not_there() -> None:
-    clear = SEASON.replace("07:00  wattle  egg_check_done  present=", "06:00  wattle  egg_check_done absent=lethargy\n    07:00  wattle  egg_check_done  present=")
+    clear = SEASON.replace(
+        "07:00  wattle  egg_check_done  present=",
+        "06:00  wattle  egg_check_done absent=lethargy\n    07:00  wattle  egg_check_done  present=",
+    )
     text = " ".join(referral_text(sheet(clear), NOW).split())
     assert "lethargy (11 Apr 08:00 AK; not there 30 Mar 06:00)" in text
     page = referral_html(sheet(clear), NOW)
@@ -106,7 +109,9 @@ def test_a_sign_tells_when_it_was_last_looked_for_and_not_there() -> None:
 
 
 def test_droppings_noted_of_her_enclosure_and_the_warmth_of_the_nest_stand_on_it() -> None:
-    text = " ".join(referral_text(sheet(SEASON + "    09:00  enclosure/l1  droppings_seen  look=runny\n"), NOW).split())
+    text = " ".join(
+        referral_text(sheet(SEASON + "    09:00  enclosure/l1  droppings_seen  look=runny\n"), NOW).split()
+    )
     assert "11 Apr 09:00 AK L1: droppings runny" in text
     assert "nest 28.5 °C (11 Apr 08:00)" in text
 

@@ -55,7 +55,9 @@ def test_eggs_lost_that_were_in_no_box_take_none_out_of_the_boxes_however_late()
     assert of(some + lost + "\n").words == "21 laid = 1 slug + 3 removed + 12 in + 5 not boxed"
     assert of(some + lost + " in_box=false\n").words == "21 laid = 1 slug + 2 removed + 15 in + 3 not boxed"
     assert refused(lost.replace("=3", "=7") + " in_box=false\n", some).endswith("7 cannot be lost.")
-    soon = "09:00 clutch/wattle-2026-1 eggs_boxed count=20 place=enclosure/k1\n10:00 clutch/wattle-2026-1 eggs_lost "
+    soon = (
+        "09:00 clutch/wattle-2026-1 eggs_boxed count=20 place=enclosure/k1\n10:00 clutch/wattle-2026-1 eggs_lost "
+    )
     assert of(soon + "count=1\n").words == "21 laid = 1 slug + 20 in", "the slug"
     assert of(soon + "count=1 in_box=true\n").words == "21 laid = 1 slug + 1 removed + 19 in"
 
