@@ -66,7 +66,7 @@ def age_not_known(standing: Standing, house: House, subject: str, at: datetime) 
 
 
 def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
-    """A sentence when this leaving is a sale or a gift that may not be; empty when it may, or was earlier."""
+    """A sentence when this sale or gift may not be; empty when it may, or was on an earlier day."""
     if entry.how not in SALES or _is_late(entry):
         return ""
     reasons = _broken(standing, house, entry, excluding)
@@ -107,6 +107,19 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
         yield f"{name}: its {unknown}. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
+
+
+def open_before_sale(standing: Standing, house: House, subject: str, at: datetime) -> tuple[str, ...]:
+    """What is open of its health, worst first, that the sale's door asks about: `TODAY: Hatch: 2 young died …`."""
+    try:
+        found = matters_about(standing, house, at, [subject])
+    except OverflowError:
+        return ()  # an end of the calendar itself: no matter can be reckoned there
+    return tuple(
+        f"{matter.level.word.upper()}: {matter.says}"
+        for matter in found
+        if matter.level >= Level.VET or (matter.level >= Level.TODAY and matter.rule in _HEALTH)
+    )
 
 
 def _not_well(look: Look, found: Iterable[Matter]) -> Iterator[str]:

@@ -19,7 +19,7 @@ from rounds.logbook.entries.base import grams
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words
+from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words, full_day
 from rounds.paper.young import CODES
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
@@ -178,7 +178,11 @@ def _treatments(standing: Standing, before: Sequence[tuple[str, Entry | None]]) 
     for entry in sorted(every(), key=lambda each: each.key):
         if isinstance(entry, VetSeen):
             until = entry.under_treatment_until
-            words = ["vet's visit", entry.treatment, f"under treatment until {until}" if until else ""]
+            words = [
+                "vet's visit",
+                entry.treatment,
+                f"under treatment until {full_day(until.isoformat())}" if until else "",
+            ]
             found.append({"at": entry.at.isoformat(), "says": ", ".join(word for word in words if word)})
         else:
             found.append(_row(entry))
@@ -195,13 +199,17 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.text(found["tag"], "  label       ")
     page.text({"F": "female", "M": "male", "?": "not known"}[found["sex"]] + _certainty(found), "  sex         ")
     about = "about " if found["hatched_about"] else ""
-    page.text(f"{about}{found['hatched']} ({found['age']})" if found["hatched"] else "not known", "  hatched     ")
+    page.text(
+        f"{about}{full_day(found['hatched'])} ({found['age']})" if found["hatched"] else "not known",
+        "  hatched     ",
+    )
     page.text(found["dam_name"] or "not known", "  dam         ")
     page.text(found["sire_name"] or "not known", "  sire        ")
     page.text(found["clutch"], "  clutch      ")
     page.text(", ".join(found["traits"]), "  traits      ")
     bred = "bred here" if found["bred_here"] else f"from {found['origin']}" if found["origin"] else "not known"
-    page.text(f"{bred}; here since {found['here_since']}", "  origin      ")
+    since = f"; here since {full_day(found['here_since'])}" if found["here_since"] else ""
+    page.text(f"{bred}{since}", "  origin      ")
     page.heading("Weight and growth")
     rows = [
         [

@@ -104,7 +104,7 @@ def _unlisted(one: Animal, traits: Iterable[Trait]) -> list[str]:
 
 
 def _member(table: PairingTable, who: str, mates: Sequence[str] = ()) -> Values:
-    """One of the table. Of one not paired now also what its young with these mates would suffer from."""
+    """One of the table. Of one not paired now also what its young with any of these mates would suffer from."""
     waits = bool(mates) and bool(table.not_now(who)) and len(table.dams) * len(table.sires) <= MOST_PAIRS
     return {
         "subject": who,
@@ -213,9 +213,10 @@ def _paths(table: PairingTable, pair: Pair) -> Values:
     """The common ancestors that make the figure, and what is left of it beside those listed."""
     if pair.kin.worst is None or not pair.kin.most:
         return {"listed": [], "more": 0, "rest": "0", "sum": "0"}
-    shares, rest = pair.kin.worst.shares(pair.dam, pair.sire)
+    shares, _ = pair.kin.worst.shares(pair.dam, pair.sire)
     listed = shares[:MOST_PATHS]
-    rest += sum((share.share for share in shares[MOST_PATHS:]), Fraction(0))
+    whole = pair.kin.worst.of(pair.dam, pair.sire)
+    rest = whole - sum((share.share for share in listed), Fraction(0))
     return {
         "listed": [
             {
@@ -231,7 +232,7 @@ def _paths(table: PairingTable, pair: Pair) -> Values:
         ],
         "more": len(shares) - len(listed),
         "rest": _exact(rest),
-        "sum": _exact(sum((share.share for share in listed), rest)),
+        "sum": _exact(whole),
     }
 
 

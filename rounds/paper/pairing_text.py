@@ -63,11 +63,20 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
         page.heading("not now")
         page.table(
             [
-                (one["name"], "; ".join((*(f"! {told}" for told in one["burdens"]), *one["not_now"])))
+                (one["name"], "; ".join((*(f"! {told}" for told in one["burdens"]), *_unnamed(one))))
                 for one in waiting
             ],
             (NAME,),
         )
+
+
+def _unnamed(one: Values) -> list[str]:
+    """Why one is not paired now, beside its name: a reason that begins with the name leaves it away."""
+    name = one["name"]
+    return [
+        says.removeprefix(name).lstrip(": ") if says.startswith((f"{name}:", f"{name} ")) else says
+        for says in one["not_now"]
+    ]
 
 
 def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:

@@ -133,7 +133,7 @@ def _since(her: Female, now: datetime) -> datetime:
 
 
 def _signs(own: Sequence[Entry]) -> list[Values]:
-    """Each sign of the list: when it was last looked for, whether it was there, and when it last was not."""
+    """Each sign of the list: when last looked for, whether it was there, and when it last was not (`not_at`)."""
     last: dict[str, tuple[Entry, bool]] = {}
     clear: dict[str, Entry] = {}
     for entry in own:

@@ -12,7 +12,7 @@ from rounds.paper.drawing import blocks
 from rounds.paper.page import COLUMNS, Page
 from rounds.paper.subject import weight_rows
 from rounds.paper.values import Values, printed
-from rounds.paper.words import CAUTION, many
+from rounds.paper.words import CAUTION, full_day, many
 
 #: So many lines of each part, the newest; a sheet is read, a logbook is searched.
 MOST: Final = 200
@@ -94,7 +94,7 @@ def newest_first(found: Values, name: str) -> Sequence[Values]:
 def identity_words(found: Values) -> list[str]:
     """What tells this animal from others: species, sex, age, tag, parents, length, weight, phase."""
     one = found["animal"]
-    born = f"hatched {'about ' if one['hatched_about'] else ''}{one['hatched']}" if one["hatched"] else ""
+    born = f"hatched {'about ' if one['hatched_about'] else ''}{full_day(one['hatched'])}" if one["hatched"] else ""
     lengths = [
         ", ".join(
             word

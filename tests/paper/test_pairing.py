@@ -209,3 +209,10 @@ def test_a_trait_that_the_list_does_not_name_is_said_to_be_left_out() -> None:
     assert found["unlisted_traits"] == [told], "het albino is on the list"
     assert "Not reckoned: Mallee het hypo." in page_text(found, NOW)
     assert "Not reckoned" not in page_text(pair_page(table(), SETTINGS, "animal/ma", "animal/pa"), NOW)
+
+
+def test_a_reason_beside_a_name_does_not_say_the_name_again() -> None:
+    page = ROOM + '2026-04-13\n10:00 she egg_check_done present="straining"\n'
+    lines = table_text(pairing_table(table(page), SETTINGS, None), NOW).split("\n")
+    (told,) = [line for line in lines if line.startswith("Banksia") and "straining" in line]
+    assert told.split()[:2] == ["Banksia", "straining"]

@@ -65,9 +65,7 @@ def test_eggs_lost_that_were_in_no_box_take_none_out_of_the_boxes_however_late()
 def test_more_young_than_eggs_left_are_refused_with_the_sum() -> None:
     before = BOXED + "2026-04-10\n09:00 clutch/wattle-2026-1 eggs_lost count=2\n"
     line = "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count={}\n"
-    assert refused(line.format(19), before) == (
-        "wattle-2026-1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch."
-    )
+    assert refused(line.format(19), before) == ("Wattle 1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch.")
     assert refused(line.format(18), before) == ""
 
 
@@ -84,7 +82,7 @@ def test_a_late_entry_is_counted_at_its_own_time() -> None:
     hatched = BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=20\n"
     assert refused("2026-04-01\n20:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched) == "", "it was the slug"
     one = refused("2026-04-20\n09:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched)
-    assert one == "wattle-2026-1: 21 laid = 1 slug + 20 hatched: 1 cannot be lost."
+    assert one == "Wattle 1: 21 laid = 1 slug + 20 hatched: 1 cannot be lost."
 
 
 def test_eggs_are_not_taken_back_from_under_their_young() -> None:
