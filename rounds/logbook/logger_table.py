@@ -193,7 +193,7 @@ def _has_no_value(cells: Sequence[str]) -> bool:
 
 
 def sampled(text: str) -> tuple[str, int]:
-    """The begin and the end of a large file in whole lines, which tell how it is built; how many are at its begin.
+    """The begin and the end of a large file in whole lines, to be asked about; how many stand at its begin.
 
     Of a small file, and of one without lines, nothing.
     """

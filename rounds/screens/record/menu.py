@@ -11,9 +11,10 @@ from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORMS, GROUPS
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
-from rounds.screens.record.young import count, hatched, merge, single_out, split
+from rounds.screens.record.young import count, merge, single_out, split
 
 #: Kinds that are asked in a talk of their own.
 TALKS: Final[dict[type[Entry], Callable[[Host, str], Talk]]] = {
@@ -31,7 +32,7 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
     What cannot be said of the animal selected is said of its enclosure (a lamp changed, say), else of the room.
     """
     standing = screen.shift.desk.standing
-    name = standing.name(subject)
+    name = called(standing, subject)
     # A supply lives nowhere: what is said on its page is about it alone.
     alone = subject.startswith("supply/")
     wanted = (subject,) if alone else (subject, place, ROOM)
