@@ -42,7 +42,7 @@ from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
-from rounds.standing.holding import holds
+from rounds.standing.holding import Hold, holds
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
@@ -211,9 +211,27 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         options.append(Option("f", "free again", Released))
     what = yield Choice(f"{name}: {every.says or 'free'}", options, by_digits=False)
     fields: dict[str, Any] = {}
-    if subject.startswith("group/"):
+    ends: Hold | None = None
+    some = subject.startswith("group/")
+    if what is Released and len(every.every) > 1:
+        # Asked before the number: of how many, and whose, is seen then. All of them are asked no number.
+        ends = yield Choice(
+            "Which of these ends?",
+            [
+                Option("e", "all of them", None),
+                *(Option(str(at), hold.says, hold) for at, hold in enumerate(every.every, 2)),
+            ],
+        )
+        if ends is None:
+            some = False
+        elif ends.whom:
+            fields["whom"] = ends.whom
+        else:
+            fields["only_held"] = True
+    if some:
+        of = ends.says if ends is not None and ends.count is not None else group(standing, subject).count
         number = yield Figure(
-            f"How many of the {group(standing, subject).count}",
+            f"How many of the {of}",
             whole_number=True,
             optional=True,
             hint="Enter alone: all of them",
@@ -233,15 +251,6 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
     elif what is HeldBack:
         why = yield Words("Why?", optional=True, ready=("to breed from", "too small yet", "stays with its sibling"))
         fields |= {"why": why} if why else {}
-    elif len(every.reserved) > 1 or (every.reserved and every.held):
-        whom = yield Choice(
-            "Which of these ends?",
-            [
-                Option("e", "all of them", ""),
-                *(Option(str(at), hold.says, hold.whom) for at, hold in enumerate(every.reserved, 1)),
-            ],
-        )
-        fields |= {"whom": whom} if whom else {}
     saved = yield Save(Draft(what, subject, fields))
     if saved:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
