@@ -49,7 +49,8 @@ def _last_look(around: Round, eggs: Clutch) -> date | None:
 
 def _state(around: Round, eggs: Clutch, found: Forecast) -> str:
     if found.first_out is not None:
-        return f"{eggs.left_to_hatch} left, first out {found.first_out.day} {found.first_out:%b}"
+        first = "first out" if eggs.hatched else "first pipped"
+        return f"{eggs.left_to_hatch} left, {first} {found.first_out.day} {found.first_out:%b}"
     sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs]
     if sweat and (around.day - around.day_of(sweat[-1])).days <= 1:
         return "sweating: may hatch within a day"

@@ -45,6 +45,8 @@ class YoungScreen(RoundScreen):
     def __init__(self) -> None:
         super().__init__()
         self.chosen = ""
+        #: The line of the one chosen.
+        self._at = 0
         self._found = FromStanding[list[tuple[tuple[str, ...], list[str]]]]()
         self._clutches: list[tuple[tuple[str, ...], list[str]]] = []
         self._told: dict[object, Values] = {}
@@ -53,8 +55,11 @@ class YoungScreen(RoundScreen):
         """Who there is, looked up again when something was written or a minute has gone by."""
         minute = self.shift.now().replace(second=0, microsecond=0)
         self._clutches = self._found.of(self.shift.desk.standing, minute, by=self._looked_up)
-        if self.chosen not in self._subjects():
-            self.chosen = next(iter(self._subjects()), "")
+        subjects = self._subjects()
+        if self.chosen not in subjects:
+            # Who stood there is gone, sold or merged: the cursor stays at its line.
+            self.chosen = subjects[min(self._at, len(subjects) - 1)] if subjects else ""
+        self._at = subjects.index(self.chosen) if subjects else 0
 
     def _looked_up(self) -> list[tuple[tuple[str, ...], list[str]]]:
         desk, now = self.shift.desk, self.shift.now()

@@ -68,9 +68,9 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
     why: Text = ""
 
     def phrase(self) -> str:
-        return joined(
-            f"appointment on {self.on}" + (f" at {self.clock}" if self.clock else ""), self.whom, self.why
-        )
+        year = f" {self.on.year}" if self.on.year != self.at.year else ""
+        clock = f" at {self.clock}" if self.clock else ""
+        return joined(f"appointment on {self.on.day} {self.on:%b}{year}{clock}", self.whom, self.why)
 
 
 class AppointmentEnded(Entry, frozen=True, kw_only=True):

@@ -119,7 +119,10 @@ class Reserved(Entry, frozen=True, kw_only=True):
 
 
 class Released(Entry, frozen=True, kw_only=True):
-    """Neither held back nor reserved any more; with `whom`, only that reservation ended; or no more held back only."""
+    """Neither held back nor reserved any more; with `whom`, only that reservation ended.
+
+    With `only_held` it is no longer held back; what is reserved stays so.
+    """
 
     of = ("animal", "group")
     milestone = True
