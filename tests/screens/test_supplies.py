@@ -195,7 +195,7 @@ async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> 
         await rack.press("escape", "i", "v", "a", *"+2d", "enter", *"1030", "enter", *"the vet", "f2")
         await rack.sees("appointment on 14 Apr at 10:30, the vet")
         await rack.press("i", "v", "k")
-        await rack.sees("14 Apr, the vet: was it kept?")
+        await rack.sees("14 Apr, the vet 10:30: was it kept?")
         await rack.press("k")
         (ended,) = rack.of(AppointmentEnded)
         assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")
