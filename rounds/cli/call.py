@@ -159,7 +159,8 @@ class Call:
         """Data for machines, on standard output: plain ASCII, so that nothing in a name acts on a terminal."""
         import json
 
-        self.print(json.dumps({"format": 1, **document}, indent=1))
+        # DEL stands as it is in JSON; a terminal would obey it.
+        self.print(json.dumps({"format": 1, **document}, indent=1).replace("\x7f", "\\u007f"))
 
     def say(self, words: str) -> None:
         """Words for the keeper, on standard error; nothing in them acts on a terminal."""

@@ -8,7 +8,6 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from rounds.due.sale import sale_doubts, sale_refused
 from rounds.logbook.entries import (
     Arrived,
     Counted,
@@ -19,6 +18,7 @@ from rounds.logbook.entries import (
     Reserved,
     SingledOut,
     SplitOff,
+    StockIn,
     Weighed,
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
@@ -95,6 +95,8 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, Reserved) and not entry.whom.strip():
         return f"{name}: reserved for whom? Give a name."
     if isinstance(entry, Left):
+        from rounds.due.sale import sale_refused  # late: no start has to wait for it
+
         return sale_refused(standing, house, entry, excluding)
     return ""
 
@@ -113,7 +115,7 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
     """The entry with what belongs to it: how many merge, the currency, when young of a clutch hatched."""
-    if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
+    if isinstance(entry, Left | StockIn) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
@@ -141,6 +143,8 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     """What is asked about an entry about young, or one that sells, before it is written."""
     name = standing.name(entry.about)
     if isinstance(entry, Left):
+        from rounds.due.sale import sale_doubts
+
         yield from sale_doubts(standing, house, entry, excluding)
         if entry.price is not None and entry.how != "sold":
             yield f"{name}: a price, but it was {entry.how}. Was it sold?"

@@ -8,6 +8,7 @@ from datetime import datetime
 from rounds.due.checks import egg_check_lines, treatment_lines
 from rounds.due.cleaning import clean_lines, water_lines
 from rounds.due.climate import climate_lines, lamp_lines
+from rounds.due.counting import count_lines
 from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.feeding import feed_lines, mist_lines
 from rounds.due.hatch_watch import hatch_lines
@@ -64,6 +65,7 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
         yield from treatment_lines(around, stop, one)
         yield from egg_check_lines(around, stop, one)
         yield from weigh_lines(around, stop, one)
+        yield from count_lines(around, stop, one)
         yield from part_lines(around, stop, one)
     if tub is not None:
         yield from egg_box_lines(around, tub.subject)

@@ -24,6 +24,7 @@ from rounds.standing.clutch import Clutch
 from rounds.standing.enclosure import walking_order
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+from rounds.standing.rest import rest_words, rested
 from rounds.standing.year import brumations
 
 What = Literal[
@@ -167,7 +168,7 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
     months = one.age_months(now)
     if one.hatched is not None and months is not None and months < least:
         return f"too young until {_month(one.hatched, least, now)}", None
-    return phase, None
+    return (rest_words(rested(one, now)) or phase) if phase == "resting" else phase, None
 
 
 def _month(hatched: date, months: int, now: datetime) -> str:

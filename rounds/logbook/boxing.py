@@ -165,14 +165,17 @@ class Boxings(msgspec.Struct, frozen=True):
         """The same after a loss.
 
         Of slugs first, as long as the clutch is not boxed, or was within a day; one that names its box, or that
-        failed there, is of that box. What is more than the boxes hold was in none.
+        failed there, is of that box; one that says it was in none is of no box. What is more than the boxes hold
+        was in none.
         """
         now, count = self.now, entry.count
         early = not now.boxes
         soon = not now.again and (early or hours_between(now.boxes[-1].at, entry.at) <= BOXING_HOURS)
-        of_a_box = not early and (entry.how == "failed" or (now.shares or {}).get(entry.place, 0) > 0)
+        named = entry.in_box is True or (now.shares or {}).get(entry.place, 0) > 0
+        outside = entry.in_box is False and not named
+        of_a_box = not early and not outside and (entry.how == "failed" or named)
         first = min(count, self.slugs_in_no_box) if soon and not of_a_box else 0
-        unboxed = count if early else max(first, count - now.left)
+        unboxed = count if early or outside else max(first, count - now.left)
         slugs = 0 if early and not soon else min(unboxed, self.slugs_in_no_box)
         return replace(
             self,

@@ -163,6 +163,7 @@ def boxes_text(found: Values, now: datetime) -> str:
             name = box["name"] if box["of_clutch"] is None else f"({box['shelf_name']})"
             page.text(box["says"], f"  {name:<6} ")
             page.text(box_facts(box, now), "         ")
+            page.text(box["lid"], "         lid  ")
     return str(page)
 
 

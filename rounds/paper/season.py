@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -21,6 +22,8 @@ BEFORE: Final = 8
 WEEKS: Final = 18
 #: Columns of the name, of the place, and of the words at 80 columns.
 NAME, PLACE, WORDS = 10, 4, 26
+#: A date, and an hour, at the end of a verdict.
+_DATED: Final = re.compile(r" \d{1,2} [A-Z][a-z]{2}( \d{1,2}:\d{2})?$")
 
 
 def monday(day: date, weeks: int = 0) -> date:
@@ -73,6 +76,7 @@ def season_values(
                 "says": row.says,
                 "level": row.matter.level.word if row.matter is not None else None,
                 "matter": row.matter.says if row.matter is not None else "",
+                "rule": row.matter.rule if row.matter is not None else "",
             }
             for row in rows
         ],
@@ -103,7 +107,7 @@ def season_text(found: Values, now: datetime) -> str:
         places = row["box_names"] or [row["place_name"]]
         name, place = columns(row["name"], places, NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
-        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"])), WORDS)
+        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS)), WORDS)
         page.lines.append(f" {name}{place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
@@ -135,13 +139,19 @@ def columns(name: str, places: Sequence[str], name_wide: int, place_wide: int, *
     return padded(name, room), padded(where, name_wide + 1 + place_wide - room)
 
 
-def said(level: str | None, says: str, matter: str, name: str) -> str:
+def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int) -> str:
     """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
 
-    A sign beats a forecast: no date to come stands where a vet is to be phoned.
+    A sign beats a forecast: no date to come stands where a vet is to be phoned. Where a matter's sentence is wider
+    than `wide`, its verdict stands alone, else the short words of its rule: never half a verdict.
     """
     if level in (Level.VET.word, Level.VET_NOW.word):
-        return f"{level.upper()} {matter.removeprefix(name).lstrip(': ')}"
+        told = matter.removeprefix(name).lstrip(": ")
+        sentence = told.partition(". ")[0]
+        verdict = sentence.partition(": ")[0]
+        short = (told, sentence, verdict, _DATED.sub("", verdict), rule)
+        fits = next((one for one in short if one and width(shown(one)) <= wide - len(level) - 1), rule or told)
+        return f"{level.upper()} {fits}"
     return f"{level.upper()} {says}" if level == Level.TODAY.word else says
 
 

@@ -100,7 +100,9 @@ class SeasonScreen(RoundScreen):
                 clutch=row.dam is not None,
             )
             mark = place == at
-            level, says = (row.matter.level, row.matter.says) if row.matter is not None else (Level.WATCH, "")
+            level, says, rule = Level.WATCH, "", ""
+            if row.matter is not None:
+                level, says, rule = row.matter.level, row.matter.says, row.matter.rule
             style = STYLE_OF_LEVEL[level] if level >= Level.TODAY else ""
             keys = self.steps("season-up", "season-down", place - at) or self.key_map.keys(BY_ID["season-open"])[:1]
             one = line(
@@ -110,7 +112,7 @@ class SeasonScreen(RoundScreen):
                 " ",
                 Span(scale.row(drawn_of(row), now)),
                 " ",
-                Span(cut(shown(said(level.word, row.says, says, row.name)), words), style),
+                Span(cut(shown(said(level.word, row.says, says, row.name, rule, words)), words), style),
             )
             told.append(pressing(one, *keys))
         told += [BLANK] * (height - len(below) - len(told))

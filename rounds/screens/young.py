@@ -10,6 +10,7 @@ from rounds.paper.values import Values
 from rounds.paper.young import Lines, by_clutch, clutch_values, young_values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.from_standing import FromStanding
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.record import quick, young
 from rounds.screens.record.along import write_record
@@ -45,7 +46,6 @@ class YoungScreen(RoundScreen):
     def __init__(self) -> None:
         super().__init__()
         self.chosen = ""
-        #: The line of the one chosen.
         self._at = 0
         self._found = FromStanding[list[tuple[tuple[str, ...], list[str]]]]()
         self._clutches: list[tuple[tuple[str, ...], list[str]]] = []
@@ -57,7 +57,8 @@ class YoungScreen(RoundScreen):
         self._clutches = self._found.of(self.shift.desk.standing, minute, by=self._looked_up)
         subjects = self._subjects()
         if self.chosen not in subjects:
-            # Who stood there is gone, sold or merged: the cursor stays at its line.
+            if self.chosen:
+                self.say_gone(f"{self.shift.desk.standing.name(self.chosen)} is here no more.")
             self.chosen = subjects[min(self._at, len(subjects) - 1)] if subjects else ""
         self._at = subjects.index(self.chosen) if subjects else 0
 
@@ -104,7 +105,7 @@ class YoungScreen(RoundScreen):
         for clutches, subject, part in rows[self.top : self.top + height]:
             if subject:
                 step = places[subject] - at
-                keys = self.steps("young-up", "young-down", step) or ("enter",)
+                keys = self.steps("young-up", "young-down", step) or self.key_map.keys(BY_ID["young-page"])[:1]
                 shown.append(pressing(self._rows(subject, width, step == 0)[part], *keys))
             else:
                 shown.append(BLANK if part else clutch_heading(self._clutch(clutches), width))

@@ -54,7 +54,7 @@ def test_what_would_break_the_census_is_refused_with_the_sum(eggs: Door) -> None
     refused(
         eggs,
         *("log", "hatched", "wattle-2026-1", "count=19"),
-        told="wattle-2026-1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
+        told="Wattle 1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
     )
     two = "".join(
         json.dumps({"kind": "hatched", "about": "wattle-2026-1", "count": count}) + "\n" for count in (10, 9)
@@ -90,7 +90,7 @@ def test_a_far_off_box_weight_wants_to_be_sure_of(eggs: Door) -> None:
 
 
 def test_more_eggs_candled_than_there_are_is_asked_about(eggs: Door) -> None:
-    told = "wattle-2026-1: 20 eggs, but 18 are in K1. Is that the count?"
+    told = "Wattle 1: 20 eggs, but 18 are in K1. Is that the count?"
     refused(eggs, "log", "candled", "wattle-2026-1", "fertile=19", "clear=1", "place=K1", told=told)
 
 

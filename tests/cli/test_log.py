@@ -320,6 +320,12 @@ def test_a_line_that_stands_on_the_sheets_already_is_skipped_and_said(room: Door
     assert room.sheets() == before
 
 
+def test_a_note_with_a_delete_character_reads_back(room: Door) -> None:
+    room.well("log", "-", stdin=line("noted", "wattle", note="dug\x7f again"))
+    assert json.loads(room.well("show", "--lines").out.splitlines()[-1])["note"] == "dug\x7f again"
+    assert json.loads(room.well("show", "wattle", "--json").out)["entries"][0]["note"] == "dug\x7f again"
+
+
 def test_an_id_that_belongs_to_another_entry_is_refused(room: Door) -> None:
     id = room.well("log", "weighed", "wattle", "grams=452").out.split()[0]
     said = room("log", "-", stdin=line("weighed", "sedge", grams=398, id=id, at="2026-04-12T17:00:00+02:00"))

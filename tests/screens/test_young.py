@@ -57,6 +57,19 @@ async def at_the_tub(rack: Rack) -> None:
     rack.count()
 
 
+async def test_the_count_that_is_due_is_made_with_one_key_and_the_number_and_no_enter_makes_it(
+    tmp_path: Path,
+) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.sees("count", "16 reckoned")
+        await rack.press("enter")
+        assert rack.of(Counted) == []
+        await rack.press("g", "1", "6", "enter")
+        assert [one.count for one in rack.of(Counted)] == [16]
+        await rack.sees_not("16 reckoned")
+
+
 async def test_a_group_is_counted_in_four_keys(tmp_path: Path) -> None:
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
         await at_the_tub(rack)
@@ -207,6 +220,20 @@ async def test_one_gets_a_name_and_takes_dam_sire_clutch_and_day_along(tmp_path:
         await rack.sees("Mallee", "F, likely", "15 left in Hatch")
 
 
+async def test_what_some_of_a_group_show_one_that_gets_a_name_may_show_and_it_is_never_said_for_sure(
+    tmp_path: Path,
+) -> None:
+    noted = ROOM + "    09:00  group/hatch  traits_settled  shows=leatherback count=3\n"
+    async with opened(colony(tmp_path, noted), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("n")
+        await rack.sees("It may show leatherback (noted of 3 young): look")
+        await rack.press(*"Mallee", "f2")
+        assert [one.traits for one in rack.of(Arrived)] == [()], "nothing is written that no one saw"
+        rack.app.open_subject("animal/mallee")
+        await rack.sees("may show leatherback (noted of 3 young)")
+
+
 TWO = (
     ROOM
     + """
@@ -327,3 +354,19 @@ async def test_some_of_a_reservation_are_set_free(tmp_path: Path) -> None:
             holds(group(rack.desk.standing, "group/hatch")).says
             == "2 reserved for Ann, 2 reserved for Ben, 1 held back"
         )
+
+
+async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
+    folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
+    async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
+        rack.app.walk_to("animal/wattle")
+        await rack.settled()
+        await rack.press("i", "b", "h", "1", "2")
+        rack.app.keep_typed()
+        assert not rack.written
+    async with opened(folder, "2026-04-10 10:00", keeper="AK") as rack:
+        await rack.sees("Not written: AK typed this")
+        await rack.press("b", "f2")
+        await rack.sees("Into which group? Its name")
+        await rack.press("enter", "enter")
+        assert [type(entry) for entry in rack.written] == [Hatched, Arrived]

@@ -9,6 +9,7 @@ from typing import Any, Final
 
 from rounds.due.line import DueLine
 from rounds.logbook.entries import (
+    Arrived,
     Ate,
     BehaviourSeen,
     Cleaned,
@@ -25,6 +26,7 @@ from rounds.logbook.entries import (
     LampChanged,
     LayBoxIn,
     LayBoxOut,
+    Left,
     MatingSeen,
     Misted,
     Moved,
@@ -130,6 +132,10 @@ class Keeper:
                 fertile = one.eggs_written[number] - laying.slugs
                 if fertile > 0:
                     self.pen.write(Hatched, clutch, count=fertile)
+                    # The young are raised in another colony: only females are judged here.
+                    young = f"group/{clutch.partition('/')[2]}"
+                    self.pen.write(Arrived, young, name=f"young of {one.name}", clutch=clutch, count=fertile)
+                    self.pen.write(Left, young, how="given", count=fertile)
 
     def _digging(self, one: Dweller, walk: Walk) -> None:
         habits, luck = self.habits, walk.luck

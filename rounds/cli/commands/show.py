@@ -64,5 +64,7 @@ def _lines(call: Call, entries: Iterable[Entry]) -> None:
 
     for entry in entries:
         line = rows.plain_line(entry).decode()
-        # Names may hold what a terminal obeys; outside ASCII it is written as \u….
-        call.print(line if line.isascii() else json.dumps(json.loads(line), separators=(",", ":")))
+        if not (line.isascii() and line.isprintable()):
+            # Names may hold what a terminal obeys: it is written as \u…, DEL too, which JSON itself lets stand.
+            line = json.dumps(json.loads(line), separators=(",", ":")).replace("\x7f", "\\u007f")
+        call.print(line)

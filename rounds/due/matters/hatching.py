@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rounds.due.hatching import first_out, hatch_forecast
+from rounds.due.hatching import first_out, hatch_forecast, is_out
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
@@ -33,7 +33,8 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
         Level.TODAY if late else Level.WATCH,
         f"{clutch.called}: {many(left, 'egg')} left {many(days, 'day')} after the first."
         if late
-        else f"{clutch.called}: hatching since {day(first.date())}, {many(left, 'egg')} left.",
+        else f"{clutch.called}: {'hatching since' if is_out(clutch) else 'pipped'} {day(first.date())}, "
+        f"{many(left, 'egg')} left.",
         since=first,
         entries=(*clutch.laid[:1], *out[-3:]),
         do=(

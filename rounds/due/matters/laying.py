@@ -92,8 +92,8 @@ def lay_box_not_ready(look: Look) -> Iterator[Matter]:
     is_open = today >= window.opens
     verb = "opened" if is_open else "opens"
     next_clutch = " for the next clutch" if window.why == "stored sperm" else ""
-    forecast = forecast_of(her, look.now)
-    is_due = forecast is not None and window.why == "mated" and today >= forecast.early
+    forecast = forecast_of(her, look.now) if window.why == "mated" and is_open else None
+    is_due = forecast is not None and today >= forecast.early
     when = f"Window{next_clutch} {verb} {day(window.opens)}."
     if is_due and forecast is not None:
         when = f"{capital(forecast.short)}."

@@ -27,6 +27,8 @@ def overdue_to_lay(look: Look) -> Iterator[Matter]:
     """
     if not look.may_be_gravid or look.unfinished or look.digging:
         return
+    if look.window is None or not look.window.opens < look.now.date() <= look.window.closes:
+        return  # no forecast ends before the window opens, and none is open after it
     forecast = forecast_of(look.female, look.now)
     if forecast is None or forecast.state != "overdue" or forecast.why == "stored sperm":
         return

@@ -5,7 +5,6 @@ A mistake in it is reported in a sentence, and that line is skipped: its key sta
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any, Final
@@ -50,6 +49,8 @@ def read(file: Path) -> KeyMap:
             content = opened.read(MOST_BYTES + 1)
         if len(content) > MOST_BYTES:
             return KeyMap(mistakes=["keys.toml is too large to be a list of keys; the keys stand as they are."])
+        import tomllib  # late: few keepers have keys of their own
+
         return key_map(tomllib.loads(content.decode("utf-8-sig")))
     except OSError as error:
         return KeyMap(mistakes=[f"keys.toml cannot be read ({error.strerror}); the keys stand as they are."])

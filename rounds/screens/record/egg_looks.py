@@ -126,10 +126,10 @@ def candle(screen: Host, box: EggBox, eggs: Clutch) -> Talk:
             others=[Option("c", "all clear", rest), Option("u", "all unclear", 0)],
             digit="the clear ones",
             behind_figure=True,
+            most=rest,
         )
         if clear == "more":
-            clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=100_000)
-        clear = min(clear, rest)
+            clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=rest)
     yield from _written(
         screen,
         box,

@@ -42,6 +42,7 @@ TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "clear": ("not clear", "clear"),
     "up_marked": ("not marked", "marked"),
     "only_held": ("reserved too", "held back only"),
+    "for_good": ("this season", "for good"),
 }
 #: Of which sex the animal is that a member of this name names.
 _SEXES: Final[dict[str, str]] = {"sire": "M", "mate": "M", "dam": "F"}

@@ -59,7 +59,7 @@ def more(screen: Host, subject: str, place: str | None) -> Talk:
     What cannot be said of the animal selected is said of its enclosure (a lamp changed, say), else of the room.
     """
     standing = screen.shift.desk.standing
-    name = standing.name(subject)
+    name = called(standing, subject)
     # A supply lives nowhere: what is said on its page is about it alone.
     alone = subject.startswith("supply/")
     wanted = (subject,) if alone else (subject, place, ROOM)

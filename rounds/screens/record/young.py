@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Generator, Sequence
-from typing import Any
+from collections.abc import Callable, Generator, Mapping, Sequence
+from types import MappingProxyType
+from typing import Any, Final
 
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
@@ -37,15 +38,18 @@ from rounds.screens.record.kind_form import drafts_of, with_finders
 from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
 from rounds.standing.clutch import called, clutch
-from rounds.standing.clutch_young import clutches_of_group, young_of
+from rounds.standing.clutch_young import came_from, clutches_of_group, young_of
 from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
 from rounds.standing.holding import Hold, holds
+from rounds.standing.traits import may_show
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
+#: Of which of several reservations, but for the letter of all of them.
+_LETTERS: Final = "abcdfghijklmopqrstuvwxyz"
 _NEW = "a new group …"
 _KNOWN = ("clutch", "dam", "sire")
 
@@ -141,6 +145,7 @@ def single_out(screen: Host, subject: str) -> Talk:
     standing = shift.desk.standing
     young = group(standing, subject)
     clutches = clutches_of_group(standing, young)
+    may = may_show(standing, (who for who, _ in came_from(standing, subject)), shift.desk.house.traits)
     fields: list[Field] = [
         Field("name", "name", required=True),
         Field("place", "lives in", "subject", required=True, given=young.place or ""),
@@ -151,14 +156,14 @@ def single_out(screen: Host, subject: str) -> Talk:
         Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
     ]
     if len(clutches) > 1:
-        listed = " or ".join(standing.name(one) for one in clutches)
+        listed = " or ".join(called(standing, one) for one in clutches)
         ask = Field("clutch", "clutch", "subject", hint=f"{listed}; empty when not known")
         fields.insert(2, ask._replace(find=_among(standing, clutches)))
     filled = yield Form(
         f"One of {young.name} gets a name",
         with_finders(Arrived, fields, finder(standing)),
         clockwork(screen),
-        told=_taken_over(standing, descent_of(standing, young)),
+        told=_taken_over(standing, descent_of(standing, young)) + (f". It {may}: look" if may else ""),
     )
     who = new_subject(screen, "animal", filled["name"])
     drafts = singled_out(standing, young, who, filled)
@@ -256,10 +261,12 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
 
 
-def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
+def hatched(
+    screen: Host, subject: str, place: str | None = None, held: Mapping[str, str] = MappingProxyType({})
+) -> Talk:
     """Young came out of a clutch, at a box out of its eggs there: how many, and their group, made here if need be.
 
-    One save.
+    One save. `held` is what was typed into the form before.
     """
     standing = screen.shift.desk.standing
     form = FORM_OF[Hatched]
@@ -270,6 +277,7 @@ def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
         clockwork(screen),
         told="Into group empty: its name and place are asked next.",
     )
+    asked.hold(held)
     filled = yield asked
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
     if place is not None and wanted.fields.get("place") is None:

@@ -101,7 +101,7 @@ def _life_lines(
     words = [found["state"]]
     if one.gone is not None:
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
-    words += past_words(found)
+    words += past_words(found, now)
     if "breeding" in found:
         words += breeding_words(found, now)
     if (vet := one.last_vet) is not None:
