@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Generator, Mapping, Sequence
 from types import MappingProxyType
-from typing import Any, Final
+from typing import Any
 
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
@@ -48,8 +48,6 @@ from rounds.standing.traits import may_show
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
-#: Of which of several reservations, but for the letter of all of them.
-_LETTERS: Final = "abcdfghijklmopqrstuvwxyz"
 _NEW = "a new group …"
 _KNOWN = ("clutch", "dam", "sire")
 
