@@ -160,7 +160,7 @@ async def to_the_young(rack: Rack) -> None:
 async def test_the_young_stand_by_clutch_with_what_is_due(tmp_path: Path, size: tuple[int, int]) -> None:
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK", size=size) as rack:
         await to_the_young(rack)
-        await rack.sees("wattle-1", "Hatch", "16 young", "6.2 g", "T1")
+        await rack.sees("Wattle 1", "Hatch", "16 young", "6.2 g", "T1")
         if size[0] >= 80:
             await rack.sees("Wattle × Karri", "20 hatched = 20 alive", "due: count", "never counted", "may be sold")
             await rack.sees("not for sale yet: the mean is 4 g")
