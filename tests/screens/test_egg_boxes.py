@@ -362,7 +362,7 @@ async def test_any_entry_leads_to_the_making_up_and_to_one_of_before(folder: Pat
         await at_box(rack, "k2")
         await rack.press("i", "e", "u")
         await rack.sees("K2: medium", "made up earlier")
-        await rack.press("v", *"90", "enter", *"7.5", "enter", "enter")
+        await rack.press("v", *"90", "enter", *"7.5", "enter", "enter", "enter")
         await rack.sees("Add water until the scale reads 105 g.")
         await rack.press("enter")
         (made,) = rack.of(EggBoxMadeUp)
