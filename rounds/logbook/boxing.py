@@ -47,6 +47,8 @@ class InBoxes(msgspec.Struct, frozen=True):
     gone_by_then: int = 0
     #: What came out of them, oldest first; what was moved from one to another too.
     gone: tuple[Gone, ...] = ()
+    #: Losses and hatchings of more eggs than the box they name held, each with how many it did.
+    beyond: tuple[tuple[EggsLost | Hatched, int], ...] = ()
 
     @property
     def left(self) -> int:
@@ -85,7 +87,9 @@ class InBoxes(msgspec.Struct, frozen=True):
         """The same after so many eggs of the boxes were lost or hatched."""
         if not count:
             return self
-        shares, place, sure = self.shares, entry.place, False
+        shares, place, sure, beyond = self.shares, entry.place, False, self.beyond
+        if shares is not None and place is not None and place in shares and shares[place] < entry.count:
+            beyond = (*beyond, (entry, shares[place]))
         held = [one for one, many in (shares or {}).items() if many]
         if shares is not None and (place is None or not shares.get(place)) and len(held) == 1:
             place = held[0]
@@ -100,6 +104,7 @@ class InBoxes(msgspec.Struct, frozen=True):
             hatched=self.hatched + hatched,
             shares=shares,
             gone=(*self.gone, Gone(entry, count, place, sure)),
+            beyond=beyond,
         )
 
 

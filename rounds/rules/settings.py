@@ -73,9 +73,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
     """The settings that the text of a colony.toml gives. Raises `BadRule` with a sentence for any mistake."""
     table = _toml(text)
-    _has_no_huge_number(
-        {key: value for key, value in table.items() if key != "house_rules"}
-    )  # these tell it better
+    # Of a house rule it is told with the rule.
+    _has_no_huge_number({key: value for key, value in table.items() if key != "house_rules"})
     for key in table:
         if key not in _KEYS:
             raise BadRule(

@@ -111,7 +111,7 @@ class WalkBoard(WalkPlace):
             see=self.label("attention"),
             eggs=[] if rows else [clutch_words(one, now, self.stop) for one in eggs],
             boxes=lambda most: egg_lines(
-                rows, self.cursor, now, width, most, partial(self.steps, "up", "down"), weigh
+                rows, self.cursor, now, width, most, partial(self.steps, "up", "down"), self.label, weigh
             ),
         )
 

@@ -120,3 +120,9 @@ def test_a_figure_that_no_scale_shows_is_refused(room: Door, words: tuple[str, .
     said = room("boxes", *words)
     assert said.code == 2
     assert "Traceback" not in said.err
+
+
+def test_eggs_that_went_since_the_weighing_are_taken_off_what_it_weighs(eggs: Door) -> None:
+    eggs.well("log", "eggs_lost", "wattle-2026-1", "count=2", "place=K1", "--at", "-1h")
+    # 77 g of 18 eggs: two weigh 8.6 g.
+    assert "Wattle 1 16/18 day 12   about 396 g of 403 g   top up 7 g (7 ml)" in eggs.well("boxes").out

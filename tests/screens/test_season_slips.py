@@ -12,10 +12,12 @@ from rounds.logbook.entries import (
     Candled,
     EggBoxShelved,
     EggBoxWeighed,
+    EggsBoxed,
     EggsLost,
     Left,
     Released,
 )
+from rounds.screens.keys.key_map import KeyMap
 from tests.screens.rack import Clock, Rack, colony, opened
 
 EGGS = """
@@ -231,3 +233,20 @@ async def test_on_the_page_of_an_egg_box_a_digit_begins_its_weight(tmp_path: Pat
         await rack.settled()
         await rack.press(*"411", "enter")
         assert [(one.about, one.grams) for one in rack.of(EggBoxWeighed)] == [("enclosure/k1", 411)]
+
+
+async def test_of_two_clutches_that_wait_none_is_boxed_by_enter_alone(tmp_path: Path) -> None:
+    waiting = "\n".join(line for line in EGGS.splitlines() if " eggs_boxed " not in line)
+    async with opened(colony(tmp_path / "colony", waiting), MORNING, keeper="AK") as rack:
+        await at_stop(rack, "k1")
+        await rack.press("e", "b", "enter", "enter")
+        await rack.sees("eggs of which clutch")
+        await rack.press("down", "enter", "enter", "enter", "y", "enter")
+        assert len(rack.of(EggsBoxed)) == 1
+
+
+async def test_a_keeper_s_own_key_is_named_at_an_egg_box(tmp_path: Path) -> None:
+    own = KeyMap({"egg-check": ("f8",)})
+    async with opened(colony(tmp_path / "colony", EGGS), MORNING, keeper="AK", key_map=own) as rack:
+        await at_stop(rack, "k1")
+        await rack.sees("F8 candle, look, take out")

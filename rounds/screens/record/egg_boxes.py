@@ -171,7 +171,8 @@ def make_up(screen: Host, place: str, earlier: Talk | None = None) -> Talk:
     )
     if last is not None and (tare or dry is None):
         yield Save(draft(EggBoxWeighed, place, grams=last))
-    screen.say(f"{name}: made up, {head}{potential_words(medium, ratio)}. Eggs in: e, then b.", "good")
+    eggs_in = f"Eggs in: {screen.label('egg-check')}, then b."
+    screen.say(f"{name}: made up, {head}{potential_words(medium, ratio)}. {eggs_in}", "good")
 
 
 def _figure_over_nothing(title: str) -> Generator[Ask, Any, float]:
@@ -289,7 +290,7 @@ def box_eggs(screen: Host, place: str, offered: Sequence[str] = ()) -> Talk:
     subject = yield Search(
         f"Into {name}: eggs of which clutch",
         lambda typed: find(standing, typed, "clutch") if typed.strip() or not ready else ready,
-        by_enter=bool(ready),
+        by_enter=len(ready) == 1,  # of several one is chosen
     )
     eggs = clutch(standing, subject)
     out_of = None if eggs.unboxed else _only_other_place(eggs, place)

@@ -14,8 +14,8 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.scale import Count
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.egg_boxes import box_eggs, make_up, shelve, weigh_box
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
-from rounds.screens.record.young import hatched
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox

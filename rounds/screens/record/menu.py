@@ -22,10 +22,11 @@ from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record.egg_boxes import make_up
 from rounds.screens.record.filling import fill
 from rounds.screens.record.forms import FORM_OF, FORMS, GROUPS
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
 from rounds.screens.record.stock import ended
-from rounds.screens.record.young import count, hatched, merge, single_out, split
+from rounds.screens.record.young import count, merge, single_out, split
 from rounds.standing.appointments import appointments
 
 

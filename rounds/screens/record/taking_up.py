@@ -14,9 +14,9 @@ from rounds.screens.prompts.asks import CANCEL, OPEN, Ask, Talk
 from rounds.screens.prompts.words import as_written
 from rounds.screens.record.filling import fill, title_of
 from rounds.screens.record.forms import FORMS
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import NOTE, KindForm, fits
-from rounds.screens.record.young import hatched
 from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
