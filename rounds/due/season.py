@@ -71,6 +71,8 @@ class Row(NamedTuple):
     matter: Matter | None = None
     #: Of a clutch: whose line it stands below.
     dam: str | None = None
+    #: Of a clutch: every place in which eggs of it lie, in the order in which they were boxed.
+    boxes: tuple[str, ...] = ()
 
 
 def season(
@@ -300,4 +302,5 @@ def _clutch(
         comes.says if comes is not None else "",
         worst.get(eggs.subject),
         eggs.dam or "",
+        eggs.places_left,
     )

@@ -54,6 +54,8 @@ def season_values(
                 "dam": row.dam,
                 "place": row.place,
                 "place_name": standing.name(row.place) if row.place else "",
+                "boxes": list(row.boxes),
+                "box_names": [standing.name(one) for one in row.boxes],
                 "marks": [
                     {
                         "what": mark.what,
@@ -102,10 +104,11 @@ def season_text(found: Values, now: datetime) -> str:
             Drawn(one["what"], date.fromisoformat(one["first"]), date.fromisoformat(one["last"]), one["count"])
             for one in row["marks"]
         ]
-        name, place = columns(row["name"], row["place_name"], NAME, PLACE, clutch=row["dam"] is not None)
+        places = row["box_names"] or [row["place_name"]]
+        name, place = columns(row["name"], places, NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
         words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS)), WORDS)
-        page.lines.append(f" {name} {place} {chart} {words}".rstrip())
+        page.lines.append(f" {name}{place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
     return str(page)
@@ -121,9 +124,19 @@ def legend(wide: int) -> list[str]:
     return lines
 
 
-def columns(name: str, place: str, name_wide: int, place_wide: int, *, clutch: bool) -> tuple[str, str]:
-    """The name and the place of a line in their columns; a clutch is set in below its dam."""
-    return padded(shown(("  " if clutch else "") + name), name_wide), padded(shown(place), place_wide)
+def columns(name: str, places: Sequence[str], name_wide: int, place_wide: int, *, clutch: bool) -> tuple[str, str]:
+    """The name and the places of a line in its columns; a clutch is set in below its dam.
+
+    Several boxes are named where name and places have room together, and counted where they have not.
+    """
+    name = shown(("  " if clutch else "") + name)
+    if len(places) < 2:
+        return padded(name, name_wide + 1), padded(shown(" ".join(places)), place_wide)
+    where = shown(" ".join(places))
+    if width(f"{name} {where}") > name_wide + 1 + place_wide:
+        name, where = name.replace(" eggs", "").replace(" young", " y"), f"in {len(places)} boxes"
+    room = max(0, name_wide + 1 + place_wide - max(place_wide, width(where)))
+    return padded(name, room), padded(where, name_wide + 1 + place_wide - room)
 
 
 def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int) -> str:

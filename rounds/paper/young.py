@@ -171,10 +171,10 @@ def _band(house: House, percent: float) -> str:
 
 
 def growth_words(found: Values) -> str:
-    """`8.9 % a week, in the band`; empty where it was not weighed twice."""
+    """`in band, 8.9 % a week`; empty where it was not weighed twice."""
     if found["growth_percent"] is None:
         return ""
-    return f"{found['growth_percent']:g} % a week, {found['growth']}"
+    return f"{found['growth']}, {found['growth_percent']:g} % a week"
 
 
 def sale_words(found: Values) -> str:

@@ -94,7 +94,7 @@ class SeasonScreen(RoundScreen):
         for place, row in enumerate(rows[self.first : self.first + room], self.first):
             name, where = columns(
                 row.name,
-                standing.name(row.place) if row.place else "",
+                [standing.name(one) for one in row.boxes or (row.place,) if one],
                 wide_name,
                 wide_place,
                 clutch=row.dam is not None,
@@ -108,7 +108,6 @@ class SeasonScreen(RoundScreen):
             one = line(
                 Span(">" if mark else " ", "key"),
                 Span(name, "cursor" if mark else "name" if row.dam is None else "quiet"),
-                " ",
                 Span(where, "quiet"),
                 " ",
                 Span(scale.row(drawn_of(row), now)),

@@ -96,9 +96,11 @@ class SubjectScreen(RoundScreen):
         return shown
 
     def footer(self) -> tuple[str, ...]:
-        """A supply does not behave, and lives nowhere."""
+        """A supply does not behave, and lives nowhere; only of an animal is there a sheet for the vet."""
         if self.subject.startswith("supply/"):
             return ("entry-down", "correct", "write", "page-take-back", "subject-back", "help")
+        if not self.subject.startswith("animal/"):
+            return tuple(one for one in self.FOOTER if one not in ("subject-sheet", "subject-fit"))
         return self.FOOTER
 
     # Keys

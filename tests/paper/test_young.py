@@ -56,7 +56,7 @@ def test_the_young_stand_with_sum_growth_and_what_is_due() -> None:
     assert "dam Wattle, sire Karri" in text
     assert "20 hatched = 12 alive + 2 died + 6 left" in text
     # 3.2 g to 6 g in 45 days, compounding: (6/3.2) ** (7/45) = 1.103.
-    assert "10.3 % a week, in band" in text
+    assert "in band, 10.3 % a week" in text
     assert "M, a guess" in text
     assert "Band: 4.3 to 11.1 % a week (Wild et al. 2023)." in text
     assert "Local codes come first" in text

@@ -355,3 +355,17 @@ async def test_an_empty_box_says_how_it_is_made_up(folder: Path) -> None:
         await rack.sees("e make it up, box eggs into it")
         await at_box(rack)
         await rack.sees("e candle, look, take out, box eggs")
+
+
+async def test_any_entry_leads_to_the_making_up_and_to_one_of_before(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("i", "e", "u")
+        await rack.sees("K2: medium", "made up earlier")
+        await rack.press("v", *"90", "enter", *"7.5", "enter", "enter", "enter")
+        await rack.sees("Add water until the scale reads 105 g.")
+        await rack.press("enter")
+        (made,) = rack.of(EggBoxMadeUp)
+        assert (made.tare_grams, made.water_grams) == (90, 7.5)
+        await rack.press("i", "e", "u", "e")
+        await rack.sees("Egg box made up: K2", "when")

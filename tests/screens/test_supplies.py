@@ -198,3 +198,16 @@ async def test_a_supply_is_jumped_to_by_a_few_letters(folder: Path) -> None:
     async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
         await rack.press("j", *"loc", "enter")
         await rack.sees("locusts supply")
+
+
+async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> None:
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        await rack.press("p", "i", "v", "k")
+        await rack.sees("What became of an appointment: Wattle", "it was for")
+        await rack.press("escape", "i", "v", "a", *"+2d", "enter", *"1030", "enter", *"the vet", "f2")
+        await rack.sees("appointment on 14 Apr at 10:30, the vet")
+        await rack.press("i", "v", "k")
+        await rack.sees("14 Apr, the vet 10:30: was it kept?")
+        await rack.press("k")
+        (ended,) = rack.of(AppointmentEnded)
+        assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")

@@ -14,6 +14,7 @@ from rounds.logbook.entries import (
     Hatched,
     Left,
     Merged,
+    Released,
     Reserved,
     SexSettled,
     SingledOut,
@@ -22,6 +23,7 @@ from rounds.logbook.entries import (
 )
 from rounds.standing.descent import descent_of
 from rounds.standing.group import group
+from rounds.standing.holding import holds
 from tests.notation import standing
 from tests.screens.rack import Rack, colony, opened
 
@@ -307,6 +309,51 @@ async def test_the_weight_of_all_typed_as_that_of_one_is_told_how(tmp_path: Path
         assert not rack.of(Weighed)
         await rack.press(*"102", "/", *"16", "enter")
         assert [(one.grams, one.number) for one in rack.of(Weighed)] == [(6.375, 16)]
+
+
+HELD = (
+    ROOM
+    + """
+    2026-06-20 AK
+    09:00  group/hatch  reserved   whom=Ann count=2
+    09:01  group/hatch  reserved   whom=Ben count=3
+    09:02  group/hatch  held_back  count=1
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("key", "stays"),
+    [
+        ("1", ""),
+        ("e", ""),
+        ("2", "3 reserved for Ben, 1 held back"),
+        ("3", "2 reserved for Ann, 1 held back"),
+        ("4", "2 reserved for Ann, 3 reserved for Ben"),
+    ],
+)
+async def test_what_is_set_free_is_what_stands_behind_the_digit(tmp_path: Path, key: str, stays: str) -> None:
+    async with opened(colony(tmp_path, HELD), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o", "f")
+        await rack.sees("1 all of them", "2 2 reserved for Ann", "3 3 reserved for Ben", "4 1 held back")
+        await rack.press(key)
+        if stays:
+            await rack.press("enter")
+        assert len(rack.of(Released)) == 1
+        assert holds(group(rack.desk.standing, "group/hatch")).says == stays
+
+
+async def test_some_of_a_reservation_are_set_free(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, HELD), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o", "f", "3")
+        await rack.sees("How many of the 3 reserved for Ben")
+        await rack.press("1", "enter")
+        assert (
+            holds(group(rack.desk.standing, "group/hatch")).says
+            == "2 reserved for Ann, 2 reserved for Ben, 1 held back"
+        )
 
 
 async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:

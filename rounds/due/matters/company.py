@@ -365,7 +365,7 @@ def fighting(look: Look) -> Iterator[Matter]:
         return
     bites = [entry for entry in seen if entry.behaviour == "biting"]
     last = (bites or seen)[-1]
-    toward = f" toward {look.standing.name(last.toward)}" if last.toward else ""
+    toward = f" {last.to} {look.standing.name(last.toward)}" if last.toward else ""
     yield look.matter(
         fighting,
         Level.TODAY if bites else Level.WATCH,

@@ -89,26 +89,30 @@ def _topped_up(screen: Host, box: EggBox, grams: float, water: float) -> Generat
 # Making it up
 
 
-def make_up(screen: Host, place: str) -> Talk:
+def make_up(screen: Host, place: str, earlier: Talk | None = None) -> Talk:
     """Medium, tare, dry weight and ratio; how much water; then reading after reading what is still to be added.
 
     The box is on disk as soon as its target is known; the readings only lead there. The last of them is written as
-    the box's first weighing.
+    the box's first weighing. `earlier` asks for a box that was made up before now, with its time.
     """
     shift = screen.shift
     name = shift.desk.standing.name(place)
     if not is_egg_box(shift.desk.standing, place):
         screen.say("This box has no name: set it up with F2 as an egg box, then make it up.", "today")
         return
-    medium: Medium = yield Choice(
+    medium: Medium | None = yield Choice(
         f"{name}: medium",
         [
             Option("v", "vermiculite", "vermiculite"),
             Option("p", "perlite", "perlite"),
             Option("s", "sphagnum", "sphagnum"),
             Option("o", "other", "other"),
+            *([Option("e", "made up earlier", None)] if earlier is not None else []),
         ],
     )
+    if medium is None:
+        yield from earlier or ()
+        return
     tare = yield Figure(
         f"{name}: the empty box, lid on, weighs",
         unit="g",

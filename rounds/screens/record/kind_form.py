@@ -43,6 +43,7 @@ TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "up_marked": ("not marked", "marked"),
     "for_good": ("this season", "for good"),
     "in_box": ("in no box", "in a box"),
+    "only_held": ("reserved too", "held back only"),
 }
 #: Of which sex the animal is that a member of this name names.
 _SEXES: Final[dict[str, str]] = {"sire": "M", "mate": "M", "dam": "F"}

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Sequence
-from typing import Any, Final
+from typing import Any
 
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
@@ -40,13 +40,11 @@ from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
-from rounds.standing.holding import holds
+from rounds.standing.holding import Hold, holds
 from rounds.standing.traits import may_show
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
-#: Of which of several reservations, but for the letter of all of them.
-_LETTERS: Final = "abcdfghijklmopqrstuvwxyz"
 _NEW = "a new group …"
 _KNOWN = ("clutch", "dam", "sire")
 
@@ -213,9 +211,27 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         options.append(Option("f", "free again", Released))
     what = yield Choice(f"{name}: {every.says or 'free'}", options, by_digits=False)
     fields: dict[str, Any] = {}
-    if subject.startswith("group/"):
+    ends: Hold | None = None
+    some = subject.startswith("group/")
+    if what is Released and len(every.every) > 1:
+        # Asked before the number: of how many, and whose, is seen then. All of them are asked no number.
+        ends = yield Choice(
+            "Which of these ends?",
+            [
+                Option("e", "all of them", None),
+                *(Option(str(at), hold.says, hold) for at, hold in enumerate(every.every, 2)),
+            ],
+        )
+        if ends is None:
+            some = False
+        elif ends.whom:
+            fields["whom"] = ends.whom
+        else:
+            fields["only_held"] = True
+    if some:
+        of = ends.says if ends is not None and ends.count is not None else group(standing, subject).count
         number = yield Figure(
-            f"How many of the {group(standing, subject).count}",
+            f"How many of the {of}",
             whole_number=True,
             optional=True,
             hint="Enter alone: all of them",
@@ -235,16 +251,6 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
     elif what is HeldBack:
         why = yield Words("Why?", optional=True, ready=("to breed from", "too small yet", "stays with its sibling"))
         fields |= {"why": why} if why else {}
-    elif len(every.reserved) > 1 or (every.reserved and every.held):
-        whom = yield Choice(
-            "Which of these ends?",
-            [
-                Option("e", "all of them", ""),
-                *(Option(key, hold.says, hold.whom) for key, hold in zip(_LETTERS, every.reserved, strict=False)),
-            ],
-            by_digits=False,  # how many was asked just before
-        )
-        fields |= {"whom": whom} if whom else {}
     saved = yield Save(Draft(what, subject, fields))
     if saved:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
