@@ -27,7 +27,7 @@ def test_every_page_it_leads_to_is_there() -> None:
 def test_what_the_program_is_said_to_say_it_says() -> None:
     source = "\n".join(
         path.read_text(encoding="utf-8")
-        for folder in ("screens", "due", "paper", "logbook")
+        for folder in ("screens", "due", "paper", "logbook", "standing")
         for path in (ROOT / "rounds" / folder).rglob("*.py")
     )
     source = re.sub(r'"\s*\n\s*f?"', "", source)
