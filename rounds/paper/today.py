@@ -31,8 +31,10 @@ def today(
     walk: Walk,
     lines_at: LinesAt,
     matters: Sequence[Matter],
+    *,
+    forecasts: bool = True,
 ) -> Values:
-    """The round as values, ready for JSON."""
+    """The round as values, ready for JSON; the text does without the `forecasts`, which take a while."""
     house = settings.house
     standing_matters = open_matters(matters)
     at_stop: dict[str, list[Matter]] = {}
@@ -52,10 +54,11 @@ def today(
         "walk": {"part": walk.part, "stops": of, "done": done, "resume": walk.resume},
         "matters": counts(standing_matters),
         "stops": [
-            _stop(standing, settings, now, walk, stop, lines_at(stop), at_stop.get(stop, ())) for stop in walk.order
+            _stop(standing, settings, now, walk, stop, lines_at(stop), at_stop.get(stop, ()), forecasts)
+            for stop in walk.order
         ],
         "no_place": {
-            "residents": [resident_values(standing, house, who, now) for who in walk.no_place],
+            "residents": [resident_values(standing, house, who, now, forecast=forecasts) for who in walk.no_place],
             "due": [due_values(standing, line) for line in (lines_at(None) if walk.no_place else ())],
         },
         "elsewhere": [matter_values(standing, house, matter) for matter in elsewhere],
@@ -70,6 +73,7 @@ def _stop(
     stop: str,
     due: Sequence[DueLine],
     matters: Sequence[Matter],
+    forecasts: bool,
 ) -> Values:
     place = enclosure(standing, stop)
     return {
@@ -79,7 +83,9 @@ def _stop(
         "what": place.what,
         "where": place.set_up.where if place.set_up else "",
         "done": [{"by": one.by, "at": moment(one.at, settings.house)} for one in walk.done.get(stop, ())],
-        "residents": [resident_values(standing, settings.house, who, now) for who in place.living],
+        "residents": [
+            resident_values(standing, settings.house, who, now, forecast=forecasts) for who in place.living
+        ],
         "clutches": [
             {
                 "clutch": one.subject,
