@@ -9,7 +9,6 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
-from rounds.paper.boxes import box_words, boxes_here
 from rounds.paper.clutch_words import clutch_words
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
@@ -76,6 +75,7 @@ def _stop(
     forecasts: bool,
 ) -> Values:
     place = enclosure(standing, stop)
+    boxes = () if place.holds_animals and not clutches_in(standing, stop) else _boxes(standing, settings, now, stop)
     return {
         "number": walk.number(stop),
         "enclosure": stop,
@@ -95,18 +95,24 @@ def _stop(
             }
             for one in clutches_in(standing, stop)
         ],
-        "egg_boxes": [
-            {
-                "box": box.place,
-                "of_clutch": box.of_clutch,
-                "name": standing.name(box.place),
-                "says": box_words(box, now),
-            }
-            for box in boxes_here(standing, settings.house, stop)
-        ],
+        "egg_boxes": list(boxes),
         "due": [due_values(standing, line) for line in due],
         "matters": [matter_values(standing, settings.house, matter) for matter in matters],
     }
+
+
+def _boxes(standing: Standing, settings: Settings, now: datetime, stop: str) -> list[Values]:
+    from rounds.paper.boxes import box_words, boxes_here  # late: no start has to wait for it
+
+    return [
+        {
+            "box": box.place,
+            "of_clutch": box.of_clutch,
+            "name": standing.name(box.place),
+            "says": box_words(box, now),
+        }
+        for box in boxes_here(standing, settings.house, stop)
+    ]
 
 
 def today_text(round_: Values, now: datetime) -> str:
