@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections import Counter, defaultdict
 from collections.abc import Iterator
 from itertools import pairwise
+from typing import Final
 
 from rounds.audit.finding import Book, Finding, by_subject, plural, when
 from rounds.logbook.boxing import read_boxings
@@ -26,6 +27,10 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
 )
+from rounds.logbook.times import hours_between
+
+#: House, no publishable number found: within so many hours two keepers may write one thing twice.
+_ONE_WALK_HOURS: Final = 12
 
 
 def clutches(book: Book) -> Iterator[Finding]:
@@ -100,8 +105,10 @@ def more_young_than_eggs(book: Book) -> Iterator[Finding]:
             )
 
 
-def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
-    """A boxing that is read as the same eggs boxed again, though its count is not what was left, or fits both."""
+def _of_clutches(
+    book: Book,
+) -> tuple[dict[str, list[EggsLaid]], dict[str, list[EggsBoxed | EggsLost | Hatched]]]:
+    """The entries of each clutch's eggs: of laying, and of what became of them."""
     laid: dict[str, list[EggsLaid]] = defaultdict(list)
     events: dict[str, list[EggsBoxed | EggsLost | Hatched]] = defaultdict(list)
     for entry in book.any_of(EggsLaid, EggsBoxed, EggsLost, Hatched):
@@ -110,6 +117,12 @@ def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
         else:
             assert isinstance(entry, EggsBoxed | EggsLost | Hatched)
             events[entry.about].append(entry)
+    return laid, events
+
+
+def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
+    """A boxing that is read as the same eggs boxed again, though its count is not what was left, or fits both."""
+    laid, events = _of_clutches(book)
     for clutch, eggs in laid.items():
         for box in read_boxings(eggs, events[clutch]).times:
             if not box.in_doubt:
@@ -127,14 +140,7 @@ def boxed_again_in_doubt(book: Book) -> Iterator[Finding]:
 
 def clutch_does_not_add_up(book: Book) -> Iterator[Finding]:
     """More eggs of a clutch are gone and in boxes than were laid, as when two desks wrote the same hatching."""
-    laid: dict[str, list[EggsLaid]] = defaultdict(list)
-    events: dict[str, list[EggsBoxed | EggsLost | Hatched]] = defaultdict(list)
-    for entry in book.any_of(EggsLaid, EggsBoxed, EggsLost, Hatched):
-        if isinstance(entry, EggsLaid):
-            laid[entry.clutch].append(entry)
-        else:
-            assert isinstance(entry, EggsBoxed | EggsLost | Hatched)
-            events[entry.about].append(entry)
+    laid, events = _of_clutches(book)
     for clutch, eggs in laid.items():
         read = read_boxings(eggs, events[clutch])
         told = any(isinstance(one, EggsBoxed) and one.count > eggs[-1].count for one in events[clutch])
@@ -145,6 +151,51 @@ def clutch_does_not_add_up(book: Book) -> Iterator[Finding]:
                 "Take it back, or correct a count.",
                 (eggs[-1], *events[clutch][-2:]),
             )
+
+
+def more_out_of_a_box_than_it_held(book: Book) -> Iterator[Finding]:
+    """More eggs lost or hatched in one box than lay in it, as when two desks wrote the same loss."""
+    laid, events = _of_clutches(book)
+    for clutch, eggs in laid.items():
+        read = read_boxings(eggs, events[clutch])
+        if read.over:
+            continue  # told by the whole clutch
+        for entry, held in (one for box in read.times for one in box.beyond):
+            where = book.name(entry.place) if entry.place is not None else "it"
+            word = "lost" if isinstance(entry, EggsLost) else "hatched"
+            yield Finding(
+                "doubt",
+                f"{book.name(clutch)}: {plural(entry.count, 'egg')} {word} in {where} on {when(entry)}, but "
+                f"{where} held {held} of them. Was one written twice, at two desks? Take it back, or correct "
+                "the count or the box.",
+                (entry,),
+            )
+
+
+def same_eggs_by_two_keepers(book: Book) -> Iterator[Finding]:
+    """The same eggs boxed, lost or hatched by two keepers within some hours: it may have been written twice.
+
+    One egg is no sign of that: two keepers may each throw one out. Nor is what another finding tells.
+    """
+    laid, events = _of_clutches(book)
+    for clutch, eggs in laid.items():
+        read = read_boxings(eggs, events[clutch])
+        if read.over or any(box.in_doubt or box.beyond for box in read.times):
+            continue
+        last: dict[tuple[object, ...], EggsBoxed | EggsLost | Hatched] = {}
+        for entry in sorted(events[clutch], key=lambda one: one.key):
+            alike = (type(entry), entry.count, entry.place)
+            before = last.get(alike)
+            last[alike] = entry
+            if before is None or entry.count < 2 or entry.by == before.by:
+                continue
+            if hours_between(before.at, entry.at) <= _ONE_WALK_HOURS:
+                yield Finding(
+                    "doubt",
+                    f"{book.name(clutch)}: {plural(entry.count, 'egg')} on {when(before)} and again on "
+                    f"{when(entry)}, alike. Written twice, at two desks? Then take one back.",
+                    (before, entry),
+                )
 
 
 def laid_on_after_hatching(book: Book) -> Iterator[Finding]:

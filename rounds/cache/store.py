@@ -11,6 +11,7 @@ import contextlib
 import hashlib
 import os
 from collections.abc import Iterable, Iterator, Mapping
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Final
 
@@ -159,7 +160,7 @@ class Store:
     def add_pages(self, pages: Iterable[tuple[str, bytes, bytes]]) -> None:
         """Add pages: subject, digest, content."""
         coming = iter(pages)
-        while batch := [page for page, _ in zip(coming, range(_BATCH), strict=False)]:
+        while batch := list(islice(coming, _BATCH)):
             with self._transaction() as database:
                 database.executemany("INSERT OR REPLACE INTO pages VALUES (?, ?, ?)", batch)
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import suppress
+from math import isfinite
 from typing import Any, Final, NamedTuple
 
 import msgspec
@@ -85,6 +86,36 @@ def no_kind(kind: object) -> str:
     near = get_close_matches(kind, KINDS, n=2, cutoff=0.6)
     told = f" Did you mean {' or '.join(near)}?" if near else ""
     return f"“{shown(kind)[:60]}” is no entry kind; docs/entries.md lists them.{told}"
+
+
+def shared_out(members: dict[str, Any]) -> None:
+    """The mean of one of a group: `total` (g, of all) and `number` become `grams`. Raises `BadEntry`."""
+    if members.get("kind") != "weighed" or "total" not in members:
+        return
+    if "grams" in members:
+        raise BadEntry("total is the weight of all of them, grams the mean of one: write one of the two")
+    if not str(members.get("about")).startswith("group/"):
+        raise BadEntry("total is of young counted together; the weight of one is grams=…")
+    total, number = _figure(members["total"]), _figure(members.get("number"))
+    if number is None or number < 1 or number != int(number):
+        raise BadEntry("how many were on the scale? Write total=43.2 number=18")
+    if total is None or total <= 0:
+        raise BadEntry(
+            f"total is a weight in g, not “{shown(str(members['total']))[:60]}”: write total=43.2 number=18"
+        )
+    del members["total"]
+    members["grams"] = round(total / number, 3)
+
+
+def _figure(value: object) -> float | None:
+    """A number as it was typed, or stands in JSON; None when it is none."""
+    if isinstance(value, bool) or not isinstance(value, int | float | str):
+        return None
+    try:
+        found = float(value.strip().replace(",", ".") if isinstance(value, str) else value)
+    except (ValueError, OverflowError):
+        return None
+    return found if isfinite(found) else None
 
 
 #: The types of JSON in a keeper's words.

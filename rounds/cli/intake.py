@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, in_words, no_kind, told
+from rounds.cli.given import Line, in_words, no_kind, shared_out, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
@@ -30,10 +30,12 @@ from rounds.logbook.entries import (
     HandedOver,
     Left,
     PutOff,
+    Weighed,
 )
 from rounds.logbook.plain import slug
 from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
+from rounds.rules.plausible import weight_doubt
 from rounds.standing.animal import animal
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -136,6 +138,8 @@ class Intake:
         if found.refused:
             raise BadEntry(found.refused)
         asked = [*found.doubts]
+        if asked and isinstance(entry, Weighed):
+            asked += self._all_together(entry)
         if isinstance(entry, Counted) and (doubt := count_doubt(after, entry, frozenset())):
             asked.append(doubt)
         if asked and not self.sure:
@@ -147,6 +151,13 @@ class Intake:
                 f"Written about {after.name(found.entry.about)}: such an entry is about the female."
             )
         return found.entry
+
+    def _all_together(self, entry: Weighed) -> Iterator[str]:
+        """What is asked of a far-off mean that fits as the weight of all of them together."""
+        if entry.about.startswith("group/") and (number := entry.number or 0) > 1:
+            each = entry.grams / number
+            if not weight_doubt(self.desk.standing, self.desk.house, entry.about, each, entry.at):
+                yield f"All {number} together? Write total={entry.grams:g} number={number}."
 
     # Who is opened by these entries
 
@@ -212,6 +223,8 @@ class Intake:
             self._fill_correction(members, made)
         else:
             self._fill_subjects(members, known, names)
+        if not given_id:
+            shared_out(members)
         if known in (Died, Left) and _says_all(members):
             del members["count"]
         if not given_id:

@@ -13,7 +13,7 @@ from typing import Final
 from rounds.logbook.boxing import Boxings, read_boxings
 from rounds.logbook.census import census_of
 from rounds.logbook.entries import Corrected, EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.fold import Standing
 
 _COUNTED: Final = (EggsLaid, EggsBoxed, EggsLost, Hatched)
@@ -35,9 +35,9 @@ def cannot_add_up(standing: Standing, entry: Entry, excluding: frozenset[str]) -
     before = census_of(without if without.counted else replaced)
     if isinstance(entry, EggsLaid):
         gone = census_of(_boxings(standing, subject, frozenset({entry.id})))
-        return f"{standing.name(subject)}: {gone.words}: {entry.count} laid cannot be."
+        return f"{called(standing, subject)}: {gone.words}: {entry.count} laid cannot be."
     what = "be boxed" if isinstance(entry, EggsBoxed) else "be lost" if isinstance(entry, EggsLost) else "hatch"
-    return f"{standing.name(subject)}: {before.words}: {entry.count} cannot {what}."
+    return f"{called(standing, subject)}: {before.words}: {entry.count} cannot {what}."
 
 
 def cannot_be_taken_back(before: Standing, after: Standing, wrong: Iterable[Entry]) -> str:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from rounds.desk.adding_up import without
 from rounds.logbook.boxing import read_boxings
@@ -20,8 +20,11 @@ from rounds.logbook.entries import (
 )
 from rounds.rules.house import House
 from rounds.rules.plausible_box import box_of
-from rounds.standing.clutch import clutch, clutches_in
+from rounds.standing.clutch import called, clutch, clutches_in
 from rounds.standing.fold import Standing
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
 #: A closed box is asked about when it is off what it should weigh by this part, and by so many g at least.
 _LEAST_GRAMS: Final = 5.0
@@ -29,7 +32,7 @@ _LEAST_GRAMS: Final = 5.0
 
 def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
     """A sentence when an entry is about no egg box, or does not say which of several; empty when it can be."""
-    name = standing.name(entry.about)
+    name = called(standing, entry.about)
     if isinstance(entry, EggBoxMadeUp | EggBoxShelved):
         if standing.card(entry.about).what == "incubator shelf":
             return f"{name} is a shelf. Set up the egg box with a name of its own, such as K1."
@@ -50,11 +53,27 @@ def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
     return ""
 
 
+def too_much_water(house: House, box: EggBox, grams: float, added: float) -> str:
+    """A sentence when water in g, added to a box of this weight, makes it far heavier than it should be."""
+    if not added or box.target is None:
+        return ""
+    over = grams + added - box.target
+    if over <= max(_LEAST_GRAMS, house.number("eggs.ask_percent") / 100 * box.target):
+        return ""
+    return f"{box.name}: {added:g} g of water added is {over:.0f} g above its target. Is it not a weight?"
+
+
+def water_that_is_unlikely(standing: Standing, house: House, entry: EggBoxWeighed) -> str:
+    """The same of a weighing that is to be written."""
+    box = box_of(standing, house, entry.about, entry.clutch) if entry.added_grams else None
+    return too_much_water(house, box, entry.grams, entry.added_grams) if box is not None else ""
+
+
 def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> Iterator[str]:
     """Eggs that weigh far more or less than eggs do, and a closed box far off what it should weigh, both in g."""
     from rounds.standing.egg_box import boxes_at, is_egg_box  # late: no start has to wait for it
 
-    figures, name = house.egg_figures, standing.name(entry.about)
+    figures, name = house.egg_figures, called(standing, entry.about)
     if entry.eggs_grams is not None and entry.count:
         mean = entry.eggs_grams / entry.count
         if not figures.least_grams <= mean <= figures.most_grams:
@@ -84,7 +103,7 @@ def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str])
     for box in read_boxings([one for one in eggs.laid if one.id not in excluding], events).times:
         if box.in_doubt and entry in box.boxes:
             held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
-            yield f"{standing.name(entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
+            yield f"{called(standing, entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
 
 
 def more_than_there_are(
@@ -107,7 +126,7 @@ def more_than_there_are(
     looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
     if eggs.in_boxes.boxes and looked_at > left:
         where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
-        yield f"{standing.name(entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
+        yield f"{called(standing, entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
 
 
 def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:

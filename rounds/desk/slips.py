@@ -45,7 +45,7 @@ from rounds.logbook.times import fixed
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.traits import is_listed
@@ -97,7 +97,7 @@ def vanishing(after: Standing, wrong: Iterable[Entry], before: Standing | None =
 
 def impossible(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> str:
     """A sentence when an entry cannot be as it was written; empty when it can."""
-    name = standing.name(entry.about)
+    name = called(standing, entry.about)
     if isinstance(entry, EggsLaid) and (refused := _eggs_that_cannot_be(standing, entry, excluding)):
         return refused
     if refused := cannot_add_up(standing, entry, excluding) or box_that_cannot_be(standing, house, entry):
@@ -157,7 +157,7 @@ def _unknown_traits(house: House, entry: TraitsSettled, name: str) -> str:
 
 
 def _eggs_that_cannot_be(standing: Standing, entry: EggsLaid, excluding: frozenset[str]) -> str:
-    name = standing.name(entry.about)
+    name = called(standing, entry.about)
     eggs = [one for one in clutch(standing, entry.clutch).laid if one.id not in excluding]
     hers = next((one.about for one in eggs if one.about != entry.about), None)
     if hers is not None:
@@ -184,7 +184,7 @@ def _eggs_that_cannot_be(standing: Standing, entry: EggsLaid, excluding: frozens
 
 def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
     """A sentence for each thing about an entry that is likelier a slip than so."""
-    name = standing.name(entry.about)
+    name = called(standing, entry.about)
     if isinstance(entry, EggsLaid):
         most = house.days("plausible.clutch_eggs")
         if entry.count > most:
@@ -231,7 +231,7 @@ def _stock_doubt(standing: Standing, entry: StockCounted | StockIn, excluding: f
     )
     if not before:
         return
-    name, last = standing.name(entry.about), before[-1]
+    name, last = called(standing, entry.about), before[-1]
     if folded(last.unit) != folded(entry.unit):
         yield f"{name}: in {last.unit or 'no unit'} up to now, this is in {entry.unit or 'no unit'}. Is it?"
         return
@@ -310,7 +310,7 @@ def _into_quarantine(standing: Standing, entry: Arrived | Moved) -> Iterator[str
         if isinstance(entry, Arrived)
         else animal(standing, entry.about).quarantine_since is not None
     )
-    name = entry.name if isinstance(entry, Arrived) else standing.name(entry.about)
+    name = entry.name if isinstance(entry, Arrived) else called(standing, entry.about)
     for other in others:
         if other == entry.about or not other.startswith("animal/"):
             continue

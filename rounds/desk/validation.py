@@ -13,6 +13,7 @@ from typing import Final, NamedTuple
 from msgspec.structs import replace
 
 from rounds.desk import young_door
+from rounds.desk.egg_slips import water_that_is_unlikely
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
@@ -30,6 +31,7 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
     Reserved,
+    StockIn,
     Weighed,
 )
 from rounds.rules.house import House
@@ -143,6 +145,8 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
         doubt = box_doubt(standing, house, entry.about, entry.clutch, entry.grams, entry.at, excluding)
         if doubt:
             yield doubt
+        if water := water_that_is_unlikely(standing, house, entry):
+            yield water
     yield from unlikely(standing, house, entry, excluding)
     yield from young_door.doubts(standing, house, entry, excluding)
 
@@ -212,7 +216,7 @@ def draft_of(entry: Entry, like: Draft) -> Draft:
         fields = {**fields, "count": entry.count}
     if isinstance(entry, Arrived) and entry.hatched is not None:
         fields = {**fields, "hatched": entry.hatched}
-    if isinstance(entry, Left | Reserved) and entry.currency:
+    if isinstance(entry, Left | Reserved | StockIn) and entry.currency:
         fields = {**fields, "currency": entry.currency}
     fields = {name: value for name, value in fields.items() if value is not None or name != member}
     return like._replace(about=entry.about, fields=fields)

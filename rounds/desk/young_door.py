@@ -18,6 +18,7 @@ from rounds.logbook.entries import (
     Reserved,
     SingledOut,
     SplitOff,
+    StockIn,
     Weighed,
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
@@ -114,7 +115,7 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
     """The entry with what belongs to it: how many merge, the currency, when young of a clutch hatched."""
-    if isinstance(entry, Left) and entry.price is not None and not entry.currency and house.currency:
+    if isinstance(entry, Left | StockIn) and entry.price is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)
     if isinstance(entry, Reserved) and entry.deposit is not None and not entry.currency and house.currency:
         return replace(entry, currency=house.currency)

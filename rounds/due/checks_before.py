@@ -15,6 +15,7 @@ from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
 from rounds.logbook.entries import BrumationBegan, ConditionSeen, Entry
 from rounds.standing.pairings import last_pairing
+from rounds.standing.rest import rest_words, rested
 from rounds.standing.year import year_of
 
 Answer = Literal["yes", "no", "not known"]
@@ -48,6 +49,7 @@ class Check(msgspec.Struct, frozen=True):
 def checks_of_any(look: Look) -> Iterator[Check]:
     """The checks of any animal, the gravest first."""
     yield from _health(look)
+    yield from _rest(look)
     yield from _body(look)
     yield from _year(look)
 
@@ -58,6 +60,16 @@ def _check(
     """A check that says no when there is something to say against it."""
     behind = tuple(entry for entry in entries if entry is not None)
     return Check(name, "no" if no else "yes", no or yes, no, tuple(house), behind)
+
+
+def _rest(look: Look) -> Iterator[Check]:
+    """Asked only of one that a keeper rests: the others have no such check."""
+    found = rested(look.animal, look.now)
+    if found is not None:
+        told = rest_words(found)
+        yield Check(
+            "not rested by the keeper", "no", f"{told}, noted {day(found.at, look.now)}", told, (), (found,)
+        )
 
 
 # Health

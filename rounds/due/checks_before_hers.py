@@ -72,9 +72,10 @@ def not_gravid(look: Look) -> Check:
 
 def _recovered(look: Look) -> Check:
     key = "pairing.recovered_percent"
-    name, found = "recovered from the last clutch", recovery(look.female, look.now)
+    name, found = "recovered from the last clutch", recovery(look.female, look.now, look.house.year_days)
     if found is None:
-        return Check(name, "yes", "no clutch is noted", "", (key,))
+        told = "no clutch is noted" if look.female.last_complete is None else "a long rest since the last clutch"
+        return Check(name, "yes", told, "", (key,))
     behind = (found.last.reading,) if found.last is not None else ()
     if found.before is None:
         return Check(

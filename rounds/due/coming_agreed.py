@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import datetime
+from datetime import date, datetime
 
 from rounds.due.coming import Coming
 from rounds.due.dates import days_after, days_before
+from rounds.due.matter import Level
+from rounds.due.reckon import matters_about
 from rounds.due.round import walk_day
 from rounds.due.supplies import supplies
-from rounds.logbook.entries import ROOM, AppointmentMade, Referred, VetCalled, VetSeen
+from rounds.logbook.entries import ROOM, AppointmentMade, PutOff, Referred, VetCalled, VetSeen
+from rounds.logbook.plain import folded
 from rounds.rules.house import House
 from rounds.standing.appointments import appointments, with_whom
 from rounds.standing.as_of import as_of
@@ -26,15 +29,23 @@ def agreed(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
         page = standing.page(subject)
         if not any(kind in page.strands for kind in (AppointmentMade, Referred, VetCalled, VetSeen)):
             continue
-        found = appointments(page)
+        found, told = appointments(page), list[AppointmentMade]()
         for one in found.waiting():
             if one.on < oldest:
                 continue
+            told.append(one)
             yield Coming(day=one.on, what="appointment", about=subject, why=with_whom(one), clock=one.clock or "")
-        if (referred := found.referred_for) is not None:
+        referred = found.referred_for
+        if referred is not None and not any(_is_that_visit(one, *referred) for one in told):
             yield Coming(day=referred[0], what="vet", about=subject, why=f"referred to {referred[1].to or 'a vet'}")
         if (by := found.vet_by) is not None:
             yield Coming(day=by[0], what="vet", about=subject, why="wants to see or hear of it")
+
+
+def _is_that_visit(one: AppointmentMade, day: date, referred: Referred) -> bool:
+    """Whether an appointment is the visit that an animal was referred for: that day, and with that vet."""
+    whom = folded(one.whom)
+    return one.on == day and (not whom or whom == folded(referred.to) or "vet" in whom.split())
 
 
 def orders(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
@@ -64,3 +75,32 @@ def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
         if stock.counted is not None and (stock.counted.amount or stock.use):
             day = days_after(walk_day(stock.counted.at, house), days)
             yield Coming(day=day, what="count", about=stock.subject, house=("supplies.count_days",))
+
+
+def put_off(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Matters put off, on the day on which each is open again: the keeper's, or for the vet the next day."""
+    standing, today = as_of(standing, now), walk_day(now, house)
+    waiting = [
+        subject
+        for sort in ("animal", "group", "enclosure", "clutch", "supply")
+        for subject in standing.subjects(sort)
+        if _is_put_off(standing, subject, today)
+    ]
+    waiting += [ROOM] if _is_put_off(standing, ROOM, today) else []
+    for matter in matters_about(standing, house, now, waiting) if waiting else ():
+        if (until := matter.put_off) is not None:
+            day = until.until
+            if matter.level >= Level.VET:
+                day = min(day, days_after(until.at.date(), 1))
+            yield Coming(
+                day=day,
+                what="put off",
+                about=matter.about,
+                why=f"{matter.rule}: {until.reason}",
+                house=matter.house,
+            )
+
+
+def _is_put_off(standing: Standing, subject: str, today: date) -> bool:
+    page = standing.page(subject)
+    return PutOff in page.strands and any(one.until >= today for one in page.of(PutOff))

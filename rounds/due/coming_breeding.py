@@ -16,7 +16,7 @@ from rounds.due.round import walk_day
 from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
-from rounds.standing.female import females_here
+from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
 from rounds.standing.pairings import pairings_of
 
@@ -26,7 +26,11 @@ _LOOKED_BACK: Final = 2
 
 
 def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """When a female is due to lay, likely lays, her window ends; and the day by which a lay box is ready."""
+    """When a female is due to lay, likely lays, her window ends; and the day by which a lay box is ready.
+
+    The day for the box is reckoned from the house's window, which never opens later than her forecast: what is said
+    beside it is that window, so that day and dates are of one.
+    """
     today = walk_day(now, house)
     for her in females_here(as_of(standing, now), house.breeding_days):
         found = forecast_of(her, now)
@@ -35,15 +39,27 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
         rules, ready = FORECAST_RULES, days_before(found.opens, house.days("eggbinding.box_before_days"))
         if not her.has_lay_box and today <= found.closes and ready <= days_after(today, DAYS):
             rules_of_box = (*rules, "eggbinding.box_before_days")
-            yield Coming(day=ready, what="lay box", about=her.subject, why=found.short, house=rules_of_box)
+            said = "opened" if found.opens <= today else "opens"
+            why = f"window {said} {day_of(found.opens, now)}"
+            yield Coming(day=ready, what="lay box", about=her.subject, why=why, house=rules_of_box)
         likely = found.left[1] if found.left is not None else found.likely
-        next_clutch = "next clutch" if found.why == "stored sperm" else ""
+        next_clutch = _vet_first(her, now) or ("next clutch" if found.why == "stored sperm" else "")
         if found.early >= today:
             yield Coming(day=found.early, what="due to lay", about=her.subject, why=next_clutch, house=rules)
         if likely >= today and likely > found.early:
             yield Coming(day=likely, what="likely lays", about=her.subject, why=next_clutch, house=rules)
         if found.closes >= today:
             yield Coming(day=found.closes, what="window ends", about=her.subject, why=next_clutch, house=rules)
+
+
+def _vet_first(her: Female, now: datetime) -> str:
+    """What stands before any day of a forecast: a danger sign, digging for the vet, a referral; or nothing."""
+    if her.animal.danger:
+        return "danger sign, vet first"
+    digs = her.digging(now)
+    if digs is not None and her.digs_for_vet(digs, now, now):
+        return "for the vet"
+    return "with the vet" if her.animal.with_the_vet is not None else ""
 
 
 def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
@@ -67,7 +83,13 @@ def hatches(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             )
         if found.likely >= today and found.likely > found.window_begins:
             yield Coming(day=found.likely, what="likely hatch", about=subject, house=_HATCHES)
-        yield Coming(day=found.late, what="hatch by", about=subject, why=f"day {found.day} today", house=_HATCHES)
+        yield Coming(
+            day=found.late,
+            what="hatch by",
+            about=subject,
+            why=f"on day {(found.late - found.begun.date()).days}",
+            house=_HATCHES,
+        )
 
 
 def pairs(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

@@ -12,7 +12,7 @@ from datetime import date, datetime
 from rounds.due.cleaning import clean_lines
 from rounds.due.climate import lamp_lines
 from rounds.due.coming import Coming, last_day, round_on
-from rounds.due.dates import days_after
+from rounds.due.dates import days_after, days_before
 from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.line import DueLine
 from rounds.due.round import Round, walk_day
@@ -134,6 +134,8 @@ def egg_boxes(standing: Standing, house: House, now: datetime) -> Iterator[Comin
 
             for line, day in first_due(standing, house, now, lines):
                 what = "candle" if line.care == "candle" else "egg box"
+                # Within the days that candling may take it is due and not late.
+                day = max(day, days_before(walk_day(now, house), line.late_days))
                 where = f", {standing.name(place)}" if line.about != place else ""
                 yield Coming(
                     day=day,

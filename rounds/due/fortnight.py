@@ -8,7 +8,7 @@ from typing import Final
 import msgspec
 
 from rounds.due.coming import DAYS, Coming, Source
-from rounds.due.coming_agreed import agreed, counts, orders
+from rounds.due.coming_agreed import agreed, counts, orders, put_off
 from rounds.due.coming_breeding import hatches, pairs, windows
 from rounds.due.coming_care import egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
 from rounds.due.dates import days_after
@@ -20,6 +20,7 @@ from rounds.standing.fold import Standing
 #: Where what comes is asked, in the order in which it stands on a day.
 SOURCES: Final[tuple[Source, ...]] = (
     agreed,
+    put_off,
     windows,
     hatches,
     pairs,

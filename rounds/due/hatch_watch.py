@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import date, timedelta
 
-from rounds.due.hatching import Forecast, hatch_forecast
+from rounds.due.hatching import Forecast, hatch_forecast, is_out
 from rounds.due.line import DueLine
 from rounds.due.round import Round
 from rounds.logbook.entries import Candled, EggsSeen, Hatched
@@ -49,7 +49,8 @@ def _last_look(around: Round, eggs: Clutch) -> date | None:
 
 def _state(around: Round, eggs: Clutch, found: Forecast) -> str:
     if found.first_out is not None:
-        return f"{eggs.left_to_hatch} left, first out {found.first_out.day} {found.first_out:%b}"
+        first = "first out" if is_out(eggs) else "pipped"
+        return f"{eggs.left_to_hatch} left, {first} {found.first_out.day} {found.first_out:%b}"
     sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs]
     if sweat and (around.day - around.day_of(sweat[-1])).days <= 1:
         return "sweating: may hatch within a day"

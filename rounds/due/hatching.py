@@ -1,9 +1,10 @@
 """When a clutch will hatch: the warmth it has had, and what is still missing.
 
-Development is the sum of r(T)·Δt over the readings of the shelf where the eggs lay; r grows with each degree above
-the base of the house, is level above its top (never extrapolated) and 0 below the base. A clutch hatches when the
-sum reaches K °C days. K is believed from the published days (docs/decisions/0030-hatching.md) and from each
-completed clutch of the colony, in logs (`rounds.standing.lognormal`).
+Development is the sum of r(T)·Δt over the readings of the shelf where the eggs lay, or of a probe inside their egg
+box while one was read; r grows with each degree above the base of the house, is level
+above its top (never extrapolated) and 0 below the base. A clutch hatches when the sum reaches K °C days. K is
+believed from the published days (docs/decisions/0030-hatching.md) and from each completed clutch of the colony, in
+logs (`rounds.standing.lognormal`).
 
 A forecast may make an alarm earlier, never later: its window ends at the house's longest incubation at the latest.
 """
@@ -28,7 +29,7 @@ from rounds.standing.clutch import clutch as clutch_of
 from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, HOUR, Limits, Series, Sums
 from rounds.standing.lognormal import Belief, exactly, learned, prior, quantile
-from rounds.standing.shelf_readings import series
+from rounds.standing.shelf_readings import has_own, in_the_box, series
 from rounds.standing.shelves import Stay, stays
 
 #: The dates of a window: where 10, 50 and 95 of 100 such clutches have begun to hatch.
@@ -82,6 +83,8 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
     own: int
     cut: bool
     first_out: datetime | None
+    #: One has come out; else `first_out` is when one pipped.
+    is_out: bool
     says: str
 
     @property
@@ -135,7 +138,8 @@ def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str)
         own=len(known.own),
         cut=cut,
         first_out=first,
-        says=_says(days, basis, sums, len(known.own)),
+        is_out=is_out(eggs),
+        says=_says(days, basis, sums, len(known.own), boxed=warmest.boxed),
     )
 
 
@@ -172,6 +176,11 @@ def first_out(eggs: Clutch) -> datetime | None:
     out: list[datetime] = [one.at for one in eggs.page.of(Hatched) if one.about == eggs.subject and one.count]
     out += [one.at for one in eggs.page.of(EggsSeen) if "pipped" in one.signs]
     return min(out, default=None)
+
+
+def is_out(eggs: Clutch) -> bool:
+    """Whether one of a clutch has come out: one that pipped is not out yet."""
+    return any(one.about == eggs.subject and one.count for one in eggs.page.of(Hatched))
 
 
 def _last_written(standing: Standing) -> list[str]:
@@ -221,8 +230,10 @@ def _places(standing: Standing, eggs: Clutch) -> list[list[Stay]]:
 class _Path:
     """The shelves on which eggs lay, one after the other, as one sum."""
 
-    def __init__(self, legs: Sequence[tuple[float, Series]]) -> None:
+    def __init__(self, legs: Sequence[tuple[float, Series]], *, boxed: bool = False) -> None:
         self.legs = legs
+        #: Whether readings inside the egg box count in it.
+        self.boxed = boxed
 
     @property
     def mean_c(self) -> float | None:
@@ -272,9 +283,26 @@ class _Path:
 
 
 def _path(standing: Standing, limits: Limits, found: Sequence[Stay]) -> _Path:
-    """The path of these stays; where no place is known, a shelf as the house means it."""
-    legs = [(one.since.timestamp(), series(standing, one.shelf, limits)) for one in found]
-    return _Path(legs or [(-math.inf, series(standing, "", limits))])
+    """The path of these stays; where no place is known, a shelf as the house means it.
+
+    While a probe inside the egg box was read it counts, and not the shelf's.
+    """
+    legs: list[tuple[float, Series]] = []
+    boxed = False
+    for place, one in enumerate(found):
+        since, shelf = one.since.timestamp(), series(standing, one.shelf, limits)
+        until = found[place + 1].since.timestamp() if place + 1 < len(found) else math.inf
+        legs.append((since, shelf))
+        if one.box in ("", one.shelf) or not has_own(standing, one.box):
+            continue
+        own = series(standing, one.box, limits)
+        for begun, ended in in_the_box(own, shelf):
+            low, high = max(since, begun), min(until, ended)
+            if low < high:
+                boxed = True
+                legs.append((low, own))
+                legs += [(high, shelf)] if high < until else []
+    return _Path(legs or [(-math.inf, series(standing, "", limits))], boxed=boxed)
 
 
 def _window(
@@ -314,11 +342,12 @@ def _day(moment: float, house: House) -> date:
         return date.max if moment > 0 else date.min
 
 
-def _says(days: Sequence[date], basis: Basis, sums: Sums, own: int) -> str:
+def _says(days: Sequence[date], basis: Basis, sums: Sums, own: int, *, boxed: bool) -> str:
     """What the window rests on, in a sentence."""
+    where = " in its box" if boxed else ""
     rests = {
-        "log": "by the temperatures read",
-        "partly": f"by the temperatures read, {sums.bridged_hours:.0f} h without readings bridged",
+        "log": f"by the temperatures read{where}",
+        "partly": f"by the temperatures read{where}, {sums.bridged_hours:.0f} h without readings bridged",
         "no log": "by the published days, no temperatures read",
     }[basis]
     learnt = f"{own} own clutch{'es' if own != 1 else ''}" if own else "no own clutch yet"

@@ -8,6 +8,7 @@ from datetime import datetime
 from rounds.due.checks import egg_check_lines, treatment_lines
 from rounds.due.cleaning import clean_lines, water_lines
 from rounds.due.climate import climate_lines, lamp_lines
+from rounds.due.counting import count_lines
 from rounds.due.feeding import feed_lines, mist_lines
 from rounds.due.line import DueLine
 from rounds.due.round import Round
@@ -63,6 +64,7 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
         yield from treatment_lines(around, stop, one)
         yield from egg_check_lines(around, stop, one)
         yield from weigh_lines(around, stop, one)
+        yield from count_lines(around, stop, one)
         if PutTogether in one.page.strands:
             from rounds.due.pairing import part_lines  # late: no start has to wait for it
 

@@ -45,15 +45,23 @@ class Pair(NamedTuple):
 
     @property
     def short(self) -> str:
-        """What stands in the table: why not now in short, else the figure and the kin; ! stands by a caution."""
+        """What stands in the table: why not now in short, else the figure and the kin; ! stands by a caution.
+
+        What the young would suffer from is said of a pair that is not paired now too.
+        """
+        burdens = self.burdens
         if self.not_now:
-            return self.not_now[0].short
-        burdens = [one.short for one in self.cautions if "pairing.scaleless_percent" in one.house]
+            return f"{burdens[0]}! not now" if burdens else self.not_now[0].short
         related = self.kin.most or self.kin.not_known
         said = self.figure if related else "" if burdens else self.words
         mark = "!" if self.cautions else ""
         behind = burdens[0] if burdens else self.words if related and self.kin.most == self.kin.least else ""
         return f"{said}{mark} {'' if self.kin.not_known else behind}".strip()
+
+    @property
+    def burdens(self) -> tuple[str, ...]:
+        """What some of their young would suffer from, in few words: `scaleless`."""
+        return tuple(one.short for one in self.cautions if "pairing.scaleless_percent" in one.house)
 
     @property
     def kin_in_full(self) -> str:

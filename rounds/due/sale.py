@@ -46,6 +46,9 @@ def against_sale(
     """
     standing = as_of(standing, at)
     one = _one(standing, subject)
+    if one.danger:
+        signs = ", ".join(f"{sign.sign} {day(sign.last.at)}" for sign in one.danger)
+        yield f"{signs}, no vet has seen it or was phoned"
     yield from _under_the_vet(standing, house, subject, at)
     yield from _in_quarantine(standing, subject)
     yield from _too_young(house, one, at)
@@ -63,23 +66,31 @@ def age_not_known(standing: Standing, house: House, subject: str, at: datetime) 
 
 
 def sale_refused(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
-    """A sentence when this leaving is a sale or a gift that may not be; empty when it may."""
-    if entry.how not in SALES:
+    """A sentence when this sale or gift may not be; empty when it may, or was on an earlier day."""
+    if entry.how not in SALES or _is_late(entry):
         return ""
-    name = standing.name(entry.about)
+    reasons = _broken(standing, house, entry, excluding)
+    return f"{standing.name(entry.about)} is not {entry.how}: {reasons}" if reasons else ""
+
+
+def _broken(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> str:
+    """What stands against a sale or a gift, each with its rule; empty when nothing does."""
     reasons = list(against_sale(standing, house, entry.about, entry.at, late=_is_late(entry)))
     codes = f" {_CODES}" if any("house rule" in reason for reason in reasons) else ""
     reasons += _kept_for_another(as_of(standing, entry.at), entry, excluding)
-    return f"{name} is not {entry.how}: {'; '.join(reasons)}.{codes}" if reasons else ""
+    return f"{'; '.join(reasons)}.{codes}" if reasons else ""
 
 
 def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozenset[str]) -> Iterator[str]:
     """What is asked before a sale or a gift: an open vet matter, else other matters of its health, that it brumates
-    or may be gravid; an age not known; a reservation and no name.
+    or may be gravid; an age not known; a reservation and no name. Of one written on a later day also what would
+    refuse it now: it happened, and is to be told as it was.
     """
     if entry.how not in SALES:
         return
     name = standing.name(entry.about)
+    if _is_late(entry) and (broken := _broken(standing, house, entry, excluding)):
+        yield f"{name}: {broken} Was it {entry.how} all the same?"
     before = as_of(standing, entry.at)
     one = _one(before, entry.about)
     if one.with_the_vet is not None:
@@ -96,6 +107,19 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
         yield f"{name}: its {unknown}. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
         yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
+
+
+def open_before_sale(standing: Standing, house: House, subject: str, at: datetime) -> tuple[str, ...]:
+    """What is open of its health, worst first, that the sale's door asks about: `TODAY: Hatch: 2 young died …`."""
+    try:
+        found = matters_about(standing, house, at, [subject])
+    except OverflowError:
+        return ()  # an end of the calendar itself: no matter can be reckoned there
+    return tuple(
+        f"{matter.level.word.upper()}: {matter.says}"
+        for matter in found
+        if matter.level >= Level.VET or (matter.level >= Level.TODAY and matter.rule in _HEALTH)
+    )
 
 
 def _not_well(look: Look, found: Iterable[Matter]) -> Iterator[str]:

@@ -24,6 +24,7 @@ from rounds.standing.clutch import Clutch
 from rounds.standing.enclosure import walking_order
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
+from rounds.standing.rest import rest_words, rested
 from rounds.standing.year import brumations
 
 What = Literal[
@@ -70,6 +71,8 @@ class Row(NamedTuple):
     matter: Matter | None = None
     #: Of a clutch: whose line it stands below.
     dam: str | None = None
+    #: Of a clutch: every place in which eggs of it lie, in the order in which they were boxed.
+    boxes: tuple[str, ...] = ()
 
 
 def season(
@@ -165,7 +168,7 @@ def _next(her: Female, house: House, now: datetime, spans: Sequence[Span]) -> tu
     months = one.age_months(now)
     if one.hatched is not None and months is not None and months < least:
         return f"too young until {_month(one.hatched, least, now)}", None
-    return phase, None
+    return (rest_words(rested(one, now)) or phase) if phase == "resting" else phase, None
 
 
 def _month(hatched: date, months: int, now: datetime) -> str:
@@ -299,4 +302,5 @@ def _clutch(
         comes.says if comes is not None else "",
         worst.get(eggs.subject),
         eggs.dam or "",
+        eggs.places_left,
     )

@@ -135,6 +135,23 @@ class SeenOfHer:
             for window in self.her.windows(moment)
         )
 
+    def _mated_again(self, window: Window, moment: datetime) -> bool:
+        """Whether a mating opened a new window after this one was over, and nothing had spoken for eggs by then.
+
+        While the new window runs, what is seen is of the new eggs. A next clutch by stored sperm is no promise:
+        one that never came does not count beside them. What was seen of her up to the mating, that day with it,
+        and written by now, brings it back.
+        """
+        days = [entry.at.date() for entry in self.her.matings if entry.known <= moment]
+        after = [day for day in days if day > window.closes]
+        if not after or (moment.date() - after[0]).days > self.her.days.window_closes:
+            return False
+        runs = [entry for run in self.one.off_food_runs for entry in run.entries if self.fresh(entry)]
+        looks = [entry for entry in self.one.own(ConditionSeen) if entry.look in ("quiet", "dull")]
+        spoke = [*self._felt, *self._heavy, *self._dug, *runs, *filter(self.fresh, looks)]
+        spoke += [one.settled().reading for one in self._gains]
+        return not any(entry.at.date() <= after[0] and entry.known <= moment for entry in spoke)
+
     def _complete_at(self, moment: datetime) -> Clutch | None:
         """The last clutch that had been said to be complete by then."""
         done = [

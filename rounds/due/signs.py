@@ -62,6 +62,8 @@ class Signs(SeenOfHer):
             ended = window.closes if today > window.closes else window.first_closes
             if today <= ended or (today - ended).days > self.her.days.gravid_days:
                 continue
+            if window.why == "stored sperm" and self._mated_again(window, moment):
+                continue
             if today <= window.closes:
                 key, which = "first_window_past", "first "
             closes = "breeding.next_clutch_days" if window.why == "stored sperm" else "breeding.window_closes"

@@ -47,6 +47,8 @@ class InBoxes(msgspec.Struct, frozen=True):
     gone_by_then: int = 0
     #: What came out of them, oldest first; what was moved from one to another too.
     gone: tuple[Gone, ...] = ()
+    #: Losses and hatchings of more eggs than the box they name held, each with how many it did.
+    beyond: tuple[tuple[EggsLost | Hatched, int], ...] = ()
 
     @property
     def left(self) -> int:
@@ -85,7 +87,9 @@ class InBoxes(msgspec.Struct, frozen=True):
         """The same after so many eggs of the boxes were lost or hatched."""
         if not count:
             return self
-        shares, place, sure = self.shares, entry.place, False
+        shares, place, sure, beyond = self.shares, entry.place, False, self.beyond
+        if shares is not None and place is not None and place in shares and shares[place] < entry.count:
+            beyond = (*beyond, (entry, shares[place]))
         held = [one for one, many in (shares or {}).items() if many]
         if shares is not None and (place is None or not shares.get(place)) and len(held) == 1:
             place = held[0]
@@ -100,6 +104,7 @@ class InBoxes(msgspec.Struct, frozen=True):
             hatched=self.hatched + hatched,
             shares=shares,
             gone=(*self.gone, Gone(entry, count, place, sure)),
+            beyond=beyond,
         )
 
 
@@ -165,14 +170,17 @@ class Boxings(msgspec.Struct, frozen=True):
         """The same after a loss.
 
         Of slugs first, as long as the clutch is not boxed, or was within a day; one that names its box, or that
-        failed there, is of that box. What is more than the boxes hold was in none.
+        failed there, is of that box; one that says it was in none is of no box. What is more than the boxes hold
+        was in none.
         """
         now, count = self.now, entry.count
         early = not now.boxes
         soon = not now.again and (early or hours_between(now.boxes[-1].at, entry.at) <= BOXING_HOURS)
-        of_a_box = not early and (entry.how == "failed" or (now.shares or {}).get(entry.place, 0) > 0)
+        named = entry.in_box is True or (now.shares or {}).get(entry.place, 0) > 0
+        outside = entry.in_box is False and not named
+        of_a_box = not early and not outside and (entry.how == "failed" or named)
         first = min(count, self.slugs_in_no_box) if soon and not of_a_box else 0
-        unboxed = count if early else max(first, count - now.left)
+        unboxed = count if early or outside else max(first, count - now.left)
         slugs = 0 if early and not soon else min(unboxed, self.slugs_in_no_box)
         return replace(
             self,

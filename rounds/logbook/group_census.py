@@ -169,6 +169,9 @@ class _Reading:
             self._out("singled_out", 1, entry)
         elif isinstance(entry, Merged):
             self._out("merged_away", entry.count, entry)
+            if not self._known and self._ended is None:
+                # All that were left went, and no one ever said how many came: none stays behind.
+                self._ended = entry
         elif isinstance(entry, CountSettled):
             self._settle(entry)
 

@@ -16,7 +16,17 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadEntry
-from rounds.logbook.logger_table import Row, Table, decoded, has_figures, is_nothing, number, table, unit_behind
+from rounds.logbook.logger_table import (
+    Row,
+    Table,
+    decoded,
+    has_figures,
+    is_nothing,
+    number,
+    sampled,
+    table,
+    unit_behind,
+)
 from rounds.logbook.logger_times import (
     Clock,
     LeftOut,
@@ -98,7 +108,9 @@ class Columns(msgspec.Struct, frozen=True, kw_only=True):
 
 def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime, asked: Asked) -> LoggerFile:
     """The readings of a file. Raises `BadEntry` where it cannot be read without being told more."""
-    found = table(decoded(content))
+    text = decoded(content)
+    _ask(text, asked)
+    found = table(text)
     columns = _columns(found, asked)
     unit = _unit(found, columns, asked)
     order = asked.order or order
@@ -131,6 +143,22 @@ def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime,
         lines=len(found.rows),
         bad=troubles.lines,
     )
+
+
+def _ask(text: str, asked: Asked) -> None:
+    """Ask what a large file does not say before all of it is read. Raises `NeedsColumn`, `NeedsUnit`."""
+    part, lines = sampled(text)
+    if not part:
+        return
+    try:
+        found = table(part)
+        if found.rows and found.rows[0].number + _SAMPLE > lines:
+            return  # the readings, or what stands above them, begin further down
+        _unit(found, _columns(found, asked), asked)
+    except (NeedsColumn, NeedsUnit):
+        raise
+    except BadEntry:
+        return  # the whole of it may say more
 
 
 # Which column is what

@@ -13,6 +13,10 @@ from rounds.logbook.logger_times import looks_like_clock, looks_like_day, looks_
 
 #: A larger file is refused: two months of a reading a second have 160 MB, and no logger writes that.
 MOST_BYTES: Final = 64 << 20
+#: No logger writes a line of so many letters: what stands behind them is not read.
+_MOST_LETTERS: Final = 20_000
+#: So many letters at the begin and at the end of a large file say how it is built.
+_SAMPLED: Final = 200_000
 #: So many lines say how the file is built.
 _LOOKED_AT: Final = 400
 _TIMES: Final = (looks_like_time, looks_like_day, looks_like_clock, looks_like_epoch)
@@ -121,7 +125,7 @@ def table(text: str) -> Table:
     """The file in rows. Raises `BadEntry` where no line looks like readings."""
     ends = text.endswith(("\n", "\r"))
     lines = text.replace("\r\n", "\n").replace("\r", "\n").split("\n")
-    lines = [one.replace("\x00", "") for one in lines]
+    lines = [one.replace("\x00", "")[:_MOST_LETTERS] for one in lines]
     filled = [(place, one) for place, one in enumerate(lines, 1) if one.strip().strip(",;\t|")]
     if not filled:
         raise BadEntry("The file is empty.")
@@ -137,7 +141,7 @@ def table(text: str) -> Table:
         (
             place
             for place, row in enumerate(rows)
-            if cells <= len(row.cells) <= cells + 2 and has_figures(row.cells)
+            if cells <= len(row.cells) <= cells + 2 and (has_figures(row.cells) or _has_no_value(row.cells))
         ),
         len(rows),
     )
@@ -180,6 +184,24 @@ def has_figures(cells: Sequence[str]) -> bool:
     """Whether there is a time among the cells, and a figure beside it."""
     times = [cell for cell in cells if any(looks(cell) for looks in _TIMES)]
     return bool(times) and any(any(sign.isdigit() for sign in cell) for cell in cells if cell not in times[:1])
+
+
+def _has_no_value(cells: Sequence[str]) -> bool:
+    """Whether there is a time among the cells, and beside it a word for no value: `NaN`."""
+    times = [cell for cell in cells if any(looks(cell) for looks in _TIMES)]
+    return bool(times) and any(cell and is_nothing(cell) for cell in cells if cell not in times[:1])
+
+
+def sampled(text: str) -> tuple[str, int]:
+    """The begin and the end of a large file in whole lines, to be asked about; how many stand at its begin.
+
+    Of a small file, and of one without lines, nothing.
+    """
+    if len(text) <= 4 * _SAMPLED:
+        return "", 0
+    begin = text[:_SAMPLED].rpartition("\n")[0]
+    end = text[-_SAMPLED:].partition("\n")[2]
+    return (f"{begin}\n{end}", begin.count("\n")) if begin and end else ("", 0)
 
 
 def _with_commas(rows: list[Row], cells: int) -> tuple[list[Row], int]:

@@ -116,6 +116,7 @@ Care = Literal[
     "spot clean",
     "full clean",
     "weigh",
+    "count",
     "egg check",
     "climate",
     "lamp",

@@ -118,11 +118,15 @@ def eggs_words(box: EggBox, now: datetime) -> str:
 
 
 def weight_words(box: EggBox) -> str:
-    """`405 g of 412 g`, what it weighed last and what it should weigh; what is not known is said."""
+    """`405 g of 412 g`, what it weighed last and what it should weigh; what is not known is said.
+
+    Where eggs came or went since it was weighed: `about 389 g of 389 g`, reckoned with them.
+    """
     last, target = box.last, box.target
     if last is None:
         return f"not weighed, target {target:.0f} g" if target is not None else "not weighed"
-    now = grams(round(last.grams + last.added, 1))
+    moved = abs(box.moved_since(last)) >= 0.5
+    now = f"about {box.expected:.0f} g" if moved else grams(round(last.grams + last.added, 1))
     return f"{now} of {target:.0f} g" if target is not None else now
 
 
@@ -163,6 +167,7 @@ def boxes_text(found: Values, now: datetime) -> str:
             name = box["name"] if box["of_clutch"] is None else f"({box['shelf_name']})"
             page.text(box["says"], f"  {name:<6} ")
             page.text(box_facts(box, now), "         ")
+            page.text(box["lid"], "         lid  ")
     return str(page)
 
 

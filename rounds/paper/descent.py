@@ -9,8 +9,9 @@ from rounds.paper.values import Values
 from rounds.rules.house import House
 from rounds.standing.animal import Animal
 from rounds.standing.clutch import Clutch
+from rounds.standing.clutch_young import came_from
 from rounds.standing.fold import Standing
-from rounds.standing.traits import Status, is_told_of, notes
+from rounds.standing.traits import Status, is_told_of, may_show, notes
 
 _SAYS: Final[dict[Status, str]] = {
     "shows": "{}",
@@ -40,12 +41,20 @@ def descent_values(standing: Standing, house: House, one: Animal) -> Values:
 
 
 def trait_words(standing: Standing, house: House, one: Animal) -> list[str]:
-    """Its traits: the words of its arrival, and what was settled since in their place."""
+    """Its traits: the words of its arrival, and what was settled since in their place.
+
+    Of one that came out of a group also what was noted of some of that group: it may be one of those.
+    """
     found = notes(standing, one.subject, house.traits)
     settled = {trait: found[trait.name] for trait in house.traits if trait.name in found}
     settled = {trait: note for trait, note in settled.items() if isinstance(note.entry, TraitsSettled)}
     words = [word for word in one.traits if not any(is_told_of(trait, word) for trait in settled)]
-    return words + [_SAYS[note.status].format(trait.name, two=trait.two) for trait, note in settled.items()]
+    words += [_SAYS[note.status].format(trait.name, two=trait.two) for trait, note in settled.items()]
+    if one.subject.startswith("animal/"):
+        groups = [who for who, came in came_from(standing, one.subject) if came is not None]
+        may = may_show(standing, groups, [trait for trait in house.traits if trait.name not in found])
+        words += [may] if may else []
+    return words
 
 
 def sire_words(found: Values) -> str:

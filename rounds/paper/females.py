@@ -23,6 +23,7 @@ from rounds.standing.egg_mass import weighed_eggs
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
 from rounds.standing.recovery import recovery
+from rounds.standing.seasons import seasons_of
 
 #: What is said of eggs in her, and the label it has on paper.
 _PARTS: Final = (("for", "for"), ("against", "against"), ("proves_nothing", "no proof"))
@@ -106,13 +107,14 @@ def breeding_values(her: Female, house: House, now: datetime) -> Values:
         "expected_eggs": _expected(her, laying),
         "laying": _laying(laying, house),
         "clutches": [_clutch(her, eggs, house) for eggs in her.clutches],
-        "regained": _regained(her, now),
+        "regained": _regained(her, house, now),
+        "laid_this_season": bool(seasons_of(her, now, house.year_days)[-1].clutches),
     }
 
 
-def _regained(her: Female, now: datetime) -> Values | None:
+def _regained(her: Female, house: House, now: datetime) -> Values | None:
     """What she weighs beside her own weight before her last clutch; None where either is not known."""
-    found = recovery(her, now)
+    found = recovery(her, now, house.year_days)
     if found is None or found.last is None or found.part is None:
         return None
     return {
@@ -264,7 +266,7 @@ def breeding_lines(her: Values, now: datetime) -> list[tuple[str, str]]:
         shown.append(("lay box", "yes" if her["lay_box"] else "none"))
     shown += gravid_lines(her["gravid"], told=forecast is not None)
     last = her["clutches"][-1] if her["clutches"] else None
-    if last is not None and last["balance"] is not None:
+    if last is not None and last["balance"] is not None and her["laid_this_season"]:
         shown.append(("scale", last["balance"]["says"]))
     if her["regained"] is not None:
         shown.append(("regained", her["regained"]["says"]))

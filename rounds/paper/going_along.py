@@ -10,16 +10,16 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 from typing import Final
 
+from rounds.due.dates import later
 from rounds.due.matters.wording import times
 from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words
+from rounds.paper.words import CAUTION, SALMONELLA, age_words, date_words, full_day
 from rounds.paper.young import CODES
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
@@ -89,7 +89,8 @@ def going_along(
             for entry in one.lengths[-2:]
         ],
         "growth_percent": round(grew.rate * 100, 1) if grew else None,
-        "fed": _fed(one, now),
+        "fed_since": moment(_fed_since(one, now), house),
+        "fed": _fed(one, _fed_since(one, now)),
         "ate": [_row(entry) for entry in one.own(Ate)[-_OTHERS:]],
         "sheds": [_row(entry) for entry in one.own(ShedSeen)[-_OTHERS:]],
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
@@ -140,11 +141,22 @@ def _row(entry: Entry) -> Values:
     return {"at": entry.at.isoformat(), "says": entry.phrase()}
 
 
-def _fed(one: Animal, now: datetime) -> list[Values]:
-    """What it was fed in the last weeks: each food, how often, and with what it was dusted."""
+def _fed_since(one: Animal, now: datetime) -> datetime:
+    """From when every feeding is known: four weeks ago, or the oldest that the pages it was fed on still hold."""
+    since = later(now, -_FOOD_DAYS)
+    places = (stay.enclosure for stay in one.stays if stay.until is None or stay.until > since)
+    for subject in (one.subject, *dict.fromkeys(places)):
+        kept = one.standing.page(subject).of(Fed)
+        if len(kept) >= (Fed.keep or len(kept) + 1):
+            since = max(since, kept[0].at)
+    return since
+
+
+def _fed(one: Animal, since: datetime) -> list[Values]:
+    """What it was fed from a moment on: each food, how often, and with what it was dusted."""
     found: dict[tuple[str, str], list[Fed]] = {}
     for entry in one.counting(Fed):
-        if 0 <= days_between(entry.at, now) <= _FOOD_DAYS:
+        if entry.at >= since:
             found.setdefault((entry.what or entry.food, entry.dusted), []).append(entry)
     return [
         {"what": what, "dusted": dusted, "times": len(entries), "last": entries[-1].at.isoformat()}
@@ -166,7 +178,11 @@ def _treatments(standing: Standing, before: Sequence[tuple[str, Entry | None]]) 
     for entry in sorted(every(), key=lambda each: each.key):
         if isinstance(entry, VetSeen):
             until = entry.under_treatment_until
-            words = ["vet's visit", entry.treatment, f"under treatment until {until}" if until else ""]
+            words = [
+                "vet's visit",
+                entry.treatment,
+                f"under treatment until {full_day(until.isoformat())}" if until else "",
+            ]
             found.append({"at": entry.at.isoformat(), "says": ", ".join(word for word in words if word)})
         else:
             found.append(_row(entry))
@@ -183,16 +199,24 @@ def going_along_text(found: Values, now: datetime) -> str:
     page.text(found["tag"], "  label       ")
     page.text({"F": "female", "M": "male", "?": "not known"}[found["sex"]] + _certainty(found), "  sex         ")
     about = "about " if found["hatched_about"] else ""
-    page.text(f"{about}{found['hatched']} ({found['age']})" if found["hatched"] else "not known", "  hatched     ")
+    page.text(
+        f"{about}{full_day(found['hatched'])} ({found['age']})" if found["hatched"] else "not known",
+        "  hatched     ",
+    )
     page.text(found["dam_name"] or "not known", "  dam         ")
     page.text(found["sire_name"] or "not known", "  sire        ")
     page.text(found["clutch"], "  clutch      ")
     page.text(", ".join(found["traits"]), "  traits      ")
     bred = "bred here" if found["bred_here"] else f"from {found['origin']}" if found["origin"] else "not known"
-    page.text(f"{bred}; here since {found['here_since']}", "  origin      ")
+    since = f"; here since {full_day(found['here_since'])}" if found["here_since"] else ""
+    page.text(f"{bred}{since}", "  origin      ")
     page.heading("Weight and growth")
     rows = [
-        [_day(each["at"], now), grams(each["grams"]), f"mean of {each['mean_of']}" if each["mean_of"] else ""]
+        [
+            _day(each["at"], now),
+            grams(each["grams"]),
+            f"mean of {each['mean_of']}" if each["mean_of"] else "mean" if many else "",
+        ]
         for each in found["weighings"]
     ]
     page.table(rows or [["not weighed", "", ""]], (14, 12), lead="  ")
@@ -209,7 +233,8 @@ def going_along_text(found: Values, now: datetime) -> str:
     for each in found["fed"]:
         dusted = f", dusted with {each['dusted']}" if each["dusted"] else ""
         page.text(
-            f"{each['what']}{dusted}: {times(each['times'])} in {_FOOD_DAYS} days, last {_day(each['last'], now)}",
+            f"{each['what']}{dusted}: {times(each['times'])} since {_day(found['fed_since'], now)}, "
+            f"last {_day(each['last'], now)}",
             "  ",
         )
     _part(page, found["ate"], now)

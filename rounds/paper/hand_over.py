@@ -42,6 +42,7 @@ from rounds.paper.words import many, phase_words
 from rounds.paper.words import window as laying_window
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import Female, females_here
 from rounds.standing.fold import Standing
@@ -103,7 +104,7 @@ def refuse_unread(matters: Iterable[Matter], standing: Standing) -> None:
     unread = [one for one in open_matters(matters) if one.level is Level.VET_NOW and one.needs_acknowledging]
     if unread:
         lines = "\n".join(
-            f"  {shown(standing.name(one.about))}: {shown(one.says)}\n"
+            f"  {shown(called(standing, one.about))}: {shown(one.says)}\n"
             f'    rounds log acknowledged {one.about} matter="{one.key}" level="{one.level.word}" --by …'
             for one in unread
         )
@@ -221,7 +222,7 @@ def _in_words(standing: Standing, entry: Entry) -> Values:
     place = standing.places.get(entry.about)
     return {
         "about": entry.about,
-        "name": standing.name(entry.about),
+        "name": called(standing, entry.about),
         "place_name": standing.name(place) if place else None,
         "says": said(standing, entry),
         "entry": entry_values(entry),

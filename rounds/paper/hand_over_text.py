@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import date, datetime
 from typing import Final
 
 from rounds.paper.page import Page
@@ -72,8 +72,9 @@ def _matters(page: Page, matters: Values, now: datetime) -> None:
         page.text(where + " ".join(part for part in parts if part), f"  {matter['level'].upper():<8}")
     for matter in matters["put_off"]:
         until = matter["put_off"]
+        day = date_words(date.fromisoformat(until["until"]), now)
         page.text(
-            f"{matter['says']} Until {until['until']} ({until['by']}: {until['reason']})",
+            f"{matter['says']} Until {day} ({until['by']}: {until['reason']})",
             "  put off ",
         )
 

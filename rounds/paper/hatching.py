@@ -29,13 +29,15 @@ def hatch_values(found: Forecast | None, house: House) -> Values:
         "bridged_hours": round(found.sums.bridged_hours, 1),
         "own_clutches": found.own,
         "first_out": moment(found.first_out, house),
+        "pipped_only": found.first_out is not None and not found.is_out,
         "says": found.says,
     }
 
 
 _FORECAST: Final = (
     *("laid", "day", "early", "likely", "late", "developed_percent", "rests_on", "mean_c", "above_alarm_hours"),
-    *("below_band_hours", "bridged_hours", "own_clutches", "first_out", "says"),
+    *("below_band_hours", "bridged_hours", "own_clutches", "first_out", "pipped_only"),
+    "says",
 )
 
 
@@ -44,11 +46,12 @@ def rounded(value: float | None) -> float | None:
 
 
 def hatch_words(one: Values, now: datetime) -> str:
-    """`2 to 16 Jan`, `hatching since 4 Jan`, `late since 16 Jan`; empty without a forecast."""
+    """`2 to 16 Jan`, `since 4 Jan`, `pipped 4 Jan`, `late since 16 Jan`; empty without a forecast."""
     if one["early"] is None:
         return ""
     if one["first_out"] is not None:
-        return f"since {date_words(datetime.fromisoformat(one['first_out']), now)}"
+        first = date_words(datetime.fromisoformat(one["first_out"]), now)
+        return f"{'pipped' if one['pipped_only'] else 'since'} {first}"
     early, late = date.fromisoformat(one["early"]), date.fromisoformat(one["late"])
     if late < now.date():
         return f"late since {date_words(late, now)}"
@@ -67,7 +70,8 @@ def window_words(found: Values, now: datetime) -> str:
     if found["early"] is None:
         return ""
     words = hatch_words(found, now)
-    lead = "hatching" if found["first_out"] is not None else "" if words.startswith("late") else "hatches"
+    told = words.startswith(("late", "pipped"))
+    lead = "" if told else "hatching" if found["first_out"] is not None else "hatches"
     return f"{lead} {words}, {found['says']}".strip()
 
 

@@ -13,6 +13,7 @@ from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, matter_values
 from rounds.paper.words import many, stamp_words
 from rounds.rules.house import House
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 #: Names that are said in one line.
@@ -41,7 +42,7 @@ def urgent_lines(
     lines = [f"{one.level.word.upper()}: {shown(one.says)} {shown(step_of(one))}" for one in marked(matters)]
     for entry in calls(standing, entries):
         what = "vet phoned" if isinstance(entry, VetCalled) else "seen by a vet"
-        name = shown(standing.name(entry.about))
+        name = shown(called(standing, entry.about))
         lines.append(f"{name}: {what} {stamp_words(entry.at, now)} ({shown(entry.by)}). On no sheet.")
     return lines
 
@@ -63,7 +64,7 @@ def in_short(standing: Standing, entries: Sequence[Entry], matters: Sequence[Mat
 
 
 def _names(standing: Standing, subjects: Iterable[str]) -> str:
-    names = [shown(standing.name(one)) for one in dict.fromkeys(subjects)]
+    names = [shown(called(standing, one)) for one in dict.fromkeys(subjects)]
     return ", ".join(names[:_MOST_NAMED]) + (" …" if len(names) > _MOST_NAMED else "")
 
 

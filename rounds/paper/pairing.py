@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from typing import Final
 
 from rounds.due.figures import fraction_of, percent_of
 from rounds.due.fitness import fitness
 from rounds.due.matters.company import Reason
+from rounds.due.matters.wording import listed
 from rounds.due.pairing_table import Pair, PairingTable, figure_of
 from rounds.paper.said import said
 from rounds.paper.values import Values, entry_values, moment
@@ -49,8 +50,8 @@ def pairing_table(table: PairingTable, settings: Settings, of: str | None = None
         "colony": settings.name,
         "now": moment(table.now, table.house),
         "of": of,
-        "females": [_member(table, one) for one in dams],
-        "males": [_member(table, one) for one in sires],
+        "females": [_member(table, one, sires) for one in dams],
+        "males": [_member(table, one, dams) for one in sires],
         "pairs": [_short(table, pair) for pair in pairs],
         "rows": rows,
         "left_out": {"too_young": table.too_young, "sex_unknown": table.sex_unknown},
@@ -102,13 +103,26 @@ def _unlisted(one: Animal, traits: Iterable[Trait]) -> list[str]:
     return [word for word in one.traits if not any(is_told_of(trait, word) for trait in traits)]
 
 
-def _member(table: PairingTable, who: str) -> Values:
+def _member(table: PairingTable, who: str, mates: Sequence[str] = ()) -> Values:
+    """One of the table. Of one not paired now also what its young with any of these mates would suffer from."""
+    waits = bool(mates) and bool(table.not_now(who)) and len(table.dams) * len(table.sires) <= MOST_PAIRS
     return {
         "subject": who,
         "name": table.standing.name(who),
         "not_now": [one.says for one in table.not_now(who)],
         "look_first": list(table.not_known(who)),
+        "burdens": _burdens(table, who, mates) if waits else [],
     }
+
+
+def _burdens(table: PairingTable, who: str, mates: Iterable[str]) -> list[str]:
+    """`scaleless with Ironbark and Karri`, a burden each."""
+    found: dict[str, list[str]] = {}
+    his = animal(table.standing, who).sex == "M"
+    for mate in mates:
+        for burden in (table.pair(mate, who) if his else table.pair(who, mate)).burdens:
+            found.setdefault(burden, []).append(table.standing.name(mate))
+    return [f"{burden} with {listed(names)}" for burden, names in found.items()]
 
 
 def _short(table: PairingTable, pair: Pair) -> Values:
@@ -199,9 +213,10 @@ def _paths(table: PairingTable, pair: Pair) -> Values:
     """The common ancestors that make the figure, and what is left of it beside those listed."""
     if pair.kin.worst is None or not pair.kin.most:
         return {"listed": [], "more": 0, "rest": "0", "sum": "0"}
-    shares, rest = pair.kin.worst.shares(pair.dam, pair.sire)
+    shares, _ = pair.kin.worst.shares(pair.dam, pair.sire)
     listed = shares[:MOST_PATHS]
-    rest += sum((share.share for share in shares[MOST_PATHS:]), Fraction(0))
+    whole = pair.kin.worst.of(pair.dam, pair.sire)
+    rest = whole - sum((share.share for share in listed), Fraction(0))
     return {
         "listed": [
             {
@@ -217,7 +232,7 @@ def _paths(table: PairingTable, pair: Pair) -> Values:
         ],
         "more": len(shares) - len(listed),
         "rest": _exact(rest),
-        "sum": _exact(sum((share.share for share in listed), rest)),
+        "sum": _exact(whole),
     }
 
 

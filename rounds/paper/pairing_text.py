@@ -61,7 +61,22 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
     waiting = [one for sex in ("females", "males") for one in found[sex] if one["not_now"]]
     if waiting:
         page.heading("not now")
-        page.table([(one["name"], "; ".join(one["not_now"])) for one in waiting], (NAME,))
+        page.table(
+            [
+                (one["name"], "; ".join((*(f"! {told}" for told in one["burdens"]), *_unnamed(one))))
+                for one in waiting
+            ],
+            (NAME,),
+        )
+
+
+def _unnamed(one: Values) -> list[str]:
+    """Why one is not paired now, beside its name: a reason that begins with the name leaves it away."""
+    name = one["name"]
+    return [
+        says.removeprefix(name).lstrip(": ") if says.startswith((f"{name}:", f"{name} ")) else says
+        for says in one["not_now"]
+    ]
 
 
 def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:

@@ -25,7 +25,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.turns import said_once
 from rounds.logbook.words import SIGNS
 from rounds.paper.descent import descent_values
-from rounds.paper.referral_parts import clutches, events, every_sign, husbandry, treatments, tried
+from rounds.paper.referral_parts import clutches, events, every_sign, husbandry, told, treatments, tried
 from rounds.paper.said import said
 from rounds.paper.subject import weighing_values
 from rounds.paper.timeline import counting
@@ -105,9 +105,15 @@ def referral(
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in eaten[-6:]
         ],
         "looked": [
-            {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry), "note": entry.note}
-            for entry in own
-            if isinstance(entry, ConditionSeen | DroppingsSeen | ShedSeen) and entry.at >= since
+            told(standing, entry, subject)
+            for entry in sorted(
+                (
+                    *(entry for entry in own if isinstance(entry, ConditionSeen | ShedSeen)),
+                    *one.counting(DroppingsSeen),  # those of its enclosure too, which it has alone or shares
+                ),
+                key=lambda entry: entry.key,
+            )
+            if since <= entry.at <= now
         ],
         "climate": [
             {"at": entry.at.isoformat(), "by": entry.by, "says": said(standing, entry)} for entry in climate[-3:]
@@ -127,8 +133,9 @@ def _since(her: Female, now: datetime) -> datetime:
 
 
 def _signs(own: Sequence[Entry]) -> list[Values]:
-    """Each sign of the list: when it was last looked for, and whether it was there."""
+    """Each sign of the list: when last looked for, whether it was there, and when it last was not (`not_at`)."""
     last: dict[str, tuple[Entry, bool]] = {}
+    clear: dict[str, Entry] = {}
     for entry in own:
         present = entry.present if isinstance(entry, EggCheckDone) else ()
         if isinstance(entry, ConditionSeen):
@@ -137,8 +144,10 @@ def _signs(own: Sequence[Entry]) -> list[Values]:
             last[sign] = (entry, True)
         for sign in entry.absent if isinstance(entry, EggCheckDone) else ():
             last[sign] = (entry, False)
+            clear[sign] = entry
     return [
         {"sign": sign, "seen": there, "at": entry.at.isoformat(), "by": entry.by}
+        | {"not_at": clear[sign].at.isoformat() if there and sign in clear else None}
         for sign in SIGNS
         if sign in last
         for entry, there in (last[sign],)

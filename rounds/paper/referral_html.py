@@ -25,6 +25,7 @@ from rounds.paper.referral_text import (
     newest_first,
     points,
     season_heading,
+    seen_words,
     sign_rows,
     words_of,
 )
@@ -134,7 +135,7 @@ def _why(why: Sequence[Values]) -> Iterable[str]:
 
 
 def _signs(signs: Sequence[Values], now: datetime) -> Iterable[str]:
-    seen = [f"{one['sign']} ({printed(one['at'], now)} {one['by']})" for one in signs if one["seen"]]
+    seen = seen_words(signs, now)
     yield "<section><h2>Signs as last looked for</h2><dl>"
     yield f'<dt>seen</dt><dd class="danger">{_text(", ".join(seen) or "none noted")}</dd>'
     for last, names in absent(signs).items():

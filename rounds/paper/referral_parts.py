@@ -35,6 +35,7 @@ from rounds.paper.said import said
 from rounds.paper.timeline import timeline
 from rounds.paper.values import Values
 from rounds.standing.animal import Animal
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import Female
 from rounds.standing.fold import Standing
@@ -55,7 +56,7 @@ _MEALS: Final = 6
 
 def told(standing: Standing, entry: Entry, subject: str = "") -> Values:
     """An entry in words; one about another subject names it."""
-    whose = "" if not subject or entry.about == subject else f"{standing.name(entry.about)}: "
+    whose = "" if not subject or entry.about == subject else f"{called(standing, entry.about)}: "
     return {"at": entry.at.isoformat(), "by": entry.by, "says": whose + said(standing, entry), "note": entry.note}
 
 
@@ -155,7 +156,7 @@ def _lamp(standing: Standing, one: Animal) -> LampChanged | None:
 
 def _elsewhere(standing: Standing, one: Animal, entry: Entry) -> str:
     """Where an entry was made, if not where the animal lives now."""
-    return "" if entry.about == one.place else standing.name(entry.about)
+    return "" if entry.about == one.place else called(standing, entry.about)
 
 
 def _readings(standing: Standing, one: Animal) -> list[Values]:
@@ -170,9 +171,10 @@ def _readings(standing: Standing, one: Animal) -> list[Values]:
     for member, words, unit in _READINGS:
         last = next((entry for entry in read if getattr(entry, member) is not None), None)
         if last is not None:
+            nest = member == "air_c" and enclosure(standing, last.about).what == "lay box"
             found.append(
                 {
-                    "what": words,
+                    "what": "nest" if nest else words,
                     "value": getattr(last, member),
                     "unit": unit,
                     "at": last.at.isoformat(),

@@ -12,7 +12,7 @@ from rounds.paper.drawing import blocks
 from rounds.paper.page import COLUMNS, Page
 from rounds.paper.subject import weight_rows
 from rounds.paper.values import Values, printed
-from rounds.paper.words import CAUTION, many
+from rounds.paper.words import CAUTION, full_day, many
 
 #: So many lines of each part, the newest; a sheet is read, a logbook is searched.
 MOST: Final = 200
@@ -37,7 +37,7 @@ def referral_text(found: Values, now: datetime) -> str:
         for matter in found["why"]:
             page.text(matter["says"], f"  {matter['level']:<8}")
     page.heading("Signs as last looked for")
-    seen = [f"{sign['sign']} ({printed(sign['at'], now)} {sign['by']})" for sign in found["signs"] if sign["seen"]]
+    seen = seen_words(found["signs"], now)
     page.text(", ".join(seen) or "none noted", "  seen           ")
     for last, signs in absent(found["signs"]).items():
         page.text(f"{', '.join(signs)} ({printed(last, now)})", "  not there      ")
@@ -65,6 +65,16 @@ def referral_text(found: Values, now: datetime) -> str:
     return str(page)
 
 
+def seen_words(signs: Sequence[Values], now: datetime) -> list[str]:
+    """`lethargy (25 Nov 18:55 EM; not there 25 Nov 07:21)`: each sign that was there, and when it last was not."""
+    return [
+        f"{one['sign']} ({printed(one['at'], now)} {one['by']}"
+        + (f"; not there {printed(one['not_at'], now)})" if one["not_at"] else ")")
+        for one in signs
+        if one["seen"]
+    ]
+
+
 #: The parts that are lists of entries, as they follow each other.
 PARTS: Final = (
     ("What was tried", "tried"),
@@ -84,7 +94,7 @@ def newest_first(found: Values, name: str) -> Sequence[Values]:
 def identity_words(found: Values) -> list[str]:
     """What tells this animal from others: species, sex, age, tag, parents, length, weight, phase."""
     one = found["animal"]
-    born = f"hatched {'about ' if one['hatched_about'] else ''}{one['hatched']}" if one["hatched"] else ""
+    born = f"hatched {'about ' if one['hatched_about'] else ''}{full_day(one['hatched'])}" if one["hatched"] else ""
     lengths = [
         ", ".join(
             word

@@ -15,6 +15,7 @@ from rounds.paper.today import matter_counts
 from rounds.paper.values import Values, counts, moment
 from rounds.paper.words import many
 from rounds.rules.settings import Settings
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 from rounds.standing.racks import Rack
 
@@ -58,7 +59,7 @@ def _cell(standing: Standing, cell: Cell, walk: Walk) -> Values:
         "walked": cell.walked,
         "lives": [standing.name(who) for who in standing.living_in(cell.stop)],
         "due": [line.care for line in cell.due],
-        "looks": [f"{line.care} {standing.name(line.about)}" for line in cell.looks],
+        "looks": [f"{line.care} {called(standing, line.about)}" for line in cell.looks],
         "says": [matter.says for matter in cell.matters if matter.level >= Level.TODAY],
     }
 

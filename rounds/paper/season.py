@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import Final
@@ -9,7 +10,7 @@ from typing import Final
 from rounds.due.matter import Level
 from rounds.due.season import Row
 from rounds.paper.page import COLUMNS, Page
-from rounds.paper.plain_text import cut, padded, shown
+from rounds.paper.plain_text import cut, padded, shown, width
 from rounds.paper.timescale import LEGEND, Drawn, Timescale
 from rounds.paper.values import Values, moment
 from rounds.paper.words import many
@@ -21,6 +22,8 @@ BEFORE: Final = 8
 WEEKS: Final = 18
 #: Columns of the name, of the place, and of the words at 80 columns.
 NAME, PLACE, WORDS = 10, 4, 26
+#: A date, and an hour, at the end of a verdict.
+_DATED: Final = re.compile(r" \d{1,2} [A-Z][a-z]{2}( \d{1,2}:\d{2})?$")
 
 
 def monday(day: date, weeks: int = 0) -> date:
@@ -51,6 +54,8 @@ def season_values(
                 "dam": row.dam,
                 "place": row.place,
                 "place_name": standing.name(row.place) if row.place else "",
+                "boxes": list(row.boxes),
+                "box_names": [standing.name(one) for one in row.boxes],
                 "marks": [
                     {
                         "what": mark.what,
@@ -71,6 +76,7 @@ def season_values(
                 "says": row.says,
                 "level": row.matter.level.word if row.matter is not None else None,
                 "matter": row.matter.says if row.matter is not None else "",
+                "rule": row.matter.rule if row.matter is not None else "",
             }
             for row in rows
         ],
@@ -98,10 +104,11 @@ def season_text(found: Values, now: datetime) -> str:
             Drawn(one["what"], date.fromisoformat(one["first"]), date.fromisoformat(one["last"]), one["count"])
             for one in row["marks"]
         ]
-        name, place = columns(row["name"], row["place_name"], NAME, PLACE, clutch=row["dam"] is not None)
+        places = row["box_names"] or [row["place_name"]]
+        name, place = columns(row["name"], places, NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
-        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"])), WORDS)
-        page.lines.append(f" {name} {place} {chart} {words}".rstrip())
+        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS)), WORDS)
+        page.lines.append(f" {name}{place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
     return str(page)
@@ -117,18 +124,34 @@ def legend(wide: int) -> list[str]:
     return lines
 
 
-def columns(name: str, place: str, name_wide: int, place_wide: int, *, clutch: bool) -> tuple[str, str]:
-    """The name and the place of a line in their columns; a clutch is set in below its dam."""
-    return padded(shown(("  " if clutch else "") + name), name_wide), padded(shown(place), place_wide)
+def columns(name: str, places: Sequence[str], name_wide: int, place_wide: int, *, clutch: bool) -> tuple[str, str]:
+    """The name and the places of a line in its columns; a clutch is set in below its dam.
+
+    Several boxes are named where name and places have room together, and counted where they have not.
+    """
+    name = shown(("  " if clutch else "") + name)
+    if len(places) < 2:
+        return padded(name, name_wide + 1), padded(shown(" ".join(places)), place_wide)
+    where = shown(" ".join(places))
+    if width(f"{name} {where}") > name_wide + 1 + place_wide:
+        name, where = name.replace(" eggs", "").replace(" young", " y"), f"in {len(places)} boxes"
+    room = max(0, name_wide + 1 + place_wide - max(place_wide, width(where)))
+    return padded(name, room), padded(where, name_wide + 1 + place_wide - room)
 
 
-def said(level: str | None, says: str, matter: str, name: str) -> str:
+def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int) -> str:
     """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
 
-    A sign beats a forecast: no date to come stands where a vet is to be phoned.
+    A sign beats a forecast: no date to come stands where a vet is to be phoned. Where a matter's sentence is wider
+    than `wide`, its verdict stands alone, else the short words of its rule: never half a verdict.
     """
     if level in (Level.VET.word, Level.VET_NOW.word):
-        return f"{level.upper()} {matter.removeprefix(name).lstrip(': ')}"
+        told = matter.removeprefix(name).lstrip(": ")
+        sentence = told.partition(". ")[0]
+        verdict = sentence.partition(": ")[0]
+        short = (told, sentence, verdict, _DATED.sub("", verdict), rule)
+        fits = next((one for one in short if one and width(shown(one)) <= wide - len(level) - 1), rule or told)
+        return f"{level.upper()} {fits}"
     return f"{level.upper()} {says}" if level == Level.TODAY.word else says
 
 

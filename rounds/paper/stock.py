@@ -1,4 +1,7 @@
-"""What came in and what went out: per clutch, and per year. Both add up, or say by how many they do not."""
+"""What came in and what went out: per clutch, and in a year or between two days.
+
+Both add up, or say by how many they do not.
+"""
 
 from __future__ import annotations
 
@@ -7,17 +10,18 @@ from collections.abc import Iterable, Sequence
 from datetime import date, datetime, time
 from typing import Final
 
+from rounds.due.dates import days_after
 from rounds.logbook.entries import Arrived, Died, Entry, Left, SingledOut
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
-from rounds.paper.words import date_words
+from rounds.paper.words import date_words, full_day, many
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import YoungOf, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -27,27 +31,37 @@ IN: Final = ("hatched", "arrived", "came_back", "found")
 OUT: Final = ("sold", "given", "returned", "lent", "died", "not_found")
 
 
-def stock(standing: Standing, settings: Settings, now: datetime, year: int) -> Values:
-    """The stock as values, ready for JSON: every clutch laid in a year, and that year's coming and going."""
+def calendar_year(year: int) -> tuple[date, date]:
+    """Its first day and its last."""
+    return date(year, 1, 1), date(year, 12, 31)
+
+
+def stock(standing: Standing, settings: Settings, now: datetime, begins: date, ends: date) -> Values:
+    """The stock as values, ready for JSON: every clutch laid from one day to another, and what came and went."""
     house, standing = settings.house, as_of(standing, now)
+    whole = (begins, ends) == calendar_year(begins.year)
     return {
         "colony": settings.name,
         "now": moment(now, house),
-        "year": year,
+        "year": begins.year if whole else None,
+        "from": begins.isoformat(),
+        "to": ends.isoformat(),
         "currency": house.currency,
-        "clutches": list(_clutches(standing, house, year)),
-        "coming_and_going": _year(standing, house, now, year),
+        "clutches": list(_clutches(standing, house, begins, ends)),
+        "coming_and_going": _year(standing, house, now, begins, ends),
     }
 
 
 # Per clutch
 
 
-def _clutches(standing: Standing, house: House, year: int) -> Iterable[Values]:
+def _clutches(standing: Standing, house: House, begins: date, ends: date) -> Iterable[Values]:
     told: set[str] = set()
     for subject in standing.subjects("clutch"):
         eggs = clutch(standing, subject)
-        if subject in told or eggs.begun_at is None or fixed(eggs.begun_at, house.zone).year != year:
+        if subject in told or eggs.begun_at is None:
+            continue
+        if not begins <= fixed(eggs.begun_at, house.zone).date() <= ends:
             continue
         young = young_of(standing, subject)
         told.update(young.clutches)
@@ -61,7 +75,7 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         _add_money(sold, (group if one.startswith("group/") else animal)(standing, one).own(Left))
     return {
         "of": list(young.clutches),
-        "name": " and ".join(standing.name(one) for one in young.clutches),
+        "name": " and ".join(called(standing, one) for one in young.clutches),
         "dam_name": " or ".join(dict.fromkeys(standing.name(one.dam) for one in every if one.dam)),
         "laid": sum(one.count for one in every),
         "hatched": young.hatched,
@@ -71,9 +85,18 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         "not_found": young.not_found,
         "in_no_group": young.in_no_group,
         "over": young.over,
-        "sum": young.says,
+        "sum": _sum(young, sum(one.left_to_hatch for one in every)),
         "money": _rounded(sold),
     }
+
+
+def _sum(young: YoungOf, left: int) -> str:
+    """What became of the young; of a clutch of which none hatched yet, how many eggs incubate."""
+    if young.says != YoungOf((), (), ()).says:
+        return young.says
+    if not left:
+        return "none hatched"
+    return f"none hatched yet, {many(left, 'egg')} incubate{'s' * (left == 1)}"
 
 
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:
@@ -100,9 +123,9 @@ class _Year:
         self.money: Counter[str] = Counter()
 
 
-def _year(standing: Standing, house: House, now: datetime, year: int) -> Values:
-    first = on_wall(date(year, 1, 1), time(), house.zone)
-    last = on_wall(date(year + 1, 1, 1), time(), house.zone)
+def _year(standing: Standing, house: House, now: datetime, begins: date, ends: date) -> Values:
+    first = on_wall(begins, time(), house.zone)
+    last = on_wall(days_after(ends, 1), time(), house.zone)
     found = _Year()
     for subject in standing.subjects("animal"):
         _animal(standing, subject, first, last, found)
@@ -113,8 +136,8 @@ def _year(standing: Standing, house: House, now: datetime, year: int) -> Values:
     went = {word: found.went[word] for word in OUT}
     reckoned = found.begins + sum(came.values()) - sum(went.values())
     return {
-        "from": date(year, 1, 1).isoformat(),
-        "until": min(date(year, 12, 31), max(date(year, 1, 1), now.date())).isoformat(),
+        "from": begins.isoformat(),
+        "until": min(ends, max(begins, now.date())).isoformat(),
         "begins": found.begins,
         "in": came,
         "out": went,
@@ -221,22 +244,24 @@ def stock_text(found: Values, now: datetime) -> str:
     """The stock as 80 columns of text."""
     page = Page()
     year = found["coming_and_going"]
-    page.title(f"{found['colony']}   stock {found['year']}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    span = found["year"] if found["year"] is not None else f"{found['from']} to {found['to']}"
+    page.title(f"{found['colony']}   stock {span}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     page.heading("Clutches")
     if not found["clutches"]:
-        page.text("none laid in this year", "  ")
+        page.text("none laid in this year" if found["year"] is not None else "none laid in this time", "  ")
     for one in found["clutches"]:
-        of = f" of {one['dam_name']}" if one["dam_name"] else ""
+        # A clutch called by its dam's name does not say it twice.
+        of = f" of {one['dam_name']}" if one["dam_name"] and one["dam_name"] not in one["name"] else ""
         page.text(
             f"{one['name']}{of}: {one['laid']} laid; {one['sum']}{_money(one['money'], '; sold for ')}",
             "  ",
             "    ",
         )
     page.heading("Coming and going")
-    page.text(f"{year['begins']} on {year['from']}", "  ")
+    page.text(f"{year['begins']} on {full_day(year['from'])}", "  ")
     page.text(_terms(year["in"]), "  in   ")
     page.text(_terms(year["out"]), "  out  ")
-    page.text(f"{year['ends']} on {year['until']}", "  ")
+    page.text(f"{year['ends']} on {full_day(year['until'])}", "  ")
     came, went = sum(year["in"].values()), sum(year["out"].values())
     adds = f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
     left = f", {year['unaccounted']:+d} not accounted for: `rounds check` says where" if year["unaccounted"] else ""

@@ -19,6 +19,7 @@ from rounds.paper.year import year_values
 from rounds.rules.house import House
 from rounds.rules.settings import Settings
 from rounds.standing.animal import animal
+from rounds.standing.clutch import called as clutch_called
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 from rounds.standing.weighing import weighings_of
@@ -103,7 +104,7 @@ def _in_words(standing: Standing, subject: str, entry: Entry) -> Values:
 
 def called(standing: Standing, subject: str) -> str:
     """What a sentence calls the subject."""
-    return "the room" if subject == "room" else standing.name(subject)
+    return "the room" if subject == "room" else clutch_called(standing, subject)
 
 
 # The text

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import datetime
+from datetime import date, datetime
 
 from rounds.due.hatching import hatch_forecast
 from rounds.due.round import Round
@@ -15,7 +15,7 @@ from rounds.paper.hatching import hatch_values, hot_caution, window_words
 from rounds.paper.said import said
 from rounds.paper.supplies import amount_words, counted_words, lasts_words, stock_values, use_sentence
 from rounds.paper.values import Values, moment, resident_values, when
-from rounds.paper.words import day_words, many, window
+from rounds.paper.words import date_words, day_words, many, span_words, window
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.census import census
@@ -180,10 +180,12 @@ def _life_text(found: Values, now: datetime) -> list[str]:
     if gone:
         where = f"not here: {gone['says']}, {when(gone['at'], now)}"
     lines = ["   ".join(word for word in words if word), f"{where}   {found['state']}"]
-    lines.append("   ".join(past_words(found)))
+    lines.append("   ".join(past_words(found, now)))
     if "breeding" in found:
-        days = found["breeding"]["window"]
-        window = f"window {' to '.join(days)}" if days else ""
+        days = [date.fromisoformat(one) for one in found["breeding"]["window"] or ()]
+        # One that is over says nothing of a female at rest.
+        over = bool(days) and days[-1] < now.date() and found["breeding"]["phase"] == "resting"
+        window = f"window {span_words(days[0], days[-1], now)}" if days and not over else ""
         eggs, check = breeding_words(found, now)
         lines.append("   ".join(part for part in (eggs, window, check) if part))
         lines += [
@@ -199,9 +201,12 @@ def _life_text(found: Values, now: datetime) -> list[str]:
     return [line for line in lines if line]
 
 
-def past_words(found: Values) -> list[str]:
+def past_words(found: Values, now: datetime) -> list[str]:
     """Where an animal or a group comes from: when it hatched, its parents, its traits, who it came from."""
-    hatched = f"hatched {'about ' if found['hatched_about'] else ''}{found['hatched']}" if found["hatched"] else ""
+    hatched = ""
+    if found["hatched"]:
+        day = date_words(date.fromisoformat(found["hatched"]), now)
+        hatched = f"hatched {'about ' if found['hatched_about'] else ''}{day}"
     open_sire = sire_words(found)
     named = [word for word in ("dam", "sire") if found[word] and (word == "dam" or not open_sire)]
     parents = [*(f"{word} {found[word + '_name']}" for word in named), open_sire]

@@ -147,7 +147,8 @@ def _stop_text(page: Page, stop: Values, own: str) -> None:
         (4, 16, 8, 8),
         lead="     ",
     )
-    for eggs in stop.get("clutches", ()):
+    # What lies in boxes is said with them, each clutch once.
+    for eggs in stop.get("clutches", ()) if not stop.get("egg_boxes") else ():
         page.text(eggs["says"], "     eggs     ")
     for box in stop.get("egg_boxes", ()):
         page.text(f"{box['name']}  {box['says']}" if box["box"] != own else box["says"], "     box      ")
@@ -170,7 +171,9 @@ def _state(one: Values) -> str:
 def due_words(line: Values, own: str) -> str:
     """A due line in words: what, whom it concerns unless that is `own`, the enclosure, and how late."""
     care, says = line["care"], line["says"]
-    who = "" if line["about"] in ("", own) else line["name"]
+    # Where what is due begins with its name, that is said once.
+    named = line["about"] in ("", own) or f"{line['name']}," in says
+    who = "" if named else line["name"]
     late = f", {many(line['late_days'], 'day')} late" if line["late_days"] > 0 else ""
     last = care.rpartition(" ")[2]
     if care.endswith(says):

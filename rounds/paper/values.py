@@ -21,6 +21,7 @@ from rounds.paper.said import said
 from rounds.paper.words import resident, stamp_words, time_words
 from rounds.rules.house import House
 from rounds.standing.animal import animal
+from rounds.standing.clutch import called
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -58,7 +59,7 @@ def matter_values(standing: Standing, house: House, matter: Matter) -> Values:
         "level": matter.level.word,
         "rule": matter.rule,
         "about": matter.about,
-        "name": standing.name(matter.about),
+        "name": called(standing, matter.about),
         "place": matter.place,
         "place_name": standing.name(matter.place) if matter.place else None,
         "says": matter.says,
@@ -82,7 +83,7 @@ def due_values(standing: Standing, line: DueLine) -> Values:
     return {
         "care": line.care,
         "about": line.about,
-        "name": standing.name(line.about),
+        "name": called(standing, line.about),
         "says": line.says,
         "due": line.due.isoformat(),
         "late_days": line.late_days,

@@ -18,6 +18,7 @@ from rounds.standing.breeding import Window
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.rest import rest_words, rested
 from rounds.standing.trend import trend
 from rounds.standing.weighings import last_weighing
 
@@ -78,6 +79,12 @@ def day_words(moment: datetime | date, now: datetime) -> str:
 def date_words(moment: datetime | date, now: datetime) -> str:
     """`12 Mar`, with the year when it is not this one."""
     return day(moment, now)
+
+
+def full_day(iso: str) -> str:
+    """`14 Jul 2025`, from an ISO date: with its year always, for what is read years later."""
+    one = date.fromisoformat(iso)
+    return f"{day(one)} {one.year}"
 
 
 def span_words(first: datetime | date, last: datetime | date, now: datetime) -> str:
@@ -182,6 +189,9 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
         words.append(phase_words(female(standing, one.subject, house.breeding_days), now))
     elif one.sex == "M":
         words.append("male")
+    if rest := rest_words(rested(one, now)):
+        words = [rest if word == "resting" else word for word in words]
+        words += [rest] if rest not in words else []
     weighed = last_weighing(one, house.weighing_rule)
     if weighed is not None and weighed.times > 1 and weighed.ended.date() == now.date():
         counts = "weight:" if weighed.grams == weighed.readings[-1].grams else f"{grams(weighed.grams)} counts,"

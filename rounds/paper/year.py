@@ -63,7 +63,7 @@ def year_values(standing: Standing, house: House, now: datetime, subject: str) -
         values["fit"] = {"fit": found.answer, "says": found.says}
     if one.sex == "F":
         her = female(standing, subject, house.breeding_days)
-        back = recovery(her, now)
+        back = recovery(her, now, house.year_days)
         values["recovery"] = None if back is None else _recovery_values(house, back)
         values["seasons"] = [
             {"since": moment(season.since, house), "by_waking": season.by_waking, "clutches": list(season.clutches)}
@@ -120,8 +120,9 @@ def year_words(year: Year, now: datetime) -> str:
     else:
         told = [f"warm-up {date_words(last.warm_up.at, now)}, waking not noted"] if last.warm_up is not None else []
     told += _weights(year)
-    if year.first_feed is not None:
-        told.append(f"first fed {'by ' if year.fed_at_latest else ''}{date_words(year.first_feed.at, now)}")
+    # Where the pages keep the first feed no more, a later one would only mislead.
+    if year.first_feed is not None and not year.fed_at_latest:
+        told.append(f"first fed {date_words(year.first_feed.at, now)}")
     if last.ended is not None:
         told += [f"brumated from {date_words(began.at, now)}"] if began is not None else []
         told += [f"warm-up {date_words(last.warm_up.at, now)}"] if last.warm_up is not None else []
@@ -186,6 +187,6 @@ def _year_lines(standing: Standing, house: House, now: datetime, subject: str) -
     told.append(year_words(year_of(standing, one, house.year_days), now))
     if one.sex == "F":
         her = female(standing, subject, house.breeding_days)
-        back = recovery(her, now) if her.phase(now) in ("resting", "laid", "with male") else None
+        back = recovery(her, now, house.year_days) if her.phase(now) in ("resting", "laid", "with male") else None
         told.append(recovery_words(back) if back is not None else "")
     return [line for line in told if line]

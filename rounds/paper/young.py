@@ -7,10 +7,9 @@ from datetime import datetime
 
 from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
-from rounds.due.sale import against_sale, age_not_known
-from rounds.logbook.entries import Counted, CountSettled
+from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between, fixed, months_between
+from rounds.logbook.times import fixed, months_between
 from rounds.logbook.words import WalkPart
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
@@ -21,10 +20,10 @@ from rounds.rules.settings import Settings
 from rounds.rules.siblings import sibling_median
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
-from rounds.standing.group import Group, group
+from rounds.standing.group import group, last_count
 from rounds.standing.growth import growth
 from rounds.standing.holding import holds
 from rounds.standing.weighings import last_weighing
@@ -97,7 +96,7 @@ def clutch_values(
     sires = dict.fromkeys(word for one in parents if (word := clutch_sire(standing, house, one)))
     return {
         "of": list(clutches),
-        "name": " and ".join(standing.name(one) for one in clutches) or "clutch not known",
+        "name": " and ".join(called(standing, one) for one in clutches) or "clutch not known",
         "dam_name": " or ".join(dams),
         "sire_name": " or ".join(sires),
         "sum": young_of(standing, clutches[0]).says if clutches else "",
@@ -148,14 +147,12 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
         "held": [hold.says for hold in holds(one).every],
         "against_sale": list(against_sale(standing, house, subject, now)),
         "asked_before_sale": age_not_known(standing, house, subject, now),
+        "open_before_sale": list(open_before_sale(standing, house, subject, now)),
     }
     due = list(dict.fromkeys(lines.about(one.place, subject)))
     if together:
         young = group(standing, subject)
         counted = last_count(young)
-        since = counted.at if counted else young.arrived.at if young.arrived else None
-        if since is not None and days_between(since, now) >= house.days("young.count_days"):
-            due.append("count")
         census = young.census
         values |= {
             "count": census.alive,
@@ -168,30 +165,34 @@ def young_values(standing: Standing, house: House, now: datetime, subject: str, 
     return values | {"due": due}
 
 
-def last_count(young: Group) -> Counted | CountSettled | None:
-    """The last time it was counted."""
-    every = [one for one in (young.last(Counted), young.last(CountSettled)) if one is not None]
-    return max(every, key=lambda one: one.key, default=None)
-
-
 def _band(house: House, percent: float) -> str:
     low, high = house.band("young.growth_band_percent")
     return "under band" if percent < low else "over band" if percent > high else "in band"
 
 
 def growth_words(found: Values) -> str:
-    """`8.9 % a week, in the band`; empty where it was not weighed twice."""
+    """`in band, 8.9 % a week`; empty where it was not weighed twice."""
     if found["growth_percent"] is None:
         return ""
-    return f"{found['growth_percent']:g} % a week, {found['growth']}"
+    return f"{found['growth']}, {found['growth_percent']:g} % a week"
 
 
 def sale_words(found: Values) -> str:
-    """What is held of it, else what stands against a sale, else that it may be sold."""
+    """What is open of its health, the worst, before what is held of it and what stands against a sale; else that it
+    may be sold.
+    """
+    if found["open_before_sale"]:
+        worst = found["open_before_sale"][0].rstrip(".")
+        rest = _sale_words(found)
+        return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
+    return _sale_words(found) or "may be sold"
+
+
+def _sale_words(found: Values) -> str:
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
-    return ". ".join(words) or "may be sold"
+    return ". ".join(words)
 
 
 def young_text(found: Values, now: datetime) -> str:

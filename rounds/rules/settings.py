@@ -42,6 +42,8 @@ _KEYS: Final = (
     "supplies",
 )
 _LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
+#: A whole number of TOML has 64 bits with its sign.
+_MOST_BITS: Final = 63
 _VET_KEYS: Final = ("name", "phone", "hours")
 _CLOCK: Final = re.compile(r"([01]?\d|2[0-3]):([0-5]\d)")
 
@@ -71,6 +73,8 @@ class Settings(msgspec.Struct, frozen=True, kw_only=True):
 def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
     """The settings that the text of a colony.toml gives. Raises `BadRule` with a sentence for any mistake."""
     table = _toml(text)
+    # Of a house rule it is told with the rule.
+    _has_no_huge_number({key: value for key, value in table.items() if key != "house_rules"})
     for key in table:
         if key not in _KEYS:
             raise BadRule(
@@ -120,6 +124,18 @@ def _toml(text: str) -> dict[str, Any]:
             f"colony.toml, {where}: {found['what'][:200]}; it cannot be read as TOML. "
             "Text stands in quotes, and a key and its value are parted by ="
         ) from error
+
+
+def _has_no_huge_number(value: object, where: str = "") -> None:
+    """Refuse a number longer than TOML's: one in hexadecimal may be too long even to be said. Raises `BadRule`."""
+    if isinstance(value, int) and value.bit_length() > _MOST_BITS:
+        raise BadRule(f"colony.toml{where}: the number is far too large; write one of at most 18 digits")
+    if isinstance(value, dict):
+        for key, one in value.items():
+            _has_no_huge_number(one, f"{where}, {key[:80]}" if key.isprintable() else where)
+    elif isinstance(value, list):
+        for one in value:
+            _has_no_huge_number(one, where)
 
 
 def name_of(value: object) -> str:

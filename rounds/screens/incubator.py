@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from typing import ClassVar, Final
+from typing import ClassVar, Final, TypeAlias
 
 from rounds.logbook.entries import ROOM
 from rounds.paper.incubator import incubator
@@ -16,10 +16,23 @@ from rounds.screens.record.egg_boxes import weigh_box
 from rounds.screens.record.logger import logger
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.incubator import clutch_lines, shelf_lines
+from rounds.standing.clutch import called
 from rounds.standing.egg_box import boxes_at
 
 #: Terminals whose letters lack most of the blocks.
 _NO_BLOCKS: Final = frozenset(("linux", "vt100", "vt102", "vt220", "dumb"))
+
+
+#: A row: the shelf, the clutch on it and where it lies; each empty where there is none.
+_Key: TypeAlias = tuple[str, str, str]
+
+
+def _key(shelf: Values | None, eggs: Values | None) -> _Key:
+    return (
+        shelf["shelf"] if shelf is not None else "",
+        eggs["clutch"] if eggs is not None else "",
+        (eggs["place"] or "") if eggs is not None else "",
+    )
 
 
 class IncubatorScreen(RoundScreen):
@@ -43,8 +56,9 @@ class IncubatorScreen(RoundScreen):
 
     def __init__(self) -> None:
         super().__init__()
-        #: The row of the cursor, counted over all shelves and their clutches.
+        #: The row of the cursor, counted over all shelves and their clutches; and the shelf, clutch and box there.
         self.at = 0
+        self._chosen: _Key | None = None
         self._first = 0
         self._found = FromStanding[Values]()
 
@@ -62,8 +76,23 @@ class IncubatorScreen(RoundScreen):
             rows.append((shelf, None))
             rows += [(shelf, one) for one in shelf["clutches"]]
         rows += [(None, one) for one in found["elsewhere"]]
-        self.at = max(0, min(self.at, len(rows) - 1))
+        self._keep_to_it([_key(*row) for row in rows])
         return rows
+
+    def _keep_to_it(self, keys: Sequence[_Key]) -> None:
+        """Stay on the row chosen, wherever it is now: another desk puts no other box under the cursor."""
+        chosen = self._chosen
+        if chosen is not None and chosen not in keys:
+            moved = [key for key in keys if key[1] and key[1:] == chosen[1:]]
+            if not moved:
+                self.say_gone(f"{called(self.shift.desk.standing, chosen[1] or chosen[0])} is here no more.")
+            chosen = moved[0] if moved else None
+        at = keys.index(chosen) if chosen is not None else self.at
+        self.at = max(0, min(at, len(keys) - 1))
+        self._chosen = keys[self.at] if keys else None
+
+    def _select(self, at: int) -> None:
+        self._chosen, self.at = None, at
 
     def _here(self) -> tuple[Values | None, Values | None]:
         rows = self._rows()
@@ -78,6 +107,7 @@ class IncubatorScreen(RoundScreen):
 
     def head(self, width: int) -> list[Line]:
         found = self._values()
+        self._rows()
         eggs = sum(one["eggs"] or 0 for shelf in found["shelves"] for one in shelf["clutches"])
         many = len(found["shelves"])
         told = f"{many} {'shelf' if many == 1 else 'shelves'}   {eggs} eggs"
@@ -122,7 +152,8 @@ class IncubatorScreen(RoundScreen):
 
     def action_cursor(self, step: int) -> None:
         """Another shelf or clutch."""
-        self.at = max(0, min(len(self._rows()) - 1, self.at + step))
+        self._rows()
+        self._select(self.at + step)
         self.paint()
 
     def action_shelf(self, step: int) -> None:
@@ -130,7 +161,7 @@ class IncubatorScreen(RoundScreen):
         starts = [place for place, (_, eggs) in enumerate(self._rows()) if eggs is None]
         ahead = [place for place in starts if (place > self.at if step > 0 else place < self.at)]
         if ahead:
-            self.at = ahead[0] if step > 0 else ahead[-1]
+            self._select(ahead[0] if step > 0 else ahead[-1])
         self.paint()
 
     def action_climate(self) -> None:

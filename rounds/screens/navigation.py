@@ -36,6 +36,10 @@ class Navigation(KeyedApp[None]):
         """The stop where the walk stands."""
         raise NotImplementedError
 
+    def listen(self) -> None:
+        """Take in what other desks wrote, now and not at the next look."""
+        raise NotImplementedError
+
     def label_scanned(self, text: str) -> None:
         """A label was scanned while nothing is asked: go to what it is on."""
         raise NotImplementedError

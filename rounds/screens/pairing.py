@@ -53,10 +53,16 @@ class PairingScreen(RoundScreen):
         if not table.dams or not table.sires:
             return None
         if self.dam not in table.dams:
-            self.dam = table.dams[0]
+            self._is_gone(self.dam)
+            self.dam, self.opened = table.dams[0], False
         if self.sire not in table.sires:
-            self.sire = table.sires[0]
+            self._is_gone(self.sire)
+            self.sire, self.opened = table.sires[0], False
         return table.dams.index(self.dam), table.sires.index(self.sire)
+
+    def _is_gone(self, who: str) -> None:
+        if who:
+            self.say_gone(f"{self.shift.desk.standing.name(who)} is not in the table any more.")
 
     def whom(self) -> str:
         return self.dam or super().whom()

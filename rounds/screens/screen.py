@@ -316,11 +316,12 @@ class RoundScreen(TalkScreen):
 
     def action_jump(self) -> None:
         """Jump by a few letters or a scanned label."""
+        self.app.listen()  # a stop that another desk set up just now is found by its letters
         self.converse(self._jump())
 
     def _jump(self) -> Talk:
-        standing = self.shift.desk.standing
-        subject = yield Search("Jump to", lambda typed: find(standing, typed))
+        # What another desk writes meanwhile is found too.
+        subject = yield Search("Jump to", lambda typed: find(self.shift.desk.standing, typed))
         if subject:
             self.then(partial(self.app.walk_to, subject))
 

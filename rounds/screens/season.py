@@ -94,24 +94,25 @@ class SeasonScreen(RoundScreen):
         for place, row in enumerate(rows[self.first : self.first + room], self.first):
             name, where = columns(
                 row.name,
-                standing.name(row.place) if row.place else "",
+                [standing.name(one) for one in row.boxes or (row.place,) if one],
                 wide_name,
                 wide_place,
                 clutch=row.dam is not None,
             )
             mark = place == at
-            level, says = (row.matter.level, row.matter.says) if row.matter is not None else (Level.WATCH, "")
+            level, says, rule = Level.WATCH, "", ""
+            if row.matter is not None:
+                level, says, rule = row.matter.level, row.matter.says, row.matter.rule
             style = STYLE_OF_LEVEL[level] if level >= Level.TODAY else ""
             keys = self.steps("season-up", "season-down", place - at) or self.key_map.keys(BY_ID["season-open"])[:1]
             one = line(
                 Span(">" if mark else " ", "key"),
                 Span(name, "cursor" if mark else "name" if row.dam is None else "quiet"),
-                " ",
                 Span(where, "quiet"),
                 " ",
                 Span(scale.row(drawn_of(row), now)),
                 " ",
-                Span(cut(shown(said(level.word, row.says, says, row.name)), words), style),
+                Span(cut(shown(said(level.word, row.says, says, row.name, rule, words)), words), style),
             )
             told.append(pressing(one, *keys))
         told += [BLANK] * (height - len(below) - len(told))

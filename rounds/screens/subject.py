@@ -13,12 +13,14 @@ from rounds.screens.record import quick, stock
 from rounds.screens.record.along import write_record
 from rounds.screens.record.before_pairing import before_pairing
 from rounds.screens.record.correcting import correct
+from rounds.screens.record.egg_boxes import weighs
 from rounds.screens.record.filling import move
 from rounds.screens.record.menu import more
 from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
+from rounds.standing.egg_box import boxes_at
 
 
 class SubjectScreen(RoundScreen):
@@ -94,9 +96,11 @@ class SubjectScreen(RoundScreen):
         return shown
 
     def footer(self) -> tuple[str, ...]:
-        """A supply does not behave, and lives nowhere."""
+        """A supply does not behave, and lives nowhere; only of an animal is there a sheet for the vet."""
         if self.subject.startswith("supply/"):
             return ("entry-down", "correct", "write", "page-take-back", "subject-back", "help")
+        if not self.subject.startswith("animal/"):
+            return tuple(one for one in self.FOOTER if one not in ("subject-sheet", "subject-fit"))
         return self.FOOTER
 
     # Keys
@@ -144,11 +148,15 @@ class SubjectScreen(RoundScreen):
             self.converse(quick.behaviour(self, self.subject, place))
 
     def action_digit(self, digit: str) -> None:
-        """Begin a weight; of a supply, a count."""
+        """Begin a weight, of an egg box too; of a supply, a count."""
         if self.subject.startswith(("animal/", "group/")):
             self.converse(quick.weight(self, self.subject, digit))
         elif self.subject.startswith("supply/"):
             self.converse(stock.count(self, self.subject, digit))
+        elif boxes_at(self.shift.desk.standing, self.subject, self.shift.desk.house.egg_figures):
+            self.converse(weighs(self, self.subject, digit))
+        else:
+            self.say("A weight is of an animal, a group or an egg box.", "today")
 
     def action_fit(self) -> None:
         """Each check before pairing, with its house rule."""

@@ -9,6 +9,7 @@ from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.from_standing import FromStanding
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
+from rounds.standing.clutch import called
 
 #: So many of its entries are looked through for the season's line.
 _NEWEST = 200
@@ -46,7 +47,7 @@ class SubjectBeside:
         entries = sorted(newest, key=lambda entry: entry.key, reverse=True)
         place = desk.standing.places.get(subject)
         where = f"   lives in {desk.standing.name(place)}" if place else ""
-        shown = [line(Span(fit(f" {desk.standing.name(subject)}{where}", width), "title")), BLANK]
+        shown = [line(Span(fit(f" {called(desk.standing, subject)}{where}", width), "title")), BLANK]
         shown += subject_head(desk.standing, desk.house, now, subject, entries, width)
         matters = [one for one in shift.matters_about([subject]) if one.put_off is None]
         if matters:

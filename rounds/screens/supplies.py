@@ -47,6 +47,8 @@ class SuppliesScreen(RoundScreen):
         found = self._found.of(desk.standing, now.date(), by=lambda: supply_list(desk.standing, desk.settings, now))
         every = [one["supply"] for one in found["supplies"]]
         if every and self.chosen not in every:
+            if self.chosen:
+                self.say_gone(f"{self.shift.desk.standing.name(self.chosen)} is here no more.")
             self.chosen = every[0]
         return found
 

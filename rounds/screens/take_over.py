@@ -108,7 +108,14 @@ class TakeOverScreen(RoundScreen):
         keepers, offered = tuple(desk.settings.keepers), self.app.offered
         before = {entry.by for entry in desk.standing.page("room").of(TakenOver)}
         while True:
-            typed = yield Words("Your initials", offered=offered, ready=keepers, most=12, check=_wrong_initials)
+            typed = yield Words(
+                "Your initials",
+                offered=offered,
+                ready=keepers,
+                most=12,
+                check=_wrong_initials,
+                called="the initials",
+            )
             initials = as_initials(typed)
             if not keepers or initials in keepers or initials in before:
                 break

@@ -83,6 +83,12 @@ class TalkScreen(KeyedScreen):
         self.message, self.message_style = text, style
         self.paint()
 
+    def say_gone(self, text: str) -> None:
+        """Say that the one selected is gone, perhaps by another desk, behind what was said last."""
+        if self.ask is None:
+            self.message = f"{self.message.rstrip('.')}. {text}" if self.message else text
+            self.message_style = "today"
+
     def tell(self, text: str) -> None:
         """Say something until the next key, whether something is asked or not."""
         if self.ask is None:

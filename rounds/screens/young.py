@@ -10,6 +10,7 @@ from rounds.paper.values import Values
 from rounds.paper.young import Lines, by_clutch, clutch_values, young_values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing
 from rounds.screens.from_standing import FromStanding
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.record import quick, young
 from rounds.screens.record.along import write_record
@@ -45,6 +46,7 @@ class YoungScreen(RoundScreen):
     def __init__(self) -> None:
         super().__init__()
         self.chosen = ""
+        self._at = 0
         self._found = FromStanding[list[tuple[tuple[str, ...], list[str]]]]()
         self._clutches: list[tuple[tuple[str, ...], list[str]]] = []
         self._told: dict[object, Values] = {}
@@ -53,8 +55,12 @@ class YoungScreen(RoundScreen):
         """Who there is, looked up again when something was written or a minute has gone by."""
         minute = self.shift.now().replace(second=0, microsecond=0)
         self._clutches = self._found.of(self.shift.desk.standing, minute, by=self._looked_up)
-        if self.chosen not in self._subjects():
-            self.chosen = next(iter(self._subjects()), "")
+        subjects = self._subjects()
+        if self.chosen not in subjects:
+            if self.chosen:
+                self.say_gone(f"{self.shift.desk.standing.name(self.chosen)} is here no more.")
+            self.chosen = subjects[min(self._at, len(subjects) - 1)] if subjects else ""
+        self._at = subjects.index(self.chosen) if subjects else 0
 
     def _looked_up(self) -> list[tuple[tuple[str, ...], list[str]]]:
         desk, now = self.shift.desk, self.shift.now()
@@ -99,7 +105,7 @@ class YoungScreen(RoundScreen):
         for clutches, subject, part in rows[self.top : self.top + height]:
             if subject:
                 step = places[subject] - at
-                keys = self.steps("young-up", "young-down", step) or ("enter",)
+                keys = self.steps("young-up", "young-down", step) or self.key_map.keys(BY_ID["young-page"])[:1]
                 shown.append(pressing(self._rows(subject, width, step == 0)[part], *keys))
             else:
                 shown.append(BLANK if part else clutch_heading(self._clutch(clutches), width))

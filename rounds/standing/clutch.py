@@ -92,6 +92,12 @@ class Clutch:
         return self.boxed.place if self.boxed else None
 
     @property
+    def places_left(self) -> tuple[str, ...]:
+        """Each place in which eggs of it are left, or may be, in the order in which they were boxed."""
+        every = dict.fromkeys(box.place for box in self.in_boxes.boxes if box.place is not None)
+        return tuple(one for one in every if self.left_to_hatch and self.left_in(one) != 0)
+
+    @property
     def lost(self) -> int:
         """Eggs that spoiled or were taken out, before they were boxed and after."""
         return sum(entry.count for entry in self.page.of(EggsLost))

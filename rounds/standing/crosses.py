@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import cache
 from typing import Final, NamedTuple
 
 from rounds.logbook.entries import Arrived
@@ -269,6 +270,7 @@ class Crosses:
         return named[-1] if named else None
 
 
+@cache
 def _young_of(mother: int, father: int) -> tuple[Fraction, Fraction, Fraction]:
     """The chances of no, one and two copies in a young of parents with so many."""
     hers, his = Fraction(mother, 2), Fraction(father, 2)

@@ -271,7 +271,14 @@ class Cycle:
         for mating in matings:
             day = mating.at.date()
             yield _window(day, day, days.window_opens, days.window_closes, (mating,), "mated")
+        alike: set[tuple[datetime, datetime | None, datetime]] = set()
         for company in self.company:
+            if company.entry is None:
+                # Of many males in one enclosure with her most came on one day: their windows are one.
+                stretch = (company.since, company.until, company.known)
+                if stretch in alike:
+                    continue
+                alike.add(stretch)
             until = min(company.until or now, now)
             if company.since > now or company.known > now or (start is not None and until <= start):
                 continue

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from rounds.logbook.entries import Entry
+from rounds.logbook.entries import Counted, CountSettled, Entry
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
 from rounds.standing.identity import GroupIdentity
@@ -28,3 +28,9 @@ def group(standing: Standing, subject: str) -> Group:
 def groups_here(standing: Standing) -> list[Group]:
     """All groups that are in the colony now, by id."""
     return [one for subject in standing.subjects("group") if (one := group(standing, subject)).here]
+
+
+def last_count(young: Group) -> Counted | CountSettled | None:
+    """The last time it was counted."""
+    every = [one for one in (young.last(Counted), young.last(CountSettled)) if one is not None]
+    return max(every, key=lambda one: one.key, default=None)

@@ -70,12 +70,17 @@ def holds(one: Animal, excluding: frozenset[str] = frozenset()) -> Holds:
         elif isinstance(entry, Reserved):
             found.append(Hold(entry, " ".join(entry.whom.split()), entry.count))
         elif isinstance(entry, Released):
-            found = _less(found, partial(_is_for, folded(entry.whom), True), entry.count)
+            ends = _is_held if entry.only_held else partial(_is_for, folded(entry.whom), True)
+            found = _less(found, ends, entry.count)
         elif isinstance(entry, Left) and (entry.count is None or not one.subject.startswith("group/")):
             found = []
         elif isinstance(entry, Left) and entry.to:
             found = _less(found, partial(_is_for, folded(entry.to), False), entry.count)
     return Holds(tuple(found))
+
+
+def _is_held(hold: Hold) -> bool:
+    return not hold.whom
 
 
 def _is_for(whom: str, everyone: bool, hold: Hold) -> bool:

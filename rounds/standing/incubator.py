@@ -51,7 +51,7 @@ class Point(msgspec.Struct, frozen=True, gc=False):
 
 
 class Spell(msgspec.Struct, frozen=True):
-    """A time above a limit: from its first reading to its last, the highest, and the entries by id."""
+    """A time past a limit: from its first reading to its last, the furthest out, and the entries by id."""
 
     begun: float
     ended: float
@@ -260,18 +260,27 @@ class Series:
 
     def spells(self, begun: float, ended: float, above: float) -> list[Spell]:
         """When it was above a limit, oldest first, each spell with its hottest reading."""
+        return self._spells(begun, ended, above, 1)
+
+    def cold_spells(self, begun: float, ended: float, below: float) -> list[Spell]:
+        """When it was below a limit, oldest first, each spell with its coldest reading."""
+        return self._spells(begun, ended, below, -1)
+
+    def _spells(self, begun: float, ended: float, limit: float, sign: int) -> list[Spell]:
+        """When it was past a limit, above it (`sign` 1) or below (-1)."""
         found: list[Spell] = []
         is_on = False
         for place in range(bisect_left(self.times, begun), bisect_right(self.times, ended)):
             point = self.points[place]
             swing = self._swings.get(point.at)
-            peak = point.air_c if swing is None else max(point.air_c, swing[1])
-            if peak > above:
+            peak = point.air_c if swing is None else sign * max(sign * one for one in (point.air_c, *swing))
+            if sign * peak > sign * limit:
                 since = self.times[place - 1] if swing is not None and place else point.at
                 before = found.pop() if is_on else Spell(max(begun, since), point.at, peak, {})
                 before.entries[point.entry.id] = point.entry
-                found.append(Spell(before.begun, point.at, max(before.peak, peak), before.entries))
-            is_on = peak > above
+                most = sign * max(sign * before.peak, sign * peak)
+                found.append(Spell(before.begun, point.at, most, before.entries))
+            is_on = sign * peak > sign * limit
         return found
 
     def between(self, begun: float, ended: float) -> Sequence[Point]:

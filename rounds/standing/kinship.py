@@ -45,15 +45,37 @@ class Share(NamedTuple):
 
     `first` and `second` are the generations from the one and from the other up to it, `paths` how many such paths
     there are, `inbreeding` the ancestor's own F, `share` all that they bring: paths × (1 + F) / 2^(first + second
-    + 1).
+    + 1). Both are kept as whole numbers over a power of two, and made fractions of where they are asked for: in a
+    line of thousands of generations that takes long, and few are shown.
     """
 
     ancestor: str
     first: int
     second: int
     paths: int
-    inbreeding: Fraction
-    share: Fraction
+    #: F × 2^bits.
+    inbred: int
+    bits: int
+
+    @property
+    def inbreeding(self) -> Fraction:
+        """The ancestor's own inbreeding coefficient."""
+        return Fraction(self.inbred, 1 << self.bits)
+
+    @property
+    def share(self) -> Fraction:
+        """What it brings by these paths."""
+        return Fraction(self.whole, 1 << self.depth)
+
+    @property
+    def whole(self) -> int:
+        """The share × 2^depth."""
+        return self.paths * ((1 << self.bits) + self.inbred)
+
+    @property
+    def depth(self) -> int:
+        """The power of two that the share is kept over."""
+        return self.bits + self.first + self.second + 1
 
 
 class Table:
@@ -322,18 +344,24 @@ class Kinship:
                     length = (first + 1, second) if first_up else (first, second + 1)
                     onto[length] = onto.get(length, 0) + paths
         shares = [
-            Share(
-                ancestor,
-                first,
-                second,
-                paths,
-                inbred := self.inbreeding(ancestor),
-                paths * (1 + inbred) / 2 ** (first + second + 1),
-            )
+            Share(ancestor, first, second, paths, *self._inbreeding_in_halves(ancestor))
             for (ancestor, first, second), paths in found.items()
         ]
-        shares.sort(key=lambda share: (-share.share, share.first + share.second, share.ancestor, share.first))
-        return shares, whole - sum((share.share for share in shares), Fraction(0))
+        deepest = max((share.depth for share in shares), default=0)
+        large = {share: share.whole << (deepest - share.depth) for share in shares}
+        shares.sort(key=lambda share: (-large[share], share.first + share.second, share.ancestor, share.first))
+        return shares, whole - Fraction(sum(large.values()), 1 << deepest)
+
+    def _inbreeding_in_halves(self, who: str) -> tuple[int, int]:
+        """An animal's F as a whole number over a power of two, and that power."""
+        sire, dam = self.parents(who)
+        if sire is None or dam is None:
+            return 0, 0
+        found = self._pairs.get(self._pair(sire, dam))
+        if found is not None:
+            return found, self._levels[sire] + self._levels[dam] + 1
+        inbreeding = self.inbreeding(who)
+        return inbreeding.numerator, inbreeding.denominator.bit_length() - 1
 
 
 def field_bits(bits: int) -> int:

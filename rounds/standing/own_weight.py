@@ -95,12 +95,46 @@ class OwnWeight(Cycle):
         return self.weight_before(self.last_complete) if self.last_complete is not None else None
 
     def weight_before(self, eggs: Clutch) -> float | None:
-        """The same of any clutch of hers."""
+        """The same of any clutch of hers; never above what she weighed with no clutch in her."""
+        found, empty = self._weight_near(eggs), self.weight_without_eggs(eggs)
+        return found if empty is None else empty if found is None else min(found, empty)
+
+    def weight_without_eggs(self, eggs: Clutch) -> float | None:
+        """Her weight in g before a clutch of hers, by the last three weighings in which no clutch was in her.
+
+        A clutch may be in her from its first mating or company on, else from the clutch before, else for the
+        longest window before its first egg. None where no weighing from before it was without one.
+        """
         if eggs.begun_at is None:
             return None
-        begun = eggs.begun_at
-        # A weight written down once she had laid does not change what her own weight was taken for.
-        weights = self._sure(eggs.laid[0].known) or self._sure(None)
+        known = self._sure(eggs.laid[0].known) or self._sure(None)
+        with_eggs = [
+            (self._may_carry_since(one), one.complete.at if one.complete else one.laid[-1].at)
+            for one in self.clutches
+            if one.begun_at is not None and one.begun_at <= eggs.begun_at
+        ]
+        empty = [
+            one
+            for one in known
+            if one.at <= eggs.begun_at and not any(since < one.at <= done for since, done in with_eggs)
+        ]
+        return median([one.grams for one in empty[-3:]]) if empty else None
+
+    def _may_carry_since(self, eggs: Clutch) -> datetime:
+        """From when on this clutch may have been in her."""
+        begun = eggs.laid[0].at
+        since, chances = self._chances_before(begun)
+        if chances:
+            return min(chances)
+        if since is not None and days_between(since, begun) <= self.days.window_closes:
+            return since
+        try:
+            return begun - timedelta(days=self.days.window_closes)
+        except OverflowError:
+            return begun
+
+    def _chances_before(self, begun: datetime) -> tuple[datetime | None, list[datetime]]:
+        """When the clutch before this one was complete; each mating since, else each beginning of company."""
         earlier = [one.complete.at for one in self.clutches if one.complete and one.complete.at < begun]
         since = max(earlier, default=None)
         chances = [
@@ -112,6 +146,15 @@ class OwnWeight(Cycle):
                 for one in self.company
                 if one.since < begun and (since is None or (one.until or begun) > since)
             ]
+        return since, chances
+
+    def _weight_near(self, eggs: Clutch) -> float | None:
+        if eggs.begun_at is None:
+            return None
+        begun = eggs.begun_at
+        # A weight written down once she had laid does not change what her own weight was taken for.
+        weights = self._sure(eggs.laid[0].known) or self._sure(None)
+        since, chances = self._chances_before(begun)
         if chances:
             return _median_before(weights, min(chances))
         if since is not None and days_between(since, begun) <= self.days.window_closes:

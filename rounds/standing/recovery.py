@@ -6,9 +6,11 @@ from datetime import datetime
 
 import msgspec
 
+from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 from rounds.standing.own_weight import OwnWeight
 from rounds.standing.weighing import Weighing
+from rounds.standing.year import YearDays, brumations
 
 
 class Recovery(msgspec.Struct, frozen=True):
@@ -28,14 +30,18 @@ class Recovery(msgspec.Struct, frozen=True):
         return None if self.before is None or self.last is None else self.last.grams / self.before
 
 
-def recovery(her: OwnWeight, now: datetime) -> Recovery | None:
+def recovery(her: OwnWeight, now: datetime, days: YearDays) -> Recovery | None:
     """How she recovers from her last complete clutch; None when she never completed one here.
 
-    Her own weight is that before the mating, or the company, that led to that clutch.
+    None too once that is over: she brumated since, or laid none for so long that a new season began. Her own weight
+    is that of the last weighings before it in which no clutch was in her.
     """
     eggs = her.last_complete
     if eggs is None or eggs.complete is None:
         return None
     laid = eggs.complete.at
+    winters = [one.parts_seasons_at for one in brumations(her.animal, days)]
+    if days_between(laid, now) > days.season_gap or any(laid < at <= now for at in winters):
+        return None
     since = [one for one in her.weighings() if one.at > laid and one.at <= now]
-    return Recovery(eggs, laid, her.weight_before_last_clutch(), since[-1] if since else None)
+    return Recovery(eggs, laid, her.weight_without_eggs(eggs), since[-1] if since else None)

@@ -75,6 +75,37 @@ def series(standing: Standing, shelf: str, limits: Limits) -> Series:
     return known[2]
 
 
+def has_own(standing: Standing, box: str) -> bool:
+    """Whether a probe inside this egg box, or anyone's thermometer, was read."""
+    strands = standing.page(box).strands
+    return ClimateLogged in strands or ClimateRead in strands
+
+
+def in_the_box(own: Series, shelf: Series) -> list[tuple[float, float]]:
+    """The times that readings inside an egg box speak for, in order; between them its shelf's count.
+
+    They are those between two readings no further apart than the gap. The last goes on for as long as the shelf was
+    not read without the box by more than the gap: so the probe counts for the days to come. Of a shelf of which
+    nothing was read the box speaks for all its time.
+    """
+    if not own.points:
+        return []
+    if not shelf.points:
+        return [(float("-inf"), float("inf"))]
+    gap = own.limits.gap_hours * HOUR
+    found: list[tuple[float, float]] = []
+    for one, two in pairwise(own.times):
+        if two - one > gap or two <= one:
+            continue
+        if found and found[-1][1] == one:
+            found[-1] = (found[-1][0], two)
+        else:
+            found.append((one, two))
+    if found and found[-1][1] == own.times[-1] and shelf.times[-1] - own.times[-1] <= gap:
+        found[-1] = (found[-1][0], float("inf"))
+    return found
+
+
 def covered(logged: Sequence[ClimateLogged]) -> list[tuple[float, float]]:
     """The times that logged stretches cover, in order, each from its first reading to its last."""
     spans = []

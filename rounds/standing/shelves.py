@@ -54,10 +54,11 @@ def eggs_on(standing: Standing, shelf: str) -> list[Lying]:
 
 
 class Stay(NamedTuple):
-    """From when on eggs lay on a shelf."""
+    """From when on eggs lay on a shelf, and in which place on it: an egg box, or the shelf itself."""
 
     since: datetime
     shelf: str
+    box: str = ""
 
 
 def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]:
@@ -81,9 +82,9 @@ def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]
         here = before[-1].shelf if before else None
         if here is None and moves and not before:
             here = moves[0].shelf
-        found.append(Stay(since, here or one.place))
+        found.append(Stay(since, here or one.place, one.place))
         found += [
-            Stay(move.at, move.shelf)
+            Stay(move.at, move.shelf, one.place)
             for move in moves
             if move.at > one.at and (until is None or move.at < until) and move.shelf
         ]

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from datetime import datetime
 
 from rounds.logbook.entries import Arrived, Died, Left, Moved, Parted, PutTogether
-from rounds.standing.animal import Animal, animal
+from rounds.standing.animal import Animal, Stay, animal
 from rounds.standing.breeding import Company
 from rounds.standing.fold import Standing
 
@@ -29,17 +29,24 @@ def put_together(standing: Standing, her: Animal) -> Iterator[Company]:
 
 def _shared_a_tub(standing: Standing, her: Animal, mature_months: int) -> Iterator[Company]:
     for stay in her.stays:
-        for other in _lived_in(standing, stay.enclosure):
-            he = animal(standing, other)
-            if other == her.subject or he.sex != "M":
+        for he, his in _males_in(standing, stay.enclosure):
+            if he.subject == her.subject:
                 continue
-            for his in he.stays:
-                if his.enclosure != stay.enclosure:
-                    continue
-                since = max(stay.since, his.since)
-                until = min((end for end in (stay.until, his.until) if end is not None), default=None)
-                if (until is None or since < until) and not _too_young(he, until, mature_months):
-                    yield Company(other, since, until, None, max(stay.known, his.known))
+            since = max(stay.since, his.since)
+            until = min((end for end in (stay.until, his.until) if end is not None), default=None)
+            if (until is None or since < until) and not _too_young(he, until, mature_months):
+                yield Company(he.subject, since, until, None, max(stay.known, his.known))
+
+
+def _males_in(standing: Standing, place: str) -> tuple[tuple[Animal, Stay], ...]:
+    """Each stay of a male in an enclosure: sought once for all the females that lived there."""
+    known = standing.views.get(("males in", place))
+    if known is None:
+        males = (he for other in sorted(_lived_in(standing, place)) if (he := animal(standing, other)).sex == "M")
+        known = tuple((he, stay) for he in males for stay in he.stays if stay.enclosure == place)
+        standing.views["males in", place] = known
+    assert isinstance(known, tuple)
+    return known
 
 
 def _too_young(he: Animal, until: datetime | None, mature_months: int) -> bool:

@@ -32,6 +32,14 @@ _POSSIBLY: Final = ("possible", "possibly", "poss", "may carry", "may be", "mayb
 _CARRIES: Final = ("het", "carries", "carrier")
 _WITHOUT: Final = ("no", "not", "non", "without")
 
+#: What is noted of some of a group, and what it makes of one of them.
+_MAY: Final[Mapping[Status, str]] = {
+    "two copies": "may show",
+    "shows": "may show",
+    "carries": "may carry",
+    "possible": "may carry",
+}
+
 
 class Trait(NamedTuple):
     """One trait of the colony's list. `two` is what an animal with two copies is called, if it looks otherwise."""
@@ -107,6 +115,22 @@ def counted(standing: Standing, group: str, trait: Trait) -> list[Note]:
             many = entry.count if isinstance(entry, TraitsSettled | Arrived) else None
             found[status] = Note(status, entry, many)
     return [note for note in found.values() if note.many]
+
+
+def may_show(standing: Standing, groups: Iterable[str], traits: Iterable[Trait]) -> str:
+    """`may show leatherback (noted of 3 young)`: what was noted of some young of groups; empty when nothing was.
+
+    Of one of them that is named nothing is known for sure: it may be one of those or not.
+    """
+    told: dict[str, str] = {}
+    named = tuple(groups)
+    for trait in traits:
+        for who in named:
+            for note in counted(standing, who, trait):
+                if note.status in _MAY:
+                    name = trait.two if note.status == "two copies" and trait.two else trait.name
+                    told.setdefault(f"{_MAY[note.status]} {name}", f" (noted of {note.many} young)")
+    return ", ".join(f"{words}{many}" for words, many in told.items())
 
 
 def _entries(standing: Standing, who: str) -> list[TraitsSettled | Arrived]:

@@ -648,6 +648,32 @@ SLIPS = {
         "said",
         "Fed “locust” 1 time, last on 5 Mar 2026: no supply is called so.",
     ),
+    "more lost in a box than lay in it": (
+        """
+    2026-03-02 AK
+    08:00  wattle  eggs_laid  clutch=w-1 count=10 complete=true
+    09:00  w-1  eggs_boxed  count=4 place=b4
+    09:30  w-1  eggs_boxed  count=6 place=i1
+    2026-03-20 AK
+    09:00  w-1  eggs_lost  count=5 place=b4
+    """,
+        "doubt",
+        "w-1: 5 eggs lost in B4 on 20 Mar 2026 (AK, entry 20260320-00008), but B4 held 4 of them.",
+    ),
+    "one loss at two desks": (
+        """
+    2026-03-02 AK
+    08:00  wattle  eggs_laid  clutch=w-1 count=10 complete=true
+    09:00  w-1  eggs_boxed  count=10 place=i1
+    2026-03-20 AK
+    09:00  w-1  eggs_lost  count=2
+    2026-03-20 EM
+    09:10  w-1  eggs_lost  count=2
+    """,
+        "doubt",
+        "w-1: 2 eggs on 20 Mar 2026 (AK, entry 20260320-00007) and again on 20 Mar 2026 (EM, entry "
+        "20260320-00008), alike.",
+    ),
     "two tubs of one name": (
         """
     2026-03-02 AK
@@ -846,3 +872,45 @@ def test_a_group_found_again_after_none_were_left_is_no_mistake() -> None:
     level, sentence = only(none_left + "2026-03-04 AK\n08:00 group/hatch-9 counted count=3")
     assert level == "wrong"
     assert "but there are entries from after that" in sentence
+
+
+BOXES = """
+    2026-03-02 AK
+    07:00  e1      enclosure_set_up  name=E1 what="egg box"
+    07:00  e2      enclosure_set_up  name=E2 what="egg box"
+    08:00  wattle  eggs_laid  clutch=w-1 count=10 complete=true
+    09:00  clutch/w-1  eggs_boxed  count=4 place=e1
+    09:30  clutch/w-1  eggs_boxed  count=6 place=e2
+"""
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "words"),
+    [
+        ("eggs_lost count=3 place=e1", "eggs_lost count=3 place=e1", "3 eggs lost in E1"),
+        ("hatched count=4 place=e1", "hatched count=4 place=e1", "4 eggs hatched in E1"),
+        ("eggs_lost count=2 place=e1 how=failed", "eggs_lost count=3 place=e1 how=failed", "3 eggs lost in E1"),
+        ("eggs_lost count=3", "eggs_lost count=3", "alike. Written twice, at two desks?"),
+        ("eggs_lost count=2 place=e2", "eggs_lost count=2 place=e2", "alike. Written twice, at two desks?"),
+        ("eggs_boxed count=3 place=e2 out_of=e1", "eggs_boxed count=3 place=e2 out_of=e1", "read as boxed again"),
+    ],
+)
+def test_what_two_desks_wrote_of_the_same_eggs_is_told_once(first: str, second: str, words: str) -> None:
+    late = f"2026-03-20 AK\n09:00 clutch/w-1 {first}\n2026-03-20 BM\n09:05 clutch/w-1 {second}\n"
+    level, sentence = only(BOXES + late)
+    assert level == "doubt"
+    assert words in sentence
+
+
+@pytest.mark.parametrize("count", [1, 2])
+def test_two_keepers_who_take_out_what_was_there_are_not_doubted(count: int) -> None:
+    later = "2026-03-20 AK\n09:00 clutch/w-1 eggs_lost count={} place=e1\n"
+    later += "2026-03-2{} {}\n09:05 clutch/w-1 eggs_lost count=1 place=e1\n"
+    assert found(BOXES + later.format(count, 0, "BM")) == []
+    assert found(BOXES + later.format(count, 1, "AK")) == []
+
+
+def test_the_same_boxing_from_two_desks_is_doubted_and_from_one_it_is_two_boxes() -> None:
+    page = BOXES.rpartition("    09:30")[0] + "    2026-03-02 {}\n09:30 clutch/w-1 eggs_boxed count=4 place=e1\n"
+    assert "Written twice" in only(page.format("BM"))[1]
+    assert found(page.format("AK")) == []

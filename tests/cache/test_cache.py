@@ -963,3 +963,14 @@ def _no_pack_stays_open() -> Iterator[None]:
     gc.collect()
     held = [os.readlink(handle) for handle in Path("/proc/self/fd").glob("*") if handle.is_symlink()]  # noqa: PTH115
     assert not [path for path in held if DATABASE in path]
+
+
+def test_every_page_is_kept_however_many_there_are(kept: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(store_module, "_BATCH", 3)
+    store = Store(kept)
+    pages = store.pages()
+    for many in range(9):
+        new = [(f"animal/{many}-{one}", digest(b"%d" % one, 8), b"%d" % one) for one in range(many)]
+        store.add_pages(iter(new))
+        pages |= {(subject, known_by) for subject, known_by, _ in new}
+        assert store.pages() == pages

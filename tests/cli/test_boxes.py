@@ -54,7 +54,7 @@ def test_what_would_break_the_census_is_refused_with_the_sum(eggs: Door) -> None
     refused(
         eggs,
         *("log", "hatched", "wattle-2026-1", "count=19"),
-        told="wattle-2026-1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
+        told="Wattle 1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
     )
     two = "".join(
         json.dumps({"kind": "hatched", "about": "wattle-2026-1", "count": count}) + "\n" for count in (10, 9)
@@ -90,7 +90,7 @@ def test_a_far_off_box_weight_wants_to_be_sure_of(eggs: Door) -> None:
 
 
 def test_more_eggs_candled_than_there_are_is_asked_about(eggs: Door) -> None:
-    told = "wattle-2026-1: 20 eggs, but 18 are in K1. Is that the count?"
+    told = "Wattle 1: 20 eggs, but 18 are in K1. Is that the count?"
     refused(eggs, "log", "candled", "wattle-2026-1", "fertile=19", "clear=1", "place=K1", told=told)
 
 
@@ -120,3 +120,9 @@ def test_a_figure_that_no_scale_shows_is_refused(room: Door, words: tuple[str, .
     said = room("boxes", *words)
     assert said.code == 2
     assert "Traceback" not in said.err
+
+
+def test_eggs_that_went_since_the_weighing_are_taken_off_what_it_weighs(eggs: Door) -> None:
+    eggs.well("log", "eggs_lost", "wattle-2026-1", "count=2", "place=K1", "--at", "-1h")
+    # 77 g of 18 eggs: two weigh 8.6 g.
+    assert "Wattle 1 16/18 day 12   about 396 g of 403 g   top up 7 g (7 ml)" in eggs.well("boxes").out

@@ -363,8 +363,8 @@ def test_a_keeper_who_starts_in_november_writes_last_season_and_the_check_finds_
         ("hatched", "wattle-2026-1", "count=16", "--at", "10 jun 8"),
         ("arrived", "young", "name=Young", "count=16", "place=B7", "clutch=wattle-2026-1", "--at", "10 jun"),
         ("died", "young", "count=2", "--at", "2 jul"),
-        # 61 days old; from 56 days on young are sold, by the house rule.
-        ("left", "young", "how=sold", "count=9", "--at", "10 aug"),
+        # 53 days old; from 56 days on young are sold, by the house rule. They were, all the same.
+        ("left", "young", "how=sold", "count=9", "--at", "2 aug", "--sure"),
     ):
         door.well("log", *words)
     said = door.well("check")

@@ -95,11 +95,80 @@ def test_a_sale_under_treatment_is_refused_with_sure_too(young: Door) -> None:
     assert "Hatch is not sold: under treatment until 1 May (vet seen, 13 Apr)." in said.err
 
 
+def test_a_group_weighed_whole_is_told_by_total_and_number(young: Door) -> None:
+    young.at("2026-04-14 08:00")
+    written = young.well("log", "weighed", "hatch", "total=127.8", "number=20", "--json").json["written"][0]
+    assert (written["grams"], written["number"], "total" in written) == (6.39, 20, False)
+    line = {"kind": "weighed", "about": "group/hatch", "total": 128, "number": 20}
+    assert young.well("log", "-", "--json", stdin=lines(line)).json["written"][0]["grams"] == 6.4
+    assert "All 20 together? Write total=127.8 number=20." in refused(
+        young, "weighed", "hatch", "grams=127.8", "number=20"
+    )
+    assert (
+        young.well("log", "weighed", "hatch", "grams=6.4", "number=20", "--json").json["written"][0]["grams"] == 6.4
+    )
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("hatch", "total=43.2"), "how many were on the scale? Write total=43.2 number=18"),
+        (("hatch", "total=43.2", "number=0"), "how many were on the scale?"),
+        (("hatch", "total=43.2", "number=1.5"), "how many were on the scale?"),
+        (("hatch", "total=heavy", "number=18"), "total is a weight in g, not “heavy”"),
+        (("hatch", "total=nan", "number=18"), "total is a weight in g"),
+        (("hatch", "total=43.2", "number=18", "grams=2"), "write one of the two"),
+        (("wattle", "total=43.2", "number=18"), "the weight of one is grams=…"),
+    ],
+)
+def test_a_total_that_says_no_mean_is_refused_in_words(young: Door, words: tuple[str, ...], told: str) -> None:
+    assert told in refused(young, "weighed", *words)
+
+
+def test_a_sale_that_is_past_is_asked_about_with_the_same_words_and_one_of_now_is_refused(young: Door) -> None:
+    sold = ("log", "left", "hatch", "how=sold", "count=2", "to=Ann")
+    told = refused(young, *sold[1:], "--at", "2026-02-20")
+    words = "50 days old, 56 days at least (house rule sale.least_age_days)"
+    assert f"Hatch: {words}. Local codes may ask for more. Was it sold all the same?" in told
+    young.well(*sold, "--at", "2026-02-20", "--sure")
+    assert "20 arrived = 18 alive + 2 left" in young.well("young").out
+    young.at("2026-04-13 09:00")
+    young.well("log", "vet_seen", "hatch", "treatment=drops", "under_treatment_until=2026-05-01")
+    young.at("2026-04-13 10:00")
+    assert "is not sold: under treatment" in refused(young, *sold[1:], "--at", "2026-04-13T09:30", "--sure")
+    too_many = ("count=19", "--at", "2026-02-21", "--sure")
+    assert "1 too many" in refused(young, "left", "hatch", "how=sold", *too_many)
+
+
 def test_the_record_says_who_and_how_many_go(young: Door) -> None:
     assert young.well("record", "hatch", "--count", "2").out.startswith("2 young of Hatch")
     assert young("record", "b4").code == 5
     assert young("record", "hatch", "--count", "21").code == 5
     assert young("stock", "--year", "26").code == 2
+
+
+def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:
+    told = young.well("stock", "--from", "2025-04-01", "--json").json
+    assert (told["year"], told["from"], told["to"]) == (None, "2025-04-01", "2026-03-31")
+    assert (told["coming_and_going"]["in"]["hatched"], told["coming_and_going"]["unaccounted"]) == (20, 0)
+    assert young.well("stock", "--from", "2024-02-29", "--json").json["to"] == "2025-02-28"
+    assert "2026-01-01 to 2026-03-31" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
+    for wrong in (
+        ("--to", "2026-03-31"),
+        ("--year", "2026", "--from", "2026-04-01"),
+        ("--from", "2026-04-01", "--to", "2026-03-31"),
+        ("--from", "1066-01-01"),
+        ("--from", "9999-12-31"),
+    ):
+        assert young("stock", *wrong).code == 2, wrong
+    assert young("stock", "--from", "soon").code == 5
+
+
+def test_the_currency_of_what_was_paid_for_stock_is_filled_in(young: Door) -> None:
+    toml = young.folder / "colony.toml"
+    toml.write_text('currency = "AUD"\n' + toml.read_text())
+    written = young.well("log", "stock_in", "locusts", "amount=100", "price=12", "--json").json["written"][0]
+    assert (written["price"], written["currency"]) == (12, "AUD")
 
 
 @pytest.mark.parametrize(

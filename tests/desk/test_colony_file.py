@@ -181,6 +181,9 @@ def test_a_house_rule_that_makes_no_sense_is_refused_by_name(rules: str, key: st
         ('name = "Shed', "line 1"),
         ("x = " + "[" * 5000, "nested too deep|cannot be read"),
         ("x = " + "9" * 5000, "cannot be read"),
+        (HEAD + "currency = 0x" + "f" * 5000, "colony.toml, currency: the number is far too large"),
+        (HEAD + "racks = [[0x" + "f" * 5000 + "]]", "colony.toml, racks: the number is far too large"),
+        (HEAD + "[supplies.locusts]\nyoung = 0x" + "f" * 5000, "supplies, locusts, young: the number is far too"),
     ],
 )
 def test_a_mistake_in_colony_toml_is_told_in_a_sentence(text: str, reason: str) -> None:

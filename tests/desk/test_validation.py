@@ -333,7 +333,7 @@ def test_eggs_boxed_again_that_are_not_all_that_were_left_are_asked_about(count:
 
 def test_eggs_boxed_again_are_asked_about_with_what_was_left() -> None:
     assert look("10:00 clutch/w-1 eggs_boxed count=14 place=enclosure/s2", BOXED).doubts == (
-        "w-1: 19 were left in boxes and none in no box. Are the 14 boxed now all that is left?",
+        "Wattle 1: 19 were left in boxes and none in no box. Are the 14 boxed now all that is left?",
     )
     assert verdict("10:00 clutch/w-1 eggs_boxed count=17", f"{BOXED}\n09:00 clutch/w-1 eggs_lost count=2") == "fine"
 

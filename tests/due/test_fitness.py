@@ -230,6 +230,22 @@ def test_recovered_from_a_clutch_at_a_part_of_her_own_weight_before_it(grams: in
     assert (found.answer, found.says) == (answer, says)
 
 
+@pytest.mark.parametrize(
+    "rested",
+    [
+        "2026-06-20\n08:00 wattle brumation_began\n2026-07-20\n08:00 wattle brumation_ended\n",
+        "2026-08-10\n08:00 wattle ate how=well\n",
+    ],
+    ids=["brumated", "laid none for 120 days"],
+)
+def test_after_a_long_rest_recovery_from_the_clutch_before_is_no_question_any_more(rested: str) -> None:
+    page = LAID.replace("2026-04-02\n", "2026-04-01\n09:00 wattle mating_seen sire=karri\n2026-05-10\n")
+    page += "\n2026-06-10\n08:00 wattle weighed grams=400\n"
+    assert check(fit(page, "2026-06-19 12:00"), "recovered from the last clutch").answer == "no"
+    found = check(fit(page + rested, "2026-09-08 12:00"), "recovered from the last clutch")
+    assert (found.answer, found.says) == ("yes", "a long rest since the last clutch")
+
+
 def test_clutches_of_a_season_are_held_against_the_limit_of_the_house() -> None:
     page = ROOM
     for number, on in enumerate(("2026-03-10", "2026-04-10", "2026-05-10"), 1):

@@ -15,6 +15,7 @@ from rounds.rules.house import House
 from rounds.standing.fold import fold
 from tests.any_entries import START, entries
 from tests.due.matters.random_pages import moments, pages
+from tests.due.matters.test_answers import DUG, KEY
 from tests.due.stops import HOUSE, house_with
 from tests.due.test_supplies import count
 from tests.due.test_supplies import house_with as keeping
@@ -120,6 +121,30 @@ def test_quarantine_and_treatment_have_a_last_day() -> None:
     treated = PAIR + "2026-04-01\n08:00 wattle vet_seen treatment=drops under_treatment_until=2026-04-10\n"
     assert coming(treated, "2026-04-02 09:00", "treatment ends") == ["10 Apr treatment ends wattle"]
     assert coming(treated, "2026-04-11 09:00", "treatment ends") == []
+
+
+def test_a_matter_put_off_comes_on_the_day_until_which_it_was() -> None:
+    light = PAIR + "2026-04-01\n08:00 wattle weighed grams=349\n09:00 wattle put_together mate=karri\n"
+    key = "should not be together animal/wattle 2026-04-01"
+    page = light + f'10:00 wattle put_off matter="{key}" until=2026-04-05 reason="her tub is wet"\n'
+    assert coming(page, "2026-04-02 09:00", "put off") == ["05 Apr put off wattle"]
+    (one,) = [one for day in days(page, "2026-04-02 09:00") for one in day.coming if one.what == "put off"]
+    assert one.why == "should not be together: her tub is wet"
+    assert coming(page, "2026-04-05 09:00", "put off") == [], "it is open again"
+    parted = page + "2026-04-03\n10:00 wattle parted mate=karri\n"
+    assert coming(parted, "2026-04-04 09:00", "put off") == [], "it is over"
+
+
+def test_one_for_the_vet_comes_back_the_next_day_whatever_was_written() -> None:
+    page = DUG + f'2026-04-08\n10:00 wattle put_off matter="{KEY}" until=2026-04-20 reason="vet is away"\n'
+    assert coming(page, "2026-04-08 12:00", "put off") == ["09 Apr put off wattle"]
+
+
+def test_a_reservation_has_no_day_and_the_buyer_who_comes_for_it_has() -> None:
+    page = PAIR + "2026-04-01\n08:00 karri reserved whom=Bo\n"
+    assert not [one for day in days(page, "2026-04-02 09:00") for one in day.coming if "Bo" in one.why]
+    agreed = page + "08:02 karri appointment_made on=2026-04-03 clock=09:30 whom=Bo\n"
+    assert coming(agreed, "2026-04-02 09:00", "appointment") == ["03 Apr appointment karri 09:30"]
 
 
 def test_what_was_agreed_comes_on_its_day_by_the_hour() -> None:
@@ -237,3 +262,50 @@ def test_at_the_ends_of_the_calendar_nothing_falls_over(moment: str) -> None:
 def test_the_last_days_of_the_calendar_have_their_lines_too() -> None:
     page = PAIR.replace("2026-03-01", "9999-11-01") + "9999-12-01\n09:00 wattle mating_seen sire=karri\n"
     assert coming(page, "9999-12-20 09:00", "due to lay", "window ends") == ["31 Dec window ends wattle"]
+
+
+def test_late_and_what_is_said_of_a_lay_box_are_of_one_window() -> None:
+    page = PAIR + "2026-04-01\n08:00 wattle mating_seen sire=karri\n"
+    (box,) = [one for one in days(page, "2026-04-20 09:00")[0].overdue if one.what == "lay box"]
+    assert (box.day, box.why) == (date(2026, 4, 8), "window opened 15 Apr")
+
+
+@pytest.mark.parametrize(("now", "overdue"), [("2026-04-14", 0), ("2026-04-15", 0), ("2026-04-16", 1)])
+def test_candling_is_late_after_the_last_day_it_may_take(now: str, overdue: int) -> None:
+    page = PAIR + (
+        "2026-04-01\n08:00 s1 enclosure_set_up name=S1 what='incubator shelf'\n"
+        "08:10 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
+        "08:20 wattle-1 eggs_boxed place=s1 count=20 up_marked=true\n"
+    ).replace("'", '"')
+    today = days(page, f"{now} 09:00")[0]
+    candled = [one for one in (*today.overdue, *today.coming) if one.what == "candle"]
+    late = [(today.day - one.day).days for one in today.overdue if one.what == "candle"]
+    assert len(candled) == 1
+    assert late == [1] * overdue
+
+
+def test_a_visit_that_was_referred_for_and_agreed_is_told_once() -> None:
+    page = PAIR + (
+        '2026-04-01\n08:00 wattle referred to="the reptile vet" why=thin appointment=2026-04-03\n'
+        '08:10 wattle appointment_made on=2026-04-03 clock=10:30 whom="the reptile vet"\n'
+    )
+    assert coming(page, "2026-04-02 09:00", "vet", "appointment") == ["03 Apr appointment wattle 10:30"]
+    other = page.replace('whom="the reptile vet"', "whom=Ann")
+    assert sorted(coming(other, "2026-04-02 09:00", "vet", "appointment")) == [
+        "03 Apr appointment wattle 10:30",
+        "03 Apr vet wattle",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("line", "why"),
+    [
+        ("condition_seen signs=lethargy", "danger sign, vet first"),
+        ("referred to=vet", "with the vet"),
+        ("condition_seen look=bright", ""),
+    ],
+)
+def test_no_day_of_a_forecast_stands_without_the_vet_it_waits_for(line: str, why: str) -> None:
+    page = PAIR + f"2026-03-10\n08:00 wattle mating_seen\n2026-03-20\n08:00 wattle {line}\n"
+    told = [one for day in days(page, "2026-03-21 09:00") for one in day.coming if one.what == "due to lay"]
+    assert [one.why for one in told] == [why]

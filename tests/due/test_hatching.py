@@ -285,3 +285,48 @@ def test_no_forecast_of_what_is_no_clutch_or_all_out() -> None:
     assert hatch_forecast(fold(logbook(PAGE)), HOUSE, at("2026-04-10"), "clutch/none") is None
     out = PAGE + "    2026-05-01 AK\n    09:00  clutch/wattle-2026-1  hatched  count=20\n"
     assert hatch_forecast(fold(logbook(out)), HOUSE, at("2026-05-02"), CLUTCH) is None
+
+
+# A probe inside the egg box
+
+BOXED = PAGE.replace("place=s1", "place=k1").replace(
+    "    2026-03-02 AK\n",
+    "    08:02  k1  egg_box_made_up  medium=perlite target_grams=300 shelf=s1\n    2026-03-02 AK\n",
+)
+
+
+def boxed(now: datetime, *entries: Entry) -> Forecast:
+    told = hatch_forecast(fold([*logbook(BOXED, VIENNA), *entries]), HOUSE, now, CLUTCH)
+    assert told is not None
+    return told
+
+
+def test_a_probe_in_the_egg_box_counts_before_the_shelfs_and_it_is_said() -> None:
+    now = LAID + timedelta(days=20)
+    shelf, box = logged(29.0, 20), logged(30.0, 20, shelf="k1")
+    alone, both = boxed(now, *shelf), boxed(now, *shelf, *box)
+    assert both.mean_c == pytest.approx(30, abs=0.01)
+    assert both.likely < alone.likely
+    assert "read in its box" in both.says
+    assert "in its box" not in alone.says
+    assert both.sums.development == pytest.approx(boxed(now, *box).sums.development)
+    assert both.likely == boxed(now, *box).likely
+
+
+def test_the_probe_counts_for_its_own_time_alone_where_the_shelf_was_read_on_without_it() -> None:
+    now = LAID + timedelta(days=20)
+    shelf = logged(29.0, 20)
+    early = boxed(now, *shelf, *logged(30.0, 10, shelf="k1"))
+    assert early.mean_c == pytest.approx(29.5, abs=0.06)
+    late = boxed(now, *shelf, *logged(30.0, 10, shelf="k1", begun=LAID + timedelta(days=10)))
+    assert late.mean_c == pytest.approx(29.5, abs=0.06)
+    assert late.likely < early.likely, "what the box is now counts for the days to come"
+
+
+def test_one_reading_alone_in_the_box_changes_nothing_where_the_shelf_is_logged() -> None:
+    now = LAID + timedelta(days=20)
+    page = BOXED + "    2026-03-10 AK\n    09:00  k1  climate_read  air_c=31.5\n"
+    alone = boxed(now, *logged(29.0, 20))
+    told = hatch_forecast(fold([*logbook(page, VIENNA), *logged(29.0, 20)]), HOUSE, now, CLUTCH)
+    assert told is not None
+    assert (told.likely, told.sums) == (alone.likely, alone.sums)

@@ -127,8 +127,26 @@ def test_an_open_vet_matter_is_said_first() -> None:
     before = "2026-03-02\n08:00 mallee referred to=vet why=limp\n"
     (asked,) = verdict(SOLD, before)[1]
     assert asked == "Mallee: referred to a vet on 2 Mar, no vet has seen it. Let it go all the same?"
-    sign = '2026-03-09\n08:00 mallee condition_seen signs="sore mouth"\n'
-    assert any(one.startswith("For the vet: Mallee") for one in verdict(SOLD, sign)[1])
+    dull = "2026-03-07\n08:00 mallee condition_seen look=dull\n2026-03-09\n08:00 mallee condition_seen look=dull\n"
+    refused, asked_too = verdict(SOLD, dull)
+    assert not refused
+    assert any(one.startswith("For the vet: Mallee") for one in asked_too)
+
+
+def test_with_a_danger_sign_that_no_vet_has_heard_of_it_is_not_sold() -> None:
+    sign = '2026-03-09\n08:00 mallee condition_seen signs="tremor"\n'
+    refused = "Mallee is not sold: tremor 9 Mar, no vet has seen it or was phoned."
+    assert verdict(SOLD, sign)[0] == refused
+    bright = sign + "2026-03-09\n18:00 mallee condition_seen look=bright\n"
+    assert verdict(SOLD, bright)[0] == refused
+    phoned = sign + "2026-03-09\n09:00 mallee vet_called said=well\n"
+    assert verdict(SOLD, phoned)[0] == ""
+    lent = SOLD.replace("sold to=Ann", "lent to=Ann")
+    assert verdict(lent, sign)[0] == ""
+    late = SOLD.replace("12:00 mallee", "12:00 mallee").rstrip() + " written=2026-03-12T08:00:00+01:00\n"
+    refused, asked = verdict(late, sign)
+    assert not refused
+    assert any("tremor 9 Mar" in one and "sold all the same?" in one for one in asked)
 
 
 def test_one_whose_age_is_not_known_is_asked_about_unless_grown() -> None:

@@ -145,3 +145,34 @@ def test_a_clutch_that_no_one_wrote_of_for_two_incubations_is_of_no_season() -> 
     boxed += "09:00 clutch/w-1 eggs_boxed count=20\n"
     assert "20 eggs" in rows(boxed, "2026-04-20 08:00"), "overdue, and in the incubator still"
     assert list(rows(boxed, "2027-04-20 08:00")) == ["Sedge", "Wattle"]
+
+
+BOXES = """
+    2024-03-01 AK
+    08:00  k1      enclosure_set_up  name=K1 what="egg box"
+    08:00  k2      enclosure_set_up  name=K2 what="egg box"
+    2026-09-01 AK
+    08:00  wattle  eggs_laid  clutch=clutch/wattle-1 count=20 complete=true
+    09:00  clutch/wattle-1  eggs_boxed  count=12 place=enclosure/k1
+    09:10  clutch/wattle-1  eggs_boxed  count=8 place=enclosure/k2
+"""
+
+
+def test_a_clutch_in_two_boxes_names_both() -> None:
+    here, now = standing(ROOM + BOXES), at("2026-09-05 08:00")
+    found = season(here, HOUSE, now, ())
+    (eggs,) = [row for row in found if row.dam is not None]
+    assert eggs.boxes == ("enclosure/k1", "enclosure/k2")
+    told = season_values(here, SETTINGS, now, found, monday(now.date(), -8), 18)
+    assert "  20 eggs K1 K2 " in season_text(told, now)
+
+
+def test_boxes_that_have_no_room_by_name_are_counted_and_an_empty_one_is_not() -> None:
+    long = BOXES.replace("name=K2", "name=Kitchen")
+    here, now = standing(ROOM + long), at("2026-09-05 08:00")
+    told = season_values(here, SETTINGS, now, season(here, HOUSE, now, ()), monday(now.date(), -8), 18)
+    assert "   20 in 2 boxes " in season_text(told, now)
+    lost = "2026-09-06 AK\n08:00 clutch/wattle-1 eggs_lost count=12 place=enclosure/k1\n"
+    here, now = standing(ROOM + long + lost), at("2026-09-06 09:00")
+    (eggs,) = [row for row in season(here, HOUSE, now, ()) if row.dam is not None]
+    assert eggs.boxes == ("enclosure/k2",)

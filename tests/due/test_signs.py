@@ -6,7 +6,7 @@ import pytest
 
 from rounds.due.signs import Signs
 from rounds.standing.female import female
-from tests.due.matters.found import DIG, HOUSE
+from tests.due.matters.found import DIG, HOUSE, found
 from tests.notation import at, standing
 
 ROOM = """
@@ -54,6 +54,60 @@ def test_eggs_before_the_mating_answer_no_window_and_eggs_after_it_do() -> None:
     assert "window_past" in signs(before + MATED.removeprefix(ROOM), "2026-04-24")
     after = MATED + "2026-04-20\n09:00 wattle eggs_laid clutch=clutch/w-1 count=12\n"
     assert "window_past" not in signs(after, "2026-04-24")
+
+
+#: A next clutch by stored sperm would have come by 12 April.
+ONCE = ROOM + "2026-03-01\n10:00 wattle eggs_laid clutch=clutch/w-1 count=22 complete=true\n"
+MATED_AGAIN = "2026-04-13\n10:00 wattle mating_seen\n"
+FELT_AFTER = "2026-05-05\n10:00 wattle felt_for_eggs found=eggs\n"
+
+
+def test_a_next_clutch_that_never_came_does_not_count_beside_what_is_seen_after_a_new_mating() -> None:
+    assert signs(ONCE + FELT_AFTER, "2026-05-06") == {"stored_window_past": 3, "eggs_felt": 2}
+    assert signs(ONCE + MATED_AGAIN + FELT_AFTER, "2026-05-06") == {"eggs_felt": 2}
+    # Once the new window is over too, both count as ever.
+    assert signs(ONCE + MATED_AGAIN + FELT_AFTER, "2026-05-25").keys() == {"eggs_felt", "no_look"}
+    over = signs(ONCE + MATED_AGAIN + FELT_AFTER, "2026-05-26")
+    assert over.keys() >= {"stored_window_past", "second_window", "eggs_felt"}
+
+
+@pytest.mark.parametrize(
+    "line",
+    [
+        "felt_for_eggs found=eggs",
+        "condition_seen body=heavy",
+        "condition_seen look=quiet",
+        'behaviour_seen behaviour="nest digging"',
+        "ate how=refused",
+    ],
+)
+def test_it_does_where_anything_spoke_for_eggs_before_that_mating(line: str) -> None:
+    spoke = f"2026-04-01\n10:00 wattle {line}\n"
+    assert "stored_window_past" in signs(ONCE + spoke + MATED_AGAIN + FELT_AFTER, "2026-05-06")
+
+
+def test_what_was_seen_before_the_mating_and_written_later_brings_it_back() -> None:
+    late = "2026-04-12\n10:00 wattle condition_seen body=heavy written=2026-05-08T09:00:00+02:00\n"
+    assert "stored_window_past" not in signs(
+        ONCE + MATED_AGAIN + FELT_AFTER + late, "2026-05-08 08:00", "2026-05-08 10:00"
+    )
+    assert "stored_window_past" in signs(ONCE + MATED_AGAIN + FELT_AFTER + late, "2026-05-08 10:00")
+
+
+def test_company_without_a_mating_seen_leaves_it() -> None:
+    him = "08:02 karri arrived name=Karri sex=M hatched=2022-03-01 bred_here=true\n"
+    with_him = "2026-04-13\n10:00 wattle put_together mate=karri\n2026-04-15\n10:00 wattle parted\n"
+    page = ONCE.replace("2026-03-01\n10:00", him + "10:00") + with_him + FELT_AFTER
+    assert "stored_window_past" in signs(page, "2026-05-06")
+
+
+def test_an_alarm_that_stood_before_the_mating_was_written_stays() -> None:
+    felt = "2026-04-20\n10:00 wattle felt_for_eggs found=eggs\n"
+    late = "2026-04-13\n10:00 wattle mating_seen written=2026-04-22T09:00:00+02:00\n"
+    for now in ("2026-04-21 09:00", "2026-04-22 10:00", "2026-05-20 10:00"):
+        assert found(ONCE + felt + late, now, "signs add up") == ["vet signs add up wattle"]
+    early = "2026-04-13\n10:00 wattle mating_seen written=2026-04-14T09:00:00+02:00\n"
+    assert "vet" not in " ".join(found(ONCE + felt + early, "2026-04-22 10:00", "signs add up"))
 
 
 def test_eggs_felt_for_three_weeks_are_long() -> None:

@@ -102,7 +102,7 @@ def test_nothing_that_shows_eggs_falls_over(written: list[Entry], now: datetime)
         boxes_text(boxes(standing, settings, now, place), now)
         lines_at(standing, HOUSE, now, place)
         rows = egg_rows(standing, HOUSE, place)
-        egg_lines(rows, rows[0].key if rows else "", now, 80, 8, lambda _: ())
+        egg_lines(rows, rows[0].key if rows else "", now, 80, 8, lambda _: (), str)
         head_text({"sort": "enclosure", "subject": place, **head_values(standing, HOUSE, now, place)}, now)
     for clutch in CLUTCHES:
         head_text({"sort": "clutch", "subject": clutch, **head_values(standing, HOUSE, now, clutch)}, now)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import contextlib
-from datetime import datetime
+from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -11,6 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
+from rounds.logbook import logger_table
 from rounds.logbook.logger_file import Asked, LoggerFile, NeedsColumn, NeedsUnit, read_logger
 from rounds.logbook.times import DateOrder
 from tests.notation import VIENNA, at
@@ -333,3 +334,53 @@ def test_an_offset_that_is_none_is_told_and_not_read_by_the_rooms_clock() -> Non
     file = read("time,temp °C\n2026-04-01T00:00:00+02:00,29\n2026-04-01T01:00:00+99:99,29\n")
     assert len(file.readings) == 1
     assert list(file.told) == ["Line 3: +99:99 is no offset of a clock."]
+
+
+@pytest.fixture
+def _few_letters(monkeypatch: pytest.MonkeyPatch) -> None:
+    """A file is large from fewer letters on."""
+    monkeypatch.setattr(logger_table, "_SAMPLED", 10_000)
+
+
+def large(head: str, unit: str = "") -> str:
+    """A file that counts as large: a reading a minute, so that most of it lies between its begin and its end."""
+    start = at("2024-01-01 00:00")
+    times = (start + timedelta(minutes=one) for one in range(4_000))
+    return f"{head}\n" + "".join(f"{one:%Y-%m-%d %H:%M},29.{one.minute % 10}{unit}\n" for one in times)
+
+
+@pytest.mark.usefixtures("_few_letters")
+def test_a_large_file_is_asked_about_by_its_begin_and_read_whole_once_told() -> None:
+    text = large("Time,Value")
+    with pytest.raises(NeedsUnit):
+        read(text)
+    file = read(text, unit="C")
+    assert (len(file.readings), file.bad, file.column) == (4_000, 0, "Value")
+    assert read(large("Time,Value", " °C")).unit == "C"
+    with pytest.raises(NeedsColumn):
+        read(text.replace(",29.", ",28.1,29."))
+    with pytest.raises(BadEntry, match="is no unit"):
+        read(text, unit="K")
+
+
+@pytest.mark.usefixtures("_few_letters")
+def test_what_stands_far_above_the_readings_of_a_large_file_is_heard_too() -> None:
+    above = "".join(f"# remark {one}\n" for one in range(2_000))
+    assert read(above + "Unit: C\n" + large("Time,Value")).unit == "C"
+
+
+def test_a_line_of_a_million_cells_is_one_line() -> None:
+    text = (
+        "Time,Temp (°C)\n2026-03-01 10:00,29.4\n2026-03-01 10:10," + "1," * 1_000_000 + "\n2026-03-01 10:20,29.6\n"
+    )
+    file = read(text)
+    assert [reading.air_c for reading in file.readings] == [29.4, 1.0, 29.6]
+
+
+@pytest.mark.parametrize("nothing", ["NaN", "---", "n/a"])
+def test_a_first_reading_without_a_value_is_no_name_of_a_column(nothing: str) -> None:
+    text = f"Time,Value\n2026-03-01 10:00,{nothing}\n2026-03-01 10:10,29.4\n"
+    file = read(text, unit="C")
+    assert file.column == "Value"
+    assert file.told == (f"Line 2: no temperature ({nothing}).",)
+    assert [reading.air_c for reading in file.readings] == [29.4]

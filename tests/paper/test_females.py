@@ -102,6 +102,16 @@ def test_on_any_page_the_paper_is_80_columns_wide_and_the_values_are_json(
     assert max(map(len, females_text(found, now).splitlines())) <= 80
 
 
+def test_the_scale_and_what_she_regained_are_told_of_a_clutch_of_this_season_alone() -> None:
+    page = PAGE + "2026-04-08\n10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true\n"
+    page += "2026-04-12\n10:00 wattle weighed grams=395\n"
+    assert "  scale " in text(page, "2026-04-13")
+    assert "  regained " in text(page, "2026-04-13")
+    page += "2026-11-01\n10:00 wattle brumation_began\n2027-02-01\n10:00 wattle brumation_ended\n"
+    assert "  scale " not in text(page, "2027-02-20")
+    assert "  regained " not in text(page, "2027-02-20")
+
+
 ENDS = (
     "0001-01-01T00:00:00+14:00",
     "0001-01-02T00:00:00+00:00",

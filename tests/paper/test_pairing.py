@@ -83,11 +83,22 @@ def test_a_female_who_may_be_gravid_is_not_paired_now(line: str, told: str) -> N
     assert ("animal/she" in found.free[0]) is not bool(told)
 
 
+def test_a_burden_is_told_of_those_not_paired_now_too() -> None:
+    waits = f"{ROOM}    2026-03-20\n    09:00 ma mating_seen sire=half\n"
+    told = table_text(pairing_table(table(waits), SETTINGS), NOW)
+    assert "Mallee  ! scaleless with Ironbark; may be gravid" in told
+    cell = table(waits).pair("animal/ma", "animal/pa")
+    assert cell.not_now
+    assert cell.short == "scaleless! not now"
+
+
 def test_in_the_time_of_the_next_clutch_a_female_may_be_gravid_by_stored_sperm() -> None:
     told = table_text(
         pairing_table(PairingTable(standing(ROOM), SETTINGS.house, at("2026-04-12 18:00")), SETTINGS), NOW
     )
-    assert "Mallee  may be gravid (next clutch: window 22 Mar to 12 Apr)" in told
+    assert "Mallee ! scaleless with Ironbark; may be gravid (next clutch: window 22 Mar to 12 Apr)" in " ".join(
+        told.split()
+    )
 
 
 def test_of_one_female_every_male_least_kin_first() -> None:
@@ -198,3 +209,10 @@ def test_a_trait_that_the_list_does_not_name_is_said_to_be_left_out() -> None:
     assert found["unlisted_traits"] == [told], "het albino is on the list"
     assert "Not reckoned: Mallee het hypo." in page_text(found, NOW)
     assert "Not reckoned" not in page_text(pair_page(table(), SETTINGS, "animal/ma", "animal/pa"), NOW)
+
+
+def test_a_reason_beside_a_name_does_not_say_the_name_again() -> None:
+    page = ROOM + '2026-04-13\n10:00 she egg_check_done present="straining"\n'
+    lines = table_text(pairing_table(table(page), SETTINGS, None), NOW).split("\n")
+    (told,) = [line for line in lines if line.startswith("Banksia") and "straining" in line]
+    assert told.split()[:2] == ["Banksia", "straining"]

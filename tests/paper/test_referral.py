@@ -97,14 +97,33 @@ def test_the_season_begins_with_the_last_mating_or_before_and_is_told_newest_fir
     assert says.index("mating seen") < says.index("lay box in, 20 cm deep") < says.index("refused insects")
 
 
+def test_a_sign_tells_when_it_was_last_looked_for_and_not_there() -> None:
+    clear = SEASON.replace(
+        "07:00  wattle  egg_check_done  present=",
+        "06:00  wattle  egg_check_done absent=lethargy\n    07:00  wattle  egg_check_done  present=",
+    )
+    text = " ".join(referral_text(sheet(clear), NOW).split())
+    assert "lethargy (11 Apr 08:00 AK; not there 30 Mar 06:00)" in text
+    page = referral_html(sheet(clear), NOW)
+    assert "lethargy (11 Apr 08:00 AK; not there 30 Mar 06:00)" in page
+
+
+def test_droppings_noted_of_her_enclosure_and_the_warmth_of_the_nest_stand_on_it() -> None:
+    text = " ".join(
+        referral_text(sheet(SEASON + "    09:00  enclosure/l1  droppings_seen  look=runny\n"), NOW).split()
+    )
+    assert "11 Apr 09:00 AK L1: droppings runny" in text
+    assert "nest 28.5 °C (11 Apr 08:00)" in text
+
+
 def test_why_identification_clutches_care_and_what_was_tried_stand_on_it() -> None:
     text = " ".join(referral_text(sheet(), NOW).split())
     for words in (
         "WHY vet now Wattle: lethargy 11 Apr 08:00",
-        "Pogona vitticeps, female, 4 y 2 m, hatched 2022-02-01, tag W7, from the <valley>",
+        "Pogona vitticeps, female, 4 y 2 m, hatched 1 Feb 2022, tag W7, from the <valley>",
         "not there tremor, prolapse (11 Apr 08:00)",
         "1 Apr 2025 08:00 21 eggs, 2 slugs complete 24 h from first to last",
-        "air 28.5 °C (11 Apr 08:00)",
+        "nest 28.5 °C (11 Apr 08:00)",
         "basking spot 40.5 °C (1 Mar 08:00, in B3)",
         "UV index 3.5 (1 Mar 08:00, in B3)",
         "dusted with calcium (1 Mar 08:05)",

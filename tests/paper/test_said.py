@@ -33,3 +33,16 @@ def test_ids_are_put_by_names_and_matters_by_their_rule() -> None:
         "no droppings: put off until 4 Mar: shedding",
         "acknowledged: odd",
     ]
+
+
+def test_two_copulate_with_each_other_and_bob_toward_one_another() -> None:
+    page = """
+    2026-03-01 AK
+    07:00  myrtle  arrived  name=Myrtle sex=F
+    07:00  karri   arrived  name=Karri sex=M
+    08:00  myrtle  behaviour_seen  behaviour=copulation toward=animal/karri
+    08:01  karri   behaviour_seen  behaviour="head bobbing" toward=animal/myrtle
+    """
+    standing = standing_after(page)
+    seen = [entry for entry in logbook(page) if entry.kind == "behaviour_seen"]
+    assert [said(standing, entry) for entry in seen] == ["copulation with Karri", "head bobbing toward Myrtle"]

@@ -21,7 +21,7 @@ PAGE = """
 08:00 sedge egg_check_done
 """
 NOW = at("2026-04-03 08:00")
-PAST = "hatched 2025-06-01   dam Wattle   sire Old Karri   leatherback"
+PAST = "hatched 1 Jun 2025   dam Wattle   sire Old Karri   leatherback"
 
 
 def test_parents_are_named_by_their_names_on_paper_and_on_the_screen() -> None:

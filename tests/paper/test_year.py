@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+import msgspec
 import pytest
 from hypothesis import given, settings
 
@@ -72,3 +73,12 @@ def test_no_page_makes_the_year_or_the_checks_raise(entries: list[Entry], now: d
     assert [one["subject"] for one in told["animals"]] == list(grown)
     for each in (True, False):
         assert max(map(len, fit_text(told, now, each=each).splitlines())) <= 80
+
+
+def test_where_the_first_feed_is_kept_no_more_no_later_day_is_said_for_it() -> None:
+    page = ROOM + "2026-04-01\n08:00 wattle brumation_ended\n2026-04-03\n08:00 wattle ate how=well\n"
+    stood = standing(page)
+    year = year_of(stood, animal(stood, "animal/wattle"), YearDays())
+    assert year_words(year, at("2026-04-08")).endswith("first fed 3 Apr")
+    later = msgspec.structs.replace(year, fed_at_latest=True)
+    assert year_words(later, at("2026-04-08")) == "woke 1 Apr, 1 week ago"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 from itertools import pairwise
 
 import pytest
@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
 from rounds.paper.going_along import going_along, going_along_text
-from rounds.paper.stock import stock, stock_text
+from rounds.paper.stock import calendar_year, stock, stock_text
 from rounds.paper.young import young_list, young_text
 from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
@@ -56,7 +56,7 @@ def test_the_young_stand_with_sum_growth_and_what_is_due() -> None:
     assert "dam Wattle, sire Karri" in text
     assert "20 hatched = 12 alive + 2 died + 6 left" in text
     # 3.2 g to 6 g in 45 days, compounding: (6/3.2) ** (7/45) = 1.103.
-    assert "10.3 % a week, in band" in text
+    assert "in band, 10.3 % a week" in text
     assert "M, a guess" in text
     assert "Band: 4.3 to 11.1 % a week (Wild et al. 2023)." in text
     assert "Local codes come first" in text
@@ -69,14 +69,14 @@ def test_the_record_is_one_page_and_tells_of_no_other_animal() -> None:
     assert max(map(len, rows)) <= 80
     for part in (
         "sex         male, a guess",
-        "hatched     2026-04-10 (2 m)",
+        "hatched     10 Apr 2026 (2 m)",
         "dam         Wattle",
         "sire        Karri",
-        "origin      bred here; here since 2026-04-10",
+        "origin      bred here; here since 10 Apr 2026",
         "1 May         3.2 g       mean of Hatch",
         "20 Jun        7 g",
         "shed clean",
-        "vet's visit, drops for the eyes, under treatment until 2026-05-20",
+        "vet's visit, drops for the eyes, under treatment until 20 May 2026",
     ):
         assert " ".join(part.split()) in " ".join(text.split()), part
     for secret in ("Sedge", "Ann", "400", "died"):
@@ -87,12 +87,23 @@ def test_the_record_is_one_page_and_tells_of_no_other_animal() -> None:
 def test_some_of_a_group_go_with_one_record() -> None:
     text = going_along_text(going_along(standing(PAGE), SETTINGS, NOW, "group/hatch", 3), NOW)
     assert text.startswith("3 young of Hatch")
-    assert "locusts, dusted with calcium: once in 28 days, last 15 Jun" in text
+    assert "locusts, dusted with calcium: once since" in text
     for count in (0, 12):
         with pytest.raises(BadEntry, match=f"Hatch: {count} to go, 11 are there"):
             going_along(standing(PAGE), SETTINGS, NOW, "group/hatch", count)
     with pytest.raises(BadEntry, match="Mallee is one animal: leave --count out"):
         going_along(standing(PAGE), SETTINGS, NOW, "animal/mallee", 2)
+
+
+def test_food_is_counted_from_the_first_feeding_that_the_page_still_holds() -> None:
+    # Fed each day of June: the page of the enclosure does not hold them all.
+    fed = "".join(f"2026-06-{day:02}\n18:00 enclosure/t1 fed what=locusts\n" for day in range(1, 21))
+    found = going_along(standing(PAGE + fed), SETTINGS, NOW, "group/hatch", 3)
+    (locusts,) = [one for one in found["fed"] if one["what"] == "locusts" and not one["dusted"]]
+    days = (NOW.date() - datetime.fromisoformat(found["fed_since"]).date()).days
+    assert abs(days - locusts["times"]) <= 1, "one a day"
+    assert "locusts: " in going_along_text(found, NOW)
+    assert "in 28 days" not in going_along_text(found, NOW)
 
 
 def test_the_record_of_two_clutches_young_names_no_dam_that_no_one_knows() -> None:
@@ -147,7 +158,7 @@ def test_a_full_record_is_one_page_still() -> None:
 
 
 def test_the_stock_of_a_year_adds_up_in_young_and_in_money() -> None:
-    found = stock(standing(PAGE), SETTINGS, NOW, 2026)
+    found = stock(standing(PAGE), SETTINGS, NOW, *calendar_year(2026))
     (clutch,) = found["clutches"]
     assert (clutch["laid"], clutch["sum"], clutch["money"]) == (
         24,
@@ -160,8 +171,20 @@ def test_the_stock_of_a_year_adds_up_in_young_and_in_money() -> None:
     text = stock_text(found, NOW)
     assert "2 + 20 in - 8 out = 14" in text
     assert "sold for  400 AUD" in text
-    before = stock(standing(PAGE), SETTINGS, NOW, 2025)["coming_and_going"]
+    before = stock(standing(PAGE), SETTINGS, NOW, *calendar_year(2025))["coming_and_going"]
     assert (before["begins"], before["in"]["arrived"], before["ends"]) == (0, 2, 2)
+
+
+def test_a_year_may_begin_on_any_day_and_says_which() -> None:
+    days = date(2025, 4, 1), date(2026, 3, 31)
+    found = stock(standing(PAGE), SETTINGS, NOW, *days)
+    year = found["coming_and_going"]
+    assert (found["year"], found["from"], found["to"]) == (None, "2025-04-01", "2026-03-31")
+    assert year["begins"] + sum(year["in"].values()) - sum(year["out"].values()) == year["ends"]
+    text = stock_text(found, NOW)
+    assert "stock 2025-04-01 to 2026-03-31" in text
+    following = stock(standing(PAGE), SETTINGS, NOW, date(2026, 4, 1), date(2027, 3, 31))["coming_and_going"]
+    assert following["begins"] == year["ends"]
 
 
 #: Each a save; those of two lines are one save of both.
@@ -182,14 +205,23 @@ EVENTS = (
 )
 
 
+#: Years that begin on 1 April, as a law may have them.
+LAW_YEARS = [(date(year, 4, 1), date(year + 1, 3, 31)) for year in range(2025, 2029)]
+
+
 @given(st.lists(st.tuples(st.sampled_from(EVENTS), st.integers(0, 1000)), max_size=25))
 def test_every_year_adds_up_and_goes_on_where_the_last_one_ended(events: list[tuple[str, int]]) -> None:
     first = date(2026, 7, 1)
     saves = sorted((first + timedelta(day), line.format(number)) for number, (line, day) in enumerate(events))
     now = fold(logbook(PAGE + "".join(f"{day}\n10:00 {line}\n" for day, line in saves)))
     assume(not any(group(now, who).census.over for who in ("group/hatch", "group/new")))
-    years = [stock(now, SETTINGS, at("2030-01-01"), year)["coming_and_going"] for year in range(2025, 2030)]
-    for year, following in pairwise(years):
+    later = at("2030-01-01")
+    years = [stock(now, SETTINGS, later, *calendar_year(year))["coming_and_going"] for year in range(2025, 2030)]
+    parted = [stock(now, SETTINGS, later, *days)["coming_and_going"] for days in LAW_YEARS]
+    for year, following in pairwise(parted):
+        assert year["ends"] == following["begins"]
+    years += parted
+    for year, following in pairwise(years[:5]):
         assert year["ends"] == following["begins"]
     for year in years:
         assert year["begins"] + sum(year["in"].values()) - sum(year["out"].values()) == year["ends"]
@@ -200,6 +232,28 @@ def test_every_year_adds_up_and_goes_on_where_the_last_one_ended(events: list[tu
 
 def test_young_written_on_two_desks_are_said_to_be_unaccounted_for() -> None:
     page = PAGE + "2026-06-20\n10:00 group/hatch left how=sold count=12 to=Cy\n"
-    found = stock(standing(page), SETTINGS, NOW, 2026)
+    found = stock(standing(page), SETTINGS, NOW, *calendar_year(2026))
     assert found["clutches"][0]["over"] == 1
-    assert "1 too many" in stock_text(found, NOW)
+    assert "1 too many" in " ".join(stock_text(found, NOW).split())
+
+
+def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
+    page = PAGE + "2026-06-20\n09:00  group/hatch  died  count=2\n09:30 mallee weighed grams=21\n"
+    told = young_list(standing(page), SETTINGS, NOW)
+    text = " ".join(young_text(told, NOW).split())
+    (group_, mallee) = told["clutches"][0]["young"]
+    assert group_["against_sale"] == []
+    assert mallee["open_before_sale"] == []
+    assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
+    assert text.count("may be sold") == 1, "of Mallee alone"
+
+
+def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:
+    page = PAGE + (
+        '2026-06-01\n08:00 s1 enclosure_set_up name=S1 what="incubator shelf"\n'
+        "08:10 wattle eggs_laid clutch=w-2 count=21 complete=true\n08:20 w-2 eggs_boxed place=s1 count=21\n"
+    )
+    assert (
+        stock(standing(page), SETTINGS, NOW, date(2026, 1, 1), date(2026, 12, 31))["clutches"][1]["sum"]
+        == "none hatched yet, 21 eggs incubate"
+    )

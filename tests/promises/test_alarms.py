@@ -219,6 +219,17 @@ LOST_THEN_READ_AGAIN: Final = [
     *[Step("karri weighed grams=398", 1, 5)] * 3,
 ]
 
+#: Her next clutch by stored sperm never came, eggs were felt, and the mating before them is written late.
+FELT_THEN_A_MATING_WRITTEN_LATE: Final = [
+    Step("wattle eggs_laid clutch=CLUTCH count=COUNT complete=true", 1, 0),
+    Step("wattle vet_seen", 1, 0),
+    *[Step("wattle condition_seen look=bright", 336, 0)] * 3,
+    Step("wattle felt_for_eggs found=eggs", 168, 0),
+    Step("wattle mating_seen", 24, 80),
+    Step("wattle felt_for_eggs found=eggs", 72, 0),
+    *[Step("wattle condition_seen look=bright", 336, 0)] * 3,
+]
+
 RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 
 
@@ -231,6 +242,7 @@ RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 @example(pages=HEAVY_THEN_READ_AGAIN)
 @example(pages=HEAVY_AFTER_LAYING_THEN_READ_AGAIN)
 @example(pages=LOST_THEN_READ_AGAIN)
+@example(pages=FELT_THEN_A_MATING_WRITTEN_LATE)
 def test_an_alarm_comes_down_only_by_what_answers_it(pages: list[Step]) -> None:
     now = START
     standing = fold([entry_of(number, line, now, None, {}) for number, line in enumerate(OPENING)])

@@ -163,8 +163,11 @@ async def test_a_box_is_made_up_from_the_scale(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack, "k2")
         await rack.press("e", "u", "v", *"90", "enter", *"7.5", "enter", "enter")
+        await rack.sees("K2: on the lid", "Enter takes it")
+        await rack.press("enter")
         (made,) = rack.of(EggBoxMadeUp)
         assert (made.tare_grams, made.dry_grams, made.ratio, made.water_grams) == (90, 7.5, 1, 7.5)
+        assert made.lid == "K2"
         assert made.shelf == "enclosure/s1", "the only shelf is not asked for"
         await rack.sees("Add water until the scale reads 105 g.")
         await rack.press(*"104.35", "enter")
@@ -183,7 +186,7 @@ async def test_a_box_is_made_up_from_the_scale(folder: Path) -> None:
 async def test_dry_medium_added_for_too_much_water_changes_the_target(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack, "k2")
-        await rack.press("e", "u", "v", *"90", "enter", *"100", "enter", "enter")
+        await rack.press("e", "u", "v", *"90", "enter", *"100", "enter", "enter", "enter")
         await rack.press(*"293.2", "enter", *"296.4", "enter")
         await rack.sees("296.4 g: right.")
         await rack.press("enter")
@@ -194,11 +197,32 @@ async def test_dry_medium_added_for_too_much_water_changes_the_target(folder: Pa
 async def test_perlite_goes_by_a_target_weight(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack, "k2")
-        await rack.press("e", "u", "p", "enter", *"310", "enter", *"300", "enter")
+        await rack.press("e", "u", "p", "enter", *"310", "enter", *"Kurt", "enter", *"300", "enter")
         await rack.sees("300 g: add 10 g more.")
         await rack.press("enter")
         (made,) = rack.of(EggBoxMadeUp)
-        assert (made.medium, made.target_grams, made.dry_grams) == ("perlite", 310, None)
+        assert (made.medium, made.target_grams, made.dry_grams, made.lid) == ("perlite", 310, None, "Kurt")
+
+
+async def test_too_much_water_in_perlite_says_how_much_dry_where_its_dry_weight_is_known(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        # 90 g box, 80 g dry: 120 g water makes 290 g, 1.5 to 1.
+        await rack.press("e", "u", "p", *"90", "enter", *"290", "enter", *"80", "enter", "enter")
+        await rack.press(*"293", "enter")
+        await rack.sees("3 g too much: add 2 g dry, or pour off.")
+        await rack.press(*"295", "enter")
+        await rack.sees("295 g: right.")
+        await rack.press("enter")
+        made = rack.of(EggBoxMadeUp)[-1]
+        assert (made.dry_grams, made.water_grams, made.target_grams) == (82, 123, 295)
+
+
+async def test_too_much_water_in_perlite_that_was_not_weighed_dry_is_poured_off(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("e", "u", "p", *"90", "enter", *"290", "enter", "enter", "enter", *"293", "enter")
+        await rack.sees("3 g too much: pour off.")
 
 
 async def test_a_clutch_goes_into_a_box_and_the_rest_into_the_next(folder: Path) -> None:
@@ -247,7 +271,7 @@ async def test_from_the_incubator_screen_the_box_selected_is_weighed(folder: Pat
 async def test_with_the_scale_set_to_zero_the_readings_are_without_the_box(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack, "k2")
-        await rack.press("e", "u", "v", "enter", *"120", "enter", "enter", *"183.4", "enter")
+        await rack.press("e", "u", "v", "enter", *"120", "enter", "enter", "enter", *"183.4", "enter")
         await rack.sees("vermiculite 120 g dry, water 1 : 1 by weight", "183.4 g: add 56.6 g more.")
         await rack.press("enter")
         (made,) = rack.of(EggBoxMadeUp)
@@ -298,9 +322,9 @@ async def test_a_shelf_is_chosen_by_an_arrow_and_left_out_by_enter_alone(tmp_pat
         await rack.sees_not("> S1")
         await rack.press("down")
         await rack.sees("> S1")
-        await rack.press("down", "enter", "enter")
+        await rack.press("down", "enter", "enter", "enter")
         assert [one.shelf for one in rack.of(EggBoxMadeUp)] == ["enclosure/s2"]
-        await rack.press(*made, "enter", "enter")
+        await rack.press(*made, "enter", "enter", "enter")
         assert rack.of(EggBoxMadeUp)[-1].shelf is None
 
 
@@ -331,3 +355,17 @@ async def test_an_empty_box_says_how_it_is_made_up(folder: Path) -> None:
         await rack.sees("e make it up, box eggs into it")
         await at_box(rack)
         await rack.sees("e candle, look, take out, box eggs")
+
+
+async def test_any_entry_leads_to_the_making_up_and_to_one_of_before(folder: Path) -> None:
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack, "k2")
+        await rack.press("i", "e", "u")
+        await rack.sees("K2: medium", "made up earlier")
+        await rack.press("v", *"90", "enter", *"7.5", "enter", "enter", "enter")
+        await rack.sees("Add water until the scale reads 105 g.")
+        await rack.press("enter")
+        (made,) = rack.of(EggBoxMadeUp)
+        assert (made.tare_grams, made.water_grams) == (90, 7.5)
+        await rack.press("i", "e", "u", "e")
+        await rack.sees("Egg box made up: K2", "when")

@@ -125,7 +125,7 @@ async def test_who_never_lived_elsewhere_is_not_moved_by_an_enter_too_many(folde
 async def test_eggs_boxed_are_offered_without_the_slugs_on_the_shelf_used_last(folder: Path) -> None:
     async with opened(folder, "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"sedge", "enter", "i", "b", "x")
-        await rack.sees("clutch sedge-2026-1", "eggs 18", "egg box or shelf S1")
+        await rack.sees("clutch Sedge 1", "eggs 18", "egg box or shelf S1")
         await rack.press("f2")
         assert [(one.count, one.place) for one in rack.of(EggsBoxed)] == [(18, "enclosure/s1")]
 
@@ -134,7 +134,7 @@ async def test_slugs_thrown_out_before_leave_all_the_sound_eggs_to_be_boxed(tmp_
     thrown_out = ROOM + "    09:00  sedge-2026-1   eggs_lost  count=2 why=slugs\n"
     async with opened(colony(tmp_path / "colony", thrown_out), "2026-06-02 07:00", keeper="AK") as rack:
         await rack.press("j", *"sedge", "enter", "i", "b", "x")
-        await rack.sees("clutch sedge-2026-1", "eggs 18", "egg box or shelf S1")
+        await rack.sees("clutch Sedge 1", "eggs 18", "egg box or shelf S1")
 
 
 async def test_hatched_young_are_counted_by_the_keeper_and_go_into_their_group(folder: Path) -> None:
@@ -185,7 +185,7 @@ async def test_eggs_that_are_boxed_already_are_shown_and_fewer_are_asked_about(f
         await rack.press("j", *"sedge", "enter", "i", "b", "x", "f2")
         rack.clock.forward(days=2)
         await rack.press("i", "b", "x")
-        await rack.sees("> clutch sedge-2026-1", "eggs 18", "sedge-2026-1: 18 are boxed in S1, none in no box.")
+        await rack.sees("> clutch Sedge 1", "eggs 18", "Sedge 1: 18 are boxed in S1, none in no box.")
         await rack.press("enter", *"14", "f2")
         await rack.sees("18 were left in boxes and none in no box. Are the 14 boxed now all that is left?")
         await rack.press("enter")

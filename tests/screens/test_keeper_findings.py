@@ -137,3 +137,11 @@ async def test_notes_for_the_next_are_added_on_a_line_of_their_own_and_said(grav
         assert not rack.of(HandedOver)
         await rack.press("s", "y")
         assert [one.note for one in rack.of(HandedOver)] == ["ring the vet\nweigh Wattle"]
+
+
+async def test_a_backspace_on_a_vet_page_says_that_what_it_drops_are_the_initials(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00") as rack:
+        await rack.press("enter", *"MM", "enter")
+        await rack.sees("I have read it")
+        await rack.press("backspace")
+        await rack.sees("Backspace again drops what you wrote: the initials “MM”.")

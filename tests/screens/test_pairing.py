@@ -159,3 +159,13 @@ async def test_an_arrival_may_name_two_males_one_of_whom_is_the_sire(folder: Pat
         await rack.sees("Nell")
         (nell,) = rack.of(Arrived)
         assert (nell.name, nell.sire, nell.possible_sires) == ("Nell", None, ("animal/m1", "animal/m3"))
+
+
+async def test_a_row_that_is_not_paired_now_does_not_hide_a_burden_on_the_young(tmp_path: Path) -> None:
+    page = ROOM.replace("name=Mallee", "name=Mallee traits=leatherback").replace(
+        "name=Ironbark", "name=Ironbark traits=leatherback"
+    )
+    gravid = "    2026-03-05\n    09:00  ma  felt_for_eggs  found=eggs\n"
+    async with opened(colony(tmp_path / "colony", page + gravid), "2026-03-09 07:00", keeper="EM") as rack:
+        await rack.press("v", "p")
+        await rack.sees("Mallee scaleless! with Ironbark; not now: gravid")

@@ -51,10 +51,13 @@ def test_what_is_due_never_touches_the_name_behind_it() -> None:
     due = _due(
         "part", "part: from Karri, together 3 days; then 7 days apart before the next time", "animal/wattle", 1
     )
-    (row,) = stop.due_lines([due], here, "enclosure/b3", 80, 20)
+    (row,) = stop.due_lines([due], here, "enclosure/b3", 80, 1)
     text = "".join(span.text for span in row)
     assert "… Wattle" in text
     assert "1 day late" in text
+    row, below = stop.due_lines([due], here, "enclosure/b3", 80, 20)
+    assert "then 7 days     Wattle  1 day late" in "".join(span.text for span in row)
+    assert "".join(span.text for span in below).strip() == "apart before the next time"
 
 
 def test_an_animal_that_brumates_is_said_to_once() -> None:
@@ -63,3 +66,18 @@ def test_an_animal_that_brumates_is_said_to_once() -> None:
     told = [resident(here, house, "animal/wattle", now)]
     (line,) = resident_lines(told, "animal/wattle", 80, 20, unknown=False)
     assert "".join(span.text for span in line).count("brumating") == 1
+
+
+def test_what_is_to_be_done_goes_on_below_sooner_than_be_cut() -> None:
+    here = standing(PAGE)
+    due = [
+        _due("hatch watch", "look, 24 h after laying", "animal/wattle"),
+        _due("weigh", "and feel for eggs if practised, 24 h after laying", "animal/wattle"),
+    ]
+    told = ["".join(span.text for span in line) for line in stop.due_lines(due, here, "enclosure/b3", 80, 8)]
+    assert all(len(one) <= 80 and "…" not in one for one in told)
+    assert " ".join(" ".join(told).split()).endswith("and feel for eggs if practised, 24 h after Wattle laying")
+    # Where no row is left for it, each line keeps its own.
+    told = ["".join(span.text for span in line) for line in stop.due_lines(due, here, "enclosure/b3", 80, 2)]
+    assert len(told) == 2
+    assert "and feel for eggs if practised" in told[1]

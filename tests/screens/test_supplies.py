@@ -66,6 +66,18 @@ async def test_what_came_in_is_written_and_the_order_goes(folder: Path) -> None:
         await rack.sees("nothing to order", "locusts: 1,000 pieces came in.", "> locusts")
 
 
+async def test_what_came_in_has_its_price_on_the_form_and_the_colonys_currency(folder: Path) -> None:
+    toml = folder / "colony.toml"
+    toml.write_text(toml.read_text().replace('# currency = "AUD"', 'currency = "AUD"'))
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        rack.app.open_subject("supply/roaches")
+        await rack.press("i", "c", "i")
+        await rack.sees("came in", "price", "currency")
+        await rack.press(*"300", "down", "down", "down", *"12.50", "f2")
+        (came,) = rack.of(StockIn)
+        assert (came.amount, came.price, came.currency) == (300, 12.5, "AUD")
+
+
 async def test_a_far_off_count_is_asked_about_once(folder: Path) -> None:
     async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
         await at_supplies(rack)
@@ -186,3 +198,16 @@ async def test_a_supply_is_jumped_to_by_a_few_letters(folder: Path) -> None:
     async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
         await rack.press("j", *"loc", "enter")
         await rack.sees("locusts supply")
+
+
+async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> None:
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        await rack.press("p", "i", "v", "k")
+        await rack.sees("What became of an appointment: Wattle", "it was for")
+        await rack.press("escape", "i", "v", "a", *"+2d", "enter", *"1030", "enter", *"the vet", "f2")
+        await rack.sees("appointment on 14 Apr at 10:30, the vet")
+        await rack.press("i", "v", "k")
+        await rack.sees("14 Apr, the vet 10:30: was it kept?")
+        await rack.press("k")
+        (ended,) = rack.of(AppointmentEnded)
+        assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")

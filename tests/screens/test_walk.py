@@ -14,6 +14,7 @@ from rounds.logbook.entries import (
     Cleaned,
     ClimateRead,
     Corrected,
+    EnclosureSetUp,
     Fed,
     LeftOut,
     Moved,
@@ -434,3 +435,18 @@ async def test_insects_too_late_today_hold_nobody_up(folder: Path) -> None:
         await rack.sees_not("weigh  ")
         await rack.press("enter")
         await rack.sees("stop 2 of")
+
+
+async def test_a_stop_that_another_desk_set_up_just_now_is_found_by_the_jump(
+    folder: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("rounds.screens.app.LISTEN", 3600)
+    clock = Clock("2026-03-02 07:00")
+    async with opened(folder, clock, keeper="AK") as rack:
+        other = Desk.open(folder, clock=clock, keeper="EM")
+        try:
+            other.record(draft(EnclosureSetUp, "enclosure/z9", name="Z9"))
+            await rack.press("slash", *"z9")
+            await rack.sees("> Z9")
+        finally:
+            other.close()

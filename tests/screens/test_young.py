@@ -14,6 +14,7 @@ from rounds.logbook.entries import (
     Hatched,
     Left,
     Merged,
+    Released,
     Reserved,
     SexSettled,
     SingledOut,
@@ -22,6 +23,7 @@ from rounds.logbook.entries import (
 )
 from rounds.standing.descent import descent_of
 from rounds.standing.group import group
+from rounds.standing.holding import holds
 from tests.notation import standing
 from tests.screens.rack import Rack, colony, opened
 
@@ -53,6 +55,19 @@ async def at_the_tub(rack: Rack) -> None:
     rack.app.walk_to("group/hatch")
     await rack.settled()
     rack.count()
+
+
+async def test_the_count_that_is_due_is_made_with_one_key_and_the_number_and_no_enter_makes_it(
+    tmp_path: Path,
+) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.sees("count", "16 reckoned")
+        await rack.press("enter")
+        assert rack.of(Counted) == []
+        await rack.press("g", "1", "6", "enter")
+        assert [one.count for one in rack.of(Counted)] == [16]
+        await rack.sees_not("16 reckoned")
 
 
 async def test_a_group_is_counted_in_four_keys(tmp_path: Path) -> None:
@@ -145,7 +160,7 @@ async def to_the_young(rack: Rack) -> None:
 async def test_the_young_stand_by_clutch_with_what_is_due(tmp_path: Path, size: tuple[int, int]) -> None:
     async with opened(colony(tmp_path, ROOM), NOW, keeper="AK", size=size) as rack:
         await to_the_young(rack)
-        await rack.sees("wattle-1", "Hatch", "16 young", "6.2 g", "T1")
+        await rack.sees("Wattle 1", "Hatch", "16 young", "6.2 g", "T1")
         if size[0] >= 80:
             await rack.sees("Wattle × Karri", "20 hatched = 20 alive", "due: count", "never counted", "may be sold")
             await rack.sees("not for sale yet: the mean is 4 g")
@@ -203,6 +218,20 @@ async def test_one_gets_a_name_and_takes_dam_sire_clutch_and_day_along(tmp_path:
         assert (sexed.sex, sexed.certainty) == ("F", "likely")
         assert singled.animal == arrived.about == sexed.about
         await rack.sees("Mallee", "F, likely", "15 left in Hatch")
+
+
+async def test_what_some_of_a_group_show_one_that_gets_a_name_may_show_and_it_is_never_said_for_sure(
+    tmp_path: Path,
+) -> None:
+    noted = ROOM + "    09:00  group/hatch  traits_settled  shows=leatherback count=3\n"
+    async with opened(colony(tmp_path, noted), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("n")
+        await rack.sees("It may show leatherback (noted of 3 young): look")
+        await rack.press(*"Mallee", "f2")
+        assert [one.traits for one in rack.of(Arrived)] == [()], "nothing is written that no one saw"
+        rack.app.open_subject("animal/mallee")
+        await rack.sees("may show leatherback (noted of 3 young)")
 
 
 TWO = (
@@ -280,3 +309,64 @@ async def test_the_weight_of_all_typed_as_that_of_one_is_told_how(tmp_path: Path
         assert not rack.of(Weighed)
         await rack.press(*"102", "/", *"16", "enter")
         assert [(one.grams, one.number) for one in rack.of(Weighed)] == [(6.375, 16)]
+
+
+HELD = (
+    ROOM
+    + """
+    2026-06-20 AK
+    09:00  group/hatch  reserved   whom=Ann count=2
+    09:01  group/hatch  reserved   whom=Ben count=3
+    09:02  group/hatch  held_back  count=1
+"""
+)
+
+
+@pytest.mark.parametrize(
+    ("key", "stays"),
+    [
+        ("1", ""),
+        ("e", ""),
+        ("2", "3 reserved for Ben, 1 held back"),
+        ("3", "2 reserved for Ann, 1 held back"),
+        ("4", "2 reserved for Ann, 3 reserved for Ben"),
+    ],
+)
+async def test_what_is_set_free_is_what_stands_behind_the_digit(tmp_path: Path, key: str, stays: str) -> None:
+    async with opened(colony(tmp_path, HELD), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o", "f")
+        await rack.sees("1 all of them", "2 2 reserved for Ann", "3 3 reserved for Ben", "4 1 held back")
+        await rack.press(key)
+        if stays:
+            await rack.press("enter")
+        assert len(rack.of(Released)) == 1
+        assert holds(group(rack.desk.standing, "group/hatch")).says == stays
+
+
+async def test_some_of_a_reservation_are_set_free(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, HELD), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o", "f", "3")
+        await rack.sees("How many of the 3 reserved for Ben")
+        await rack.press("1", "enter")
+        assert (
+            holds(group(rack.desk.standing, "group/hatch")).says
+            == "2 reserved for Ann, 2 reserved for Ben, 1 held back"
+        )
+
+
+async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
+    folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
+    async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
+        rack.app.walk_to("animal/wattle")
+        await rack.settled()
+        await rack.press("i", "b", "h", "1", "2")
+        rack.app.keep_typed()
+        assert not rack.written
+    async with opened(folder, "2026-04-10 10:00", keeper="AK") as rack:
+        await rack.sees("Not written: AK typed this")
+        await rack.press("b", "f2")
+        await rack.sees("Into which group? Its name")
+        await rack.press("enter", "enter")
+        assert [type(entry) for entry in rack.written] == [Hatched, Arrived]

@@ -49,12 +49,23 @@ def test_every_egg_is_told_once() -> None:
     assert of(after).adds_up
 
 
+def test_eggs_lost_that_were_in_no_box_take_none_out_of_the_boxes_however_late() -> None:
+    some = "09:00 clutch/wattle-2026-1 eggs_boxed count=15 place=enclosure/k1\n2026-04-10\n"
+    lost = "09:00 clutch/wattle-2026-1 eggs_lost count=3"
+    assert of(some + lost + "\n").words == "21 laid = 1 slug + 3 removed + 12 in + 5 not boxed"
+    assert of(some + lost + " in_box=false\n").words == "21 laid = 1 slug + 2 removed + 15 in + 3 not boxed"
+    assert refused(lost.replace("=3", "=7") + " in_box=false\n", some).endswith("7 cannot be lost.")
+    soon = (
+        "09:00 clutch/wattle-2026-1 eggs_boxed count=20 place=enclosure/k1\n10:00 clutch/wattle-2026-1 eggs_lost "
+    )
+    assert of(soon + "count=1\n").words == "21 laid = 1 slug + 20 in", "the slug"
+    assert of(soon + "count=1 in_box=true\n").words == "21 laid = 1 slug + 1 removed + 19 in"
+
+
 def test_more_young_than_eggs_left_are_refused_with_the_sum() -> None:
     before = BOXED + "2026-04-10\n09:00 clutch/wattle-2026-1 eggs_lost count=2\n"
     line = "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count={}\n"
-    assert refused(line.format(19), before) == (
-        "wattle-2026-1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch."
-    )
+    assert refused(line.format(19), before) == ("Wattle 1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch.")
     assert refused(line.format(18), before) == ""
 
 
@@ -71,7 +82,7 @@ def test_a_late_entry_is_counted_at_its_own_time() -> None:
     hatched = BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=20\n"
     assert refused("2026-04-01\n20:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched) == "", "it was the slug"
     one = refused("2026-04-20\n09:00 clutch/wattle-2026-1 eggs_lost count=1\n", hatched)
-    assert one == "wattle-2026-1: 21 laid = 1 slug + 20 hatched: 1 cannot be lost."
+    assert one == "Wattle 1: 21 laid = 1 slug + 20 hatched: 1 cannot be lost."
 
 
 def test_eggs_are_not_taken_back_from_under_their_young() -> None:
@@ -112,6 +123,8 @@ _LINES = (
     f"{EGGS} eggs_boxed count=4 place=enclosure/k2 out_of=enclosure/k1",
     *(f"{EGGS} eggs_lost count={n} how={how}" for n in (1, 3, 10) for how in ("removed", "failed")),
     f"{EGGS} eggs_lost count=2 place=enclosure/k2",
+    *(f"{EGGS} eggs_lost count=2 how={how} in_box=false" for how in ("removed", "failed")),
+    f"{EGGS} eggs_lost count=1 in_box=true",
     *(f"{EGGS} hatched count={n}" for n in (1, 5, 18, 21)),
     f"{EGGS} hatched count=4 place=enclosure/k1",
 )

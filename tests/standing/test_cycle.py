@@ -187,3 +187,16 @@ def test_a_male_is_company_once_he_is_eight_months_old_by_the_calendar() -> None
     for day, company in (("2026-04-09", 0), ("2026-04-10", 1)):
         page = standing(f"{young}{day}\n10:00 karri moved to=enclosure/b4")
         assert len(female(page, "animal/wattle", Days()).company) == company
+
+
+def test_a_second_male_of_the_same_days_changes_nothing_and_one_who_came_later_does() -> None:
+    here = "2026-03-10\n10:00 karri moved to=enclosure/b3\n"
+    bull = "09:00 bull arrived name=Bull sex=M hatched=2022-03-01\n"
+    one = her(here).windows(at("2026-03-20"))
+    both = her(here + "10:00 bull arrived name=Bull sex=M hatched=2022-03-01 place=enclosure/b3\n")
+    assert both.windows(at("2026-03-20")) == one
+    assert [time.mate for time in both.company] == ["animal/bull", "animal/karri"]
+    gone = "2026-03-12\n10:00 karri moved to=enclosure/b4\n2026-03-19\n10:00 bull moved to=enclosure/b3\n"
+    later = her("2026-03-10\n" + bull + here.partition("\n")[2] + gone)
+    [window] = later.windows(at("2026-03-21"))
+    assert (window.first, window.last) == (at("2026-03-10").date(), at("2026-03-21").date())

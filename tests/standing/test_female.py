@@ -263,6 +263,28 @@ def test_without_a_mating_noted_it_is_the_weight_from_before_she_can_have_been_g
     assert her(text.format("2026-03-21"), Days(window_closes=40)).weight_before_last_clutch() == 400
 
 
+def test_her_own_weight_before_a_follow_up_clutch_is_none_in_which_the_clutch_before_was() -> None:
+    # Mated once in March; two clutches came of it, and on the scale she was gravid with either.
+    text = """
+    2026-03-08
+    08:00 wattle weighed grams=420
+    2026-03-10
+    10:00 wattle mating_seen sire=karri
+    2026-04-01
+    08:00 wattle weighed grams=475
+    2026-04-04
+    10:00 wattle eggs_laid clutch=wattle-1 count=20 complete=true
+    2026-04-20
+    08:00 wattle weighed grams=470
+    2026-{}
+    10:00 wattle eggs_laid clutch=wattle-2 count=20 complete=true
+    """
+    for laid in ("05-10", "05-25"):
+        page = her(text.format(laid))
+        assert page.weight_without_eggs(page.clutches[-1]) == 420
+        assert page.weight_before_last_clutch() == 420
+
+
 def test_of_one_never_with_a_male_it_is_that_of_four_weeks_ago_and_older() -> None:
     text = "2026-03-02\n08:00 wattle weighed grams=400\n2026-03-20\n08:00 wattle weighed grams=460"
     assert her(text).own_weight(at("2026-03-29")) is None

@@ -153,3 +153,13 @@ def test_came_is_alive_and_went_in_any_order_of_arrival(lines: list[tuple[str, i
             assert one.came + one.over == one.alive + one.went
         if group(now, who).gone is not None:
             assert group(now, who).place is None
+
+
+def test_a_group_of_which_no_one_said_how_many_came_is_gone_once_it_is_merged() -> None:
+    page = """
+    2026-06-01
+    08:00  group/small  arrived  name=Small place=t2
+    09:00  group/small  merged  into=hatch count=4
+    """
+    small = group(standing(PAGE + page), "group/small")
+    assert (small.here, small.place) == (False, None)

@@ -18,6 +18,7 @@ from rounds.paper.plain_text import shown
 from rounds.paper.said import said
 from rounds.paper.values import entry_values
 from rounds.paper.words import many
+from rounds.standing.clutch import called
 
 
 def run(call: Call) -> int:
@@ -111,7 +112,7 @@ def _tell(call: Call, desk: Desk, written: Iterable[Entry], skipped: list[Entry]
         )
     else:
         for entry in entries:
-            about = "the room" if entry.about == "room" else desk.standing.name(entry.about)
+            about = "the room" if entry.about == "room" else called(desk.standing, entry.about)
             note = f": {entry.note}" if entry.note else ""
             call.print(
                 f"{shown(entry.id)}  {entry.at:%Y-%m-%d %H:%M} {shown(entry.by)}  {shown(about)}  "

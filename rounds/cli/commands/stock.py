@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+from datetime import date, timedelta
+
 from rounds.cli.call import Call
+from rounds.desk.desk import Desk
 from rounds.errors import UsageError
-from rounds.paper.stock import stock, stock_text
+from rounds.logbook.written_times import read_day
+from rounds.paper.stock import calendar_year, stock, stock_text
 
 
 def run(call: Call) -> int:
-    """Print the stock of a year."""
+    """Print the stock of a year, or of the days from one to another."""
     year: int | None = call.options.year
     if year is not None and not 1900 <= year <= 9000:
         raise UsageError(f"{year} is no year of a colony: write four digits, such as 2026")
+    if year is not None and (call.options.begins or call.options.ends):
+        raise UsageError(
+            "--year is a calendar year; for another write --from DAY, and --to DAY if it is no year long"
+        )
+    if call.options.ends and not call.options.begins:
+        raise UsageError("--to wants --from: write both, such as --from 2026-04-01 --to 2027-03-31")
     with call.desk() as desk:
         now = desk.now()
-        told = stock(desk.standing, desk.settings, now, year or min(now.year, 9000))
+        begins, ends = _days(call, desk) if call.options.begins else calendar_year(year or min(now.year, 9000))
+        told = stock(desk.standing, desk.settings, now, begins, ends)
         if call.options.json:
             call.json(told | call.missing_values(desk))
         else:
@@ -22,3 +33,19 @@ def run(call: Call) -> int:
             call.print(stock_text(told, now))
         call.warn_of(desk)
     return 0
+
+
+def _days(call: Call, desk: Desk) -> tuple[date, date]:
+    """The first day and the last; without a last one a year from the first. Raises `BadEntry`, `UsageError`."""
+    today, order = desk.now().date(), desk.settings.date_order
+    begins = read_day(call.options.begins, today, order).day
+    if not 1900 <= begins.year <= 9000:
+        raise UsageError(f"{begins} is no day of a colony: write it with its year, such as 2026-04-01")
+    if not call.options.ends:
+        leap = begins.month == 2 and begins.day == 29
+        following = date(begins.year + 1, 3, 1) if leap else begins.replace(year=begins.year + 1)
+        return begins, following - timedelta(days=1)
+    ends = read_day(call.options.ends, today, order).day
+    if not begins <= ends or ends.year > 9000:
+        raise UsageError(f"--to {ends} lies before --from {begins}: write the first day first, each with its year")
+    return begins, ends

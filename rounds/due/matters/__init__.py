@@ -106,6 +106,7 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
     climate.climate_out_of_range,
     climate.climate_not_read,
     incubator.eggs_were_too_hot,
+    incubator.eggs_were_too_cold,
     incubator.shelf_drifts,
     egg_boxes.egg_box_dries_fast,
     egg_boxes.egg_box_takes_on_water,

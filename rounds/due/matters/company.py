@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from datetime import datetime
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import msgspec
 
@@ -19,6 +19,10 @@ from rounds.standing.traits import notes
 
 if TYPE_CHECKING:
     from rounds.standing.pedigree import Kin, Pedigree
+
+
+#: A family and the traits noted in one of it.
+_Alike: TypeAlias = "tuple[object, tuple[str, ...]]"
 
 
 class Reason(msgspec.Struct, frozen=True):
@@ -49,8 +53,9 @@ def should_not_be_together(look: Look) -> Iterator[Matter]:
     reasons: dict[str, Reason] = {}
     since: list[datetime] = []
     who: list[str] = []
+    of_her, of_her_too = [*_of_her(look)], [*_of_either(look)]
     for company, his in _with_now(look):
-        found = [*_of_her(look), *_of_him(his), *_of_either(look), *_of_either(his)]
+        found = [*of_her, *_of_him(his), *of_her_too, *_of_either(his)]
         if not found:
             continue
         reasons.update({reason.says: reason for reason in found})
@@ -74,12 +79,13 @@ def should_not_be_together(look: Look) -> Iterator[Matter]:
 def _with_now(look: Look) -> list[tuple[Company, Look]]:
     """Males she is with now that are here; not while both are too small to mate."""
     small = look.house.number("eggbinding.can_carry_from_months")
+    she_is_small = look.younger_than(small)
     seen: dict[str, tuple[Company, Look]] = {}
     for company in look.female.company:
         if company.until is not None or company.mate is None or company.mate in seen:
             continue
-        his = look.at(company.mate)
-        if his.animal.here and not (look.younger_than(small) and his.younger_than(small)):
+        his = look.reckoning.mate(company.mate)
+        if his.animal.here and not (she_is_small and his.younger_than(small)):
             seen[company.mate] = (company, his)
     return list(seen.values())
 
@@ -165,9 +171,16 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
     (textbook). Kin is reckoned from every sire and dam written down, and from clutches; where a sire is not
     settled, by the closest of those who may be.
     """
-    for company, his in _with_now(look):
+    alike: set[_Alike] = set()
+    males = _with_now(look)
+    above = _ancestors(look) if len(males) > 1 else frozenset[str]()
+    for company, his in males:
+        family = _alike(his, above)
+        if family in alike:
+            continue
         reasons = [*reasons_of_young(look, his)]
         if not reasons:
+            alike.add(family)
             continue
         yield look.matter(
             young_would_suffer,
@@ -184,6 +197,25 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
             house=tuple(key for reason in reasons for key in reason.house),
         )
         return  # one matter a female: the others are said once this one is answered
+
+
+def _ancestors(look: Look) -> frozenset[str]:
+    from rounds.standing.pedigree import pedigree
+
+    return frozenset(pedigree(look.standing, look.house.breeding_days).above((look.subject,)))
+
+
+def _alike(his: Look, above: frozenset[str]) -> _Alike:
+    """By what the young of a male with one female are reckoned: of brothers with the same traits noted alike.
+
+    Himself where he is `above` her, among her ancestors: then he is no brother like another.
+    """
+    if his.subject in above:
+        return his.subject, ()
+    crosses = his.reckoning.burdens
+    parents = crosses.pedigree.parents(his.subject)
+    noted = (crosses.note(his.subject, trait) for trait in crosses.traits)
+    return (parents.dam, parents.sires), tuple("" if note is None else note.status for note in noted)
 
 
 def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:
@@ -221,13 +253,8 @@ def _kin_tells(look: Look, his: Look) -> bool:
 
 def burdens(look: Look, his: Look) -> Iterator[Reason]:
     """Traits that some of their young would suffer from."""
-    from rounds.standing.crosses import Crosses
-    from rounds.standing.pedigree import pedigree
-
-    kin = pedigree(look.standing, look.house.breeding_days)
-    burdens = [trait for trait in look.house.traits if trait.burden]
-    crosses = Crosses(look.standing, kin, burdens, by_young=False)
-    for trait in burdens:
+    crosses = look.reckoning.burdens
+    for trait in crosses.traits:
         cross = crosses.cross(look.subject, his.subject, trait)
         if not cross.burdened:
             continue
@@ -338,7 +365,7 @@ def fighting(look: Look) -> Iterator[Matter]:
         return
     bites = [entry for entry in seen if entry.behaviour == "biting"]
     last = (bites or seen)[-1]
-    toward = f" toward {look.standing.name(last.toward)}" if last.toward else ""
+    toward = f" {last.to} {look.standing.name(last.toward)}" if last.toward else ""
     yield look.matter(
         fighting,
         Level.TODAY if bites else Level.WATCH,

@@ -17,7 +17,7 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
 
     Watch while a clutch may take to hatch (up to 3 days from first to last, other dragons), then today.
     """
-    from rounds.due.hatching import first_out  # late: no start has to wait for it
+    from rounds.due.hatching import first_out, is_out  # late: no start has to wait for it
 
     clutch = look.clutch
     first, left = first_out(clutch), clutch.left_to_hatch
@@ -34,7 +34,8 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
         Level.TODAY if late else Level.WATCH,
         f"{clutch.called}: {many(left, 'egg')} left {many(days, 'day')} after the first."
         if late
-        else f"{clutch.called}: hatching since {day(first.date())}, {many(left, 'egg')} left.",
+        else f"{clutch.called}: {'hatching since' if is_out(clutch) else 'pipped'} {day(first.date())}, "
+        f"{many(left, 'egg')} left.",
         since=first,
         entries=(*clutch.laid[:1], *out[-3:]),
         do=(

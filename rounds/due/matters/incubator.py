@@ -63,6 +63,55 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     )
 
 
+@cites("climate.incubator_c", "climate.margin_c", "incubation.hot_days")
+@needs(ClimateRead, ClimateLogged)
+def eggs_were_too_cold(look: Look) -> Iterator[Matter]:
+    """Eggs were below their band by more than the margin within the last days, though the shelf is warm again now.
+
+    Watch, for as long as heat is told. It rests on what was read by hand or by a logger, from the day the eggs
+    came. What is lost in warmth stands in the forecast of the hatch already.
+    """
+    if look.enclosure.what not in _SHELVES:
+        return
+    from rounds.due.incubation import limits_of  # late: no start has to wait for it
+    from rounds.standing.incubator import DAY  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+    from rounds.standing.shelves import eggs_on  # late: no start has to wait for it
+
+    lying = eggs_on(look.standing, look.subject)
+    if not lying:
+        return
+    now, limits = look.now.timestamp(), limits_of(look.house)
+    laid = [one.clutch.begun_at for one in lying if one.clutch.begun_at is not None]
+    begun = max(now - look.house.days("incubation.hot_days") * DAY, min(laid, default=look.now).timestamp())
+    one = series(look.standing, look.subject, limits)
+    last = one.last(now)
+    spells = one.cold_spells(begun, now, limits.low - look.house.number("climate.margin_c"))
+    if not spells or last is None or last.air_c < limits.low:
+        return
+    hours = one.sums(begun, min(now, last.at)).cold_hours
+    # A day's lowest alone does not say for how long.
+    cold = f"{hours:.0f} h below" if hours >= 0.5 else "was below"
+    least = min(spell.peak for spell in spells)
+    since = fixed(datetime.fromtimestamp(spells[0].begun, UTC), look.house.zone)
+    eggs = sum(one.clutch.left_in(one.place) or 0 for one in lying)
+    entries = {id: entry for spell in spells for id, entry in spell.entries.items()}
+    clutches = many(len({one.clutch.subject for one in lying}), "clutch", "clutches")
+    yield look.matter(
+        eggs_were_too_cold,
+        Level.WATCH,
+        f"{look.name}: {cold} {limits.low:g} °C, down to {least:.1f}, from {day_time(since)}.",
+        since=since,
+        entries=tuple(entries.values()),
+        do=(
+            f"{many(eggs, 'egg') if eggs else clutches} there. Check power, thermostat and probe; "
+            "read again in an hour.",
+        ),
+        worsens="cold again: they hatch later still",
+        acts=("climate",),
+    )
+
+
 @cites("climate.incubator_c", "climate.incubator_alarm_c", "incubation.drift_hours")
 @needs(ClimateRead, ClimateLogged)
 def shelf_drifts(look: Look) -> Iterator[Matter]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, time
 from functools import cached_property
-from typing import Final, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
@@ -25,6 +25,9 @@ from rounds.standing.group import Group, group
 from rounds.standing.trend import Trend, trend
 from rounds.standing.weighing import Weighing
 from rounds.standing.weighings import last_weighing, weighings
+
+if TYPE_CHECKING:
+    from rounds.standing.crosses import Crosses
 
 #: A rule: what it finds in a look. Its name is the matter's, its docstring is its help text.
 Rule: TypeAlias = "Callable[[Look], Iterator[Matter]]"
@@ -82,6 +85,24 @@ class Reckoning:
         self.standing = standing
         self.house = house
         self.now = now
+        self._mates: dict[str, Look] = {}
+
+    def mate(self, subject: str) -> Look:
+        """A look at a male for all the females he is with: what is said of him is worked out once."""
+        found = self._mates.get(subject)
+        if found is None:
+            found = self._mates[subject] = Look(self.standing, self.house, self.now, subject, self)
+        return found
+
+    @cached_property
+    def burdens(self) -> Crosses:
+        """What is believed of every animal and the traits that some young suffer from, by what is noted of kin."""
+        from rounds.standing.crosses import Crosses  # late: no start has to wait for it
+        from rounds.standing.pedigree import pedigree
+
+        kin = pedigree(self.standing, self.house.breeding_days)
+        traits = [trait for trait in self.house.traits if trait.burden]
+        return Crosses(self.standing, kin, traits, by_young=False)
 
     @cached_property
     def round(self) -> Round:

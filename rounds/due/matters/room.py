@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime, timedelta
 from typing import Final, get_args
 
 from rounds.due.figures import tenths
@@ -11,6 +12,7 @@ from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
 from rounds.due.survival import chance_of, daily_rate, days_lived
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
+from rounds.logbook.group_census import Gone
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -129,7 +131,8 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
 
     Today: look for what they had in common. Young counted together have a rule of their own; those that died of a
     group that is no more, or that was never registered, count here, each for one. Where young died in several
-    groups, one here and one there, all together are held against the published survival (Wild et al. 2023).
+    groups, one here and one there, or one in a group and one with a name, all together are held against the
+    published survival (Wild et al. 2023).
     """
     within = look.house.days("young.deaths_within_days")
     deaths = _deaths(look)
@@ -156,11 +159,17 @@ def deaths_in_room(look: Look) -> Iterator[Matter]:
 
 
 def _here_and_there(look: Look) -> Iterator[Matter]:
-    """Young that died in several groups, more than published, though not so many in any one of them."""
+    """Young that died in several groups, or in a group and by name, more than published, though not so many in any
+    one group."""
     house, within = look.house, look.house.days("young.deaths_within_days")
     censuses = [look.at(subject).group.census for subject in look.standing.subjects("group")]
+    named = [one for subject in look.standing.subjects("animal") if (one := look.at(subject)).is_young]
+    dead = [one.animal.gone for one in named if isinstance(one.animal.gone, Died)]
     every = sorted(
-        (one for census in censuses for one in census.lost if one.entry.at <= look.now),
+        (
+            *(one for census in censuses for one in census.lost if one.entry.at <= look.now),
+            *(Gone(death, 1) for death in dead if death.at <= look.now),
+        ),
         key=lambda one: one.entry.key,
     )
     if not every or look.days_since(every[-1].entry.at) > within:
@@ -169,21 +178,24 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
         lately = [one for one in every if look.days_since(one.entry.at) <= days]
         groups = list(dict.fromkeys(one.entry.about for one in lately))
         count = sum(one.count for one in lately)
-        if len(groups) < 2 or count < house.number("young.deaths"):
+        in_groups = sum(one.startswith("group/") for one in groups)
+        if len(groups) < 2 or not in_groups or count < house.number("young.deaths"):
             continue
         since = look.midnight(look.in_days(look.now, -days))
         lived = sum(days_lived(census.steps, since, look.now) for census in censuses)
+        lived += sum(_lived(one, since) for one in named)
         expected = lived * daily_rate(house)
         if chance_of(count, expected) > house.number("young.deaths_p"):
             continue
         names = listed(
             [look.standing.name(one) for one in groups[:3]] + [f"{len(groups) - 3} more"] * (len(groups) > 3)
         )
+        where = f"in {len(groups)} groups " if in_groups == len(groups) else ""
         few = tenths(expected) if expected >= 0.1 else "under 0.1"
         yield look.matter(
             deaths_in_room,
             Level.TODAY,
-            f"{count} young died in {len(groups)} groups within {days} days, {few} expected: {names}.",
+            f"{count} young died {where}within {days} days, {few} expected: {names}.",
             since=run_of([one.entry for one in every], house.days("young.deaths_rate_days"))[0].at,
             entries=tuple(one.entry for one in lately),
             do=(
@@ -194,6 +206,14 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
             acts=("note",),
         )
         return
+
+
+def _lived(young: Look, since: datetime) -> float:
+    """The days that one with a name lived here from a moment on."""
+    came = young.animal.arrived
+    begun = max(since, came.at) if came is not None else since
+    ended = min(young.now, young.animal.gone.at) if young.animal.gone is not None else young.now
+    return max(0.0, (ended - begun) / timedelta(days=1))
 
 
 def _deaths(look: Look) -> list[Died | CountSettled]:

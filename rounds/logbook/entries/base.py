@@ -1,7 +1,7 @@
 """What every entry shares: when, who, and about what."""
 
 import re
-from datetime import datetime
+from datetime import date, datetime
 from typing import Annotated, Any, ClassVar, TypeAlias
 
 import msgspec
@@ -115,6 +115,11 @@ class Entry(
 def joined(*parts: str) -> str:
     """Put the parts that say something behind one another."""
     return ", ".join(part for part in parts if part)
+
+
+def day_said(day: date, at: datetime) -> str:
+    """A day that an entry names: `16 Apr`, with the year where it is not that of the entry."""
+    return f"{day.day} {day:%b}" + (f" {day.year}" if day.year != at.year else "")
 
 
 def grams(value: float) -> str:

@@ -186,7 +186,8 @@ class EggsBoxed(Entry, frozen=True, kw_only=True):
 class EggsLost(Entry, frozen=True, kw_only=True):
     """Eggs of a clutch spoiled, or were taken out.
 
-    Before the clutch is boxed, and for 24 hours after, a loss is of its slugs first; later it is of boxed eggs.
+    Before the clutch is boxed, and for 24 hours after, a loss is of its slugs first; later it is of boxed eggs,
+    unless `in_box` says that they were in none.
     """
 
     of = ("clutch",)
@@ -200,12 +201,14 @@ class EggsLost(Entry, frozen=True, kw_only=True):
     how: EggLoss = "removed"
     #: The box it was in, where several hold the clutch.
     place: Enclosure | None = None
+    #: Whether they were in a box; not said: as the days since the boxing have it.
+    in_box: bool | None = None
     #: The mass of the eggs taken out, where weighed.
     grams: Grams | None = None
 
     def phrase(self) -> str:
         how = " failed" if self.how == "failed" else " lost"
-        where = f" in {short(self.place)}" if self.place else ""
+        where = f" in {short(self.place)}" if self.place else " in no box" if self.in_box is False else ""
         return joined(f"{self.count} egg{'s' * (self.count != 1)}{how}{where}", self.why)
 
 

@@ -16,7 +16,12 @@ class BehaviourSeen(Entry, frozen=True, kw_only=True):
     toward: Animal | None = None
 
     def phrase(self) -> str:
-        return self.behaviour + (f" toward {short(self.toward)}" if self.toward else "")
+        return self.behaviour + (f" {self.to} {short(self.toward)}" if self.toward else "")
+
+    @property
+    def to(self) -> str:
+        """The word before the other animal: two copulate with each other, the rest is done toward one."""
+        return "with" if self.behaviour == "copulation" else "toward"
 
 
 class DroppingsSeen(Entry, frozen=True, kw_only=True):

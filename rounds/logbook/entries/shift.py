@@ -5,7 +5,7 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Entry, Subject, Text, joined
+from rounds.logbook.entries.base import Entry, Subject, Text, day_said, joined
 from rounds.logbook.words import WalkPart
 
 
@@ -51,8 +51,7 @@ class PutOff(Entry, frozen=True, kw_only=True):
     reason: Annotated[str, msgspec.Meta(min_length=1, max_length=10_000)]
 
     def phrase(self) -> str:
-        year = "" if self.until.year == self.at.year else f" {self.until.year}"
-        return f"put off until {self.until.day} {self.until:%b}{year}: {self.reason}"
+        return f"put off until {day_said(self.until, self.at)}: {self.reason}"
 
 
 class HandedOver(Entry, frozen=True, kw_only=True):

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import msgspec
 
-from rounds.logbook.entries.base import Currency, Entry, Money, Text, joined
+from rounds.logbook.entries.base import Currency, Entry, Money, Text, day_said, joined
 from rounds.logbook.words import AppointmentEnd
 
 _Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
@@ -69,7 +69,9 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         return joined(
-            f"appointment on {self.on}" + (f" at {self.clock}" if self.clock else ""), self.whom, self.why
+            f"appointment on {day_said(self.on, self.at)}" + (f" at {self.clock}" if self.clock else ""),
+            self.whom,
+            self.why,
         )
 
 
@@ -84,4 +86,4 @@ class AppointmentEnded(Entry, frozen=True, kw_only=True):
     how: AppointmentEnd = "kept"
 
     def phrase(self) -> str:
-        return f"appointment of {self.on} {self.how}"
+        return f"appointment of {day_said(self.on, self.at)} {self.how}"

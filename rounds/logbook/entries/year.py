@@ -1,4 +1,4 @@
-"""An animal's year before pairing: the warm-up after brumation, and the traits it shows or carries."""
+"""An animal's year before pairing: the warm-up after brumation, a season of rest, and the traits it has."""
 
 from rounds.logbook.entries.base import Count, Entry, Text, joined
 
@@ -11,6 +11,22 @@ class WarmUpBegan(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         return "warm-up began"
+
+
+class Rested(Entry, frozen=True, kw_only=True):
+    """The keeper rests an animal: it is not paired this season, or `for_good` not any more.
+
+    It ends when the animal is put together with another; that of a season ends with the next brumation too.
+    """
+
+    of = ("animal",)
+    milestone = True
+    keep = 16
+    example = {"for_good": True}
+    for_good: bool = False
+
+    def phrase(self) -> str:
+        return "retired, not paired any more" if self.for_good else "rests, not paired this season"
 
 
 class TraitsSettled(Entry, frozen=True, kw_only=True):

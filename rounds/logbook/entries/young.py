@@ -119,14 +119,20 @@ class Reserved(Entry, frozen=True, kw_only=True):
 
 
 class Released(Entry, frozen=True, kw_only=True):
-    """Neither held back nor reserved any more; with `whom`, only that reservation ended."""
+    """Neither held back nor reserved any more; with `whom`, only that reservation ended.
+
+    With `only_held` it is no longer held back; what is reserved stays so.
+    """
 
     of = ("animal", "group")
     milestone = True
     keep = 128
     whom: Text = ""
     count: Count | None = None
+    only_held: bool = False
 
     def phrase(self) -> str:
         many = f"{self.count} " if self.count is not None else ""
-        return many + (f"no longer reserved for {self.whom}" if self.whom else "no longer held back or reserved")
+        if self.whom:
+            return f"{many}no longer reserved for {self.whom}"
+        return f"{many}no longer held back" + ("" if self.only_held else " or reserved")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Final, NamedTuple
 
+from rounds.screens.keys.pairs_and_eggs import INCUBATOR, PAIRING
 from rounds.screens.keys.register import (
     ATTENTION,
     BEFORE_SHIFT,
@@ -11,8 +12,6 @@ from rounds.screens.keys.register import (
     FIND,
     HAND_OVER,
     HELP,
-    INCUBATOR,
-    PAIRING,
     SUBJECT,
     TAKE_OVER,
     WALK,

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from rounds.logbook.entries import Arrived, EnclosureSetUp
 from rounds.screens.prompts.asks import Found
 from rounds.standing.animal import animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -16,15 +16,13 @@ from rounds.standing.group import group
 
 def label(standing: Standing, subject: str) -> str:
     """A subject in a list: its name, what it is, where it is."""
-    name = standing.name(subject)
+    name = called(standing, subject)
     sort = subject.partition("/")[0]
     if sort == "enclosure":
         one = enclosure(standing, subject)
         return f"{name}  {one.what}" + ("" if one.stands else ", taken down")
     if sort == "clutch":
-        eggs = clutch(standing, subject)
-        dam = f" of {standing.name(eggs.dam)}" if eggs.dam else ""
-        return f"{name}  clutch{dam}, {eggs.count} eggs"
+        return f"{name}  clutch, {clutch(standing, subject).count} eggs"
     if sort == "supply":
         return f"{name}  supply"
     who = group(standing, subject) if sort == "group" else animal(standing, subject)
@@ -58,7 +56,7 @@ def find(standing: Standing, typed: str, wanted: str = "", *, most: int = 60) ->
         if rank is None:
             continue
         gone = 0 if _is_here(standing, subject, sort) else 1
-        ranked.append(((gone, rank, standing.name(subject).casefold()), subject))
+        ranked.append(((gone, rank, called(standing, subject).casefold()), subject))
     ranked.sort()
     return [Found(label(standing, subject), subject) for _, subject in ranked[:most]]
 
@@ -72,7 +70,7 @@ def _rank(standing: Standing, subject: str, letters: str) -> int | None:
     if not letters:
         return 3
     tag = _plain(tag_of(standing, subject))
-    name = _plain(standing.name(subject))
+    name = _plain(called(standing, subject))
     if letters in (tag, subject.casefold()):
         return 0
     if name == letters:

@@ -18,8 +18,8 @@ class TopUp(Figure):
 
     to_be_seen = True
 
-    def __init__(self, title: str, offered: float, *, hint: str, stays: str) -> None:
-        super().__init__(title, unit="g", optional=True, hint=hint, stays=stays, most=50_000)
+    def __init__(self, title: str, offered: float, *, hint: str, stays: str, typed: str = "") -> None:
+        super().__init__(title, typed=typed, unit="g", optional=True, hint=hint, stays=stays, most=50_000)
         self.offered = offered
 
     def takes(self, key: str, character: str | None) -> Any:
@@ -42,14 +42,18 @@ class Count(Ask):
         others: Sequence[Option] = (),
         digit: str = "so many",
         behind_figure: bool = False,
+        most: int | None = None,
     ) -> None:
         self.title = title
         self.optional = optional
         self.others = list(others)
         self.digit = digit
         self.to_be_seen = behind_figure
+        #: No more than so many can be: a larger digit is not taken.
+        self.most = most
 
     def takes(self, key: str, character: str | None) -> Any:
+        self.wrong = ""
         if key in (*CANCEL, "backspace"):
             return BROKEN_OFF
         if key == "enter":
@@ -60,10 +64,16 @@ class Count(Ask):
                 return option.value
         if sign == "m":
             return "more"
-        return int(sign) if sign.isascii() and sign.isdecimal() and sign != "0" else OPEN
+        if not sign.isascii() or not sign.isdecimal() or sign == "0":
+            return OPEN
+        if self.most is not None and int(sign) > self.most:
+            self.wrong = f"{sign} is too many: at most {self.most}."
+            return OPEN
+        return int(sign)
 
     def lines(self, width: int, height: int) -> list[Line]:
         told = f"digit: {self.digit}   m more than 9" + ("   Enter not counted" if self.optional else "")
         told = "   ".join([*(f"{one.key} {one.label}" for one in self.others), told])
-        below = [line(" ", Span(one, "quiet")) for one in short(wrap(told, width - 2), 2)]
+        style = "today" if self.wrong else "quiet"
+        below = [line(" ", Span(one, style)) for one in short(wrap(self.wrong or told, width - 2), 2)]
         return [*asked(self.title, "", width), *below][:height]

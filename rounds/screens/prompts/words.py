@@ -33,8 +33,11 @@ class Words(Typed):
         several: bool = False,
         check: Callable[[str], str] | None = None,
         says: Callable[[str], str] | None = None,
+        called: str = "",
     ) -> None:
         self.title = title
+        #: What the answer is, said before it where it stands without its question.
+        self.called = called
         self.typed = typed or offered
         self.optional = optional
         #: Says back what was read.
@@ -99,7 +102,8 @@ class Words(Typed):
         return OPEN if self.wrong else answer
 
     def in_words(self) -> str:
-        return f"“{self.typed}”" if self.typed not in ("", self._began) else ""
+        name = f"{self.called} " if self.called else ""
+        return f"{name}“{self.typed}”" if self.typed not in ("", self._began) else ""
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.typed

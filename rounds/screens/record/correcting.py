@@ -63,6 +63,8 @@ _FORMS: Final = {
                 Field("cool_c", "cool end"),
                 Field("night_low_c", "night low"),
                 Field("air_c", "air in the shelf"),
+                Field("air_low_c", "lowest"),
+                Field("air_high_c", "highest"),
                 Field("humidity", "humidity"),
                 Field("uv_index", "UV index"),
             ),

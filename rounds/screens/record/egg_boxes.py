@@ -6,6 +6,7 @@ from collections.abc import Generator, Sequence
 from datetime import timedelta
 from typing import Any, Final
 
+from rounds.desk.egg_slips import too_much_water
 from rounds.due.egg_boxes import water_words
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import EggBoxMadeUp, EggBoxShelved, EggBoxWeighed, EggsBoxed
@@ -19,6 +20,7 @@ from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.finding import find, label
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.scale import TopUp
+from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
 from rounds.standing.clutch import Clutch, clutch
 from rounds.standing.egg_box import EggBox, boxes_at, egg_box, is_egg_box
@@ -54,13 +56,7 @@ def weigh_box(screen: Host, box: EggBox, typed: str) -> Talk:
     fields: dict[str, object] = {"grams": grams} | ({"clutch": own} if own is not None else {})
     water = box.top_up_for(grams)
     if water is not None:
-        offered = round(water * 2) / 2
-        added = yield TopUp(
-            f"Top up {water_words(water)}: added",
-            offered,
-            hint=f"{grams:g} g of {box.target:.0f} g. Enter: {offered:g} g added. 0 Enter: none.",
-            stays=f"{grams:g} g is not lost. Enter: {offered:g} g added. 0 Enter: none added.",
-        )
+        added = yield from _topped_up(screen, box, grams, water)
         if added:
             fields["added_grams"] = added
     saved = yield Save(Draft(EggBoxWeighed, box.place, fields))
@@ -70,29 +66,53 @@ def weigh_box(screen: Host, box: EggBox, typed: str) -> Talk:
         screen.say(f"{box.name}: {saved[0].phrase()}{above}", "good")
 
 
+def _topped_up(screen: Host, box: EggBox, grams: float, water: float) -> Generator[Ask, Any, float]:
+    """How much water was added, in g; what is far more than the box takes may be the weight of the next one."""
+    offered, typed = round(water * 2) / 2, ""
+    while True:
+        added: float = yield TopUp(
+            f"Top up {water_words(water)}: added",
+            offered,
+            typed=typed,
+            hint=f"{grams:g} g of {box.target:.0f} g. Enter: {offered:g} g added. 0 Enter: none.",
+            stays=f"{grams:g} g is not lost. Enter: {offered:g} g added. 0 Enter: none added.",
+        )
+        doubt = too_much_water(screen.shift.desk.house, box, grams, added)
+        if not doubt:
+            return added
+        answer = yield Confirm([doubt], yes=f"{added:g} g is right", no="again", by_enter=False, figure=True)
+        if answer is True:
+            return added
+        typed = answer or ""
+
+
 # Making it up
 
 
-def make_up(screen: Host, place: str) -> Talk:
+def make_up(screen: Host, place: str, earlier: Talk | None = None) -> Talk:
     """Medium, tare, dry weight and ratio; how much water; then reading after reading what is still to be added.
 
     The box is on disk as soon as its target is known; the readings only lead there. The last of them is written as
-    the box's first weighing.
+    the box's first weighing. `earlier` asks for a box that was made up before now, with its time.
     """
     shift = screen.shift
     name = shift.desk.standing.name(place)
     if not is_egg_box(shift.desk.standing, place):
         screen.say("This box has no name: set it up with F2 as an egg box, then make it up.", "today")
         return
-    medium: Medium = yield Choice(
+    medium: Medium | None = yield Choice(
         f"{name}: medium",
         [
             Option("v", "vermiculite", "vermiculite"),
             Option("p", "perlite", "perlite"),
             Option("s", "sphagnum", "sphagnum"),
             Option("o", "other", "other"),
+            *([Option("e", "made up earlier", None)] if earlier is not None else []),
         ],
     )
+    if medium is None:
+        yield from earlier or ()
+        return
     tare = yield Figure(
         f"{name}: the empty box, lid on, weighs",
         unit="g",
@@ -121,8 +141,27 @@ def make_up(screen: Host, place: str) -> Talk:
         gross = yield from _figure_over_nothing(f"{name}: box, {medium} and water together shall weigh")
         fields["target_grams"] = gross
         head, target = f"{medium}, target {gross:g} g", gross
+        if tare and tare < gross:
+            dry = yield Figure(
+                f"{name}: dry {medium}, without the box",
+                unit="g",
+                optional=True,
+                hint="Enter alone: not weighed; then too much water can only be poured off",
+                most=MOST_BOX,
+            )
+            water = round(gross - tare - (dry or 0.0), 2)
+            if dry and water > 0:
+                target, ratio = gross - tare, water / dry
+                fields |= {"dry_grams": dry, "water_grams": water}
+            else:
+                dry = None
     shelf = yield from _shelf(screen, place)
     fields |= {"shelf": shelf} if shelf else {}
+    before = egg_box(shift.desk.standing, place, shift.desk.house.egg_figures).made_up
+    lid = yield Words(
+        f"{name}: on the lid", offered=(before.lid if before else "") or name, optional=True, most=200
+    )
+    fields |= {"lid": lid} if lid else {}
     saved = yield Save(Draft(EggBoxMadeUp, place, fields))
     if not saved:
         return
@@ -132,7 +171,8 @@ def make_up(screen: Host, place: str) -> Talk:
     )
     if last is not None and (tare or dry is None):
         yield Save(draft(EggBoxWeighed, place, grams=last))
-    screen.say(f"{name}: made up, {head}{potential_words(medium, ratio)}. Eggs in: e, then b.", "good")
+    eggs_in = f"Eggs in: {screen.label('egg-check')}, then b."
+    screen.say(f"{name}: made up, {head}{potential_words(medium, ratio)}. {eggs_in}", "good")
 
 
 def _figure_over_nothing(title: str) -> Generator[Ask, Any, float]:
@@ -171,6 +211,8 @@ def _watered(
         reading = typed
     if again and dry is not None and ratio is not None:
         fields = {**made.fields, "dry_grams": dry, "water_grams": round(water_needed(dry, ratio), 2)}
+        if "target_grams" in fields:
+            fields["target_grams"] = round(target + tare, 2)
         yield Save(made._replace(fields=fields))
     return reading
 
@@ -248,7 +290,7 @@ def box_eggs(screen: Host, place: str, offered: Sequence[str] = ()) -> Talk:
     subject = yield Search(
         f"Into {name}: eggs of which clutch",
         lambda typed: find(standing, typed, "clutch") if typed.strip() or not ready else ready,
-        by_enter=bool(ready),
+        by_enter=len(ready) == 1,  # of several one is chosen
     )
     eggs = clutch(standing, subject)
     out_of = None if eggs.unboxed else _only_other_place(eggs, place)
@@ -305,8 +347,8 @@ def _only_other_place(eggs: Clutch, place: str) -> str | None:
     return others[0] if len(others) == 1 else None
 
 
-def weighs(screen: Host, place: str) -> Talk:
-    """Weigh the box of a place; of several without a name it is asked which."""
+def weighs(screen: Host, place: str, typed: str = "") -> Talk:
+    """Weigh the box of a place; of several without a name it is asked which. `typed` are digits typed so far."""
     standing = screen.shift.desk.standing
     boxes = boxes_at(standing, place, screen.shift.desk.house.egg_figures)
     if not boxes:
@@ -314,5 +356,6 @@ def weighs(screen: Host, place: str) -> Talk:
         return
     box = boxes[0]
     if len(boxes) > 1:
-        box = yield Choice("Which box?", [Option(chr(97 + n), one.name, one) for n, one in enumerate(boxes[:20])])
-    yield from weigh_box(screen, box, "")
+        options = [Option(chr(97 + n), one.name, one) for n, one in enumerate(boxes[:20])]
+        box = yield Choice("Which box?", options, by_digits=False)  # its weight may be typed already
+    yield from weigh_box(screen, box, typed)

@@ -14,8 +14,8 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.scale import Count
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.egg_boxes import box_eggs, make_up, shelve, weigh_box
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
-from rounds.screens.record.young import hatched
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox
@@ -126,10 +126,10 @@ def candle(screen: Host, box: EggBox, eggs: Clutch) -> Talk:
             others=[Option("c", "all clear", rest), Option("u", "all unclear", 0)],
             digit="the clear ones",
             behind_figure=True,
+            most=rest,
         )
         if clear == "more":
-            clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=100_000)
-        clear = min(clear, rest)
+            clear = yield Figure(f"{eggs.called}: clear, of {rest}", whole_number=True, most=rest)
     yield from _written(
         screen,
         box,

@@ -48,7 +48,7 @@ from rounds.screens.record.offers import (
 )
 from rounds.screens.record.validating import validated
 from rounds.standing.animal import animal
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -82,7 +82,7 @@ def fill(screen: Host, form: KindForm, subject: str, held: Mapping[str, str] = M
     told = _boxed_before(standing, subject) if form.kind is EggsBoxed else form.told
     if form.kind is PutTogether and subject.startswith("animal/"):
         told = f"{standing.name(subject)}: {fit_to_pair(standing, shift.desk.house, shift.now(), subject).says}."
-    title = title_of(form, standing.name(subject))
+    title = title_of(form, called(standing, subject))
     if (
         form.kind in (PutTogether, Parted)
         and subject.startswith("animal/")
@@ -224,9 +224,8 @@ def _boxed_before(standing: Standing, subject: str) -> str:
         places = list(dict.fromkeys(standing.name(box.place) for box in eggs.in_boxes.boxes if box.place))
         if eggs.left_to_hatch:
             where = f" in {', '.join(places)}" if places else ""
-            return (
-                f"{standing.name(one)}: {eggs.left_to_hatch} are boxed{where}, {eggs.unboxed or 'none'} in no box."
-            )
+            waits = eggs.unboxed or "none"
+            return f"{called(standing, one)}: {eggs.left_to_hatch} are boxed{where}, {waits} in no box."
     return ""
 
 
@@ -292,7 +291,7 @@ def move(screen: Host, subject: str) -> Talk:
     to = yield Search(f"Move {standing.name(subject)} to", places_for(standing, subject), by_enter=back is not None)
     saved = yield Save(draft(Moved, subject, to=to))
     if saved:
-        screen.say(f"{standing.name(subject)}: {said(standing, saved[0])}", "good")
+        screen.say(f"{called(standing, subject)}: {said(standing, saved[0])}", "good")
 
 
 def next_clutch(screen: Host, subject: str) -> str:

@@ -25,6 +25,7 @@ from rounds.logbook.entries import (
     Parted,
     PutTogether,
     QuarantineEnded,
+    Rested,
     SexSettled,
     ShedSeen,
     TraitsSettled,
@@ -45,7 +46,7 @@ GROUPS: Final = (
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, brumation, rest, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
@@ -164,6 +165,14 @@ FORMS: Final[tuple[KindForm, ...]] = (
     ),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
     KindForm("m", "w", "warm-up began", WarmUpBegan),
+    KindForm(
+        "m",
+        "r",
+        "rested, not paired",
+        Rested,
+        (Field("for_good", "for good"),),
+        "Empty: this season. It ends when it is put together, or with the next brumation.",
+    ),
     KindForm("m", "e", "brumation ended", BrumationEnded),
     KindForm("m", "q", "quarantine ended", QuarantineEnded),
     KindForm(

@@ -46,6 +46,7 @@ CLUTCH_FORMS: Final[tuple[KindForm, ...]] = (
             Field("why", "why"),
             Field("how", "how"),
             Field("place", "out of", hint="the box, where several hold the clutch"),
+            Field("in_box", "in a box", hint="no, of eggs that were in none"),
             Field("grams", "they weigh"),
         ),
     ),

@@ -29,6 +29,8 @@ SUPPLY_FORMS: Final[tuple[KindForm, ...]] = (
             Field("amount", "came in", missing="How much came in?"),
             Field("unit", "unit"),
             Field("origin", "from", hint="the seller; empty when bred here"),
+            Field("price", "price", hint="of all of it together; empty: none"),
+            Field("currency", "currency", hint="empty: the colony's own"),
         ),
     ),
 )

@@ -47,7 +47,15 @@ YOUNG_FORMS: Final[tuple[KindForm, ...]] = (
         (_MANY, Field("whom", "for whom"), Field("deposit", "deposit"), Field("currency", "currency")),
     ),
     KindForm(
-        "y", "f", "free again", Released, (_MANY, Field("whom", "for whom", hint="empty: held back and reserved"))
+        "y",
+        "f",
+        "free again",
+        Released,
+        (
+            _MANY,
+            Field("whom", "for whom", hint="empty: held back and reserved"),
+            Field("only_held", "what ends", hint="held back only: reservations stay"),
+        ),
     ),
     KindForm(
         "y",

@@ -41,6 +41,9 @@ TRUTHS: Final[dict[str, tuple[str, str]]] = {
     "scrubbed": ("fresh water", "dish scrubbed too"),
     "clear": ("not clear", "clear"),
     "up_marked": ("not marked", "marked"),
+    "for_good": ("this season", "for good"),
+    "in_box": ("in no box", "in a box"),
+    "only_held": ("reserved too", "held back only"),
 }
 #: Of which sex the animal is that a member of this name names.
 _SEXES: Final[dict[str, str]] = {"sire": "M", "mate": "M", "dam": "F"}
@@ -81,7 +84,9 @@ def drafts_of(form: KindForm, subject: str, filled: dict[str, Any], next_clutch:
     when: datetime | None = fields.pop("when", None)
     about = subject
     for member, words in TRUTHS.items():
-        if isinstance(fields.get(member), str):  # a count may have the name of a truth
+        if fields.get(member) == "":  # left out: neither is said
+            del fields[member]
+        elif isinstance(fields.get(member), str):  # a count may have the name of a truth
             fields[member] = fields[member] == words[1]
     if form.kind is EggsLaid:
         fields["clutch"] = next_clutch()

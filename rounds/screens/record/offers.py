@@ -13,7 +13,7 @@ from rounds.rules.house import House
 from rounds.screens.prompts.asks import Found
 from rounds.screens.prompts.finding import find
 from rounds.standing.animal import Animal, animal
-from rounds.standing.clutch import clutches_in, clutches_of
+from rounds.standing.clutch import called, clutches_in, clutches_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -131,7 +131,7 @@ def sires_for(standing: Standing, house: House, now: datetime, subject: str) -> 
     """Who may be the sire, the likeliest first with what says so, then every other male."""
     every = mates_for(standing, subject)
     likely = [
-        Found(f"{standing.name(one.subject)}  {one.why} {day_words(one.last, now)}", one.subject)
+        Found(f"{called(standing, one.subject)}  {one.why} {day_words(one.last, now)}", one.subject)
         for one in likely_sires(female(standing, subject, house.breeding_days), now)
     ]
     known = {one.value for one in likely}

@@ -32,6 +32,7 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
 from rounds.standing.animal import animal
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -146,7 +147,7 @@ def typed_again(shift: Shift, subject: str, grams: float) -> Generator[Ask, Any,
 def food(screen: Host, subject: str) -> Talk:
     """How an animal took its food, or food given beside the plan."""
     standing = screen.shift.desk.standing
-    name = standing.name(subject)
+    name = called(standing, subject)
     options = [
         Option("w", "ate well", ("ate", "well")),
         Option("s", "ate some", ("ate", "some")),
@@ -278,7 +279,7 @@ def _before_check(shift: Shift, subject: str) -> list[Line]:
 def lay_box(screen: Host, subject: str) -> Talk:
     """Lay box in, with depth and medium; or out, when there is one."""
     standing = screen.shift.desk.standing
-    name = standing.name(subject)
+    name = called(standing, subject)
     if subject.startswith("animal/"):
         if animal(standing, subject).sex == "M":
             screen.say(f"{name} is a male and lays no eggs.", "today")
@@ -351,7 +352,7 @@ def climate(screen: Host, place: str) -> Talk:
 
 def note(screen: Host, subject: str) -> Talk:
     """A note in the keeper's own words."""
-    name = screen.shift.desk.standing.name(subject)
+    name = called(screen.shift.desk.standing, subject)
     text = yield Words(f"Note about {name}:", several=True)
     saved = yield Save(draft(Noted, subject, note=text))
     if saved:

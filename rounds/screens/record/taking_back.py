@@ -19,6 +19,7 @@ from rounds.screens.prompts.choices import Confirm, Option
 from rounds.screens.prompts.letters import Letters
 from rounds.screens.prompts.saving import Save
 from rounds.screens.record.host import Host
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 #: Stops done one right after the other, save by save.
@@ -113,7 +114,7 @@ def _taking_back(screen: Host, wrong: Sequence[Entry]) -> Talk:
 
 
 def _in_words(standing: Standing, wrong: Sequence[Entry]) -> list[str]:
-    return [f"{standing.name(entry.about)}: {in_words(standing, entry)}" for entry in wrong]
+    return [f"{called(standing, entry.about)}: {in_words(standing, entry)}" for entry in wrong]
 
 
 def _written(entry: Entry) -> datetime:

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any, Final, Protocol
 
 from rounds.desk.unfinished import NOTES, Unfinished
-from rounds.logbook.entries import ROOM, Noted, Weighed
+from rounds.logbook.entries import ROOM, Hatched, Noted, Weighed
 from rounds.logbook.times import fixed
 from rounds.paper.words import stamp_words
 from rounds.screens.board.board import Line, Span, line, short, wrap
@@ -14,8 +14,11 @@ from rounds.screens.prompts.asks import CANCEL, OPEN, Ask, Talk
 from rounds.screens.prompts.words import as_written
 from rounds.screens.record.filling import fill, title_of
 from rounds.screens.record.forms import FORMS
+from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import NOTE, KindForm, fits
+from rounds.standing.clutch import called
+from rounds.standing.fold import Standing
 
 _NOTE: Final = next(form for form in FORMS if form.kind is Noted and form.asked[0].name == NOTE.name)
 _WEIGHED: Final = next(form for form in FORMS if form.kind is Weighed)
@@ -104,9 +107,13 @@ def _brought_back(screen: Host, one: Unfinished) -> Talk:
     place = standing.places.get(about)
     for who in (about, *([place] if place is not None else []), ROOM):
         for form in FORMS:
-            if fits(form, who) and title_of(form, standing.name(who)) == one.asked:
+            if not fits(form, who) or one.asked not in {title_of(form, name) for name in _names(standing, who)}:
+                continue
+            if form.kind is Hatched:  # its young go into their group with it
+                yield from hatched(screen, who, held=held)
+            else:
                 yield from fill(screen, form, who, held)
-                return
+            return
     text = one.held.get("", "")
     if text and one.asked.startswith(f"Weight of {standing.name(about)}") and fits(_WEIGHED, about):
         yield from fill(screen, _WEIGHED, about, {**held, "grams": text})
@@ -114,6 +121,11 @@ def _brought_back(screen: Host, one: Unfinished) -> Talk:
         yield from _as_note(screen, about, when, _with_author(screen, one, text))
     else:
         yield from _as_note(screen, about, when, _with_author(screen, one, _whole(one)))
+
+
+def _names(standing: Standing, subject: str) -> tuple[str, str]:
+    """What a subject may have been called in a question."""
+    return standing.name(subject), called(standing, subject)
 
 
 def _as_note(screen: Host, about: str, when: str, text: str) -> Talk:

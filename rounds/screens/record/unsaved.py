@@ -7,6 +7,7 @@ from datetime import datetime
 from rounds.logbook.drafts import Draft
 from rounds.paper.said import said
 from rounds.paper.words import first_words, time_words
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 
@@ -16,4 +17,4 @@ def draft_words(standing: Standing, draft: Draft, now: datetime, by: str) -> str
     what = said(standing, entry)
     earlier = f", {time_words(entry.at, now)}" if draft.at is not None else ""
     note = f": {first_words(entry.note)}" if entry.note and first_words(entry.note) not in what else ""
-    return f"{standing.name(entry.about)}: {what}{earlier}{note}"
+    return f"{called(standing, entry.about)}: {what}{earlier}{note}"

@@ -11,7 +11,6 @@ from rounds.logbook.entries import (
     Counted,
     CountSettled,
     Died,
-    Hatched,
     HeldBack,
     Left,
     Merged,
@@ -30,19 +29,19 @@ from rounds.screens.prompts.finding import find, finder
 from rounds.screens.prompts.form import Form
 from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
-from rounds.screens.record.filling import clockwork, fields_of, title_of
-from rounds.screens.record.forms import FORM_OF
+from rounds.screens.record.filling import clockwork
 from rounds.screens.record.host import Host
-from rounds.screens.record.kind_form import drafts_of, with_finders
+from rounds.screens.record.kind_form import with_finders
 from rounds.screens.record.setting_up import new_subject
 from rounds.standing.animal import animal
-from rounds.standing.clutch import called, clutch
-from rounds.standing.clutch_young import clutches_of_group, young_of
+from rounds.standing.clutch import called
+from rounds.standing.clutch_young import came_from, clutches_of_group
 from rounds.standing.descent import Descent, descent_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group, groups_here
-from rounds.standing.holding import holds
+from rounds.standing.holding import Hold, holds
+from rounds.standing.traits import may_show
 
 #: A question or save, and what it answers.
 Asking = Generator[Ask, Any, Any]
@@ -141,6 +140,7 @@ def single_out(screen: Host, subject: str) -> Talk:
     standing = shift.desk.standing
     young = group(standing, subject)
     clutches = clutches_of_group(standing, young)
+    may = may_show(standing, (who for who, _ in came_from(standing, subject)), shift.desk.house.traits)
     fields: list[Field] = [
         Field("name", "name", required=True),
         Field("place", "lives in", "subject", required=True, given=young.place or ""),
@@ -151,14 +151,14 @@ def single_out(screen: Host, subject: str) -> Talk:
         Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
     ]
     if len(clutches) > 1:
-        listed = " or ".join(standing.name(one) for one in clutches)
+        listed = " or ".join(called(standing, one) for one in clutches)
         ask = Field("clutch", "clutch", "subject", hint=f"{listed}; empty when not known")
         fields.insert(2, ask._replace(find=_among(standing, clutches)))
     filled = yield Form(
         f"One of {young.name} gets a name",
         with_finders(Arrived, fields, finder(standing)),
         clockwork(screen),
-        told=_taken_over(standing, descent_of(standing, young)),
+        told=_taken_over(standing, descent_of(standing, young)) + (f". It {may}: look" if may else ""),
     )
     who = new_subject(screen, "animal", filled["name"])
     drafts = singled_out(standing, young, who, filled)
@@ -211,9 +211,27 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
         options.append(Option("f", "free again", Released))
     what = yield Choice(f"{name}: {every.says or 'free'}", options, by_digits=False)
     fields: dict[str, Any] = {}
-    if subject.startswith("group/"):
+    ends: Hold | None = None
+    some = subject.startswith("group/")
+    if what is Released and len(every.every) > 1:
+        # Asked before the number: of how many, and whose, is seen then. All of them are asked no number.
+        ends = yield Choice(
+            "Which of these ends?",
+            [
+                Option("e", "all of them", None),
+                *(Option(str(at), hold.says, hold) for at, hold in enumerate(every.every, 2)),
+            ],
+        )
+        if ends is None:
+            some = False
+        elif ends.whom:
+            fields["whom"] = ends.whom
+        else:
+            fields["only_held"] = True
+    if some:
+        of = ends.says if ends is not None and ends.count is not None else group(standing, subject).count
         number = yield Figure(
-            f"How many of the {group(standing, subject).count}",
+            f"How many of the {of}",
             whole_number=True,
             optional=True,
             hint="Enter alone: all of them",
@@ -233,98 +251,9 @@ def keep_or_reserve(screen: Host, subject: str) -> Talk:
     elif what is HeldBack:
         why = yield Words("Why?", optional=True, ready=("to breed from", "too small yet", "stays with its sibling"))
         fields |= {"why": why} if why else {}
-    elif len(every.reserved) > 1 or (every.reserved and every.held):
-        whom = yield Choice(
-            "Which of these ends?",
-            [
-                Option("e", "all of them", ""),
-                *(Option(str(at), hold.says, hold.whom) for at, hold in enumerate(every.reserved, 1)),
-            ],
-        )
-        fields |= {"whom": whom} if whom else {}
     saved = yield Save(Draft(what, subject, fields))
     if saved:
         screen.say(f"{name}: {said(standing, saved[0])}", "good")
-
-
-def hatched(screen: Host, subject: str, place: str | None = None) -> Talk:
-    """Young came out of a clutch, at a box out of its eggs there: how many, and their group, made here if need be.
-
-    One save.
-    """
-    standing = screen.shift.desk.standing
-    form = FORM_OF[Hatched]
-    fields = with_finders(Hatched, fields_of(screen, form, subject), finder(standing))
-    asked = Form(
-        title_of(form, called(standing, subject)),
-        fields,
-        clockwork(screen),
-        told="Into group empty: its name and place are asked next.",
-    )
-    filled = yield asked
-    (wanted,) = drafts_of(form, subject, filled, lambda: "")
-    if place is not None and wanted.fields.get("place") is None:
-        wanted = wanted._replace(fields={**wanted.fields, "place": place})
-    drafts = yield from hatched_into(screen, wanted)
-    saved = yield Save(*drafts)
-    if saved:
-        now = screen.shift.desk.standing
-        words = ", ".join(f"{called(now, entry.about)}: {said(now, entry)}" for entry in saved)
-        screen.say(words, "good")
-
-
-def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
-    """What a hatching wants written: it and the arrival of its young, in the group named or in a new one. One save.
-
-    `wanted` is the `hatched` draft. A name left empty leaves the young in no group yet.
-    """
-    standing = screen.shift.desk.standing
-    eggs, hatched = clutch(standing, wanted.about), dict(wanted.fields)
-    if not hatched.get("count"):
-        return [wanted]
-    when = (wanted.at or screen.shift.now()).date()
-    # Registered before they were written as hatched: they are in their group already.
-    waiting = young_of(standing, wanted.about).unhatched
-    into, members = hatched.get("into"), {"count": max(0, hatched["count"] - waiting)}
-    if not members["count"]:
-        return [wanted]
-    if into is None:
-        name = yield Words(
-            "Into which group? Its name",
-            offered=_name_for(standing, wanted.about),
-            optional=True,
-        )
-        if not name:
-            return [wanted]
-        named = [one for one in groups_here(standing) if one.name.casefold() == name.casefold()]
-        same = [one for one in named if wanted.about in clutches_of_group(standing, one)]
-        into = same[0].subject if same else new_subject(screen, "group", name)
-        if not same:
-            place = yield Search(f"Where does {name} live", _places(standing))
-            members |= {"name": name, "place": place, "hatched": when}
-    old = group(standing, into)
-    if old.arrived is not None:
-        members |= {
-            "name": old.name,
-            "hatched": old.hatched or when,
-            "quarantine": old.quarantine_since is not None,
-        }
-        if old.place:
-            members["place"] = old.place
-    members |= {"name": members.get("name", standing.name(into)), "bred_here": True, "clutch": wanted.about}
-    members |= {"dam": eggs.dam} if eggs.dam else {}
-    members |= {"sire": eggs.sire} if eggs.sire else {}
-    return [
-        wanted._replace(fields={**hatched, "into": into}),
-        Draft(Arrived, into, members, wanted.at),
-    ]
-
-
-def _name_for(standing: Standing, eggs: str) -> str:
-    name = standing.name(eggs)
-    one = clutch(standing, eggs)
-    base = f"{standing.name(one.dam)} young" if one.dam else f"{name} young"
-    return f"{name} young" if any(young.name == base for young in groups_here(standing)) else base
 
 
 def _into(screen: Host, young: Group, offered: str) -> Generator[Ask, Any, tuple[str, list[Draft]]]:
@@ -334,7 +263,7 @@ def _into(screen: Host, young: Group, offered: str) -> Generator[Ask, Any, tuple
     if into:
         return into, []
     name = yield Words("Name of the new group", offered=offered)
-    place = yield Search(f"Where does {name} live", _places(standing))
+    place = yield Search(f"Where does {name} live", places_for_young(standing))
     return opened_like(screen, young, name, place)
 
 
@@ -370,7 +299,7 @@ def _others(standing: Standing, young: Group, new: str) -> Callable[[str], Seque
     return offered
 
 
-def _places(standing: Standing) -> Callable[[str], Sequence[Found]]:
+def places_for_young(standing: Standing) -> Callable[[str], Sequence[Found]]:
     """Where young may live: empty enclosures first, then those of other young, lay boxes; none that holds eggs."""
 
     def offered(typed: str) -> list[Found]:

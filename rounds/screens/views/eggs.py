@@ -13,10 +13,9 @@ from rounds.standing.clutch import Clutch
 if TYPE_CHECKING:
     from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
-#: What the keys of a stop with egg boxes do.
-KEYS = "0-9 box weight   e candle, look, take out, box eggs   m onto a shelf"
-#: The same where no box holds eggs.
-KEYS_EMPTY = "0-9 box weight   e make it up, box eggs into it   m onto a shelf"
+#: What the keys of egg boxes do, by their ids; and the same where no box holds eggs.
+KEYS = (("weight", "box weight"), ("egg-check", "candle, look, take out, box eggs"), ("move", "onto a shelf"))
+KEYS_EMPTY = (("weight", "box weight"), ("egg-check", "make it up, box eggs into it"), ("move", "onto a shelf"))
 
 
 def egg_lines(
@@ -26,11 +25,12 @@ def egg_lines(
     width: int,
     most: int,
     steps: Callable[[int], tuple[str, ...]],
+    label: Callable[[str], str],
     weigh: Collection[str] = (),
 ) -> list[Line]:
     """A line for each box and clutch, the selected one marked; a window of `most` lines around it.
 
-    `weigh` are the keys of the boxes that are to be weighed today.
+    `label` names a key by its id, `weigh` are the keys of the boxes that are to be weighed today.
     """
     if not rows:
         return []
@@ -47,7 +47,8 @@ def egg_lines(
         more = line("     ", Span(f"{len(rows)} here; ↑ ↓ shows the others", "quiet"))
         shown = [*shown[first : first + most - 1], more]
     keys = KEYS if any(eggs is not None for _, _, eggs in rows) else KEYS_EMPTY
-    return [*shown, line("   ", Span(fit(keys, width - 4), "quiet"))]
+    told = "   ".join(f"{label(id)} {what}" for id, what in keys)
+    return [*shown, line("   ", Span(fit(told, width - 4), "quiet"))]
 
 
 def _name(box: EggBox) -> str:

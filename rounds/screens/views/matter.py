@@ -11,6 +11,7 @@ from rounds.paper.words import date_words, left_beside, left_words, time_words
 from rounds.rules.house import House
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
+from rounds.standing.clutch import called
 from rounds.standing.fold import Standing
 
 #: Where the vet's number is to be written, when the colony has none.
@@ -54,7 +55,7 @@ def whole_matter(matter: Matter, standing: Standing, house: House, now: datetime
     style = STYLE_OF_LEVEL[matter.level]
     where = f"   {standing.name(matter.place)}" if matter.place else ""
     shown: list[Line] = [
-        line(" ", Span(level_word(matter.level), style), "  ", Span(standing.name(matter.about), "name"), where),
+        line(" ", Span(level_word(matter.level), style), "  ", Span(called(standing, matter.about), "name"), where),
         BLANK,
     ]
     shown += [line(" ", Span(one, "name")) for one in wrap(matter.says, width - 2)]
@@ -73,7 +74,7 @@ def whole_matter(matter: Matter, standing: Standing, house: House, now: datetime
     shown += _part("adds up", matter.adds, width)
     if matter.entries:
         seen = tuple(
-            f"{time_words(entry.at, now)} {entry.by}  {standing.name(entry.about)}  {said(standing, entry)}"
+            f"{time_words(entry.at, now)} {entry.by}  {called(standing, entry.about)}  {said(standing, entry)}"
             + (f": {entry.note}" if entry.note else "")
             for entry in matter.entries
         )

@@ -92,6 +92,11 @@ def _row(
     if why:
         keys = steps(place - at[0], 0)
         says = why[0].says.removeprefix(f"{table.standing.name(dam)}: ")
+        hurt = [(burden, sire) for sire in across for burden in table.pair(dam, sire).burdens[:1]]
+        if hurt:
+            with_whom = ", ".join(table.standing.name(sire) for _, sire in hurt)
+            told = fit(f" {hurt[0][0]}! with {with_whom}; not now: {says}", width - _NAME - 1)
+            return pressing((name, Span(told, "today")), *keys)
         return pressing((name, Span(fit(f" not now: {says}", width - _NAME - 1), "quiet")), *keys)
     cells = [name]
     for column, sire in enumerate(across, first):

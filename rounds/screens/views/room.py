@@ -19,6 +19,7 @@ from rounds.paper.words import left_beside
 from rounds.screens.board.beside import padded_line
 from rounds.screens.board.board import BLANK, TO, Line, Span, fit, line, short, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
+from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
@@ -139,6 +140,9 @@ class Drawing:
         row: list[Span] = []
         at = left
         for spot in self.plan.spots[y]:
+            if spot.stop is None:
+                # A rack of which only some columns are in sight keeps its name above them.
+                spot = self._in_sight(spot, left)
             if spot.x < left or (spot.x + spot.wide > left + self.width and spot.x > left):
                 continue
             if spot.x > at:
@@ -146,6 +150,20 @@ class Drawing:
             row += self._spot(spot, spot.stop is not None and spot.stop == cursor)
             at = spot.x + spot.wide
         return tuple(row)
+
+    def _in_sight(self, title: Spot, left: int) -> Spot:
+        """The title of a rack, as wide as those of its columns that are drawn whole."""
+        ends = title.x + title.wide
+        if title.x >= left and ends <= left + self.width:
+            return title
+        columns = {
+            one.x: one.x + one.wide
+            for one in self.plan.at.values()
+            if title.x <= one.x < ends and left <= one.x and one.x + one.wide <= left + self.width
+        }
+        if not columns:
+            return title
+        return title._replace(x=min(columns), wide=max(columns.values()) - min(columns))
 
     def _spot(self, spot: Spot, mark: bool) -> list[Span]:
         if spot.stop is None:
@@ -210,7 +228,9 @@ def cell_lines(
         for row, part in enumerate(short(wrap(text, width - 11), rows_each)):
             head = f"{level_word(matter.level):<8}" if row == 0 else " " * 8
             rows.append(line(" ", Span(head, style), Span(part, style if matter.level >= Level.TODAY else "")))
-    due = [f"{one.care} {standing.name(one.about)}" if one.about != cell.stop else one.care for one in cell.looks]
+    due = [
+        f"{one.care} {called(standing, one.about)}" if one.about != cell.stop else one.care for one in cell.looks
+    ]
     due += [one.care for one in cell.due if one not in cell.looks]
     if due:
         text = ", ".join(dict.fromkeys(due))

@@ -146,15 +146,20 @@ def due_lines(lines: Sequence[DueLine], standing: Standing, stop: str, width: in
             text = f"{row[2]}  {row[3]}" if row[2] else row[3]
             shown.append(line(head, Span(fit(row[0], care), "quiet"), Span(text, "quiet")))
             continue
+        room = says - 1 if who else says
+        # What is to be done goes on below where there is a row left for it, sooner than be cut.
+        below = most - len(shown) - (len(lines) - place)
+        parts = short(wrap(row[1], room), 1 + below) if below > 0 else [row[1]]
         shown.append(
             line(
                 head,
                 Span(fit(row[0], care), "" if due.plain else "name"),
-                fit(fit(row[1], says - 1 if who else says), says),
+                fit(fit(parts[0], room), says),
                 Span(fit(row[2], who), "name"),
                 Span(fit(row[3], max(late, width - 10 - care - says - who)), "today"),
             )
         )
+        shown += [line(" " * (9 + care), part) for part in parts[1:]]
     return shown
 
 

@@ -20,7 +20,7 @@ from rounds.paper.values import Values
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
 from rounds.paper.year import year_lines
 from rounds.rules.house import House
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, short, wrap
 from rounds.standing.animal import animal
 from rounds.standing.census import census
 from rounds.standing.clutch import called, clutch
@@ -100,7 +100,7 @@ def _life_lines(
     words = [found["state"]]
     if one.gone is not None:
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
-    words += past_words(found)
+    words += past_words(found, now)
     if "breeding" in found:
         words += breeding_words(found, now)
     if (vet := one.last_vet) is not None:
@@ -116,7 +116,8 @@ def _year_lines(told: Sequence[str], width: int, height: int) -> list[Line]:
     if not told:
         return []
     first, *others = told
-    rows = wrap("   ".join(others), width - 2)[: _MOST_OF_YEAR if height >= _ROOMY else 1] if others else []
+    most = _MOST_OF_YEAR if height >= _ROOMY else 1
+    rows = short(wrap("   ".join(others), width - 2), most) if others else []
     return [line(" ", fit(first, width - 2)), *(line(" ", Span(fit(row, width - 2), "quiet")) for row in rows)]
 
 
@@ -151,7 +152,7 @@ def _season_lines(
         f"{said(standing, entry)}"
         for entry, last in milestones
     ]
-    rows = wrap("season: " + "  ·  ".join(words), width - 2)[:4]
+    rows = short(wrap("season: " + "  ·  ".join(words), width - 2), 4)
     return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]
 
 
@@ -159,6 +160,7 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
     found, one = head_values(standing, house, now, subject), enclosure(standing, subject)
     up = one.page.last(EnclosureSetUp)
     rack = f"rack {up.rack}" if up and up.rack else ""
+    rack = "" if rack in found["where"] else rack
     words = [found["what"], found["where"], rack, "" if found["here"] else "taken down"]
     shown = [line(" ", ", ".join(word for word in words if word))]
     for who in found["residents"][:_MOST_RESIDENTS]:

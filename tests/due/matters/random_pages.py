@@ -52,6 +52,8 @@ _EACH: Final = (
     "shed_seen state=clean",
     "brumation_began",
     "warm_up_began",
+    "rested",
+    "rested for_good=true",
     "brumation_ended",
     "condition_seen body=good",
     "traits_settled shows=leatherback how=seen",

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rounds.due.matter import Level
-from tests.due.matters.found import DIG, ROOM, found, the
+from tests.due.matters.found import DIG, ROOM, all_found, found, the
 from tests.notation import at
 
 TOGETHER = ROOM + "2026-04-01\n09:00 wattle put_together mate=karri\n"
@@ -160,3 +160,45 @@ def test_biting_in_a_shared_enclosure_is_for_today_chasing_is_watched() -> None:
     assert found(tub, "2026-04-04", "fighting") == ["watch fighting b3"]
     assert found(tub, "2026-04-05", "fighting") == []
     assert found(bite + "12:00 sedge moved to=b4\n", "2026-04-01 13:00", "fighting") == []
+
+
+def crowd(males: int, *last: str) -> str:
+    """Wattle in B3 with so many males who came on one day, and whoever came last; she has a sire and a dam."""
+    page = ROOM + "08:04 ivy arrived name=Ivy sex=F place=b4\n08:05 oak arrived name=Oak sex=M place=b5\n"
+    page += "08:06 fern arrived name=Fern sex=F hatched=2023-03-01 place=b3 sire=oak dam=ivy\n"
+    page += "".join(
+        f"08:10 m{one} arrived name=M{one:02} sex=M hatched=2022-03-01 place=b3\n" for one in range(males)
+    )
+    return page + "".join(f"08:11 {one} hatched=2022-03-01 place=b3\n" for one in last)
+
+
+def suffering(page: str) -> list[str]:
+    """What is said of each female whose young would suffer."""
+    return [matter.says for matter in all_found(page, "2026-03-02") if matter.rule == "young would suffer"]
+
+
+@pytest.mark.parametrize(
+    ("last", "words"),
+    [
+        ("zac arrived name=Zac sex=M sire=oak dam=ivy", "Zac: full sibs, inbreeding of the young 25 %"),
+        ("zac arrived name=Zac sex=M sire=oak", "Zac: half sibs, inbreeding of the young 12.5 %"),
+    ],
+)
+def test_in_a_crowd_of_males_the_one_who_is_kin_is_found(last: str, words: str) -> None:
+    assert suffering(crowd(30)) == []
+    assert any(words in one for one in suffering(crowd(30, last))), suffering(crowd(30, last))
+
+
+def test_of_brothers_in_a_crowd_the_one_with_the_trait_is_found() -> None:
+    brothers = [f"n{one} arrived name=N{one} sex=M sire=m1 dam=sedge" for one in range(9)]
+    page = crowd(9, *brothers) + "08:20 fern traits_settled shows=leatherback how=seen\n"
+    assert suffering(page) == []
+    page += "08:21 n7 traits_settled shows=leatherback how=seen\n"
+    assert suffering(page) == ["Part Fern and N7: two leatherbacks, 25 % of the young scaleless."]
+
+
+def test_her_own_grandsire_is_no_brother_like_another() -> None:
+    page = crowd(0, "abe arrived name=Abe sex=M sire=m1 dam=sedge", "zac arrived name=Zac sex=M sire=m1 dam=sedge")
+    page += "08:30 sol arrived name=Sol sex=M place=b5 sire=zac dam=ivy\n"
+    page += "08:31 rue arrived name=Rue sex=F hatched=2023-03-01 place=b3 sire=sol\n"
+    assert any("Part Rue and Zac" in one for one in suffering(page)), suffering(page)

@@ -43,7 +43,10 @@ def test_the_eggs_are_looked_at_each_day_from_the_first_day_of_the_window() -> N
 
 def test_an_egg_that_pipped_early_begins_the_watch_and_sweating_is_said() -> None:
     early = PAGE + "2026-04-10\n08:00 wattle-1 eggs_seen signs=pipped count=1\n"
-    assert watch(early, "2026-04-11 08:00") == ["hatch watch: Wattle 1, 18 left, first out 10 Apr"]
+    assert watch(early, "2026-04-11 08:00") == ["hatch watch: Wattle 1, 18 left, pipped 10 Apr"]
+    assert the(early, "2026-04-11 08:00", LEFT).says == "Wattle 1: pipped 10 Apr, 18 eggs left."
+    out = early + "2026-04-11\n08:00 wattle-1 hatched count=1\n"
+    assert watch(out, "2026-04-12 08:00") == ["hatch watch: Wattle 1, 17 left, first out 10 Apr"]
     assert WINDOW is not None
     sweating = PAGE + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen signs=sweating\n"
     assert watch(sweating, day_of(WINDOW.early + timedelta(days=1))) == [

@@ -14,7 +14,8 @@ from rounds.standing.fold import fold
 from tests.due.matters.found import HOUSE, found, the, words
 from tests.notation import at, logbook
 
-HOT, DRIFT, OUT, UNREAD = "eggs were too hot", "shelf drifts", "climate out of range", "climate not read"
+HOT, COLD, DRIFT = "eggs were too hot", "eggs were too cold", "shelf drifts"
+OUT, UNREAD = "climate out of range", "climate not read"
 SHELF = """
 2026-03-01 AK
 08:00 s1 enclosure_set_up name=S1 what="incubator shelf"
@@ -25,7 +26,7 @@ SHELF = """
 09:30 k1 egg_box_made_up medium=vermiculite shelf=s1
 10:00 wattle-1 eggs_boxed count=18 place=k1
 """
-RULES = (HOT, DRIFT, OUT)
+RULES = (HOT, COLD, DRIFT, OUT)
 
 
 def logger(begun: str, readings: Sequence[float], minutes: int = 60) -> Entry:
@@ -76,6 +77,36 @@ def test_heat_before_the_eggs_were_laid_and_a_shelf_without_eggs_raise_nothing()
     assert with_log("2026-03-02 12:00", before) == []
     empty = SHELF + "2026-03-20\n09:00 wattle-1 eggs_lost count=18\n"
     assert with_log("2026-04-11 07:00", NIGHT, page=empty) == []
+
+
+COLD_NIGHT = logger("2026-04-10 20:00", [29, 27, 24, 21, 20, 20, 20.5, 24, 27, 29, 29.2])
+
+
+def test_a_cold_night_is_told_for_the_days_of_the_house_once_it_is_over() -> None:
+    assert with_log("2026-04-11 07:00", COLD_NIGHT) == [f"watch {COLD} s1"]
+    (matter,) = [
+        one
+        for one in matters(fold([*logbook(SHELF), COLD_NIGHT]), HOUSE, at("2026-04-11 07:00"))
+        if one.rule == COLD
+    ]
+    assert matter.says == "S1: 8 h below 28 °C, down to 20.0, from 10 Apr 22:00."
+    assert matter.do[0].startswith("18 eggs there.")
+    calm = [logger(f"2026-04-{day} 08:00", [29.0] * 12) for day in (11, 12, 13, 14)]
+    assert with_log("2026-04-13 20:00", COLD_NIGHT, *calm) == [f"watch {COLD} s1"]
+    assert with_log("2026-04-14 20:00", COLD_NIGHT, *calm) == []
+
+
+def test_while_it_is_cold_still_that_is_the_one_matter_and_less_than_the_margin_is_none_once_over() -> None:
+    still = logger("2026-04-10 20:00", [29, 27, 24, 21])
+    assert with_log("2026-04-11 00:00", still) == [f"today {OUT} s1"]
+    cool = logger("2026-04-10 20:00", [29, 27, 26, 27, 29, 29])
+    assert COLD not in " ".join(with_log("2026-04-11 07:00", cool))
+
+
+def test_a_lowest_far_below_the_band_counts_though_the_mean_is_fine() -> None:
+    page = SHELF + "2026-04-09\n08:00 s1 climate_read air_c=29\n2026-04-10\n08:00 s1 climate_read "
+    assert "down to 20.0" in the(page + "air_c=29 air_low_c=20 air_high_c=30\n", "2026-04-10 08:01", COLD).says
+    assert found(page + "air_c=29 air_low_c=25 air_high_c=30\n", "2026-04-10 08:01", COLD) == []
 
 
 def test_by_hand_one_reading_is_enough() -> None:

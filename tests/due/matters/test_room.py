@@ -131,6 +131,17 @@ def test_young_that_die_one_here_and_one_there_are_held_together_against_the_pub
     assert found(large, "2026-03-15 08:00", "deaths in room") == []
 
 
+def test_one_that_died_in_a_group_and_one_with_a_name_add_up_in_the_same_fortnight() -> None:
+    page = GROUPS + "08:30 tuart arrived name=Tuart hatched=2026-02-20 place=b3\n"
+    page += "08:40 old arrived name=Old hatched=2020-02-20 place=b4\n2026-03-10\n08:00 group/h1 died count=1\n"
+    old = page + "2026-03-12\n08:00 old died\n"
+    assert found(old, "2026-03-15 08:00", "deaths in room", "deaths in group") == []
+    page += "2026-03-12\n08:00 tuart died\n"
+    told = the(page, "2026-03-15 08:00", "deaths in room")
+    assert told.says == "2 young died within 14 days, 0.2 expected: H1 and Tuart."
+    assert found(page, "2026-03-30 08:00", "deaths in room") == []
+
+
 def test_deaths_in_a_group_that_no_sheet_registered_count_in_the_room() -> None:
     page = ROOM + "2026-04-01\n08:00 group/lost died count=8\n"
     assert the(page, "2026-04-02", "deaths in room").says == "8 animals died within 14 days: lost."
