@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from rounds.desk.adding_up import without
 from rounds.logbook.boxing import read_boxings
@@ -21,8 +21,10 @@ from rounds.logbook.entries import (
 from rounds.rules.house import House
 from rounds.rules.plausible_box import box_of
 from rounds.standing.clutch import called, clutch, clutches_in
-from rounds.standing.egg_box import EggBox, boxes_at, is_egg_box
 from rounds.standing.fold import Standing
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
 #: A closed box is asked about when it is off what it should weigh by this part, and by so many g at least.
 _LEAST_GRAMS: Final = 5.0
@@ -36,7 +38,11 @@ def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
             return f"{name} is a shelf. Set up the egg box with a name of its own, such as K1."
         if entry.shelf == entry.about:
             return f"{name} cannot stand on itself: name the shelf."
-    if not isinstance(entry, EggBoxWeighed) or is_egg_box(standing, entry.about):
+    if not isinstance(entry, EggBoxWeighed):
+        return ""
+    from rounds.standing.egg_box import is_egg_box  # late: no start has to wait for it
+
+    if is_egg_box(standing, entry.about):
         return ""
     here = clutches_in(standing, entry.about)
     if not here:
@@ -65,6 +71,8 @@ def water_that_is_unlikely(standing: Standing, house: House, entry: EggBoxWeighe
 
 def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> Iterator[str]:
     """Eggs that weigh far more or less than eggs do, and a closed box far off what it should weigh, both in g."""
+    from rounds.standing.egg_box import boxes_at, is_egg_box  # late: no start has to wait for it
+
     figures, name = house.egg_figures, called(standing, entry.about)
     if entry.eggs_grams is not None and entry.count:
         mean = entry.eggs_grams / entry.count

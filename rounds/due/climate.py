@@ -9,14 +9,12 @@ from typing import Final
 import msgspec
 
 from rounds.due.age import age_class
-from rounds.due.incubation import limits_of
 from rounds.due.line import DueLine
 from rounds.due.round import Round, last_day, lived_in_since
 from rounds.logbook.entries import ClimateRead, EggsBoxed
 from rounds.logbook.times import months_after
 from rounds.standing.animal import Animal
 from rounds.standing.enclosure import Enclosure
-from rounds.standing.shelf_readings import series
 from rounds.standing.shelves import eggs_on, shelf_of
 
 #: Enclosures that have a UV lamp of their own.
@@ -117,6 +115,9 @@ def _last_air(around: Round, tub: Enclosure) -> date | None:
 
 def _last_read(around: Round, shelf: Enclosure) -> date | None:
     """The last day with a temperature of a shelf, by hand or by a logger whose file was read."""
+    from rounds.due.incubation import limits_of  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+
     by_hand = _last_air(around, shelf)
     last = series(shelf.standing, shelf.subject, limits_of(around.house)).last(around.now.timestamp())
     if last is None:

@@ -9,15 +9,14 @@ from rounds.due.checks import egg_check_lines, treatment_lines
 from rounds.due.cleaning import clean_lines, water_lines
 from rounds.due.climate import climate_lines, lamp_lines
 from rounds.due.counting import count_lines
-from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.feeding import feed_lines, mist_lines
-from rounds.due.hatch_watch import hatch_lines
 from rounds.due.line import DueLine
-from rounds.due.pairing import part_lines
 from rounds.due.round import Round
 from rounds.due.weighing import weigh_lines
+from rounds.logbook.entries import PutTogether
 from rounds.logbook.words import WalkPart
 from rounds.rules.house import House
+from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 
@@ -66,9 +65,19 @@ def _lines(around: Round, stop: str | None) -> Iterator[DueLine]:
         yield from egg_check_lines(around, stop, one)
         yield from weigh_lines(around, stop, one)
         yield from count_lines(around, stop, one)
-        yield from part_lines(around, stop, one)
+        if PutTogether in one.page.strands:
+            from rounds.due.pairing import part_lines  # late: no start has to wait for it
+
+            yield from part_lines(around, stop, one)
     if tub is not None:
-        yield from egg_box_lines(around, tub.subject)
+        eggs = clutches_in(around.standing, tub.subject)
+        if eggs:
+            from rounds.due.egg_boxes import egg_box_lines  # late: no start has to wait for it
+
+            yield from egg_box_lines(around, tub.subject)
         yield from climate_lines(around, tub, living)
         yield from lamp_lines(around, tub, living)
-        yield from hatch_lines(around, tub)
+        if eggs:
+            from rounds.due.hatch_watch import hatch_lines  # late: no start has to wait for it
+
+            yield from hatch_lines(around, tub)

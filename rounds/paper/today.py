@@ -9,7 +9,6 @@ from rounds.due.line import DueLine
 from rounds.due.matter import Matter
 from rounds.due.reckon import open_matters
 from rounds.due.walk import Walk
-from rounds.paper.boxes import box_words, boxes_here
 from rounds.paper.clutch_words import clutch_words
 from rounds.paper.page import Page
 from rounds.paper.values import Values, counts, due_values, matter_values, moment, resident_values
@@ -31,8 +30,10 @@ def today(
     walk: Walk,
     lines_at: LinesAt,
     matters: Sequence[Matter],
+    *,
+    forecasts: bool = True,
 ) -> Values:
-    """The round as values, ready for JSON."""
+    """The round as values, ready for JSON; the text does without the `forecasts`, which take a while."""
     house = settings.house
     standing_matters = open_matters(matters)
     at_stop: dict[str, list[Matter]] = {}
@@ -52,10 +53,11 @@ def today(
         "walk": {"part": walk.part, "stops": of, "done": done, "resume": walk.resume},
         "matters": counts(standing_matters),
         "stops": [
-            _stop(standing, settings, now, walk, stop, lines_at(stop), at_stop.get(stop, ())) for stop in walk.order
+            _stop(standing, settings, now, walk, stop, lines_at(stop), at_stop.get(stop, ()), forecasts)
+            for stop in walk.order
         ],
         "no_place": {
-            "residents": [resident_values(standing, house, who, now) for who in walk.no_place],
+            "residents": [resident_values(standing, house, who, now, forecast=forecasts) for who in walk.no_place],
             "due": [due_values(standing, line) for line in (lines_at(None) if walk.no_place else ())],
         },
         "elsewhere": [matter_values(standing, house, matter) for matter in elsewhere],
@@ -70,8 +72,10 @@ def _stop(
     stop: str,
     due: Sequence[DueLine],
     matters: Sequence[Matter],
+    forecasts: bool,
 ) -> Values:
     place = enclosure(standing, stop)
+    boxes = () if place.holds_animals and not clutches_in(standing, stop) else _boxes(standing, settings, now, stop)
     return {
         "number": walk.number(stop),
         "enclosure": stop,
@@ -79,7 +83,9 @@ def _stop(
         "what": place.what,
         "where": place.set_up.where if place.set_up else "",
         "done": [{"by": one.by, "at": moment(one.at, settings.house)} for one in walk.done.get(stop, ())],
-        "residents": [resident_values(standing, settings.house, who, now) for who in place.living],
+        "residents": [
+            resident_values(standing, settings.house, who, now, forecast=forecasts) for who in place.living
+        ],
         "clutches": [
             {
                 "clutch": one.subject,
@@ -89,18 +95,24 @@ def _stop(
             }
             for one in clutches_in(standing, stop)
         ],
-        "egg_boxes": [
-            {
-                "box": box.place,
-                "of_clutch": box.of_clutch,
-                "name": standing.name(box.place),
-                "says": box_words(box, now),
-            }
-            for box in boxes_here(standing, settings.house, stop)
-        ],
+        "egg_boxes": list(boxes),
         "due": [due_values(standing, line) for line in due],
         "matters": [matter_values(standing, settings.house, matter) for matter in matters],
     }
+
+
+def _boxes(standing: Standing, settings: Settings, now: datetime, stop: str) -> list[Values]:
+    from rounds.paper.boxes import box_words, boxes_here  # late: no start has to wait for it
+
+    return [
+        {
+            "box": box.place,
+            "of_clutch": box.of_clutch,
+            "name": standing.name(box.place),
+            "says": box_words(box, now),
+        }
+        for box in boxes_here(standing, settings.house, stop)
+    ]
 
 
 def today_text(round_: Values, now: datetime) -> str:

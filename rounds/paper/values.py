@@ -92,7 +92,9 @@ def due_values(standing: Standing, line: DueLine) -> Values:
     }
 
 
-def resident_values(standing: Standing, house: House, subject: str, now: datetime) -> Values:
+def resident_values(
+    standing: Standing, house: House, subject: str, now: datetime, *, forecast: bool = True
+) -> Values:
     """Who lives at a stop: figures for machines, and the words that screens and paper show."""
     row = resident(standing, house, subject, now)
     young = subject.startswith("group/")
@@ -115,7 +117,8 @@ def resident_values(standing: Standing, house: House, subject: str, now: datetim
     elif one.sex == "F":
         her = female(standing, subject, house.breeding_days)
         values["phase"] = her.phase(now)
-        values["forecast"] = forecast_values(forecast_of(her, now)) if one.here else None
+        if forecast:
+            values["forecast"] = forecast_values(forecast_of(her, now)) if one.here else None
     return values
 
 

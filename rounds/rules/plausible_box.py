@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from rounds.logbook.entries import Corrected, EggBoxWeighed
 from rounds.rules.house import House
-from rounds.standing.egg_box import EggBox, boxes_at
 from rounds.standing.fold import Standing
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
 #: Below this a share says nothing: a small box differs by a drop, in g.
 _LEAST_GRAMS: Final = 5.0
@@ -16,6 +18,8 @@ _LEAST_GRAMS: Final = 5.0
 
 def box_of(standing: Standing, house: House, place: str, of_clutch: str | None) -> EggBox | None:
     """The egg box that a weighing about a place means; None where it could be several, or none."""
+    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+
     boxes = boxes_at(standing, place, house.egg_figures)
     if of_clutch is not None and (own := [one for one in boxes if one.of_clutch in (None, of_clutch)]):
         return own[0]

@@ -273,16 +273,18 @@ def _incomplete_beta(a: float, b: float, x: float) -> float:
     d = 1 / (d if abs(d) > tiny else tiny)
     fraction = d
     for m in range(1, 300):
-        for numerator in (
-            m * (b - m) * x / ((a + 2 * m - 1) * (a + 2 * m)),
-            -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1)),
-        ):
-            d = 1 + numerator * d
-            d = 1 / (d if abs(d) > tiny else tiny)
-            c = 1 + numerator / c
-            c = c if abs(c) > tiny else tiny
-            fraction *= c * d
-        if abs(c * d - 1) < 1e-15:
+        # The two numerators of one turn, written out: a start waits for some thousand turns.
+        last = a + 2 * m
+        numerator = m * (b - m) * x / ((last - 1) * last)
+        d, c = 1 + numerator * d, 1 + numerator / c
+        d, c = 1 / (d or tiny), c or tiny
+        fraction *= c * d
+        numerator = -(a + m) * (a + b + m) * x / (last * (last + 1))
+        d, c = 1 + numerator * d, 1 + numerator / c
+        d, c = 1 / (d or tiny), c or tiny
+        step = c * d
+        fraction *= step
+        if -1e-15 < step - 1 < 1e-15:
             break
     return math.exp(front) * fraction / a if front > -700 else 0.0
 

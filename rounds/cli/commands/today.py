@@ -29,8 +29,9 @@ def run(call: Call) -> int:
     with call.desk() as desk:
         walk, at = walk_of(desk, getattr(call.options, "walk", None))
         found = known_matters(desk)
-        told = today(desk.standing, desk.settings, desk.now(), walk, at, found)
-        if call.options.json:
+        in_json = call.options.json
+        told = today(desk.standing, desk.settings, desk.now(), walk, at, found, forecasts=in_json)
+        if in_json:
             call.json(told | call.missing_values(desk))
         else:
             call.caution_of(desk)

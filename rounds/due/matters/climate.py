@@ -10,14 +10,12 @@ import msgspec
 
 from rounds.due import climate as care
 from rounds.due.climate import holds_eggs
-from rounds.due.incubation import limits_of
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import ROOM, ClimateLogged, ClimateRead, Entry
 from rounds.logbook.times import fixed
 from rounds.standing.animal import Animal
-from rounds.standing.shelf_readings import series
 
 
 class Span(msgspec.Struct, frozen=True):
@@ -144,6 +142,9 @@ def _out(look: Look, span: Span) -> Out | None:
 
 def _shelf_out(look: Look, span: Span) -> Out | None:
     """The same of a shelf or an egg box with eggs: by its readings by hand and by a logger as one series."""
+    from rounds.due.incubation import limits_of  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+
     low, high = _band(look, span.key)
     readings = series(look.standing, look.subject, limits_of(look.house)).upto(look.now.timestamp())
     begun = None

@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
-from rounds.due.egg_boxes import water_words
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, listed, many
 from rounds.logbook.entries import EggBoxMadeUp, EggBoxWeighed, EggsBoxed, Entry
-from rounds.standing.egg_box import EggBox, Stretch, boxes_at
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox, Stretch  # late: no start has to wait for it
 
 #: Said wherever a loss is judged: what the eggs take up never shows as a loss.
 _EGGS_DRINK = "Eggs drink too: the box has lost more water than the scale shows."
@@ -17,6 +19,8 @@ _EGGS_DRINK = "Eggs drink too: the box has lost more water than the scale shows.
 
 def _boxes(look: Look) -> list[EggBox]:
     """The boxes here with eggs in them."""
+    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+
     return [box for box in boxes_at(look.standing, look.subject, look.house.egg_figures) if box.clutches]
 
 
@@ -37,6 +41,8 @@ def egg_box_dries_fast(look: Look) -> Iterator[Matter]:
     went taken off. Too few weighings make no habit. The eggs drink too: a loss understates how much it dried.
     It ends with a weighing at which it lost no more than is usual.
     """
+    from rounds.due.egg_boxes import water_words  # late: no start has to wait for it
+
     for box in _boxes(look):
         stretch = _last(box)
         usual = box.habit(stretch) if stretch is not None else None

@@ -8,14 +8,12 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from rounds.due.hatching import hatch_forecast
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
 from rounds.logbook.entries import Candled, EggsLost, EggsSeen, Hatched
 from rounds.logbook.times import days_between
 from rounds.logbook.words import EggSign
-from rounds.standing.egg_box import boxes_at
 
 _WORDS: Final[dict[EggSign, str]] = {
     "leaking": "leaking",
@@ -78,6 +76,8 @@ def _there(place: str | None, matter: Matter) -> Matter:
 
 def _box_words(look: Look) -> str:
     """What its box should weigh, where that is known."""
+    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+
     place = look.clutch.place
     boxes = boxes_at(look.standing, place, look.house.egg_figures) if place else ()
     box = next((one for one in boxes if any(eggs.subject == look.subject for eggs in one.clutches)), None)
@@ -111,6 +111,8 @@ def _unanswered(look: Look, sign: EggSign) -> EggsSeen | None:
 
 def hatches_from(look: Look) -> date:
     """The day from which hatching is looked for: by the house rule, or by the forecast where that is sooner."""
+    from rounds.due.hatching import hatch_forecast  # late: no start has to wait for it
+
     started = look.clutch.started
     assert started is not None
     by_rule = look.in_days(started, look.house.days("eggs.hatch_from_days"))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from rounds.due.hatching import first_out, hatch_forecast, is_out
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
@@ -18,6 +17,8 @@ def eggs_left_behind(look: Look) -> Iterator[Matter]:
 
     Watch while a clutch may take to hatch (up to 3 days from first to last, other dragons), then today.
     """
+    from rounds.due.hatching import first_out, is_out  # late: no start has to wait for it
+
     clutch = look.clutch
     first, left = first_out(clutch), clutch.left_to_hatch
     if first is None or not left or first > look.now:
@@ -56,6 +57,8 @@ def hatching_late(look: Look) -> Iterator[Matter]:
     Watch. The window rests on the temperatures read and on the published days; it never ends after the longest
     incubation of the house, from when on this is told as overdue.
     """
+    from rounds.due.hatching import first_out, hatch_forecast  # late: no start has to wait for it
+
     clutch = look.clutch
     begun = clutch.begun_at
     if begun is None or clutch.boxed is None or not clutch.left_to_hatch or first_out(clutch) is not None:

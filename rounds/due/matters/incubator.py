@@ -5,15 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator
 from datetime import UTC, datetime
 
-from rounds.due.incubation import drift, limits_of
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day_time, many
 from rounds.logbook.entries import ClimateLogged, ClimateRead
 from rounds.logbook.times import fixed
-from rounds.standing.incubator import DAY
-from rounds.standing.shelf_readings import series
-from rounds.standing.shelves import eggs_on
 
 _SHELVES = ("incubator shelf", "egg box")
 
@@ -28,6 +24,11 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     """
     if look.enclosure.what not in _SHELVES:
         return
+    from rounds.due.incubation import limits_of  # late: no start has to wait for it
+    from rounds.standing.incubator import DAY  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+    from rounds.standing.shelves import eggs_on  # late: no start has to wait for it
+
     lying = eggs_on(look.standing, look.subject)
     if not lying:
         return
@@ -72,6 +73,11 @@ def eggs_were_too_cold(look: Look) -> Iterator[Matter]:
     """
     if look.enclosure.what not in _SHELVES:
         return
+    from rounds.due.incubation import limits_of  # late: no start has to wait for it
+    from rounds.standing.incubator import DAY  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+    from rounds.standing.shelves import eggs_on  # late: no start has to wait for it
+
     lying = eggs_on(look.standing, look.subject)
     if not lying:
         return
@@ -114,7 +120,13 @@ def shelf_drifts(look: Look) -> Iterator[Matter]:
     Watch; today when it is getting warmer and would pass the alarm within the hours of the house. Either it has
     moved by half a degree in six hours, further than in the day before, or the means of its days go one way.
     """
-    if look.enclosure.what not in _SHELVES or not eggs_on(look.standing, look.subject):
+    if look.enclosure.what not in _SHELVES:
+        return
+    from rounds.due.incubation import drift, limits_of  # late: no start has to wait for it
+    from rounds.standing.shelf_readings import series  # late: no start has to wait for it
+    from rounds.standing.shelves import eggs_on  # late: no start has to wait for it
+
+    if not eggs_on(look.standing, look.subject):
         return
     now, limits = look.now.timestamp(), limits_of(look.house)
     one = series(look.standing, look.subject, limits)

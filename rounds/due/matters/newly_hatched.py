@@ -8,7 +8,6 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day
 from rounds.logbook.entries import Hatched
-from rounds.standing.clutch_young import in_no_group
 from rounds.standing.enclosure import enclosure
 
 _BOXES = ("incubator shelf", "egg box")
@@ -21,6 +20,8 @@ def young_in_no_group(look: Look) -> Iterator[Matter]:
 
     Watch on the day they hatch, then today. It ends once as many are registered as hatched, and after some weeks.
     """
+    from rounds.standing.clutch_young import in_no_group  # late: no start has to wait for it
+
     clutch = look.clutch
     hatched = [one for one in clutch.page.of(Hatched) if one.about == look.subject and one.count]
     if not hatched or look.days_since(hatched[-1].at) > look.house.days("young.no_group_days"):

@@ -7,10 +7,7 @@ from collections.abc import Iterator
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day, many
-from rounds.due.supplies import supplies
 from rounds.logbook.entries import AppointmentMade, StockCounted, StockIn
-from rounds.standing.appointments import appointments, with_whom
-from rounds.standing.supply import supply
 
 
 @cites("supplies.order_days", "supplies.out_days", "supplies.order_for_days", "supplies.learn_days")
@@ -21,6 +18,9 @@ def runs_out(look: Look) -> Iterator[Matter]:
     Watch from the days on at which it is ordered (a house rule, or `order_days` in colony.toml); today when it
     lasts two days or less, or is out. Reckoned from the last count, what came in since and what is used.
     """
+    from rounds.due.supplies import supplies  # late: no start has to wait for it
+    from rounds.standing.supply import supply  # late: no start has to wait for it
+
     one = supply(look.standing, look.subject)
     begins = one.begins
     stock = supplies(look.standing, look.house, look.now).stock(look.subject)
@@ -54,6 +54,9 @@ def stock_not_counted(look: Look) -> Iterator[Matter]:
 
     Watch. One that colony.toml does not tell of is let go by counting 0 of it.
     """
+    from rounds.due.supplies import supplies  # late: no start has to wait for it
+    from rounds.standing.supply import supply  # late: no start has to wait for it
+
     one = supply(look.standing, look.subject)
     begins, last = one.begins, one.counted
     limit = look.house.days("supplies.count_days")
@@ -85,6 +88,8 @@ def appointment(look: Look) -> Iterator[Matter]:
     Today on its day. Watch from the day after, for the days of the house rule: was it kept? A visit of a vet on
     that day or later keeps it; so does an entry that says what became of it.
     """
+    from rounds.standing.appointments import appointments, with_whom  # late: no start has to wait for it
+
     today = look.now.date()
     lasts = look.house.days("walk.appointment_days")
     waiting = [one for one in appointments(look.standing.page(look.subject)).waiting() if one.on <= today]

@@ -35,7 +35,6 @@ from rounds.screens.record.forms import FORM_OF
 from rounds.screens.record.host import Host
 from rounds.screens.record.kind_form import fits
 from rounds.standing.clutch import clutch
-from rounds.standing.egg_box import boxes_of
 
 #: What acting on a matter is called, and the key it has.
 ACTS: Final[dict[Act, tuple[str, str]]] = {
@@ -135,6 +134,8 @@ def acting(screen: Host, matter: Matter) -> Talk:
 
 def _eggs(screen: Host, subject: str) -> Talk:
     """The menu of a clutch's box; where it lies in several, of the one that is chosen."""
+    from rounds.standing.egg_box import boxes_of  # late: no start has to wait for it
+
     desk = screen.shift.desk
     eggs = clutch(desk.standing, subject)
     boxes = boxes_of(desk.standing, eggs, desk.house.egg_figures)

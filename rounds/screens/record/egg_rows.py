@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from rounds.due.line import DueLine
 from rounds.rules.house import House
 from rounds.standing.clutch import Clutch
-from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, holds_eggs
 from rounds.standing.fold import Standing
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
 
 class EggRow(NamedTuple):
@@ -22,7 +24,11 @@ class EggRow(NamedTuple):
 
 def egg_rows(standing: Standing, house: House, stop: str | None) -> tuple[EggRow, ...]:
     """The boxes that stand at a stop, those on its shelf too; none where animals live."""
-    if stop is None or standing.living_in(stop) or not holds_eggs(standing, stop):
+    if stop is None or standing.living_in(stop):
+        return ()
+    from rounds.standing.egg_box import boxes_at, boxes_on, holds_eggs  # late: no start has to wait for it
+
+    if not holds_eggs(standing, stop):
         return ()
     boxes = dict.fromkeys(
         (*boxes_at(standing, stop, house.egg_figures), *boxes_on(standing, stop, house.egg_figures))

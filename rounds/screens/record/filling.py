@@ -49,7 +49,6 @@ from rounds.screens.record.offers import (
 from rounds.screens.record.validating import validated
 from rounds.standing.animal import animal
 from rounds.standing.clutch import called, clutch
-from rounds.standing.egg_box import is_egg_box
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
@@ -203,6 +202,8 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
         place = _egg_place(standing)
         if place is not None:
             given["place"] = place
+    from rounds.standing.egg_box import is_egg_box  # late: no start has to wait for it
+
     if form.kind is EggBoxWeighed and is_egg_box(standing, subject):
         return {}  # only of a box without a name it is asked whose
     if form.kind in (EggsBoxed, Candled, EggsSeen) and is_egg_box(standing, subject):

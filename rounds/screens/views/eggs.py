@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Collection, Sequence
 from datetime import datetime
+from typing import TYPE_CHECKING
 
-from rounds.due.egg_boxes import water_words
 from rounds.logbook.times import days_between
-from rounds.paper.boxes import weight_words
 from rounds.screens.board.board import Line, Span, fit, line, pressing
 from rounds.standing.clutch import Clutch
-from rounds.standing.egg_box import EggBox
+
+if TYPE_CHECKING:
+    from rounds.standing.egg_box import EggBox  # late: no start has to wait for it
 
 #: What the keys of egg boxes do, by their ids; and the same where no box holds eggs.
 KEYS = (("weight", "box weight"), ("egg-check", "candle, look, take out, box eggs"), ("move", "onto a shelf"))
@@ -61,6 +62,9 @@ def _whose(eggs: Clutch | None) -> str:
 def _row(
     mark: bool, box: EggBox, eggs: Clutch | None, now: datetime, width: int, columns: tuple[int, int], weigh: bool
 ) -> Line:
+    from rounds.due.egg_boxes import water_words  # late: no start has to wait for it
+    from rounds.paper.boxes import weight_words  # late: no start has to wait for it
+
     names, whose = columns
     count = ""
     if eggs is not None:

@@ -7,7 +7,6 @@ from datetime import datetime
 
 from rounds.due.hatching import hatch_forecast
 from rounds.logbook.entries import Corrected, EnclosureSetUp, Entry
-from rounds.paper.boxes import box_facts
 from rounds.paper.clutch_words import clutch_sum
 from rounds.paper.drawing import weight_line
 from rounds.paper.females import page_lines
@@ -177,6 +176,8 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
     if more > 0:
         shown.append(line("   ", Span(f"and {more} more", "quiet")))
     for box in found["egg_boxes"][:_MOST_RESIDENTS]:
+        from rounds.paper.boxes import box_facts  # late: no start has to wait for it
+
         name = "" if box["box"] == subject else f"{box['name']}  "
         shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
     if not one.holds_animals and shelf_of(standing, subject) == subject:
