@@ -287,7 +287,7 @@ async def test_initials_typed_are_not_dropped_by_one_backspace_at_a_vet_matter(t
     page = ROOM + "    2026-03-01 AK\n    19:00  wattle  condition_seen  signs=prolapse\n"
     async with opened(colony(tmp_path / "colony", page), MORNING) as rack:
         await rack.press("enter", "e", "m", "enter", "backspace")
-        await rack.sees("Backspace again drops what you wrote: “em”.")
+        await rack.sees("Backspace again drops what you wrote: the initials “em”.")
         await rack.press("y")
         assert rack.desk.keeper == "EM"
 

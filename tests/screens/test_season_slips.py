@@ -176,13 +176,18 @@ async def test_a_group_another_desk_gave_away_is_said_and_not_passed_over(tmp_pa
             await rack.sees("Small is here no more.")
 
 
-async def test_the_number_set_free_chooses_no_reservation(tmp_path: Path) -> None:
+async def test_whose_reservation_ends_is_chosen_before_its_number_is_typed(tmp_path: Path) -> None:
     async with opened(colony(tmp_path / "colony", YOUNG), "2026-06-21 09:00", keeper="AK") as rack:
-        await rack.press("v", "y", "o", "f", "2", "enter", "2", "1")
+        await rack.press("v", "y", "o", "f")
+        await rack.sees("Which of these ends?", "Bo", "Ann")
+        second = next(row for row in rack.board_text.splitlines() if " 2" in row and "reserved for" in row)
+        await rack.press("2")
+        await rack.sees("How many of the")
         assert rack.of(Released) == []
-        await rack.press("b")
+        await rack.press("1", "enter")
         (released,) = rack.of(Released)
-        assert (released.count, released.whom) in ((2, "Ann"), (2, "Bo"))
+        assert released.count == 1
+        assert f"reserved for {released.whom}" in second
 
 
 async def test_the_lowest_of_a_night_is_put_right(tmp_path: Path) -> None:
