@@ -1,12 +1,14 @@
 """Every check, the same here and in CI: format, lint, types, the one way of the flow, the tests.
 
-Run it as `python tests/all.py`; what follows is passed on to pytest.
+Run it as `python tests/all.py`; what follows is passed on to pytest. Where nothing follows, the tests run in two
+halves side by side: a single process leaves the second core idle.
 """
 
 from __future__ import annotations
 
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 TOP = Path(__file__).resolve().parents[1]
@@ -23,8 +25,10 @@ CHECKS = (
         for name in ("darwin", "win32")
     ),
     ("one way", [str(BIN / "lint-imports")]),
-    ("tests", [sys.executable, "-m", "pytest", *sys.argv[1:]]),
 )
+PYTEST = [sys.executable, "-m", "pytest"]
+#: The half of the tests that takes as long as all the others: what is pressed, what is asked, what is foreign.
+HALF = ("tests/screens", "tests/cli", "tests/hostile")
 
 
 def main() -> int:
@@ -34,8 +38,29 @@ def main() -> int:
         print(f"-- {name}", flush=True)
         if subprocess.run(command, cwd=TOP, check=False).returncode:
             failed.append(name)
+    print("-- tests", flush=True)
+    if not (run_tests(sys.argv[1:]) if sys.argv[1:] else run_halves()):
+        failed.append("tests")
     print(f"-- failed: {', '.join(failed)}" if failed else "-- all checks passed", flush=True)
     return len(failed)
+
+
+def run_tests(asked: list[str]) -> bool:
+    """Run the tests that are asked for; whether all passed."""
+    return subprocess.run([*PYTEST, *asked], cwd=TOP, check=False).returncode == 0
+
+
+def run_halves() -> bool:
+    """Run all tests in two processes; what the second says comes after the first. Whether all passed."""
+    others = [f"--ignore={folder}" for folder in HALF]
+    with tempfile.TemporaryFile() as said:
+        command = [*PYTEST, "-p", "no:cacheprovider", *HALF]
+        with subprocess.Popen(command, cwd=TOP, stdout=said, stderr=subprocess.STDOUT) as second:
+            passed = run_tests(others)
+        said.seek(0)
+        sys.stdout.buffer.write(said.read())
+        sys.stdout.flush()
+    return passed and second.returncode == 0
 
 
 if __name__ == "__main__":
