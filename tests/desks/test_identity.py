@@ -237,7 +237,7 @@ def test_a_sheet_changed_in_place_at_its_old_size_is_noticed(shed: Machine) -> N
     shed.write("451")
     shed.write("452")
     sheet = own(shed)
-    sheet.write_bytes(sheet.read_bytes().replace(b"451", b"951"))
+    sheet.write_bytes(sheet.read_bytes().replace(b'"451"', b'"951"'))
     shed.listen()
     assert shed.ids() >= set(shed.acknowledged)
     assert "1 entry was gone from" in shed.told[0]
@@ -359,7 +359,7 @@ def test_an_entry_that_was_damaged_yesterday_is_written_again_under_the_same_nam
         shed.write(text)
     name, sheet = shed.name, own(shed)
     shed.quit()
-    sheet.write_bytes(sheet.read_bytes().replace(b"452", b"952"))
+    sheet.write_bytes(sheet.read_bytes().replace(b'"452"', b'"952"'))
     clock.forward(days=1)
     assert shed.name == name
     assert "1 entry was gone from" in shed.told[0]
