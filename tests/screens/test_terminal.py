@@ -286,16 +286,21 @@ def test_where_no_signal_tells_that_the_terminal_went_away_it_is_noticed_all_the
 
 
 HANGS = """
+import sys
 import time
+from pathlib import Path
 from rounds.sheets.disk import Disk
 sync = Disk.sync
-Disk.sync = lambda disk, handle: time.sleep(600) if COUNT.pop() == "hang" else sync(disk, handle)
+hanging = Path(sys.argv[1]).with_name("hanging")
+Disk.sync = lambda disk, handle: (hanging.touch(), time.sleep(600)) if COUNT.pop() == "hang" else sync(disk, handle)
 COUNT = ["hang", "take over"]
 """
 
 
 def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> None:
+    hanging = folder.with_name("hanging")
     for attempt in range(3):
+        hanging.unlink(missing_ok=True)
         with Terminal(folder, before=HANGS if attempt == 0 else HANGS.replace(', "take over"', "")) as terminal:
             if attempt == 0:
                 terminal.sees("take over")
@@ -303,7 +308,7 @@ def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> 
             terminal.sees("stop 1 of 3")
             acknowledged = on_disk(folder)
             terminal.press("\r")
-            terminal.draw(0.3)
+            terminal.until(hanging.exists, "hung on its disk")
             with nothing_left_of(terminal.process):
                 os.kill(terminal.process.pid, signal.SIGTERM)
                 took = terminal.seconds_to_end()

@@ -45,12 +45,16 @@ def every_seen(entry: Entry) -> set[str]:
     return set(entry.present) if isinstance(entry, EggCheckDone) else set()
 
 
+def numbers_in(value: object) -> tuple[int | float, ...]:
+    """What a figure is compared with: a number, or each of several; of a logger's readings one is enough."""
+    every = value if isinstance(value, tuple) else (value,)
+    return tuple(one for one in every if isinstance(one, int | float) and not isinstance(one, bool))
+
+
 def fulfils(entry: Entry, wanted: Conditions) -> bool:
     """The plain look."""
     every = {name: getattr(entry, name) for name in entry.__struct_fields__}
-    numbers = {
-        name: one for name, one in every.items() if isinstance(one, int | float) and not isinstance(one, bool)
-    }
+    numbers = {name: numbers_in(one) for name, one in every.items()}
     texts = [folded(one) for name, one in every.items() if isinstance(one, str) and name not in NO_WORDS]
     return (
         (not wanted.kinds or entry.kind in wanted.kinds)
@@ -61,7 +65,7 @@ def fulfils(entry: Entry, wanted: Conditions) -> bool:
         and all(any(folded(words) in text for text in texts) for words in wanted.words)
         and all(seen in every_seen(entry) for seen in wanted.seen)
         and all(
-            any(figure.holds(numbers[name]) for name in figure.members_of(entry.kind) if name in numbers)
+            any(figure.holds(one) for name in figure.members_of(entry.kind) for one in numbers.get(name, ()))
             for figure in wanted.figures
         )
     )
