@@ -25,6 +25,7 @@ from rounds.standing.breeding import Days, Digging, Phase
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
+from rounds.standing.laying import slugs_only
 from rounds.standing.own_weight import OwnWeight
 
 #: Body words that say that she may be full of eggs.
@@ -230,6 +231,12 @@ class Female(OwnWeight):
         return self.animal.last(EggCheckDone)
 
     # Gravid, and her phase
+
+    def slugs_only(self, eggs: Entry) -> bool:
+        """Whether nothing but slugs came of the laying that an entry is about, as far as it is noted by now."""
+        return any(
+            slugs_only(parts) for parts in self.layings if any(eggs.id == one.id for it in parts for one in it.laid)
+        )
 
     def gravid_because(self, now: datetime) -> tuple[Entry, ...] | None:
         """Why she can be gravid at that time: the entries that say so, or None when nothing does.

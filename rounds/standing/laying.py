@@ -25,3 +25,8 @@ def layings_of(clutches: Sequence[Clutch], within_days: int) -> tuple[tuple[Clut
             found.append([eggs])
         last = newest.at if last is None else max(last, newest.at)
     return tuple(map(tuple, found))
+
+
+def slugs_only(parts: Sequence[Clutch]) -> bool:
+    """Whether nothing but slugs came of a laying."""
+    return any(one.count for one in parts) and all(one.slugs >= one.count for one in parts)

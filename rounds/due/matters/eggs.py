@@ -61,8 +61,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     "complete" over a short clutch, or after eggs were felt since the last egg. After a visit or a call it rests
     until the day the vet named, else for those 48 h; not finished by then it is vet again.
 
-    Eggs under another clutch while she counts as freshly laid are the same laying: counted together. A few more begin
-    no new clock once it is for the vet, and do not answer eggs felt before them.
+    Eggs under another clutch while she counts as freshly laid are the same laying: counted together. A few more
+    begin no new clock once it is for the vet, and do not answer eggs felt before them.
     """
     clutch = _clutch(look)
     last = clutch.last_egg if clutch is not None else None
