@@ -53,6 +53,13 @@ def test_every_command_and_option_is_told_and_no_other() -> None:
     assert re.findall(r"^## ([a-z-]+)$", COMMANDS_PAGE, re.MULTILINE) == list(COMMANDS)
 
 
+@pytest.mark.parametrize("name", ["how-to", "json", "commands", "sheets", "trust"])
+def test_no_page_written_by_hand_says_a_thing_twice_in_one_part(name: str) -> None:
+    for told in (DOCS / f"{name}.md").read_text(encoding="utf-8").split("\n## "):
+        beginnings = [line[:40] for line in told.splitlines() if len(line) >= 40 and line[0] not in "|#"]
+        assert [one for one in set(beginnings) if beginnings.count(one) > 1] == []
+
+
 def test_every_exit_code_is_told() -> None:
     told = {int(code) for code in re.findall(r"^\| (\d+) \|", COMMANDS_PAGE, re.MULTILINE)}
     raised = {
