@@ -278,7 +278,7 @@ async def test_reserved_with_a_deposit_and_sold_only_to_whom(tmp_path: Path) -> 
         assert (reserved.whom, reserved.count, reserved.deposit, reserved.currency) == ("Bo", 3, 50, "AUD")
         await rack.press("l", *"14", "down", "s", "down", *"Ann", "f2")
         assert rack.of(Left) == []
-        await rack.sees("Hatch is not sold: 3 reserved for Bo, 13 of 16 are free. Write released first.")
+        await rack.sees("Hatch is not sold: 3 reserved for Bo, 13 of 16 are free. Set free first: i, y, f")
 
 
 async def test_too_light_is_not_sold_and_the_rule_is_named(tmp_path: Path) -> None:
