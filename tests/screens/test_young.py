@@ -356,6 +356,30 @@ async def test_some_of_a_reservation_are_set_free(tmp_path: Path) -> None:
         )
 
 
+OTHERS = """
+    2026-02-20 AK
+    08:30  wattle  eggs_laid  clutch=wattle-2 count=12 complete=true sire=karri
+    09:00  wattle-2  eggs_boxed  count=12 place=s1
+"""
+
+
+@pytest.mark.parametrize(
+    ("answer", "into"), [(("y",), "group/hatch"), (("enter", "enter", "enter"), "group/wattle-young")]
+)
+async def test_young_that_hatch_into_the_group_of_another_clutch_are_asked_about(
+    tmp_path: Path, answer: tuple[str, ...], into: str
+) -> None:
+    async with opened(colony(tmp_path, ROOM + OTHERS), NOW, keeper="AK") as rack:
+        rack.app.open_subject("clutch/wattle-2")
+        await rack.settled()
+        await rack.press("i", "b", "h", "5", "down", *"hat", "f2")
+        await rack.sees("Hatch holds young of Wattle 1, not of Wattle 2.", "Put these with them?")
+        assert rack.written == []
+        await rack.press(*answer)
+        (hatched,) = rack.of(Hatched)
+        assert (hatched.count, hatched.into) == (5, into)
+
+
 async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
     folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
     async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
