@@ -123,6 +123,20 @@ async def test_a_folder_shows_its_files_and_what_the_file_does_not_say_is_asked(
         assert not [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateLogged)]
 
 
+async def test_a_file_whose_days_are_written_the_other_way_round_is_asked_about(
+    folder: Path, tmp_path: Path
+) -> None:
+    logger_file(tmp_path, "us.csv", "Time,Temp (°C)\n03/03/2026 08:10,29.0\n03/04/2026 09:10,29.2\n")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f")
+        await rack.write(str(tmp_path / "us.csv"))
+        await rack.press("enter")
+        await rack.sees("3/4 in this file is", "3 April", "March 4")
+        await rack.press("m")
+        await rack.sees("2 new readings, 3 to 4 Mar")
+        await rack.press("n")
+
+
 async def test_a_file_that_cannot_be_read_is_a_sentence(folder: Path, tmp_path: Path) -> None:
     logger_file(tmp_path, "letter.txt", "Dear keeper,\nno readings here.\n")
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
