@@ -136,7 +136,8 @@ class Crosses:
         in_doubt = self._above_carriers(inside, trait, carriers) if doubted else frozenset[str]()
         for who, reaches_up in inside.items():
             parents = self._parents(who)
-            if reaches_up and parents and all(parent in inside for parent in parents):
+            inherits = reaches_up and parents and all(parent in inside for parent in parents)
+            if inherits and not self._says_it_alone(who, trait):
                 factors.append(self._inherited(who))
                 allowed = self._allowed(who, trait)
                 factors.append(Factor((who,), {(copies,): Fraction(1) for copies in allowed}))
@@ -196,9 +197,23 @@ class Crosses:
             return {(copies,): Fraction(1) for copies in allowed}
         if shown and 1 in allowed:
             return {(1,): Fraction(1)}
-        if (note is not None and note.status == "possible") or doubted:
+        if note is not None and note.status == "may show":
+            likely, shows = _as_fraction(note.percent), 2 if trait.way == "recessive" else 1
+            return {(0,): 1 - likely, (shows,): likely}
+        if note is not None and note.status == "possible":
+            likely = _as_fraction(note.percent)
+            return dict(zip([(copies,) for copies in sorted(allowed)[:2]], (1 - likely, likely), strict=True))
+        if doubted:
             return {(copies,): _HALF for copies in sorted(allowed)[:2]}
         return {(min(allowed),): Fraction(1)}
+
+    def _says_it_alone(self, who: str, trait: Trait) -> bool:
+        """Whether a chance is noted of it (`66 % het`) and of no one above it anything: those do not tell else."""
+        note = self.note(who, trait)
+        if note is None or note.status not in ("possible", "may show"):
+            return False
+        above = [one for one in self._above((who,), _UP) if one != who]
+        return not any(self.note(one, trait) is not None for one in above)
 
     # Young that were seen
 
@@ -268,6 +283,13 @@ class Crosses:
             entry.clutch for entry in self.standing.page(who).of(Arrived) if entry.about == who and entry.clutch
         ]
         return named[-1] if named else None
+
+
+def _as_fraction(percent: int) -> Fraction:
+    """66 and 67 % are 2/3 and 33 % is 1/3, as breeders round them; others as they are."""
+    return {33: Fraction(1, 3), 34: Fraction(1, 3), 66: Fraction(2, 3), 67: Fraction(2, 3)}.get(
+        percent, Fraction(percent, 100)
+    )
 
 
 @cache
