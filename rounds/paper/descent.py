@@ -33,12 +33,13 @@ def descent_values(standing: Standing, house: House, one: Animal) -> Values:
     parents = pedigree(standing, house.breeding_days).parents(one.subject)
     names = [standing.name(sire) if sire is not None else "a male not known" for sire in parents.sires]
     sire = parents.sires[0] if len(parents.sires) == 1 else None
+    reckoned = parents.known == "reckoned" and not parents.couples
     return {
         "dam": parents.dam,
-        "dam_name": standing.name(parents.dam) if parents.dam else "",
+        "dam_name": " or ".join(map(standing.name, parents.dams)),
         "sire": sire,
         "sire_name": names[0] if sire is not None else "",
-        "possible_sires": names if len(names) > 1 or parents.known == "reckoned" else [],
+        "possible_sires": names if len(names) > 1 or reckoned else [],
         "traits": trait_words(standing, house, one),
     }
 

@@ -22,7 +22,7 @@ from rounds.standing.traits import Note, Trait, counted, notes
 #: much.
 _UP: Final = 3
 _MOST_ANIMALS: Final = 60
-_MOST_SIRES: Final = 3
+_MOST_WAYS: Final = 3
 _HALF: Final = Fraction(1, 2)
 
 
@@ -164,22 +164,21 @@ class Crosses:
         if self.pedigree.not_known(who):
             return ()
         parents = self.pedigree.parents(who)
-        return parents.named if len(parents.sires) <= _MOST_SIRES else tuple(filter(None, (parents.dam,)))
+        return parents.named if len(parents.ways) <= _MOST_WAYS else tuple(filter(None, (parents.dam,)))
 
     def _inherited(self, who: str) -> Factor:
         """The chances of an animal's copies by those of its parents; an unknown parent gives none."""
         parents = self.pedigree.parents(who)
         named = self._parents(who)
-        sires = parents.sires if 0 < len(parents.sires) <= _MOST_SIRES else (None,)
+        couples = parents.ways if len(parents.ways) <= _MOST_WAYS else ((None, parents.dam),)
         table: dict[tuple[int, ...], Fraction] = {}
         for values in every(len(named)):
-            by = dict(zip(named, values, strict=True))
-            mother = by[parents.dam] if parents.dam is not None else 0
-            for sire in sires:
-                for copies, chance in enumerate(_young_of(mother, by[sire] if sire is not None else 0)):
+            by: dict[str | None, int] = {None: 0, **dict(zip(named, values, strict=True))}
+            for sire, dam in couples:
+                for copies, chance in enumerate(_young_of(by[dam], by[sire])):
                     if chance:
                         key = (copies, *values)
-                        table[key] = table.get(key, Fraction(0)) + chance / len(sires)
+                        table[key] = table.get(key, Fraction(0)) + chance / len(couples)
         return Factor((who, *named), table)
 
     def _allowed(self, who: str, trait: Trait) -> frozenset[int]:
@@ -236,7 +235,8 @@ class Crosses:
                 told = [note for one in [self.note(young, trait)] if (note := one) is not None]
                 if young.startswith("group/"):
                     told = counted(self.standing, young, trait)
-                both = len(self.pedigree.parents(young).sires) <= 1 or self.pedigree.parents(young).dam == parent
+                parents = self.pedigree.parents(young)
+                both = len(parents.ways) <= 1 or parents.dam == parent
                 if both and any(trait.copies(note.status) == {2} for note in told):
                     found.add(parent)
         return frozenset(found)
@@ -258,7 +258,7 @@ class Crosses:
         seen = counted(self.standing, group, trait)
         named = self._parents(group)
         parents = self.pedigree.parents(group)
-        if not seen or not named or len(parents.sires) > 1:
+        if not seen or not named or len(parents.ways) > 1:
             return []
         sire = parents.sires[0] if parents.sires else None
         alone: dict[str, int] = {}
