@@ -52,6 +52,7 @@ _SAMPLE: Final = 300
 #: So many columns are listed by name.
 _LISTED: Final = 20
 _COLD_C, _HOT_C = -20.0, 80.0
+_SATURATED: Final = 110.0
 _WARMTH: Final = re.compile(r"temp|celsius|fahrenheit|°\s?[cf]\b|\bdeg\.? ?[cf]\b|\([cf]\)|℃|℉|\bt\b", re.I)
 _DAMP: Final = re.compile(r"hum|\brh\b|r\.h|feuchte|%", re.I)
 _OTHER: Final = re.compile(
@@ -367,4 +368,5 @@ def _humidity(row: Row, columns: Columns) -> float | None:
     if columns.damp is None or len(row.cells) <= columns.damp or is_nothing(row.cells[columns.damp]):
         return None
     value = number(row.cells[columns.damp])
-    return value if value is not None and 0 <= value <= 100 else None
+    # Sensors in wet air show a little more than there can be.
+    return min(value, 100.0) if value is not None and 0 <= value <= _SATURATED else None
