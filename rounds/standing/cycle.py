@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
-from functools import cached_property
 from typing import Final
 
 from msgspec.structs import replace
@@ -19,6 +18,7 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Chance, Company, Days, Window
 from rounds.standing.clutch import Clutch, clutches_of
 from rounds.standing.fold import Standing
+from rounds.standing.kept import cached_property
 from rounds.standing.laying import layings_of
 from rounds.standing.together import company_of
 
