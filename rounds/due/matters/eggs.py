@@ -30,6 +30,7 @@ from rounds.due.matters.wording import (
 )
 from rounds.due.round import known_at
 from rounds.logbook.entries import EggsLaid, Entry, VetSeen
+from rounds.logbook.times import fixed
 from rounds.standing.clutch import Clutch
 from rounds.standing.weighing import last_word
 
@@ -81,11 +82,12 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     words, behind = _eggs_left(look, clutch, last, counts_from)
     contact = look.animal.last_contact
     heard = contact if contact is not None and contact.at >= max(e.at for e in (last, *behind)) else None
+    # By the room's clock of that hour: between the eggs and the deadline the clocks may change.
     calls, deadline = (
-        counts_from + timedelta(hours=look.house.number(f"eggbinding.{key}"))
+        fixed(counts_from + timedelta(hours=look.house.number(f"eggbinding.{key}")), look.house.zone)
         for key in ("stopped_call_hours", "stopped_vet_hours")
     )
-    stops = last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours"))
+    stops = fixed(last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours")), look.house.zone)
     if said_done and level < Level.VET:
         if contact is not None and clutch.complete is not None and contact.at >= clutch.complete.at:
             return
