@@ -107,6 +107,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         over = f" Vet {_hours(left)} overdue." if _hours(left) != "0 min" else " Vet due now."
         clock = over if late else f" Vet by {day_time(deadline)}."
     total = look.female.laid_in_all(clutch)
+    eggs = [entry for one in look.female.laying_with(clutch) for entry in one.laid]
     in_all = f" ({total} in all)" if total != clutch.count else ""
     what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}{in_all}"
     if level >= Level.TODAY and not said_done:
@@ -126,8 +127,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         laying_stopped,
         level,
         says,
-        since=last.at if level < Level.VET else clutch.laid[0].at,
-        entries=tuple({e.id: e for e in (*clutch.laid, *behind, *((heard,) if heard else ()))}.values()),
+        since=last.at if level < Level.VET else eggs[0].at,
+        entries=tuple({e.id: e for e in (*eggs, *behind, *((heard,) if heard else ()))}.values()),
         do=(QUIET_STEP, say_done, NEVER_STEP)
         if level == Level.WATCH
         else (*vet, say_done, *keeper)

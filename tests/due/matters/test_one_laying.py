@@ -115,3 +115,24 @@ def test_come_to_the_vets_it_is_not() -> None:
     page = LAID + f"2026-04-03\n10:00 wattle {DIG}\n2026-04-04\n10:00 wattle {DIG}\n"
     page += "2026-04-11\n10:00 wattle eggs_laid clutch=w-2 count=3 complete=true\n"
     assert found(page, "2026-04-11 12:00", "digging without eggs") == ["vet digging without eggs wattle"]
+
+
+def test_nor_do_a_few_eggs_after_weeks_answer_eggs_that_were_felt() -> None:
+    page = FELT + "2026-04-18\n15:00 wattle eggs_laid clutch=w-2 count={}\n"
+    assert found(page.format(2), "2026-04-18 15:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format("6 complete=true"), "2026-04-18 15:10", "laying stopped") == [
+        "vet now laying stopped wattle"
+    ]
+    assert found(page.format(10), "2026-04-18 15:10", "laying stopped") == ["watch laying stopped wattle"]
+    heard = FELT + "2026-04-02\n09:00 wattle vet_called said=wait\n" + page.format(2).removeprefix(FELT)
+    assert found(heard, "2026-04-18 16:30", "laying stopped") == ["today laying stopped wattle"]
+
+
+def test_all_of_it_stands_behind_the_matter() -> None:
+    matter = the(f"{FELT}2026-04-03\n15:00 {MORE[0]}\n", "2026-04-03 15:10", "laying stopped")
+    assert matter.since == at("2026-04-01 18:00")
+    assert [entry.phrase() for entry in matter.entries] == [
+        "20 eggs laid in all",
+        "2 eggs laid so far",
+        "eggs felt",
+    ]
