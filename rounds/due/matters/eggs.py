@@ -99,7 +99,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     open_deadline = heard is None and not said_done
     # With the clock running on, how long is left is said; once it has run out, how long ago.
     late = look.now >= deadline
-    if open_deadline and late and level >= Level.VET:
+    if heard is None and raised and ended >= deadline:
         level = Level.VET_NOW
     clock = ""
     if open_deadline:
