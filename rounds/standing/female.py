@@ -24,12 +24,10 @@ from rounds.standing.breeding import Days, Digging, Phase
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
+from rounds.standing.her_clutches import HEAVY
 from rounds.standing.kept import cached_property
 from rounds.standing.laying import slugs_only
 from rounds.standing.own_weight import OwnWeight
-
-#: Body words that say that she may be full of eggs.
-HEAVY = frozenset({"heavy", "very heavy"})
 
 
 class Female(OwnWeight):

@@ -70,7 +70,7 @@ class OwnWeight(Cycle):
             if before:
                 return median(before[-3:])
         last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
-        if start is not None and any(one.complete and one.complete.at == start for one in last):
+        if start is not None and any(entry.at == start for one in last for entry in one.laid):
             after = [
                 entry.grams
                 for entry in weights

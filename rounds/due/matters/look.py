@@ -298,7 +298,10 @@ class Look:
         felt = [
             entry
             for entry in her.felt_since(since)
-            if entry.at > since.at and days_between(done.at, entry.at) <= lasts and self.animal.after_contact(entry)
+            if entry.at > since.at
+            and days_between(done.at, entry.at) <= lasts
+            and self.animal.after_contact(entry)
+            and not any(entry.at < again.at for again in her.said_again)
         ]
         return last if felt else None
 
