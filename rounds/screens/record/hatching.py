@@ -9,7 +9,7 @@ from typing import Any
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Arrived, Hatched
 from rounds.paper.said import said
-from rounds.screens.prompts.asks import Ask, Search, Talk
+from rounds.screens.prompts.asks import Ask, Figure, Search, Talk
 from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.finding import finder
 from rounds.screens.prompts.form import Form
@@ -48,12 +48,26 @@ def hatched(
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
     if place is not None and wanted.fields.get("place") is None:
         wanted = wanted._replace(fields={**wanted.fields, "place": place})
+    wanted = yield from _twins(standing, wanted)
     drafts = yield from hatched_into(screen, wanted)
     saved = yield Save(*drafts)
     if saved:
         now = screen.shift.desk.standing
         words = ", ".join(f"{called(now, entry.about)}: {said(now, entry)}" for entry in saved)
         screen.say(words, "good")
+
+
+def _twins(standing: Standing, wanted: Draft) -> Generator[Ask, Any, Draft]:
+    """Of more young than eggs are in, it is asked out of how many eggs they came; empty says as many as young."""
+    eggs, many = clutch(standing, wanted.about), wanted.fields.get("count") or 0
+    here = eggs.left_in(wanted.fields["place"]) if wanted.fields.get("place") else None
+    left = eggs.left_to_hatch if here is None else here
+    if not eggs.boxed or many <= left:
+        return wanted
+    out = yield Figure(
+        f"{many} young, {left} eggs in. Twins? Out of how many eggs", whole_number=True, optional=True, most=many
+    )
+    return wanted if out is None else wanted._replace(fields={**wanted.fields, "eggs": int(out)})
 
 
 def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:

@@ -29,6 +29,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.shelf_readings import has_own
 from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import weighings
 
@@ -185,10 +186,11 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
 
         name = "" if box["box"] == subject else f"{box['name']}  "
         shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
-    if not one.holds_animals and shelf_of(standing, subject) == subject:
+    inside = shelf_of(standing, subject) != subject
+    if not one.holds_animals and (not inside or has_own(standing, subject)):
         shelf, around = shelf_values(standing, house, now, subject), scale(house, now)
         if shelf["now_c"] is not None:
-            shown += _wrapped(shelf_head({**shelf, "name": "now"}, around, now), width)
+            shown += _wrapped(shelf_head({**shelf, "name": "inside it" if inside else "now"}, around, now), width)
             shown += [line(" ", Span(row, "quiet")) for row in drawing(shelf, around, width - 4)]
     elif one.climate:
         last = one.climate[-1]
