@@ -183,12 +183,13 @@ def sale_words(found: Values) -> str:
     """
     if found["open_before_sale"]:
         worst = found["open_before_sale"][0].rstrip(".")
-        rest = _sale_words(found)
+        rest = held_or_refused(found)
         return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
-    return _sale_words(found) or "may be sold"
+    return held_or_refused(found) or "may be sold"
 
 
-def _sale_words(found: Values) -> str:
+def held_or_refused(found: Values) -> str:
+    """For whom it is reserved or that it is held back, and what stands against a sale; empty where nothing does."""
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
