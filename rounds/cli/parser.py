@@ -139,7 +139,7 @@ def _options(name: str, command: Parser) -> None:
             _walk(command)
         case "season":
             command.add_argument("--from", dest="begins", metavar="DAY", help="the first week (else 8 weeks ago)")
-            command.add_argument("--weeks", type=int, metavar="N", help="how many weeks (else 20; 4 to 104)")
+            command.add_argument("--weeks", type=int, metavar="N", help="how many weeks (else 18; 4 to 104)")
         case "referral":
             command.add_argument("subject", metavar="NAME", help="the animal, by name, id or label")
             command.add_argument("--html", metavar="FILE", help="write the page to print; - for standard output")

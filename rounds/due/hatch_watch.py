@@ -38,12 +38,12 @@ def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
 
 def _last_look(around: Round, eggs: Clutch, place: str) -> date | None:
     """The last day on which a keeper looked at these eggs: at those here, or without saying in which box."""
-    looks = [
-        entry
-        for kind in (EggsSeen, Hatched, Candled)
-        for entry in eggs.page.of(kind)
-        if entry.about == eggs.subject and entry.place in (None, place)
+    every: list[EggsSeen | Hatched | Candled] = [
+        *eggs.page.of(EggsSeen),
+        *eggs.page.of(Hatched),
+        *eggs.page.of(Candled),
     ]
+    looks = [entry for entry in every if entry.about == eggs.subject and entry.place in (None, place)]
     return max((around.day_of(one) for one in looks), default=None)
 
 

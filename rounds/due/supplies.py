@@ -68,6 +68,15 @@ class Supplies:
             return plan.name
         return self.standing.name(subject)
 
+    def count_on(self, subject: str) -> date | None:
+        """The day by which it is counted again; None for one let go by counting 0, and for one not begun."""
+        one = supply(self.standing, subject)
+        begins, last = one.begins, one.counted
+        gone = last is not None and not last.amount and not one.in_since and subject not in self.house.supplies
+        if begins is None or gone:
+            return None
+        return days_after(walk_day(begins.at, self.house), self.house.days("supplies.count_days"))
+
     def stock(self, subject: str) -> Stock:
         """How one supply stands."""
         one, plan = supply(self.standing, subject), self.house.supplies.get(subject)

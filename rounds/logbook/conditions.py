@@ -64,8 +64,12 @@ class Figure(NamedTuple):
     value: float
 
     def members_of(self, kind: str) -> tuple[str, ...]:
-        """Which of them a kind of entry may have: `eggs` are no young and no animals."""
-        return () if self.name == "eggs" and kind not in _OF_EGGS else self.members
+        """Which of them a kind of entry may have: `eggs` are no animals; young that hatched are as many eggs, twins
+        aside.
+        """
+        if self.name != "eggs" or kind in _OF_EGGS:
+            return self.members
+        return ("count", "eggs") if kind == "hatched" else ()
 
     def holds(self, number: float) -> bool:
         """Whether a number fulfils it."""

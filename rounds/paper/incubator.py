@@ -118,7 +118,7 @@ def _read_values(standing: Standing, house: House, now: datetime, place: str, ly
     counted = max(oldest, readings.times[0]) if readings.times else at
     last = readings.last(at)
     sums = readings.sums(counted, min(at, last.at)) if last is not None else None
-    soon = drift(readings, at, house.number("incubation.drift_hours")) if lying else None
+    soon = drift(readings, house, at) if lying else None
     damp = last.humidity if last is not None else None
     return {
         "now_c": round(last.air_c, 1) if last is not None else None,

@@ -211,3 +211,14 @@ async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> 
         await rack.press("k")
         (ended,) = rack.of(AppointmentEnded)
         assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")
+
+
+async def test_of_two_appointments_on_one_day_the_other_still_waits(folder: Path) -> None:
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        await rack.press("p", "i", "v", "a", *"+2d", "enter", *"0930", "enter", *"Ann", "f2")
+        await rack.press("i", "v", "a", *"+2d", "enter", *"1030", "enter", *"the vet", "f2")
+        await rack.press("i", "v", "k", "1", "k")
+        (ended,) = rack.of(AppointmentEnded)
+        assert (f"{ended.on}", ended.whom, ended.clock) == ("2026-04-14", "Ann", "09:30")
+        await rack.press("i", "v", "k")
+        await rack.sees("14 Apr, the vet 10:30: was it kept?")

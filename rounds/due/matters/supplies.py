@@ -57,21 +57,15 @@ def stock_not_counted(look: Look) -> Iterator[Matter]:
     from rounds.due.supplies import supplies  # late: no start has to wait for it
     from rounds.standing.supply import supply  # late: no start has to wait for it
 
-    one = supply(look.standing, look.subject)
-    begins, last = one.begins, one.counted
-    limit = look.house.days("supplies.count_days")
-    if begins is None or (
-        look.subject not in look.house.supplies and last is not None and not last.amount and not one.in_since
-    ):
+    one, found = supply(look.standing, look.subject), supplies(look.standing, look.house, look.now)
+    begins, until = one.begins, found.count_on(look.subject)
+    if begins is None or until is None or look.round.day <= until:
         return
-    days = look.days_since(begins.at)
-    if days <= limit:
-        return
-    name = supplies(look.standing, look.house, look.now).name(look.subject)
+    name, days = found.name(look.subject), look.days_since(begins.at)
     yield look.matter(
         stock_not_counted,
         Level.WATCH,
-        f"{name}: not counted for {many(days, 'day')}." if last else f"{name}: never counted.",
+        f"{name}: not counted for {many(days, 'day')}." if one.counted else f"{name}: never counted.",
         since=begins.at,
         entries=(begins,),
         do=("Count it, and write it down.", "No longer kept? Count 0."),

@@ -48,7 +48,7 @@ def shelf_lines(
     under = shelf["clutches"][at - 1]["place"] if at else None
     inside = next((one for one in shelf["in_boxes"] if one["box"] == under), None)
     for one in shelf["in_boxes"]:
-        told = [box_line(one, found, now)] if one is not inside or not draw else box_head(one, found, now)
+        told = box_head(one, found, now) if draw and one["box"] == under else [box_line(one, found, now)]
         out = "today" if is_out(one, found) or one["hot_hours"] else "quiet"
         shown += [line("   ", Span(part, out)) for text in told if text for part in wrap(text, width - 4)]
     beside = width >= WIDE and draw

@@ -51,8 +51,13 @@ def subject_head(
     entries: Sequence[Entry],
     width: int,
     height: int = 24,
+    *,
+    drawn: bool = True,
 ) -> list[Line]:
-    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it."""
+    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it.
+
+    Where there is little room the weights are not `drawn`: half a drawing says nothing.
+    """
     sort = subject.partition("/")[0]
     if sort == "enclosure":
         return _enclosure_lines(standing, house, now, subject, width)
@@ -64,7 +69,7 @@ def subject_head(
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [
         *_life_lines(standing, house, now, subject, width, height),
-        *_weight_lines(standing, house, subject, width),
+        *(_weight_lines(standing, house, subject, width) if drawn else []),
         *_season_lines(standing, house, now, subject, entries, width),
     ]
 
