@@ -45,6 +45,7 @@ from rounds.logbook.logger_times import (
 from rounds.logbook.logger_troubles import Troubles
 from rounds.logbook.thinning import Reading
 from rounds.logbook.times import DateOrder
+from rounds.logbook.warmth import celsius
 
 Unit = Literal["C", "F"]
 #: So many lines say what a column holds.
@@ -342,8 +343,8 @@ def _readings(
         if unit_behind(cell) in ("C", "F") and unit_behind(cell) != unit:
             troubles.add(f"°{unit_behind(cell)} in a column of °{unit}", row.number)
             continue
-        celsius = round((value - 32) * 5 / 9 if unit == "F" else value, 2)
-        if not _COLD_C <= celsius <= _HOT_C:
+        air_c = celsius(value) if unit == "F" else round(value, 2)
+        if not _COLD_C <= air_c <= _HOT_C:
             outside.append((value, row.number))
             continue
         if at > latest:
@@ -352,10 +353,10 @@ def _readings(
             continue
         damp = _humidity(row, columns)
         known = found.get(at)
-        if known is not None and known.air_c != celsius:
+        if known is not None and known.air_c != air_c:
             troubles.add("another temperature for a time that was read already; the first counts", row.number)
         elif known is None:
-            found[at] = Reading(at, celsius, damp)
+            found[at] = Reading(at, air_c, damp)
     if outside:
         low, high = min(value for value, _ in outside), max(value for value, _ in outside)
         figures = f"{low:g}" if low == high else f"{low:g} to {high:g}"

@@ -58,6 +58,14 @@ def test_a_cell_without_humidity_or_a_little_above_100_costs_no_other_its_humidi
     assert (without["minutes"], without.get("humidity")) == ([0], None), "none was read within the hour"
 
 
+@pytest.mark.parametrize(("typed", "kept"), [("84F", 28.89), ("84°F", 28.89), ("29,4", 29.4)])
+def test_a_shelf_read_in_fahrenheit_or_with_a_comma_is_kept_in_celsius(
+    shelf: Door, typed: str, kept: float
+) -> None:
+    shelf.well("log", "climate_read", "S1", f"air_c={typed}")
+    assert shelf("show", "S1", "--json").json["entries"][0]["entry"]["air_c"] == kept
+
+
 def test_read_again_nothing_is_written_twice(shelf: Door) -> None:
     read(shelf, rows(0, 20))
     again = read(shelf, rows(0, 20))
