@@ -26,7 +26,7 @@ class Appointments(View):
 
         In the room many come and go: there another day takes its place only with the same person.
         """
-        if any(end.on == one.on and end.key > one.key for end in self.own(AppointmentEnded)):
+        if any(end.key > one.key and is_said_of(end, one) for end in self.own(AppointmentEnded)):
             return True
         if any(seen.at.date() >= one.on and seen.key > one.key for seen in self.own(VetSeen)):
             return True
@@ -52,6 +52,15 @@ class Appointments(View):
         if referred is None or referred.appointment is None or (seen is not None and seen.key > referred.key):
             return None
         return referred.appointment, referred
+
+
+def is_said_of(end: AppointmentEnded, one: AppointmentMade) -> bool:
+    """Whether an end is that of this appointment: its day, and its hour and person where they are named."""
+    return (
+        end.on == one.on
+        and (end.clock is None or end.clock == one.clock)
+        and (not end.whom.strip() or folded(end.whom) == folded(one.whom))
+    )
 
 
 def with_whom(one: AppointmentMade) -> str:

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from datetime import date
 from pathlib import Path
 
 import pytest
 
+from rounds.logbook.drafts import draft
 from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Corrected, StockCounted, StockIn
 from tests.screens.rack import Rack, colony, opened
 
@@ -211,3 +213,16 @@ async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> 
         await rack.press("k")
         (ended,) = rack.of(AppointmentEnded)
         assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")
+
+
+async def test_of_two_buyers_on_one_day_the_one_who_came_is_ended_and_the_other_waits(folder: Path) -> None:
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        rack.app.shift.record(
+            draft(AppointmentMade, "animal/wattle", on=date(2026, 4, 12), whom="Ann", clock="10:00"),
+            draft(AppointmentMade, "animal/wattle", on=date(2026, 4, 12), whom="Bo", clock="15:00"),
+        )
+        await rack.press("p", "i", "v", "k", "1", "k")
+        (ended,) = rack.of(AppointmentEnded)
+        assert (ended.whom, ended.clock, ended.how) == ("Ann", "10:00", "kept")
+        await rack.press("i", "v", "k")
+        await rack.sees("12 Apr, Bo 15:00: was it kept?")
