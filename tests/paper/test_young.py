@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from rounds.due.line import DueLine
+from rounds.due.lines import lines_at
 from rounds.errors import BadEntry
 from rounds.paper.going_along import going_along, going_along_text
 from rounds.paper.stock import calendar_year, stock, stock_text
@@ -50,6 +53,24 @@ PAGE = """
 08:20  mallee  shed_seen  state=clean
 """
 NOW = at("2026-06-21 09:00")
+
+
+def test_a_place_is_looked_up_once_however_many_clutches_have_young_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[str | None] = []
+
+    def counted(*around: Any) -> tuple[DueLine, ...]:
+        looked.append(around[3])
+        return lines_at(*around)
+
+    monkeypatch.setattr("rounds.paper.young.lines_at", counted)
+    more = "".join(
+        f"08:00  wattle  eggs_laid  clutch=w-{n} count=9\n08:01  w-{n}  hatched  count=9 into=hatch-{n}\n"
+        f"08:02  group/hatch-{n}  arrived  name=H{n} count=9 place=t1 clutch=w-{n} hatched=2026-06-20\n"
+        for n in range(2, 6)
+    )
+    told = young_list(standing(PAGE + more), SETTINGS, NOW)
+    assert len(told["clutches"]) == 5
+    assert sorted(looked, key=str) == ["enclosure/t1", "enclosure/t2"]
 
 
 def test_the_young_stand_with_sum_growth_and_what_is_due() -> None:
