@@ -123,7 +123,11 @@ def more_than_there_are(
     if here is None and isinstance(entry, EggsLost | Hatched):
         return  # the census says it
     left = eggs.left_to_hatch if here is None else here
-    looked_at = entry.fertile + entry.unclear + entry.clear if isinstance(entry, Candled) else entry.count or 0
+    looked_at = entry.eggs_out if isinstance(entry, Hatched) else 0
+    if isinstance(entry, Candled):
+        looked_at = entry.fertile + entry.unclear + entry.clear
+    elif isinstance(entry, EggsSeen | EggsLost):
+        looked_at = entry.count or 0
     if eggs.in_boxes.boxes and looked_at > left:
         where = f" in {standing.name(entry.place)}" if here is not None else " in boxes"
         yield f"{called(standing, entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"

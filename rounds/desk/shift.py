@@ -23,20 +23,10 @@ from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
 from rounds.paper.missing import in_short, urgent_lines
-from rounds.standing.clutch import Clutch, clutch
-from rounds.standing.fold import Standing
-from rounds.standing.shelves import eggs_on, shelf_of
+from rounds.standing.shelves import told_by_eggs
 
 #: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
 PRESSING: Final = ("egg check", "treatment")
-
-
-def _clutches(standing: Standing, subjects: Iterable[str]) -> list[Clutch]:
-    return [clutch(standing, subject) for subject in subjects if subject.startswith("clutch/")]
-
-
-def _places(subjects: Iterable[str]) -> list[str]:
-    return [subject for subject in subjects if subject.startswith("enclosure/")]
 
 
 class Shift:
@@ -304,13 +294,7 @@ class Shift:
     def touched(self, subjects: Iterable[str]) -> None:
         """Reckon again what entries about these subjects can have changed."""
         standing = self.desk.standing
-        changed = set(subjects)
-        # What is written of a clutch may change what is due to the boxes it lies in and to their shelf; what is
-        # written of a shelf or a box, what is due to all that lies in it.
-        changed |= {box.place for one in _clutches(standing, changed) for box in one.in_boxes.boxes if box.place}
-        shelves = {shelf_of(standing, place) for place in _places(changed)}
-        lying = [one for place in _places(changed) for one in eggs_on(standing, place)]
-        changed |= shelves | {one.place for one in lying} | {one.clutch.subject for one in lying}
+        changed = told_by_eggs(standing, subjects)
         before, self._places = self._places, standing.places
         places = {where.get(subject) for subject in changed for where in (before, standing.places)} | changed
         for place in places:

@@ -104,6 +104,10 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return refused
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None and entry.again <= entry.at.date():
         return f"{name}: the vet's next day has to be after {day_of(entry)}, the day of this entry."
+    if isinstance(entry, Hatched) and entry.eggs is not None and entry.eggs > entry.count:
+        return (
+            f"{name}: {entry.count} young cannot come out of {entry.eggs} eggs. What failed is written as failed."
+        )
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
     if isinstance(entry, Arrived | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):

@@ -65,7 +65,7 @@ def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> 
 def _does_not_add_up(name: str, old: GroupCensus, new: GroupCensus) -> str:
     return (
         f"{name}: this does not add up: {new.says}. There are {old.alive} now ({old.says}). "
-        "Correct a count; are more there than that, write count_settled first."
+        "Correct a count. Are more there? Settle the count first: i, y, a (rounds log count_settled)."
     )
 
 
@@ -84,10 +84,12 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, Merged):
         before = census_without(standing, entry, excluding)
         if not before.known:
-            return f"{name} was never counted: write count_settled first, then merge it."
+            settle = f"i, y, a (rounds log count_settled {entry.about})"
+            return f"{name} was never counted. Settle its count first: {settle}."
         there = before.alive
         if entry.count is not None and entry.count != there:
-            return f"{name}: all {there} of them merge, not {entry.count}. To move some, write split_off."
+            some = "To move some, split them off: i, y, p (rounds log split_off)."
+            return f"{name}: all {there} of them merge, not {entry.count}. {some}"
         if there == 0:
             return f"{name}: none are left to merge."
     if isinstance(entry, Merged | SplitOff | SingledOut):

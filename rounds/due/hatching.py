@@ -93,11 +93,13 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
         return min(self.early, self.first_out.date()) if self.first_out is not None else self.early
 
 
-def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str) -> Forecast | None:
+def hatch_forecast(
+    standing: Standing, house: House, now: datetime, clutch: str, place: str | None = None
+) -> Forecast | None:
     """The window in which a clutch will hatch; None where nothing was laid, or nothing is left.
 
-    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one. It raises
-    nothing.
+    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one; with a
+    `place` only the eggs there count. It raises nothing.
     """
     standing = as_of(standing, now)
     eggs = clutch_of(standing, clutch)
@@ -109,7 +111,9 @@ def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str)
         return None
     known = learned_k(standing, house)
     percentiles = [quantile(known.belief, part) for part in (EARLY, LIKELY, LATE)]
-    paths = [_path(standing, limits, found) for found in _places(standing, eggs)] or [_path(standing, limits, [])]
+    paths = [_path(standing, limits, found) for found in _places(standing, eggs, place)] or [
+        _path(standing, limits, [])
+    ]
     dates = [[path.when(laid, wanted) for wanted in percentiles] for path in paths]
     wall = laid + house.days("breeding.longest_incubation_days") * DAY
     early, likely, late = _window(dates, laid, wall, floor(house, len(known.own)))
@@ -221,9 +225,11 @@ def _completed(standing: Standing, limits: Limits, eggs: Clutch) -> Own | None:
     return Own(eggs.subject, sums.development, span / DAY)
 
 
-def _places(standing: Standing, eggs: Clutch) -> list[list[Stay]]:
-    """Where the eggs of each box lay; boxes from which all have gone are left out."""
+def _places(standing: Standing, eggs: Clutch, place: str | None) -> list[list[Stay]]:
+    """Where the eggs of each box lay, or of those in one place; boxes from which all have gone are left out."""
     boxes = [box for box in eggs.in_boxes.boxes if box.place is None or eggs.left_in(box.place) != 0]
+    if place is not None:
+        boxes = [box for box in boxes if box.place == place]
     return [found for box in boxes if (found := stays(standing, eggs, box))]
 
 

@@ -29,6 +29,11 @@ class Gone(msgspec.Struct, frozen=True):
     sure: bool
 
 
+def eggs_gone(entry: EggsLost | Hatched) -> int:
+    """How many eggs an entry takes out: those lost, or those that young came out of: of twins fewer."""
+    return entry.eggs_out if isinstance(entry, Hatched) else entry.count
+
+
 class InBoxes(msgspec.Struct, frozen=True):
     """Eggs of a clutch in their boxes: how many were put in, and how many of these were lost and hatched since."""
 
@@ -88,7 +93,7 @@ class InBoxes(msgspec.Struct, frozen=True):
         if not count:
             return self
         shares, place, sure, beyond = self.shares, entry.place, False, self.beyond
-        if shares is not None and place is not None and place in shares and shares[place] < entry.count:
+        if shares is not None and place is not None and place in shares and shares[place] < eggs_gone(entry):
             beyond = (*beyond, (entry, shares[place]))
         held = [one for one, many in (shares or {}).items() if many]
         if shares is not None and (place is None or not shares.get(place)) and len(held) == 1:
@@ -194,7 +199,7 @@ class Boxings(msgspec.Struct, frozen=True):
 
     def after_hatching(self, entry: Hatched) -> Boxings:
         """The same after young came out; of more than the boxes hold, the boxing was never written down."""
-        now, count = self.now, entry.count
+        now, count = self.now, entry.eggs_out
         boxed = min(count, now.left)
         times = (*self.times[:-1], now.without(entry, boxed)) if now.boxes else self.times
         slugs = min(max(0, count - boxed - self.unboxed), self.slugs_in_no_box)

@@ -16,6 +16,7 @@ from zoneinfo import ZoneInfo
 import msgspec
 
 from rounds.errors import BadEntry
+from rounds.logbook.logger_order import ask_order
 from rounds.logbook.logger_table import (
     Row,
     Table,
@@ -113,8 +114,10 @@ def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime,
     found = table(text)
     columns = _columns(found, asked)
     unit = _unit(found, columns, asked)
-    order = asked.order or order
     rows = found.rows
+    if asked.order is None:
+        ask_order(((row.number, row.cells[columns.time]) for row in rows if len(row.cells) > columns.time), order)
+    order = asked.order or order
     clock_zone: Zone = zone
     if asked.zone:
         clock_zone = zone_named(asked.zone)

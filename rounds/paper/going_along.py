@@ -103,19 +103,24 @@ def going_along(
 
 def _parents(standing: Standing, settings: Settings, one: Animal) -> tuple[str, str]:
     """The names of its dam and its sire, as the pedigree has them; sires any of whom it may be joined by “or”."""
+    dams: tuple[str, ...]
     sires: tuple[str | None, ...]
     if isinstance(one, Group):
         known = descent_of(standing, one)
-        dam, sires, reckoned = known.dam, (known.sire,) if known.sire else known.possible_sires, False
+        dams, sires, reckoned = (
+            (known.dam,) if known.dam else (),
+            (known.sire,) if known.sire else known.possible_sires,
+            False,
+        )
         if not sires and known.clutch is not None:
             laid = clutch(standing, known.clutch)
-            return standing.name(dam) if dam else "", clutch_sire(standing, settings.house, laid)
+            return " or ".join(map(standing.name, dams)), clutch_sire(standing, settings.house, laid)
     else:
         parents = parents_of(standing, one.subject, settings.house.breeding_days)
-        dam, sires, reckoned = parents.dam, parents.sires, parents.known == "reckoned"
+        dams, sires, reckoned = parents.dams, parents.sires, parents.known == "reckoned" and not parents.couples
     names = [standing.name(sire) if sire is not None else "a male not known" for sire in sires]
     how = ", by who was with her" if reckoned and len(names) == 1 else ""
-    return standing.name(dam) if dam else "", " or ".join(names) + how
+    return " or ".join(map(standing.name, dams)), " or ".join(names) + how
 
 
 def _here_since(standing: Standing, before: Sequence[tuple[str, Entry | None]]) -> str | None:

@@ -11,6 +11,8 @@ from rounds.paper.incubator import incubator
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.from_standing import FromStanding
+from rounds.screens.prompts.asks import Talk
+from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record import quick
 from rounds.screens.record.egg_boxes import weigh_box
 from rounds.screens.record.logger import logger
@@ -173,12 +175,19 @@ class IncubatorScreen(RoundScreen):
             self.say("Select a shelf first: ↑.", "quiet")
 
     def action_logger(self) -> None:
-        """Read a logger's file onto the shelf."""
-        shelf, _ = self._here()
-        if shelf is not None:
+        """Read a logger's file onto the shelf; on an egg box's row it is asked whether it lay inside the box."""
+        shelf, eggs = self._here()
+        if shelf is None:
+            self.say("Select a shelf first: ↑.", "quiet")
+        elif eggs is None or eggs["place"] in (None, shelf["shelf"]):
             self.converse(logger(self, shelf["shelf"]))
         else:
-            self.say("Select a shelf first: ↑.", "quiet")
+            self.converse(self._logger_of(shelf, eggs))
+
+    def _logger_of(self, shelf: Values, eggs: Values) -> Talk:
+        on_it = Option("s", f"on {shelf['name']}", shelf["shelf"])
+        place = yield Choice("The logger lay", [on_it, Option("i", f"inside {eggs['place_name']}", eggs["place"])])
+        yield from logger(self, place)
 
     def action_digit(self, digit: str) -> None:
         """The weight of the egg box selected."""

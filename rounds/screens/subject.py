@@ -20,6 +20,7 @@ from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
+from rounds.standing.clutch import called
 from rounds.standing.egg_box import boxes_at
 
 
@@ -75,17 +76,23 @@ class SubjectScreen(RoundScreen):
         sort = self.subject.partition("/")[0]
         place = standing.places.get(self.subject)
         where = f"   lives in {standing.name(place)}" if place else ""
-        return [line(Span(fit(f" {standing.name(self.subject)}   {sort}{where}", width), "title")), BLANK]
+        return [line(Span(fit(f" {called(standing, self.subject)}   {sort}{where}", width), "title")), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         self._read()
         desk, now = self.shift.desk, self.shift.now()
-        top = subject_head(desk.standing, desk.house, now, self.subject, self._entries, width, height)
         matters = [one for one in self.shift.matters_about([self.subject]) if one.put_off is None]
-        if matters:
-            top += [BLANK, *matter_lines(matters, now, width, 4, self.label("attention"))]
-        if height - len(top) < 6:
-            top = top[: max(4, height - 6)]
+        # What needs attention stands first: on a small screen the rest of the head is cut.
+        above = [*matter_lines(matters, now, width, 4, self.label("attention")), BLANK] if matters else []
+        most = max(4, height - 6)
+        for drawn in (True, False):
+            top = above + subject_head(
+                desk.standing, desk.house, now, self.subject, self._entries, width, height, drawn=drawn
+            )
+            if len(top) <= most:
+                break
+        else:
+            top = [*top[: most - 1], line(" ", Span("…", "quiet"))]
         room = height - len(top) - 2
         first = max(0, min(self.at - room // 2, len(self._entries) - room))
         shown = [*top, BLANK, line(" ", Span(f"{len(self._entries)} entries, newest first", "quiet"))]

@@ -19,6 +19,7 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Chance, Company, Days, Window
 from rounds.standing.clutch import Clutch, clutches_of
 from rounds.standing.fold import Standing
+from rounds.standing.laying import layings_of
 from rounds.standing.together import company_of
 
 #: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.
@@ -43,6 +44,22 @@ class Cycle:
         """Her clutches, oldest first."""
         return clutches_of(self.standing, self.animal)
 
+    @cached_property
+    def layings(self) -> tuple[tuple[Clutch, ...], ...]:
+        """Her clutches by laying: one begun while she counts as freshly laid belongs to the one before it."""
+        return layings_of(self.clutches, min(self.days.laid_lasts, self.days.next_opens - 1))
+
+    def laying_with(self, eggs: Clutch) -> tuple[Clutch, ...]:
+        """The clutches of one laying up to this one, which is the last of them."""
+        for parts in self.layings:
+            if eggs in parts:
+                return parts[: parts.index(eggs) + 1]
+        return (eggs,)
+
+    def laid_in_all(self, eggs: Clutch, moment: datetime | None = None) -> int:
+        """Eggs of its laying up to this clutch, as last counted; up to a moment, as counted by then."""
+        return sum(one.count if moment is None else one.count_at(moment) for one in self.laying_with(eggs))
+
     def next_clutch(self, year: int) -> str:
         """The clutch that eggs laid now belong to: the one begun, else a new one, named by dam, year and number."""
         if self.laying is not None:
@@ -66,19 +83,19 @@ class Cycle:
         return last.complete.at if last and last.complete else None
 
     def usual_count(self, besides: Clutch | None = None) -> float | None:
-        """The mean size of her complete clutches begun before this one; None without any.
+        """The mean size of her complete clutches before this one, each with all of its laying; None without any.
 
         One under the least that is usual at all says nothing of her, unless a vet has heard of it.
         """
-        before = besides.begun_at if besides is not None else None
-        counts = [
-            one.count
-            for one in self.clutches
-            if one.complete
-            and (one.count >= self.days.least_eggs or self._was_heard_of(one))
-            and one is not besides
-            and (before is None or one.begun_at is None or one.begun_at < before)
-        ]
+        before = self.laying_with(besides)[0].begun_at if besides is not None else None
+        counts: list[int] = []
+        for parts in self.layings:
+            begun, done = parts[0].begun_at, [one for one in parts if one.complete]
+            if before is not None and begun is not None and begun >= before:
+                continue
+            count = sum(one.count for one in done)
+            if done and (count >= self.days.least_eggs or any(map(self._was_heard_of, done))):
+                counts.append(count)
         return sum(counts) / len(counts) if counts else None
 
     def least_count(self, eggs: Clutch) -> float:
@@ -87,7 +104,11 @@ class Cycle:
         return self.days.least_eggs if usual is None else usual * (1 - self.days.short_percent / 100)
 
     def is_short(self, eggs: Clutch) -> bool:
-        """Whether a clutch is far under her usual (without one: under the least that is usual)."""
+        """Whether a clutch, with its laying, is far under her usual (without one: the least that is usual)."""
+        return self.laid_in_all(eggs) < self.least_count(eggs)
+
+    def is_few(self, eggs: Clutch) -> bool:
+        """The same of the eggs under this name alone: so many answer nothing that was seen before them."""
         return eggs.count < self.least_count(eggs)
 
     def believed_eggs(self, eggs: Clutch) -> EggsLaid | None:
@@ -108,7 +129,7 @@ class Cycle:
         """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
         if eggs.complete is None:
             return None
-        if not self.is_short(eggs):
+        if not self.is_few(eggs):
             enough = self.believed_eggs(eggs) or eggs.complete
             return max(eggs.complete.at, enough.at)
         heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
@@ -177,8 +198,24 @@ class Cycle:
 
     @cached_property
     def laid_since_cycle_start(self) -> EggsLaid | None:
-        """The first eggs since her last clutch that is believed."""
-        return next((entry for entry in self.animal.laid if self.counts(entry)), None)
+        """The first eggs since her last clutch that is believed, and of another laying."""
+        return next((entry for entry in self.animal.laid if self.counts(entry) and not self.is_later(entry)), None)
+
+    def is_later(self, entry: EggsLaid) -> bool:
+        """Whether eggs belong to a laying that was believed before them: found later, or laid later."""
+        return any(entry is one for one in self.later_eggs)
+
+    @cached_property
+    def later_eggs(self) -> tuple[EggsLaid, ...]:
+        """What was noted of eggs after their laying was believed, under the same clutch or another."""
+        done = {complete.clutch: at for at, complete in self._believed}
+        found: list[EggsLaid] = []
+        for parts in self.layings:
+            since: datetime | None = None
+            for eggs in parts:
+                since = min(filter(None, (since, done.get(eggs.subject))), default=None)
+                found += [entry for entry in eggs.laid if since is not None and entry.at > since]
+        return tuple(found)
 
     # Matings, company, windows
 

@@ -69,7 +69,8 @@ class OwnWeight(Cycle):
             before = [entry.grams for entry in weights if entry.at.date() <= first]
             if before:
                 return median(before[-3:])
-        if start is not None and self.laid_at == start:
+        last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
+        if start is not None and any(one.complete and one.complete.at == start for one in last):
             after = [
                 entry.grams
                 for entry in weights
@@ -95,7 +96,8 @@ class OwnWeight(Cycle):
         return self.weight_before(self.last_complete) if self.last_complete is not None else None
 
     def weight_before(self, eggs: Clutch) -> float | None:
-        """The same of any clutch of hers; never above what she weighed with no clutch in her."""
+        """The same of any clutch of hers, of its laying; never above what she weighed with no clutch in her."""
+        eggs = self.laying_with(eggs)[0]
         found, empty = self._weight_near(eggs), self.weight_without_eggs(eggs)
         return found if empty is None else empty if found is None else min(found, empty)
 

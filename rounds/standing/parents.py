@@ -1,8 +1,10 @@
-"""Who an animal's parents are by the logbook, and who may be its sire where no one wrote it down.
+"""Who an animal's parents are by the logbook, and who may be its sire or its dam where no one wrote it down.
 
 Sire and dam are those of the arrival (the newest that names one); where it names a clutch, those of the clutch.
 Where no sire was written down he is reckoned: the males she was seen to mate with or was with in the time before
 that clutch, and those whose sperm she may have kept. One of them is taken for the sire; of several any may be.
+
+One out of a group in which young of several clutches were put together may be of each of them.
 """
 
 from __future__ import annotations
@@ -10,29 +12,47 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from rounds.logbook.entries import Arrived, Entry, MatingSeen
+from rounds.logbook.entries import Arrived, Entry, MatingSeen, SingledOut
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import clutch
+from rounds.standing.clutch_young import clutches_of_group
 from rounds.standing.fold import Standing
+from rounds.standing.group import group
 from rounds.standing.together import company_of
 
 #: How it is known who the sire is: written down, reckoned from matings and company, or not at all.
 Known: TypeAlias = Literal["written", "reckoned", "not known"]
+#: A sire and a dam; None where not known.
+Couple: TypeAlias = "tuple[str | None, str | None]"
 
 
 class Parents(NamedTuple):
-    """An animal's dam, and whoever may be its sire: none, one, or several. None among them is a male not known."""
+    """An animal's dam, and whoever may be its sire: none, one, or several. None among them is a male not known.
+
+    Of one that may be of several females `dam` is None, and `couples` has each sire and dam whose young it may be.
+    """
 
     dam: str | None = None
     sires: tuple[str | None, ...] = ()
     known: Known = "not known"
     entries: tuple[Entry, ...] = ()
+    couples: tuple[Couple, ...] = ()
+
+    @property
+    def ways(self) -> tuple[Couple, ...]:
+        """Each sire and dam whose young it may be, one at the least."""
+        return self.couples or tuple((sire, self.dam) for sire in self.sires or (None,))
+
+    @property
+    def dams(self) -> tuple[str, ...]:
+        """Every female that is or may be its dam."""
+        return tuple(dict.fromkeys(dam for _, dam in self.ways if dam is not None))
 
     @property
     def named(self) -> tuple[str, ...]:
         """Every animal that is or may be a parent."""
-        return tuple(dict.fromkeys(one for one in (*self.sires, self.dam) if one is not None))
+        return tuple(dict.fromkeys(one for one in (*self.sires, *self.dams) if one is not None))
 
 
 def parents_of(standing: Standing, who: str, days: Days) -> Parents:
@@ -50,6 +70,11 @@ def parents_of(standing: Standing, who: str, days: Days) -> Parents:
         dam, sire = entry.dam or dam, entry.sire or (None if entry.possible_sires else sire)
         possible = entry.possible_sires or (() if entry.sire else possible)
         laid_in = entry.clutch or laid_in
+    if dam is None or who.startswith("group/"):
+        mixed = _of_several_clutches(standing, who, (sire,) if sire is not None else possible, days)
+        if mixed is not None:
+            told.update({entry.id: entry for entry in mixed.entries})
+            return mixed._replace(entries=tuple(told.values()))
     eggs = clutch(standing, laid_in) if laid_in is not None else None
     if eggs is not None and eggs.laid:
         if dam is None:
@@ -66,6 +91,31 @@ def parents_of(standing: Standing, who: str, days: Days) -> Parents:
         if males:
             return Parents(dam, males, "reckoned", (*told.values(), *behind))
     return Parents(dam, (), "not known", tuple(told.values()))
+
+
+def _of_several_clutches(standing: Standing, who: str, written: tuple[str, ...], days: Days) -> Parents | None:
+    """The parents of one, or of a group, that may be of several females; None where that is not so.
+
+    Males that were written down for it count, whatever is noted of the clutches.
+    """
+    if who.startswith("group/"):
+        groups = [who]
+    else:
+        groups = [entry.about for entry in standing.page(who).of(SingledOut) if entry.animal == who]
+    clutches = [one for where in groups for one in clutches_of_group(standing, group(standing, where))]
+    couples: dict[Couple, None] = {}
+    behind: list[Entry] = []
+    for eggs in (clutch(standing, one) for one in dict.fromkeys(clutches)):
+        sires: tuple[str | None, ...] = written or ((eggs.sire,) if eggs.sire is not None else ())
+        if not sires and eggs.dam is not None and eggs.begun_at is not None:
+            sires, found = possible_sires(standing, eggs.dam, eggs.begun_at, days)
+            behind += found
+        couples.update(dict.fromkeys((sire, eggs.dam) for sire in sires or (None,)))
+        behind += eggs.laid[-1:]
+    if len({dam for _, dam in couples}) < 2:
+        return None
+    every = tuple(dict.fromkeys(sire for sire, _ in couples if sire is not None))
+    return Parents(None, every, "reckoned", tuple(behind), tuple(couples))
 
 
 def possible_sires(

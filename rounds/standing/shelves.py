@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import NamedTuple
 
@@ -51,6 +52,23 @@ def eggs_on(standing: Standing, shelf: str) -> list[Lying]:
         standing.views[("eggs on", shelf)] = known
     assert isinstance(known, list)
     return known
+
+
+def told_by_eggs(standing: Standing, subjects: Iterable[str]) -> set[str]:
+    """These subjects, and what an entry about eggs, a box or a shelf among them may change.
+
+    Of a clutch: the boxes that its eggs lie in or lay in. Of a box: the shelf that it stands on, and those that it
+    left. Of a shelf or a box: all that lies in it.
+    """
+    changed = set(subjects)
+    for subject in [one for one in changed if one.startswith("clutch/")]:
+        changed.update(one.place for one in standing.page(subject).of(EggsBoxed) if one.place)
+    places = [subject for subject in changed if subject.startswith("enclosure/")]
+    for place in places:
+        changed.update(move.shelf for move in _shelvings(standing, place) if move.shelf)
+        for one in eggs_on(standing, place):
+            changed |= {one.place, one.clutch.subject}
+    return changed
 
 
 class Stay(NamedTuple):

@@ -54,7 +54,9 @@ def test_what_would_break_the_census_is_refused_with_the_sum(eggs: Door) -> None
     refused(
         eggs,
         *("log", "hatched", "wattle-2026-1", "count=19"),
-        told="Wattle 1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch.",
+        told="Wattle 1: 21 laid = 1 slug + 2 removed + 16 in + 2 not boxed: 19 cannot hatch. "
+        "Twins? Say of how many eggs. "
+        "One that was taken out hatched? Correct that loss.",
     )
     two = "".join(
         json.dumps({"kind": "hatched", "about": "wattle-2026-1", "count": count}) + "\n" for count in (10, 9)

@@ -180,6 +180,8 @@ def busy(room: Door) -> Door:
         ("climate_read", "B3", "basking_c=47", "cool_c=24"),
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),
         ("climate_read", "B4", "air_c=29", "humidity=80"),
+        ("egg_box_shelved", "K1", "shelf=B4"),
+        ("climate_read", "K1", "air_c=29"),
         ("cleaned", "B3"),
         ("fed", "B3", "dusted=calcium"),
         ("lamp_changed", "B3"),

@@ -165,6 +165,27 @@ def test_a_box_and_the_shelf_it_stands_on_are_reckoned_again_together(
     agrees()
 
 
+@pytest.mark.parametrize(
+    "away",
+    [
+        lambda: draft(EggBoxShelved, "enclosure/k2", shelf="enclosure/s1"),
+        lambda: draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/s1"),
+        lambda: draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/k1"),
+    ],
+)
+def test_the_shelf_that_eggs_left_is_reckoned_again_too(tmp_path: Path, away: Callable[[], Draft]) -> None:
+    shift = Shift(laptop(colony(tmp_path / "colony", SHELVES), Clock("2026-03-02 08:00")))
+    shift.reckon_now()
+    desk, now = shift.desk, shift.now()
+    shift.record(draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/k2"))
+    assert any(one.about == "enclosure/s2" for one in shift.all_matters)
+    (entry,) = shift.record(away())
+    assert not any(one.about == "enclosure/s2" for one in shift.all_matters)
+    assert shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+    shift.correct(entry)
+    assert shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+
+
 def test_what_another_desk_writes_is_reckoned_at_the_next_look(board: Board) -> None:
     other = laptop(board.folder, board.clock, "office", "EM")
     other.record(moved("karri", "b4"))

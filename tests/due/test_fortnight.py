@@ -11,6 +11,7 @@ from rounds.due.coming import Coming
 from rounds.due.fortnight import SOURCES, Day, fortnight
 from rounds.due.hatching import hatch_forecast
 from rounds.due.lines import lines_at
+from rounds.due.matter import Level
 from rounds.due.reckon import matters as reckon
 from rounds.rules.house import House
 from rounds.standing.fold import fold
@@ -348,3 +349,20 @@ def test_no_day_of_a_forecast_stands_without_the_vet_it_waits_for(line: str, why
     page = PAIR + f"2026-03-10\n08:00 wattle mating_seen\n2026-03-20\n08:00 wattle {line}\n"
     told = [one for day in days(page, "2026-03-21 09:00") for one in day.coming if one.what == "due to lay"]
     assert [one.why for one in told] == [why]
+
+
+def test_signs_that_add_up_to_the_vet_stand_there_too() -> None:
+    page = PAIR + (
+        "2026-03-10\n08:00 wattle mating_seen\n2026-03-22\n08:00 wattle felt_for_eggs found=eggs\n"
+        "2026-03-25\n08:00 wattle felt_for_eggs found=eggs\n2026-03-30\n08:00 wattle ate how=refused\n"
+        "2026-04-03\n08:00 wattle ate how=refused\n2026-04-07\n08:00 wattle condition_seen look=quiet\n"
+        "2026-04-13\n08:00 wattle ate how=refused\n"
+    )
+    (matter,) = [one for one in reckon(standing(page), HOUSE, at("2026-04-14 09:00")) if one.level >= Level.VET]
+    assert matter.rule == "signs add up"
+    told = [one for day in days(page, "2026-04-14 09:00") for one in (*day.overdue, *day.coming)]
+    by_day = {one.what: one.why for one in told if one.about == "animal/wattle" and one.what != "weigh"}
+    assert by_day == {
+        "lay box": "for the vet, window opened 24 Mar",
+        **dict.fromkeys(("likely lays", "window ends"), "for the vet"),
+    }

@@ -291,13 +291,14 @@ class Look:
         last = her.last_complete
         if last is None or last.complete is None or last.last_egg is None:
             return None
-        done, lasts = last.complete, self.house.breeding_days.laid_lasts
+        # Of eggs under several names what was felt since the first was said to be complete.
+        first = next(one for one in her.laying_with(last) if one.complete)
+        done, lasts = first.complete or last.complete, self.house.breeding_days.laid_lasts
+        since = min(done, first.last_egg or last.last_egg, key=lambda egg: egg.at)
         felt = [
             entry
-            for entry in her.felt_since(min(done, last.last_egg, key=lambda egg: egg.at))
-            if entry.at > min(done.at, last.last_egg.at)
-            and days_between(done.at, entry.at) <= lasts
-            and self.animal.after_contact(entry)
+            for entry in her.felt_since(since)
+            if entry.at > since.at and days_between(done.at, entry.at) <= lasts and self.animal.after_contact(entry)
         ]
         return last if felt else None
 

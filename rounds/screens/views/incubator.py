@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from datetime import datetime
 from typing import Final
 
-from rounds.paper.incubator import clutch_row, drawing, shelf_head
+from rounds.paper.incubator import box_head, box_line, clutch_row, drawing, is_out, shelf_head
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 
@@ -36,7 +36,7 @@ def shelf_lines(
 ) -> list[Line]:
     """A shelf: how it stands, its temperatures drawn, its clutches. `at` is the cursor, 0 on the shelf."""
     first, *rest = shelf_head(shelf, found, now)
-    style = "cursor" if at == 0 else "today" if _is_out(shelf, found) else "name"
+    style = "cursor" if at == 0 else "today" if shelf["clutches"] and is_out(shelf, found) else "name"
     head = wrap(first, width - 4)
     shown: list[Line] = [
         line(Span(" > " if at == 0 and not place else "   ", "key"), Span(part, style if not place else "quiet"))
@@ -44,12 +44,23 @@ def shelf_lines(
     ]
     hot = "today" if shelf["hot_hours"] or shelf["drift_c_a_day"] is not None else "quiet"
     shown += [line("   ", Span(part, hot)) for one in rest for part in wrap(one, width - 4)]
+    # The box under the cursor is drawn, where anything was read inside it; else the shelf.
+    under = shelf["clutches"][at - 1]["place"] if at else None
+    inside = next((one for one in shelf["in_boxes"] if one["box"] == under), None)
+    for one in shelf["in_boxes"]:
+        told = box_head(one, found, now) if draw and one["box"] == under else [box_line(one, found, now)]
+        out = "today" if is_out(one, found) or one["hot_hours"] else "quiet"
+        shown += [line("   ", Span(part, out)) for text in told if text for part in wrap(text, width - 4)]
     beside = width >= WIDE and draw
     columns = (_DRAWN_WIDER if width >= _WIDER else _DRAWN) if beside else min(_DRAWN_WIDER + 4, width - 6)
     rows = clutch_lines(shelf["clutches"], now, width - columns - 10 if beside else width, at)
     if shelf["empty_boxes"]:
         rows.append(line("   ", Span(f"empty: {', '.join(shelf['empty_boxes'][:_NAMED])}", "quiet")))
-    drawn = drawing(shelf, found, columns, rows=_ROWS_BESIDE if beside else _ROWS, plain=plain) if draw else []
+    drawn = (
+        drawing(inside or shelf, found, columns, rows=_ROWS_BESIDE if beside else _ROWS, plain=plain)
+        if draw
+        else []
+    )
     blocks = [
         Span(fit(text, columns + 4), "good" if place < len(drawn) - 1 else "quiet")
         for place, text in enumerate(drawn)
@@ -76,8 +87,3 @@ def clutch_lines(clutches: Sequence[Values], now: datetime, width: int, at: int 
         style = "cursor" if mark else "quiet" if not place else ""
         found.append(line(Span(" > " if mark else "   ", "key"), Span(text, style)))
     return found
-
-
-def _is_out(shelf: Values, found: Values) -> bool:
-    low, high = found["band_c"]
-    return shelf["now_c"] is not None and bool(shelf["clutches"]) and not low <= shelf["now_c"] <= high

@@ -69,7 +69,7 @@ def test_once_vet_one_egg_more_does_not_bring_it_down_ten_do() -> None:
     more = BEGUN + "2026-04-03\n{} wattle eggs_laid clutch=wattle-1 count={}\n"
     assert found(more.format("08:59", 6), "2026-04-03 09:10", "laying stopped") == ["watch laying stopped wattle"]
     late = the(more.format("09:00", 6), "2026-04-03 09:10", "laying stopped")
-    assert (late.level, late.deadline) == (Level.VET, at("2026-04-05 09:00"))
+    assert (late.level, late.deadline) == (Level.VET, at("2026-04-04 09:00"))  # the wait before it runs on
     assert found(more.format("09:00", 9), "2026-04-03 09:10", "laying stopped") == ["vet laying stopped wattle"]
     assert found(more.format("09:00", 10), "2026-04-03 09:10", "laying stopped") == ["watch laying stopped wattle"]
 
@@ -304,7 +304,7 @@ def test_a_few_eggs_more_do_not_answer_it() -> None:
     assert found(page.format(done.format(5)), "2026-04-05 10:10", "heavy after laying") == [
         "vet heavy after laying wattle"
     ]
-    assert found(page.format(done.format(6)), "2026-04-05 10:10", "heavy after laying") == [], "half her usual"
+    assert found(page.format(done.format(10)), "2026-04-05 10:10", "heavy after laying") == [], "believed alone"
 
 
 def test_a_weight_weeks_after_laying_is_no_sign_of_eggs_held() -> None:
