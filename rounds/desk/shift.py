@@ -17,8 +17,8 @@ from rounds.due.lines import lines_at
 from rounds.due.matter import Level, Matter
 from rounds.due.off_sheet import OffSheet
 from rounds.due.room import Room, cells, cells_before, room
-from rounds.due.round import walk_day
-from rounds.due.walk import Walk, part_of
+from rounds.due.round import part_of, walk_day
+from rounds.due.walk import Walk
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
 from rounds.logbook.words import WalkPart
@@ -34,7 +34,7 @@ class Shift:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
-        self.part: WalkPart = part_of(desk.now(), desk.settings)
+        self.part: WalkPart = part_of(desk.now(), desk.settings.house)
         self._part_of_day = walk_day(desk.now(), desk.house)
         self._matters: dict[str, tuple[Matter, ...]] = {}
         self._lines: dict[str, tuple[DueLine, ...]] = {}
@@ -90,7 +90,7 @@ class Shift:
     def begin_walk(self) -> None:
         """The walk that belongs to this hour: at the beginning of a shift, or of a day."""
         self._part_of_day = walk_day(self.now(), self.desk.house)
-        self.choose_walk(part_of(self.now(), self.desk.settings))
+        self.choose_walk(part_of(self.now(), self.desk.settings.house))
 
     def lines(self, enclosure: str) -> tuple[DueLine, ...]:
         """The due lines of a stop."""

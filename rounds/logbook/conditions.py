@@ -51,8 +51,13 @@ _LONGEST: Final = 6
 _WHOLE_YEAR: Final = re.compile(r"\d{4}")
 
 
-#: Kinds whose count is of eggs.
-_OF_EGGS: Final = frozenset({"eggs_laid", "eggs_boxed", "eggs_lost"})
+#: The member that holds eggs, by kind.
+_OF_EGGS: Final = {
+    "eggs_laid": ("count",),
+    "eggs_boxed": ("count",),
+    "eggs_lost": ("count",),
+    "hatched": ("eggs",),
+}
 
 
 class Figure(NamedTuple):
@@ -65,7 +70,7 @@ class Figure(NamedTuple):
 
     def members_of(self, kind: str) -> tuple[str, ...]:
         """Which of them a kind of entry may have: `eggs` are no young and no animals."""
-        return () if self.name == "eggs" and kind not in _OF_EGGS else self.members
+        return self.members if self.name != "eggs" else _OF_EGGS.get(kind, ())
 
     def holds(self, number: float) -> bool:
         """Whether a number fulfils it."""

@@ -24,7 +24,7 @@ from rounds.paper.young import CODES
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import came_from, clutches_of_group
 from rounds.standing.descent import descent_of
 from rounds.standing.fold import Standing
@@ -76,7 +76,7 @@ def going_along(
         "hatched": one.hatched.isoformat() if one.hatched else None,
         "hatched_about": any(entry.hatched_about for entry in one.page.of(type(one.arrived))),
         "age": age_words(one.hatched, now),
-        "clutch": standing.name(eggs) if eggs else "",
+        "clutch": called(standing, eggs) if eggs else "",
         "dam_name": dam,
         "sire_name": sire,
         "bred_here": one.arrived.bred_here or eggs is not None,

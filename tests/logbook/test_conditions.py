@@ -124,7 +124,7 @@ def test_a_name_that_is_a_kind_wants_about_before_it() -> None:
             "climate_read has no grams. Its figures: air_c, air_high_c, air_low_c, basking_c, cool_c, humidity, "
             "night_low_c, uv_index.",
         ),
-        ("hatched eggs>15", "hatched has no eggs. Its figures: count."),
+        ("died eggs>15", "died has no eggs. Its figures: count."),
         ("grams", "grams wants a figure: grams<300 or grams>300."),
         ("wattle grams", "grams wants a figure: grams<300 or grams>300."),
         ("grams<<3", "“<<” is no sign: write grams<300 or grams>300."),
