@@ -51,13 +51,8 @@ _LONGEST: Final = 6
 _WHOLE_YEAR: Final = re.compile(r"\d{4}")
 
 
-#: The member that holds eggs, by kind.
-_OF_EGGS: Final = {
-    "eggs_laid": ("count",),
-    "eggs_boxed": ("count",),
-    "eggs_lost": ("count",),
-    "hatched": ("eggs",),
-}
+#: Kinds whose count is of eggs.
+_OF_EGGS: Final = frozenset({"eggs_laid", "eggs_boxed", "eggs_lost"})
 
 
 class Figure(NamedTuple):
@@ -69,8 +64,12 @@ class Figure(NamedTuple):
     value: float
 
     def members_of(self, kind: str) -> tuple[str, ...]:
-        """Which of them a kind of entry may have: `eggs` are no young and no animals."""
-        return self.members if self.name != "eggs" else _OF_EGGS.get(kind, ())
+        """Which of them a kind of entry may have: `eggs` are no animals; young that hatched are as many eggs, twins
+        aside.
+        """
+        if self.name != "eggs" or kind in _OF_EGGS:
+            return self.members
+        return ("count", "eggs") if kind == "hatched" else ()
 
     def holds(self, number: float) -> bool:
         """Whether a number fulfils it."""

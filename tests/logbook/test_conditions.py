@@ -124,7 +124,7 @@ def test_a_name_that_is_a_kind_wants_about_before_it() -> None:
             "climate_read has no grams. Its figures: air_c, air_high_c, air_low_c, basking_c, cool_c, humidity, "
             "night_low_c, uv_index.",
         ),
-        ("died eggs>15", "died has no eggs. Its figures: count."),
+        ("mating_seen eggs>15", "mating_seen has no eggs. Its figures: none."),
         ("grams", "grams wants a figure: grams<300 or grams>300."),
         ("wattle grams", "grams wants a figure: grams<300 or grams>300."),
         ("grams<<3", "“<<” is no sign: write grams<300 or grams>300."),
