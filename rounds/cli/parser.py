@@ -169,8 +169,6 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument("--ratio", type=float, metavar="R", help="water to 1 of dry (else the house rule)")
             command.add_argument("--tare", type=float, default=0.0, metavar="G", help="the empty box in g (else 0)")
             command.add_argument("--scale", type=float, metavar="G", help="what the scale reads now, in g")
-        case "young":
-            pass
         case "record":
             command.add_argument("subject", metavar="NAME", help="name or id: mallee, group/hatch-1")
             command.add_argument("--count", type=int, metavar="N", help="how many of a group go (else all)")

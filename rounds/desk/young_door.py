@@ -24,6 +24,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import called
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -56,7 +57,7 @@ def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> 
             was, now = young_of(before, subject), young_of(after, subject)
             if now.hatched and now.unhatched > was.unhatched:
                 return (
-                    f"{after.name(subject)}: {now.says}. More young are registered than hatched. "
+                    f"{called(after, subject)}: {now.says}. More young are registered than hatched. "
                     "Write those that hatched first, or correct a count."
                 ), subject
     return "", ""
@@ -225,5 +226,5 @@ def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator
         yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
     ours, theirs = clutches_of_group(standing, source), clutches_of_group(standing, target)
     if ours and theirs and ours != theirs:
-        names = " and ".join(standing.name(one) for one in dict.fromkeys((*ours, *theirs)))
+        names = " and ".join(called(standing, one) for one in dict.fromkeys((*ours, *theirs)))
         yield f"Young of {names} cannot be told apart once they are together. Put them together?"

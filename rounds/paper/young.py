@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from rounds.due.lines import lines_at
+from rounds.due.round import part_of
 from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import fixed, months_between
-from rounds.logbook.words import WalkPart
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -114,7 +114,7 @@ class Lines:
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
         self._of: dict[str | None, dict[str, list[str]]] = {}
         self._around = standing, house, now
-        self._part: WalkPart = "evening" if fixed(now, house.zone).time() >= house.evening_from else "morning"
+        self._part = part_of(now, house)
 
     def about(self, place: str | None, subject: str) -> Iterator[str]:
         """What is due to a subject itself, in words."""

@@ -204,7 +204,7 @@ def test_a_year_may_begin_on_any_day_and_says_which() -> None:
     assert (found["year"], found["from"], found["to"]) == (None, "2025-04-01", "2026-03-31")
     assert year["begins"] + sum(year["in"].values()) - sum(year["out"].values()) == year["ends"]
     text = stock_text(found, NOW)
-    assert "stock 2025-04-01 to 2026-03-31" in text
+    assert "stock 1 Apr 2025 to 31 Mar 2026" in text
     following = stock(standing(PAGE), SETTINGS, NOW, date(2026, 4, 1), date(2027, 3, 31))["coming_and_going"]
     assert following["begins"] == year["ends"]
 

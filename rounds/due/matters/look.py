@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
-from rounds.due.round import Round
+from rounds.due.round import Round, part_of
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.logbook.turns import turns
@@ -107,8 +107,7 @@ class Reckoning:
     @cached_property
     def round(self) -> Round:
         """The walk of the room that due lines are reckoned for at this moment."""
-        evening = self.now.astimezone(self.house.zone).time() >= self.house.evening_from
-        return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
+        return Round(self.standing, self.house, self.now, part_of(self.now, self.house))
 
     @cached_property
     def soonest_overdue(self) -> float:

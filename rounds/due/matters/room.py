@@ -11,7 +11,7 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
-from rounds.logbook.group_census import Gone
+from rounds.logbook.group_census import YoungGone
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -167,7 +167,7 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
     every = sorted(
         (
             *(one for census in censuses for one in census.lost if one.entry.at <= look.now),
-            *(Gone(death, 1) for death in dead if death.at <= look.now),
+            *(YoungGone(death, 1) for death in dead if death.at <= look.now),
         ),
         key=lambda one: one.entry.key,
     )
