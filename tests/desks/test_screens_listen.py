@@ -9,7 +9,7 @@ import pytest
 
 from rounds.desk.desk import Desk
 from rounds.logbook.entries import Weighed
-from rounds.screens import app
+from rounds.screens import app, opening
 from tests.desks.clones import put_back
 from tests.desks.laptops import ROOM, Clock, colony, laptop, stop, weight
 from tests.screens.rack import PATIENCE, Rack, opened
@@ -109,8 +109,8 @@ def test_what_is_found_at_the_very_end_is_said_on_the_terminal(
         desk.record(weight("wattle", 452))
         put_back(sheet, older)
 
-    monkeypatch.setattr(app, "run_to_its_end", left)
-    app.run(folder, clock=Clock("2026-04-12 08:00"))
+    monkeypatch.setattr(opening, "run_to_its_end", left)
+    opening.run(folder, clock=Clock("2026-04-12 08:00"))
     assert "1 entry was gone from" in capsys.readouterr().err
 
 

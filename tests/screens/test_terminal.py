@@ -39,7 +39,7 @@ import sys
 from datetime import UTC, datetime, timedelta
 from itertools import count
 from pathlib import Path
-from rounds.screens.app import run
+from rounds.screens.opening import run
 from rounds.screens.keys.dispatch import KeyedApp
 from rounds.screens.screen import RoundScreen
 
