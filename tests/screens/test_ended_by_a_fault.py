@@ -35,7 +35,7 @@ def fail(error=ZeroDivisionError("nobody thought of this")):
     raise error
 """
 #: An app that ends by itself has all the time it needs, on a machine that is busy with other things too.
-UNHURRIED = "import rounds.screens.running\nrounds.screens.running.PATIENCE = 100.0\n"
+UNHURRIED = "from rounds.screens.board import terminal\nterminal.PATIENCE = 100.0\n"
 WRITER = """
 from textual.drivers._writer_thread import WriterThread
 
@@ -82,7 +82,7 @@ def test_a_fault_is_one_sentence_a_report_and_an_exit_code(fault: str, tmp_path:
     broken, named = FAULTS[fault]
     folder = colony(tmp_path / "colony", ROOM)
     program = tmp_path / "program.py"
-    program.write_text(BREAK + ("" if fault in HANG else UNHURRIED) + broken + OPEN)
+    program.write_text(("" if fault in HANG else UNHURRIED) + BREAK + broken + OPEN)
     with Terminal(folder, command=[sys.executable, str(program), str(folder), str(BACK)]) as terminal:
         terminal.begin_shift()
         terminal.forget()

@@ -334,13 +334,7 @@ ENDINGS: dict[str, Callable[[Terminal], None]] = {
 
 
 #: An app that ends by itself has all the time it needs, on a machine that is busy with other things too.
-UNHURRIED = """
-import rounds.screens.app, rounds.screens.running
-from rounds.screens.board import terminal
-for module in (rounds.screens.app, rounds.screens.running, terminal):
-    module.PATIENCE = 100.0
-terminal.LAST = rounds.screens.running.LAST = 100.0
-"""
+UNHURRIED = "from rounds.screens.board import terminal\nterminal.PATIENCE = terminal.LAST = 100.0\n"
 
 
 @pytest.mark.parametrize("ending", ENDINGS)
