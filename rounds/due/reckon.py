@@ -26,10 +26,16 @@ _order = attrgetter("order")
 def matters(standing: Standing, house: House, now: datetime) -> tuple[Matter, ...]:
     """Every matter that stands at `now`, worst first. Entries dated later do not count."""
     subjects = [subject for sort in _SORTS for subject in standing.subjects(sort)]
-    # Who lives together comes together, the enclosure behind them: where pages are fetched, each is fetched seldom.
+    return matters_about(standing, house, now, (*by_place(standing, subjects), ROOM))
+
+
+def by_place(standing: Standing, subjects: Iterable[str]) -> list[str]:
+    """Subjects so that who lives together comes together, the enclosure among them.
+
+    Where pages are fetched, each is then fetched seldom.
+    """
     places = standing.places
-    subjects.sort(key=lambda subject: places.get(subject, subject))
-    return matters_about(standing, house, now, (*subjects, ROOM))
+    return sorted(subjects, key=lambda subject: places.get(subject, subject))
 
 
 def matters_about(standing: Standing, house: House, now: datetime, subjects: Iterable[str]) -> tuple[Matter, ...]:
