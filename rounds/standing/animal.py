@@ -19,6 +19,7 @@ from rounds.logbook.entries import (
     Left,
     Measured,
     Moved,
+    PedigreeNoted,
     Weighed,
 )
 from rounds.logbook.times import days_between, months_between
@@ -66,8 +67,10 @@ class Animal(AnimalIdentity, Health):
 
     @property
     def traits(self) -> tuple[str, ...]:
-        """Free words about its breeding, as given at arrival."""
-        return self.arrived.traits if self.arrived else ()
+        """Free words about its breeding, as given at arrival, else with its pedigree."""
+        if self.arrived is not None and self.arrived.traits:
+            return self.arrived.traits
+        return next((entry.traits for entry in reversed(self.own(PedigreeNoted)) if entry.traits), ())
 
     @cached_property
     def came_back_at(self) -> datetime | None:

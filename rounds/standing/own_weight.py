@@ -72,7 +72,8 @@ class OwnWeight(Cycle):
             before = list(islice((entry.grams for entry in reversed(weights) if entry.at.date() <= first), 3))
             if before:
                 return median(before)
-        if start is not None and self.laid_at == start:
+        last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
+        if start is not None and any(entry.at == start for one in last for entry in one.laid):
             after = [
                 entry.grams
                 for entry in weights
@@ -99,9 +100,9 @@ class OwnWeight(Cycle):
         return self.weight_before(self.last_complete) if self.last_complete is not None else None
 
     def weight_before(self, eggs: Clutch) -> float | None:
-        """The same of any clutch of hers; never above what she weighed with no clutch in her."""
+        """The same of any clutch of hers, of its laying; never above what she weighed with no clutch in her."""
         if eggs not in self._before:
-            self._before[eggs] = self._weight_before(eggs)
+            self._before[eggs] = self._weight_before(self.laying_with(eggs)[0])
         return self._before[eggs]
 
     @cached_property

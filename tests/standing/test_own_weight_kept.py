@@ -25,7 +25,7 @@ class _Plainly(Female):
         return sure_ones(self.weighings(known))
 
     def weight_before(self, eggs: Clutch) -> float | None:
-        return self._weight_before(eggs)
+        return self._weight_before(self.laying_with(eggs)[0])
 
     def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         weights, start = self._sure(known), self.cycle_start
@@ -34,7 +34,8 @@ class _Plainly(Female):
             before = [entry.grams for entry in weights if entry.at.date() <= chances[0].first]
             if before:
                 return median(before[-3:])
-        if start is not None and self.laid_at == start:
+        last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
+        if start is not None and any(entry.at == start for one in last for entry in one.laid):
             return super().own_weight(now, known)
         months = self.animal.age_months(now)
         if chances or (months is not None and months < self.days.grown_months):

@@ -216,7 +216,7 @@ def _alike(his: Look, above: frozenset[str]) -> _Alike:
     crosses = his.reckoning.burdens
     parents = crosses.pedigree.parents(his.subject)
     noted = (crosses.note(his.subject, trait) for trait in crosses.traits)
-    return (parents.dam, parents.sires), tuple("" if note is None else note.status for note in noted)
+    return parents.ways, tuple("" if note is None else note.status for note in noted)
 
 
 def reasons_of_young(look: Look, his: Look) -> Iterator[Reason]:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
-from rounds.due.round import Round
+from rounds.due.round import Round, part_of
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.logbook.turns import turns
@@ -111,8 +111,7 @@ class Reckoning:
     @cached_property
     def round(self) -> Round:
         """The walk of the room that due lines are reckoned for at this moment."""
-        evening = self.now.astimezone(self.house.zone).time() >= self.house.evening_from
-        return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
+        return Round(self.standing, self.house, self.now, part_of(self.now, self.house))
 
     @cached_property
     def soonest_overdue(self) -> float:
@@ -295,13 +294,17 @@ class Look:
         last = her.last_complete
         if last is None or last.complete is None or last.last_egg is None:
             return None
-        done, lasts = last.complete, self.house.breeding_days.laid_lasts
+        # Of eggs under several names what was felt since the first was said to be complete.
+        first = next(one for one in her.laying_with(last) if one.complete)
+        done, lasts = first.complete or last.complete, self.house.breeding_days.laid_lasts
+        since = min(done, first.last_egg or last.last_egg, key=lambda egg: egg.at)
         felt = [
             entry
-            for entry in her.felt_since(min(done, last.last_egg, key=lambda egg: egg.at))
-            if entry.at > min(done.at, last.last_egg.at)
+            for entry in her.felt_since(since)
+            if entry.at > since.at
             and days_between(done.at, entry.at) <= lasts
             and self.animal.after_contact(entry)
+            and not any(entry.at < again.at for again in her.said_again)
         ]
         return last if felt else None
 

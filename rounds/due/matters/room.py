@@ -11,7 +11,7 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
-from rounds.logbook.group_census import Gone
+from rounds.logbook.group_census import YoungGone
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -168,7 +168,7 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
     gone = [one for one in _no_more(look) if one.is_young]
     dead = [one.animal.gone for one in gone if isinstance(one.animal.gone, Died)]
     every = sorted(
-        (*lost, *(Gone(death, 1) for death in dead if death.at <= look.now)), key=lambda one: one.entry.key
+        (*lost, *(YoungGone(death, 1) for death in dead if death.at <= look.now)), key=lambda one: one.entry.key
     )
     if look.days_since(every[-1].entry.at) > within:
         return

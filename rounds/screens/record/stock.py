@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rounds.due.stock import Stock
 from rounds.due.supplies import supplies
-from rounds.logbook.drafts import Draft, draft
+from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Entry, StockCounted, StockIn
 from rounds.logbook.plain import folded, slug
 from rounds.paper.words import date_words
@@ -111,6 +111,8 @@ def ended(screen: Host, subject: str) -> Talk:
         f"{date_words(one.on, now)}, {with_whom(one)}: was it kept?",
         [Option("k", "kept", "kept"), Option("n", "not kept", "not kept"), Option("c", "cancelled", "cancelled")],
     )
-    saved: tuple[Entry, ...] = yield Save(draft(AppointmentEnded, subject, on=one.on, how=how))
+    others = [made for made in waiting if made.on == one.on and made is not one]
+    of = {"whom": one.whom, "clock": one.clock} if others else {}
+    saved: tuple[Entry, ...] = yield Save(Draft(AppointmentEnded, subject, {"on": one.on, "how": how, **of}))
     if saved:
         screen.say(f"Appointment of {date_words(one.on, now)}: {how}.", "good")
