@@ -24,6 +24,7 @@ from rounds.due.matters import (
     laying,
     newly_hatched,
     overdue,
+    regaining,
     room,
     sexing,
     supplies,
@@ -43,6 +44,7 @@ FEMALE: Final[tuple[Rule, ...]] = (
     adding_up.window_past,
     eggs.laying_stopped,
     heavy_after.heavy_after_laying,
+    regaining.not_regained,
     eggs.egg_check_overdue,
 )
 
