@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
-from functools import cached_property
 from typing import Final
 
 from msgspec.structs import replace
@@ -18,6 +17,7 @@ from rounds.logbook.times import days_between
 from rounds.standing.breeding import Chance, Company, Window
 from rounds.standing.clutch import Clutch
 from rounds.standing.her_clutches import Layings
+from rounds.standing.kept import cached_property
 from rounds.standing.together import company_of
 
 #: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cached_property
 from typing import Final
 
 from rounds.logbook.entries import ConditionSeen, EggsLaid, Entry, VetCalled, VetSeen
@@ -12,6 +11,7 @@ from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import Clutch, clutches_of
 from rounds.standing.fold import Standing
+from rounds.standing.kept import cached_property
 from rounds.standing.laying import layings_of, said_again
 
 #: Body words that say that she may be full of eggs.

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 from rounds.standing.cycle import Cycle
+from rounds.standing.kept import cached_property
 from rounds.standing.slopes import median
 from rounds.standing.weighing import Weighing, sure_ones
 from rounds.standing.weighings import weighings, weighings_ever, weighings_known
