@@ -35,7 +35,9 @@ class Layings:
     @cached_property
     def layings(self) -> tuple[tuple[Clutch, ...], ...]:
         """Her clutches by laying: one begun while she counts as freshly laid belongs to the one before it."""
-        return layings_of(self.clutches, min(self.days.laid_lasts, self.days.next_opens - 1))
+        days = self.days
+        within = min(days.laid_lasts, days.next_opens - 1)
+        return layings_of(self.clutches, within, days.least_eggs, days.vet_hours)
 
     def laying_with(self, eggs: Clutch) -> tuple[Clutch, ...]:
         """The clutches of one laying up to this one, which is the last of them."""
