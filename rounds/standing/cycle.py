@@ -81,7 +81,7 @@ class Cycle(Layings):
     @cached_property
     def laying(self) -> Clutch | None:
         """The clutch she has begun and not completed."""
-        begun = [one for one in self.clutches if not one.complete]
+        begun = [one for one in self.clutches if not one.complete and not self.was_long_over(one)]
         latest = begun[-1] if begun else None
         if latest is None or latest.begun_at is None:
             return None
