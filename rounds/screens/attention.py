@@ -89,7 +89,8 @@ class AttentionScreen(RoundScreen):
             return self.FOOTER
         if self._matter() is None:
             return ("back", "help")
-        return ("act", "acknowledge", "put-off", "matter-page", "matter-sheet", "go-there", "back", "help")
+        read = ("matter-page-down", "matter-page", "matter-sheet", "go-there", "back", "help")
+        return ("act", "acknowledge", "put-off", *read)
 
     def body(self, width: int, height: int) -> list[Line]:
         matter = self._matter()
