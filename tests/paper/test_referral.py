@@ -130,7 +130,7 @@ def test_why_identification_clutches_care_and_what_was_tried_stand_on_it() -> No
         "UV lamp changed, lamp 12 (1 Mar 08:00, in B3)",
         "30 Mar 07:30 EM note: soaked for half an hour",
         "29 Mar 08:01 EM lay box in, 20 cm deep",
-        "vet seen, treatment: in the vet's words, until 2025-04-20",
+        "vet seen, treatment: in the vet's words, under treatment until 20 Apr 2025",
         CAUTION,
     ):
         assert words in text, words

@@ -192,6 +192,15 @@ async def test_lowest_and_highest_are_asked_where_no_temperature_of_now_is_given
         assert [one.rule for one in rack.app.shift.matters_about(["enclosure/s1"])] == ["eggs were too hot"]
 
 
+async def test_a_temperature_may_be_typed_in_fahrenheit(folder: Path) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "c")
+        await rack.sees("f behind it: °F")
+        await rack.press("8", "4", "f", "enter", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert entry.air_c == 28.89
+
+
 async def test_at_a_box_on_a_shelf_the_shelf_is_read(folder: Path) -> None:
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
         rack.app.walk_to("enclosure/k1")

@@ -44,8 +44,8 @@ def supply_row(one: Values, now: datetime, width: int, mark: bool) -> Line:
 
 
 def _style(one: Values) -> str:
-    if one["order"]:
-        return "today" if one["days_left"] <= 2 else "watch"
+    if one["level"] is not None:
+        return str(one["level"])
     return "quiet" if one["runs_out"] is None else ""
 
 
