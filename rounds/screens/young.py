@@ -129,6 +129,11 @@ class YoungScreen(RoundScreen):
             self._told[clutches] = clutch_values(self._standing, house, now, clutches, (), self._lines)
         return self._told[clutches]
 
+    def footer(self) -> tuple[str, ...]:
+        """Where nothing stands here, only keys that do something."""
+        self._read()
+        return self.FOOTER if self._subjects() else ("young-back", "help")
+
     # Keys
 
     def action_cursor(self, step: int) -> None:
