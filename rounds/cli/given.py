@@ -14,6 +14,7 @@ from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
+from rounds.logbook.written_figures import with_point
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
@@ -118,9 +119,18 @@ def _figure(value: object) -> float | None:
     return found if isfinite(found) else None
 
 
+def decimal_commas(found: dict[str, Any], kind: type[Entry]) -> None:
+    """Write figures with a comma as they are read. Raises `BadEntry` where it may part thousands."""
+    for name, member in members(kind).items():
+        if member.sort == "figure" and isinstance(value := found.get(name), str):
+            try:
+                found[name] = with_point(value)
+            except ValueError as error:
+                raise BadEntry(f"{found['kind']}, {name}: {error}") from error
+
+
 #: The types of JSON in a keeper's words.
 _TYPES: Final = {
-    "`str | null`": "text",
     "`str`": "text",
     "`float`": "a number",
     "`int`": "a whole number",
@@ -133,9 +143,10 @@ _TYPES: Final = {
 
 def in_words(reason: str, kind: type[Entry]) -> str:
     """What the codec says against an entry, without its types and with the words that would do."""
+    reason = reason.replace(" | null`", "`")
     for name, word in _TYPES.items():
         reason = reason.replace(name, word)
-    reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    reason = reason.replace("Invalid enum value", "there is no word")
     found = _MEMBER.match(reason)
     if found:
         member = members(kind).get(found[1])

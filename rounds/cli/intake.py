@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, in_words, no_kind, shared_out, told
+from rounds.cli.given import Line, decimal_commas, in_words, no_kind, shared_out, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
@@ -40,6 +40,7 @@ from rounds.rules.plausible import weight_doubt
 from rounds.standing.animal import animal
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
+from rounds.standing.supply import supply
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
@@ -205,6 +206,11 @@ class Intake:
                     members.setdefault("name", word)
             opened.setdefault(subject, members.get("name") or subject.partition("/")[2].replace("-", " "))
         members["about"] = subject
+        if "id" not in members and not members.get("unit"):
+            # In what it is counted up to now, else as colony.toml has it.
+            plan = self.desk.house.supplies.get(subject)
+            if unit := supply(self.desk.standing, subject).unit or (plan.unit if plan is not None else ""):
+                members["unit"] = unit
 
     def _open_ancestor(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
         """The animal whose descent is noted; one that no one knows is opened by it. Raises `BadEntry`."""
@@ -237,6 +243,8 @@ class Intake:
             self._fill_subjects(members, known, names)
         if not given_id:
             shared_out(members)
+        if line.lenient:
+            decimal_commas(members, known)
         if known in (Died, Left) and _says_all(members):
             del members["count"]
         if not given_id:

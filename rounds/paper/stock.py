@@ -13,6 +13,7 @@ from typing import Final
 from rounds.due.dates import days_after
 from rounds.logbook.entries import Arrived, Died, Entry, Left, SingledOut
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
+from rounds.logbook.money import money as money_words
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -28,6 +29,8 @@ from rounds.standing.group import group
 
 #: What came in, and what went out, by the words they have here.
 IN: Final = ("hatched", "arrived", "came_back", "found")
+#: A thousandth is the smallest part that a currency has.
+_PARTS: Final = 1_000
 OUT: Final = ("sold", "given", "returned", "lent", "died", "not_found")
 
 
@@ -102,11 +105,11 @@ def _sum(young: YoungOf, left: int) -> str:
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:
     for entry in leavings:
         if entry.price is not None and entry.how == "sold":
-            money[entry.currency or "?"] += round(entry.price * 100)  # in hundredths: sums of money are exact
+            money[entry.currency or "?"] += round(entry.price * _PARTS)  # whole parts: sums of money are exact
 
 
 def _rounded(money: Counter[str]) -> dict[str, float]:
-    return {currency: cents / 100 for currency, cents in sorted(money.items())}
+    return {currency: parts / _PARTS for currency, parts in sorted(money.items())}
 
 
 # Per year
@@ -284,7 +287,7 @@ def _terms(terms: Values) -> str:
 def _money(money: dict[str, float], before: str) -> str:
     """`480 AUD`; a price without a currency says so."""
     words = [
-        f"{amount:.2f} {currency if currency != '?' else 'of no currency'}".replace(".00 ", " ")
+        money_words(amount, currency) if currency != "?" else f"{money_words(amount, '')} of no currency"
         for currency, amount in money.items()
     ]
     return before + " and ".join(words) if words else ""

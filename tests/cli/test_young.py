@@ -181,3 +181,15 @@ def test_a_currency_that_is_none_is_told(young: Door, value: str, told: str) -> 
     assert said.code != 0
     assert told in said.err
     assert "three letters of ISO 4217" in said.err
+
+
+def test_a_price_is_read_with_a_comma_and_told_as_its_currency_has_it(young: Door) -> None:
+    sold = ("log", "left", "hatch", "how=sold", "count=1", "to=Ann", "--sure")
+    assert "sold to Ann, 85.50 EUR" in young.well(*sold, "price=85,50", "currency=EUR").out
+    assert "1,250 may be 1250 or 1.250: write one of the two" in young(*sold, "price=1,250").err
+    assert "price: wanted a number, got text" in young(*sold, "price=much").err
+    assert "1250000 JPY" in young.well(*sold, "price=1250000", "currency=JPY").out
+    young.well(*sold, "price=85.125", "currency=KWD")
+    assert "85.125 KWD" in young.well("stock").out
+    doubted = young("log", "reserved", "hatch", "whom=Bo", "deposit=12.5", "currency=JPY", "count=1")
+    assert "12.5 JPY, but JPY has no decimals" in doubted.err
