@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, decimal_commas, in_words, no_kind, shared_out, told
+from rounds.cli.given import Line, fill_figures, in_words, no_kind, shared_out, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
@@ -233,6 +233,8 @@ class Intake:
             raise BadEntry(no_kind(kind))
         given_id = "id" in members
         self._fill_times(members, given_id)
+        if line.lenient:
+            fill_figures(members, known)
         if not members.get("by"):
             if not self.desk.keeper:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
@@ -243,8 +245,6 @@ class Intake:
             self._fill_subjects(members, known, names)
         if not given_id:
             shared_out(members)
-        if line.lenient:
-            decimal_commas(members, known)
         if known in (Died, Left) and _says_all(members):
             del members["count"]
         if not given_id:

@@ -9,7 +9,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
-from rounds.desk.egg_slips import box_that_cannot_be, box_that_is_unlikely, boxed_again, more_than_there_are
+from rounds.desk.egg_slips import (
+    box_that_cannot_be,
+    box_that_is_unlikely,
+    boxed_again,
+    more_than_there_are,
+    no_place_for_eggs,
+)
 from rounds.logbook.descent import OF_DESCENT, Descent
 from rounds.logbook.entries import (
     Arrived,
@@ -19,6 +25,8 @@ from rounds.logbook.entries import (
     ConditionSeen,
     Corrected,
     Died,
+    EggBoxMadeUp,
+    EggBoxShelved,
     EggCheckDone,
     EggsBoxed,
     EggsLaid,
@@ -225,6 +233,8 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, EggsBoxed):
         yield from boxed_again(standing, entry, excluding)
         yield from box_that_is_unlikely(standing, house, entry)
+    if isinstance(entry, EggsBoxed | EggBoxShelved | EggBoxMadeUp):
+        yield from no_place_for_eggs(standing, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cached_property
 
 import msgspec
 from msgspec.structs import replace
@@ -27,6 +26,7 @@ from rounds.logbook.times import days_between, months_between
 from rounds.standing.fold import Standing
 from rounds.standing.health import Health
 from rounds.standing.identity import AnimalIdentity
+from rounds.standing.kept import cached_property
 from rounds.standing.view import Kind, newest
 
 

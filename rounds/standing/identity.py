@@ -6,7 +6,6 @@ Cards are made of it, and the views of animals, groups and enclosures build on i
 from __future__ import annotations
 
 from datetime import date, datetime
-from functools import cached_property
 
 from rounds.logbook.entries import (
     Arrived,
@@ -24,6 +23,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.words import Certainty, Sex
+from rounds.standing.kept import cached_property
 from rounds.standing.view import View, newest
 
 
