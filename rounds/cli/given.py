@@ -144,11 +144,23 @@ _TYPES: Final = {
 }
 
 
+#: How the codec says a bound, and how a keeper does.
+_BOUND: Final = re.compile(r"(,? of length)? (>=|<=|>|<) (\d+)(?:\.0)?\b")
+_BOUNDS: Final = {">": "above", ">=": "at least", "<=": "at most", "<": "below"}
+
+
+def _bound(found: re.Match[str]) -> str:
+    """`> 0.0` as `above 0`, `of length <= 10000` as `of at most 10,000 letters`."""
+    words = f"{_BOUNDS[found[2]]} {int(found[3]):,}"
+    return f" of {words} letter{'s' * (found[3] != '1')}" if found[1] else f" {words}"
+
+
 def in_words(reason: str, kind: type[Entry]) -> str:
     """What the codec says against an entry, without its types and with the words that would do."""
     for name, word in _TYPES.items():
         reason = reason.replace(name, word)
     reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    reason = _BOUND.sub(_bound, reason).replace("Number out of range", "the number is too large")
     found = _MEMBER.match(reason)
     if found:
         member = members(kind).get(found[1])

@@ -59,7 +59,7 @@ def cannot_be_taken_back(before: Standing, after: Standing, wrong: Iterable[Entr
     for subject in dict.fromkeys(subjects):
         if clutch(after, subject).boxings.over > clutch(before, subject).boxings.over:
             words = census_of(clutch(before, subject).boxings).words
-            return f"{before.name(subject)}: {words}. Without this entry it does not add up: correct its count."
+            return f"{called(before, subject)}: {words}. Without this entry it does not add up: correct its count."
     return ""
 
 

@@ -24,6 +24,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import called
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -56,7 +57,7 @@ def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> 
             was, now = young_of(before, subject), young_of(after, subject)
             if now.hatched and now.unhatched > was.unhatched:
                 return (
-                    f"{after.name(subject)}: {now.says}. More young are registered than hatched. "
+                    f"{called(after, subject)}: {now.says}. More young are registered than hatched. "
                     "Write those that hatched first, or correct a count."
                 ), subject
     return "", ""
@@ -153,7 +154,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
-        then = census_without(standing, entry, excluding | _since(standing, entry))
+        then = census_without(standing, entry, excluding | since(standing, entry))
         there = then.alive
         if then.known and entry.number > there:
             yield f"{name}: {entry.number} on the scale, but only {there} are there."
@@ -169,7 +170,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
     """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
-    census = census_without(standing, entry, excluding | _since(standing, entry))
+    census = census_without(standing, entry, excluding | since(standing, entry))
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
@@ -194,7 +195,7 @@ def census_without(
     return read_census(entry.about, (*counting, *more))
 
 
-def _since(standing: Standing, entry: Entry) -> frozenset[str]:
+def since(standing: Standing, entry: Entry) -> frozenset[str]:
     """What came into a group or left it after an entry: one seen earlier is held against those there then."""
     page = standing.page(entry.about)
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
@@ -225,5 +226,5 @@ def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator
         yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
     ours, theirs = clutches_of_group(standing, source), clutches_of_group(standing, target)
     if ours and theirs and ours != theirs:
-        names = " and ".join(standing.name(one) for one in dict.fromkeys((*ours, *theirs)))
+        names = " and ".join(called(standing, one) for one in dict.fromkeys((*ours, *theirs)))
         yield f"Young of {names} cannot be told apart once they are together. Put them together?"

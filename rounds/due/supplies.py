@@ -16,6 +16,7 @@ from rounds.due.age import AgeClass
 from rounds.due.dates import days_after, days_before
 from rounds.due.feeding import INSECTS, greens_key
 from rounds.due.heads import Heads, heads
+from rounds.due.matter import Level
 from rounds.due.round import walk_day
 from rounds.due.stock import Stock
 from rounds.logbook.entries import Fed, StockCounted, StockIn
@@ -111,6 +112,7 @@ class Supplies:
             runs_out=runs_out,
             order_on=self._later(max(0, days - order_days)) if days is not None else None,
             order=order,
+            level=self._level(days) if order and days is not None else None,
             house=self._cited(plan, planned is not None),
         )
 
@@ -286,6 +288,9 @@ class Supplies:
         return None
 
     # Ordering
+
+    def _level(self, days: int) -> Level:
+        return Level.TODAY if days <= self.house.days("supplies.out_days") else Level.WATCH
 
     def _order_days(self, plan: SupplyPlan | None) -> int:
         own = plan.order_days if plan is not None else None

@@ -20,7 +20,7 @@ from rounds.logbook.times import hours_between
 BOXING_HOURS: Final = 24
 
 
-class Gone(msgspec.Struct, frozen=True):
+class EggsGone(msgspec.Struct, frozen=True):
     """Eggs that came out of a box: by which entry, how many, of which box; not `sure` where it may be another."""
 
     entry: EggsBoxed | EggsLost | Hatched
@@ -51,7 +51,7 @@ class InBoxes(msgspec.Struct, frozen=True):
     #: What was lost and hatched when the last box was added.
     gone_by_then: int = 0
     #: What came out of them, oldest first; what was moved from one to another too.
-    gone: tuple[Gone, ...] = ()
+    gone: tuple[EggsGone, ...] = ()
     #: Losses and hatchings of more eggs than the box they name held, each with how many it did.
     beyond: tuple[tuple[EggsLost | Hatched, int], ...] = ()
 
@@ -85,7 +85,7 @@ class InBoxes(msgspec.Struct, frozen=True):
         shares = dict(self.shares)
         shares[entry.out_of] -= entry.count
         shares[entry.place] = shares.get(entry.place, 0) + entry.count
-        gone = (*self.gone, Gone(entry, entry.count, entry.out_of, True))
+        gone = (*self.gone, EggsGone(entry, entry.count, entry.out_of, True))
         return replace(self, boxes=(*self.boxes, entry), shares=shares, gone=gone)
 
     def without(self, entry: EggsLost | Hatched, count: int) -> InBoxes:
@@ -108,7 +108,7 @@ class InBoxes(msgspec.Struct, frozen=True):
             lost=self.lost + count - hatched,
             hatched=self.hatched + hatched,
             shares=shares,
-            gone=(*self.gone, Gone(entry, count, place, sure)),
+            gone=(*self.gone, EggsGone(entry, count, place, sure)),
             beyond=beyond,
         )
 

@@ -7,7 +7,7 @@ colony.toml does. What cannot be read is told by its line; all the rest is kept.
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from datetime import datetime
 from itertools import pairwise
 from typing import Final, Literal
@@ -222,7 +222,7 @@ def _time_columns(sample: Sequence[tuple[str, ...]], cells: int) -> tuple[int, i
     )
 
 
-def _mostly(sample: Sequence[tuple[str, ...]], place: int, fits) -> bool:  # type: ignore[no-untyped-def]
+def _mostly(sample: Sequence[tuple[str, ...]], place: int, fits: Callable[[str], object]) -> bool:
     return bool(sample) and sum(bool(fits(row[place])) for row in sample) * 2 > len(sample)
 
 

@@ -215,7 +215,8 @@ def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
     page = Page()
     page.title(f"{found['colony']}   incubator", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     if not found["shelves"] and not found["elsewhere"]:
-        page.text("No shelf is set up and no eggs are to hatch. F2 sets up an incubator shelf.")
+        page.text("No shelf is set up and no eggs are to hatch.")
+        page.text('To set one up: rounds log enclosure_set_up S1 what="incubator shelf" --by INITIALS')
     for shelf in found["shelves"]:
         page.blank()
         for part in shelf_head(shelf, found, now):

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from rounds.desk.end_of_shift import hand_over_draft, waiting
 from rounds.desk.shift import Shift
 from rounds.due import reckon
 from rounds.due.lines import lines_at
@@ -289,15 +290,15 @@ def test_who_took_over_here_and_did_not_hand_over_is_asked_whether_they_go_on(bo
 
 
 def test_an_egg_check_that_is_due_is_not_signed_over_unasked_and_one_left_out_is(board: Board) -> None:
-    assert board.shift.waiting() == []
+    assert waiting(board.shift) == []
     board.shift.record(draft(MatingSeen, "animal/wattle"))
     board.clock.set("2026-03-30 08:00")
     board.shift.begin_walk()
     board.shift.reckon_now()
-    (check,) = board.shift.waiting()
+    (check,) = waiting(board.shift)
     assert (check.care, check.about) == ("egg check", "animal/wattle")
     board.shift.record(draft(LeftOut, "animal/wattle", care="egg check", reason="asleep"))
-    assert board.shift.waiting() == []
+    assert waiting(board.shift) == []
 
 
 def test_signing_writes_the_sheet_with_its_notes_once_each_matter_for_the_vet_was_read(board: Board) -> None:
@@ -305,7 +306,7 @@ def test_signing_writes_the_sheet_with_its_notes_once_each_matter_for_the_vet_wa
     assert shift.day == date(2026, 3, 2)
     desk.record(draft(TakenOver, ROOM))
     shift.reckon_now()
-    signed = shift.hand_over_draft("B4 is wet")
+    signed = hand_over_draft(shift, "B4 is wet")
     assert signed.kind is HandedOver
     assert signed.fields["note"] == "B4 is wet"
     assert signed.fields["desk"] == desk.name

@@ -173,7 +173,7 @@ def test_more_registered_than_hatched_is_refused_with_the_sum_of_the_clutch() ->
     standing = fold(logbook(PAGE))
     wanted = entries("group/small arrived name=Small count=2 place=t2 clutch=w-1", 1)
     assert sums_broken(standing, standing.after_all(wanted), wanted) == (
-        "w-1: 12 hatched + 2 never written as hatched = 14 alive. More young are registered than hatched. "
+        "Wattle 1: 12 hatched + 2 never written as hatched = 14 alive. More young are registered than hatched. "
         "Write those that hatched first, or correct a count.",
         "clutch/w-1",
     )

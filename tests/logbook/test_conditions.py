@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
-from rounds.logbook.conditions import Conditions, conditions, in_words
+from rounds.logbook.conditions import Conditions, in_words
+from rounds.logbook.find_words import conditions
 
 #: Thursday, 12 November 2026.
 TODAY = date(2026, 11, 12)

@@ -25,23 +25,22 @@ def runs_out(look: Look) -> Iterator[Matter]:
     begins = one.begins
     stock = supplies(look.standing, look.house, look.now).stock(look.subject)
     days = stock.days_left(look.round.day)
-    if begins is None or days is None or not stock.order:
+    if begins is None or days is None or stock.level is None:
         return
     name = stock.name
     out = days == 0
-    level = Level.TODAY if days <= look.house.days("supplies.out_days") else Level.WATCH
     assert stock.runs_out is not None
     when = "out" if out else f"out on {day(stock.runs_out)}, {stock.left or 0:,.0f} left"
     yield look.matter(
         runs_out,
-        level,
+        stock.level,
         f"{name}: {when}. Order {stock.order:,.10g} {stock.unit}.",
         since=begins.at,
         entries=(begins, *one.in_since[-2:]),
         house=stock.house,
         do=("Count it: that is surer than what is reckoned.", "Order, and write down what came in."),
         worsens="animals go without"
-        if level is Level.TODAY
+        if stock.level is Level.TODAY
         else f"today from {look.house.days('supplies.out_days')} days left on",
         acts=("stock counted", "stock in"),
     )
