@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from rounds.audit.finding import Book, Finding, by_subject, plural, when
-from rounds.logbook.boxing import read_boxings
+from rounds.logbook.boxing import eggs_gone, read_boxings
 from rounds.logbook.census import census_of
 from rounds.logbook.entries import (
     Arrived,
@@ -90,11 +90,11 @@ def more_young_than_eggs(book: Book) -> Iterator[Finding]:
                     (eggs, entry),
                 )
             continue
-        out[clutch] += entry.count
-        hatched[clutch] += entry.count if isinstance(entry, Hatched) else 0
+        out[clutch] += eggs_gone(entry)
+        hatched[clutch] += eggs_gone(entry) if isinstance(entry, Hatched) else 0
         if out[clutch] > eggs.count and clutch not in told:
             told.add(clutch)
-            young = f"{hatched[clutch]} young came out"
+            young = f"{plural(hatched[clutch], 'egg')} hatched"
             lost = out[clutch] - hatched[clutch]
             and_lost = f" and {plural(lost, 'egg')} lost" if lost else ""
             yield Finding(
@@ -165,7 +165,7 @@ def more_out_of_a_box_than_it_held(book: Book) -> Iterator[Finding]:
             word = "lost" if isinstance(entry, EggsLost) else "hatched"
             yield Finding(
                 "doubt",
-                f"{book.name(clutch)}: {plural(entry.count, 'egg')} {word} in {where} on {when(entry)}, but "
+                f"{book.name(clutch)}: {plural(eggs_gone(entry), 'egg')} {word} in {where} on {when(entry)}, but "
                 f"{where} held {held} of them. Was one written twice, at two desks? Take it back, or correct "
                 "the count or the box.",
                 (entry,),

@@ -14,11 +14,14 @@ from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
+from rounds.logbook.warmth import figure_in
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
 #: The end of the name of a member, or of a text with a colon behind it.
 _NAMES: Final = re.compile(rb'"\s*:')
+#: A figure with a comma in it, or a letter behind it.
+_ODD: Final = re.compile(r"\d\s*[,°cCfF]")
 _MEMBER: Final = re.compile(r"\w+, (\w+)")
 
 
@@ -105,6 +108,16 @@ def shared_out(members: dict[str, Any]) -> None:
         )
     del members["total"]
     members["grams"] = round(total / number, 3)
+
+
+def fill_figures(given: dict[str, Any], kind: type[Entry]) -> None:
+    """Figures written with a comma, and temperatures in °F, become numbers, in °C; what is none stays as it was."""
+    for name, value in given.items():
+        if isinstance(value, str) and _ODD.search(value):
+            member = members(kind).get(name)
+            if member is not None and member.sort == "figure" and not member.many:
+                found = figure_in(value, member.unit)
+                given[name] = value if found is None else found
 
 
 def _figure(value: object) -> float | None:

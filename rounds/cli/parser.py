@@ -42,7 +42,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
 }
 
 _AGO: Final = re.compile(r"-\d")
-_UNKNOWN: Final = re.compile(r"argument COMMAND: invalid choice: '(.*?)' [(]")
+#: Compiled when a mistake is told.
+_UNKNOWN: Final = r"argument COMMAND: invalid choice: '(.*?)' [(]"
 
 
 class Parser(argparse.ArgumentParser):
@@ -51,7 +52,7 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Say what was wrong with the words of the command."""
         command = self.prog.partition(" ")[2]
-        unknown = _UNKNOWN.match(message)
+        unknown = re.match(_UNKNOWN, message)
         if unknown:
             from difflib import get_close_matches
 
@@ -139,7 +140,7 @@ def _options(name: str, command: Parser) -> None:
             _walk(command)
         case "season":
             command.add_argument("--from", dest="begins", metavar="DAY", help="the first week (else 8 weeks ago)")
-            command.add_argument("--weeks", type=int, metavar="N", help="how many weeks (else 20; 4 to 104)")
+            command.add_argument("--weeks", type=int, metavar="N", help="how many weeks (else 18; 4 to 104)")
         case "referral":
             command.add_argument("subject", metavar="NAME", help="the animal, by name, id or label")
             command.add_argument("--html", metavar="FILE", help="write the page to print; - for standard output")
@@ -168,8 +169,6 @@ def _options(name: str, command: Parser) -> None:
             command.add_argument("--ratio", type=float, metavar="R", help="water to 1 of dry (else the house rule)")
             command.add_argument("--tare", type=float, default=0.0, metavar="G", help="the empty box in g (else 0)")
             command.add_argument("--scale", type=float, metavar="G", help="what the scale reads now, in g")
-        case "young":
-            pass
         case "record":
             command.add_argument("subject", metavar="NAME", help="name or id: mallee, group/hatch-1")
             command.add_argument("--count", type=int, metavar="N", help="how many of a group go (else all)")

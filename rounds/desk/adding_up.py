@@ -10,7 +10,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Final
 
-from rounds.logbook.boxing import Boxings, read_boxings
+from rounds.logbook.boxing import Boxings, eggs_gone, read_boxings
 from rounds.logbook.census import census_of
 from rounds.logbook.entries import Corrected, EggsBoxed, EggsLaid, EggsLost, Entry, Hatched
 from rounds.standing.clutch import called, clutch
@@ -37,7 +37,16 @@ def cannot_add_up(standing: Standing, entry: Entry, excluding: frozenset[str]) -
         gone = census_of(_boxings(standing, subject, frozenset({entry.id})))
         return f"{called(standing, subject)}: {gone.words}: {entry.count} laid cannot be."
     what = "be boxed" if isinstance(entry, EggsBoxed) else "be lost" if isinstance(entry, EggsLost) else "hatch"
-    return f"{called(standing, subject)}: {before.words}: {entry.count} cannot {what}."
+    refused = f"{called(standing, subject)}: {before.words}: {eggs_of(entry)} cannot {what}."
+    if not isinstance(entry, Hatched):
+        return refused
+    out = " One that was taken out hatched? Correct that loss." if before.removed or before.failed else ""
+    return f"{refused} Twins? Say of how many eggs.{out}"
+
+
+def eggs_of(entry: EggsBoxed | EggsLost | Hatched) -> int:
+    """The eggs an entry is of."""
+    return entry.count if isinstance(entry, EggsBoxed) else eggs_gone(entry)
 
 
 def cannot_be_taken_back(before: Standing, after: Standing, wrong: Iterable[Entry]) -> str:
@@ -50,7 +59,7 @@ def cannot_be_taken_back(before: Standing, after: Standing, wrong: Iterable[Entr
     for subject in dict.fromkeys(subjects):
         if clutch(after, subject).boxings.over > clutch(before, subject).boxings.over:
             words = census_of(clutch(before, subject).boxings).words
-            return f"{before.name(subject)}: {words}. Without this entry it does not add up: correct its count."
+            return f"{called(before, subject)}: {words}. Without this entry it does not add up: correct its count."
     return ""
 
 

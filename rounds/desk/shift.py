@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from datetime import date, datetime
-from typing import Final
 
 from rounds.desk.desk import Desk
 from rounds.desk.offer import at_stake, leave_missing, offered
@@ -17,26 +16,13 @@ from rounds.due.lines import lines_at
 from rounds.due.matter import Level, Matter
 from rounds.due.off_sheet import OffSheet
 from rounds.due.room import Room, cells, cells_before, room
-from rounds.due.round import walk_day
-from rounds.due.walk import Walk, part_of
+from rounds.due.round import part_of, walk_day
+from rounds.due.walk import Walk
 from rounds.logbook.drafts import Draft
-from rounds.logbook.entries import ROOM, Entry, HandedOver, TakenOver
+from rounds.logbook.entries import ROOM, Entry, TakenOver
 from rounds.logbook.words import WalkPart
 from rounds.paper.missing import in_short, urgent_lines
-from rounds.standing.clutch import Clutch, clutch
-from rounds.standing.fold import Standing
-from rounds.standing.shelves import eggs_on, shelf_of
-
-#: Care that an animal waits for and a vet may ask about: it is not signed over unasked.
-PRESSING: Final = ("egg check", "treatment")
-
-
-def _clutches(standing: Standing, subjects: Iterable[str]) -> list[Clutch]:
-    return [clutch(standing, subject) for subject in subjects if subject.startswith("clutch/")]
-
-
-def _places(subjects: Iterable[str]) -> list[str]:
-    return [subject for subject in subjects if subject.startswith("enclosure/")]
+from rounds.standing.shelves import told_by_eggs
 
 
 class Shift:
@@ -44,7 +30,7 @@ class Shift:
 
     def __init__(self, desk: Desk) -> None:
         self.desk = desk
-        self.part: WalkPart = part_of(desk.now(), desk.settings)
+        self.part: WalkPart = part_of(desk.now(), desk.settings.house)
         self._part_of_day = walk_day(desk.now(), desk.house)
         self._matters: dict[str, tuple[Matter, ...]] = {}
         self._lines: dict[str, tuple[DueLine, ...]] = {}
@@ -100,7 +86,7 @@ class Shift:
     def begin_walk(self) -> None:
         """The walk that belongs to this hour: at the beginning of a shift, or of a day."""
         self._part_of_day = walk_day(self.now(), self.desk.house)
-        self.choose_walk(part_of(self.now(), self.desk.settings))
+        self.choose_walk(part_of(self.now(), self.desk.settings.house))
 
     def lines(self, enclosure: str) -> tuple[DueLine, ...]:
         """The due lines of a stop."""
@@ -110,6 +96,12 @@ class Shift:
                 self.desk.standing, self.desk.house, self.now(), enclosure, self.part
             )
         return found
+
+    def lines_at(self, stop: str | None) -> tuple[DueLine, ...]:
+        """The due lines of a stop, or of those who live nowhere."""
+        if stop is not None:
+            return self.lines(stop)
+        return lines_at(self.desk.standing, self.desk.house, self.now(), None, self.part)
 
     def room(self) -> Room:
         """The racks with what each enclosure needs: the same one until something changes.
@@ -304,13 +296,7 @@ class Shift:
     def touched(self, subjects: Iterable[str]) -> None:
         """Reckon again what entries about these subjects can have changed."""
         standing = self.desk.standing
-        changed = set(subjects)
-        # What is written of a clutch may change what is due to the boxes it lies in and to their shelf; what is
-        # written of a shelf or a box, what is due to all that lies in it.
-        changed |= {box.place for one in _clutches(standing, changed) for box in one.in_boxes.boxes if box.place}
-        shelves = {shelf_of(standing, place) for place in _places(changed)}
-        lying = [one for place in _places(changed) for one in eggs_on(standing, place)]
-        changed |= shelves | {one.place for one in lying} | {one.clutch.subject for one in lying}
+        changed = told_by_eggs(standing, subjects)
         before, self._places = self._places, standing.places
         places = {where.get(subject) for subject in changed for where in (before, standing.places)} | changed
         for place in places:
@@ -327,52 +313,7 @@ class Shift:
         self._ordered = None
         self._walk = None
 
-    # Who is on shift
-
     def keeper_before(self) -> str:
         """Who took over at this desk and has not handed over since (after a crash, or a closed window)."""
         mine = [entry for entry in self.desk.recent_shifts if entry.desk in self.desk.names]
         return mine[-1].by if mine and isinstance(mine[-1], TakenOver) else ""
-
-    def waiting(self) -> list[DueLine]:
-        """Egg checks and treatments that are due on this walk and were neither done nor left out."""
-        every = (due for stop in (*self.walk().order, None) for due in self._lines_at(stop))
-        return [due for due in every if due.care in PRESSING and due.left_out is None]
-
-    # Handing over
-
-    def hand_over_text(self, notes: str = "") -> str:
-        """The sheet that would be signed now, as text of 80 columns."""
-        from rounds.paper.hand_over import Done, hand_over, shift_began
-        from rounds.paper.hand_over_text import hand_over_text
-
-        desk, now = self.desk, self.now()
-        counting = [entry for entry in desk.recent if entry.at <= now]
-        values = hand_over(
-            desk.standing,
-            desk.settings,
-            now,
-            Done(
-                self.walk(),
-                self._lines_at,
-                self.all_matters,
-                counting,
-                tuple(one.sentence for one in desk.troubles),
-            ),
-            by=desk.keeper,
-            since=shift_began(counting, desk.keeper, now),
-            notes=notes,
-        )
-        return hand_over_text(values, now)
-
-    def _lines_at(self, stop: str | None) -> tuple[DueLine, ...]:
-        if stop is None:
-            return lines_at(self.desk.standing, self.desk.house, self.now(), None, self.part)
-        return self.lines(stop)
-
-    def hand_over_draft(self, notes: str = "") -> Draft:
-        """What signing writes. Raises `Refused` while a vet-now matter has no acknowledgement."""
-        from rounds.paper.hand_over import refuse_unread
-
-        refuse_unread(self.all_matters, self.desk.standing)
-        return Draft(HandedOver, ROOM, {"sheet": self.hand_over_text(notes), "note": notes, "desk": self.desk.name})

@@ -24,6 +24,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
+from rounds.standing.clutch import called
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
@@ -56,7 +57,7 @@ def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> 
             was, now = young_of(before, subject), young_of(after, subject)
             if now.hatched and now.unhatched > was.unhatched:
                 return (
-                    f"{after.name(subject)}: {now.says}. More young are registered than hatched. "
+                    f"{called(after, subject)}: {now.says}. More young are registered than hatched. "
                     "Write those that hatched first, or correct a count."
                 ), subject
     return "", ""
@@ -65,7 +66,7 @@ def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> 
 def _does_not_add_up(name: str, old: GroupCensus, new: GroupCensus) -> str:
     return (
         f"{name}: this does not add up: {new.says}. There are {old.alive} now ({old.says}). "
-        "Correct a count; are more there than that, write count_settled first."
+        "Correct a count. Are more there? Settle the count first: i, y, a (rounds log count_settled)."
     )
 
 
@@ -84,10 +85,12 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
     if isinstance(entry, Merged):
         before = census_without(standing, entry, excluding)
         if not before.known:
-            return f"{name} was never counted: write count_settled first, then merge it."
+            settle = f"i, y, a (rounds log count_settled {entry.about})"
+            return f"{name} was never counted. Settle its count first: {settle}."
         there = before.alive
         if entry.count is not None and entry.count != there:
-            return f"{name}: all {there} of them merge, not {entry.count}. To move some, write split_off."
+            some = "To move some, split them off: i, y, p (rounds log split_off)."
+            return f"{name}: all {there} of them merge, not {entry.count}. {some}"
         if there == 0:
             return f"{name}: none are left to merge."
     if isinstance(entry, Merged | SplitOff | SingledOut):
@@ -223,5 +226,5 @@ def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator
         yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
     ours, theirs = clutches_of_group(standing, source), clutches_of_group(standing, target)
     if ours and theirs and ours != theirs:
-        names = " and ".join(standing.name(one) for one in dict.fromkeys((*ours, *theirs)))
+        names = " and ".join(called(standing, one) for one in dict.fromkeys((*ours, *theirs)))
         yield f"Young of {names} cannot be told apart once they are together. Put them together?"

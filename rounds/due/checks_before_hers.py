@@ -106,7 +106,8 @@ def _seasons(look: Look) -> Iterator[Check]:
     seasons = seasons_of(look.female, look.now, house.year_days)
     keys = ("breeding.season_clutches", "breeding.season_gap_days")
     for word, season in (("this season", seasons[-1]), ("last season", seasons[-2] if len(seasons) > 1 else None)):
-        had = len(season.clutches) if season is not None else 0
+        laid = season.clutches if season is not None else ()
+        had = sum(parts[0].subject in laid for parts in look.female.layings)
         # One more may come of a pairing this season; last season's are over.
         over = had >= most if word == "this season" else had > most
         told = f"{many(had, 'clutch', 'clutches')} of at most {most}"

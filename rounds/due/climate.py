@@ -15,6 +15,7 @@ from rounds.logbook.entries import ClimateRead, EggsBoxed
 from rounds.logbook.times import months_after
 from rounds.standing.animal import Animal
 from rounds.standing.enclosure import Enclosure
+from rounds.standing.fold import Standing
 from rounds.standing.shelves import eggs_on, shelf_of
 
 #: Enclosures that have a UV lamp of their own.
@@ -114,16 +115,26 @@ def _last_air(around: Round, tub: Enclosure) -> date | None:
 
 
 def _last_read(around: Round, shelf: Enclosure) -> date | None:
-    """The last day with a temperature of a shelf, by hand or by a logger whose file was read."""
+    """The last day with a temperature of the eggs here, by hand or by a logger whose file was read.
+
+    Of a shelf, or of every box on it with eggs: what is read inside a box is nearer to its eggs.
+    """
+    days = [_last_air(around, shelf), _last_of_series(around, shelf.standing, shelf.subject)]
+    inside = [
+        _last_of_series(around, shelf.standing, place)
+        for place in {one.place for one in eggs_on(shelf.standing, shelf.subject)}
+    ]
+    if inside and None not in inside:
+        days.append(min(day for day in inside if day is not None))
+    return max((day for day in days if day is not None), default=None)
+
+
+def _last_of_series(around: Round, standing: Standing, place: str) -> date | None:
     from rounds.due.incubation import limits_of  # late: no start has to wait for it
     from rounds.standing.shelf_readings import series  # late: no start has to wait for it
 
-    by_hand = _last_air(around, shelf)
-    last = series(shelf.standing, shelf.subject, limits_of(around.house)).last(around.now.timestamp())
-    if last is None:
-        return by_hand
-    logged = around.day_of_moment(datetime.fromtimestamp(last.at, UTC))
-    return logged if by_hand is None else max(by_hand, logged)
+    last = series(standing, place, limits_of(around.house)).last(around.now.timestamp())
+    return None if last is None else around.day_of_moment(datetime.fromtimestamp(last.at, UTC))
 
 
 def _temperature(reading: ClimateRead) -> bool:

@@ -69,12 +69,10 @@ def orders(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
 
 def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     """Supplies to be counted again."""
-    days = house.days("supplies.count_days")
     found = supplies(standing, house, now)
-    for stock in found.every():
-        if stock.counted is not None and (stock.counted.amount or stock.use):
-            day = days_after(walk_day(stock.counted.at, house), days)
-            yield Coming(day=day, what="count", about=stock.subject, house=("supplies.count_days",))
+    for subject in found.subjects():
+        if (day := found.count_on(subject)) is not None:
+            yield Coming(day=day, what="count", about=subject, house=("supplies.count_days",))
 
 
 def put_off(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

@@ -12,6 +12,8 @@ from rounds.due.dates import days_after, days_before
 from rounds.due.forecast import FORECAST_RULES, forecast_of
 from rounds.due.hatching import hatch_forecast
 from rounds.due.incubation import may_lie
+from rounds.due.matter import Level
+from rounds.due.reckon import matters_about
 from rounds.due.round import walk_day
 from rounds.logbook.entries import PutTogether
 from rounds.rules.house import House
@@ -36,14 +38,15 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
         found = forecast_of(her, now)
         if found is None:
             continue
+        vet_first = _vet_first(her, house, now)
         rules, ready = FORECAST_RULES, days_before(found.opens, house.days("eggbinding.box_before_days"))
         if not her.has_lay_box and today <= found.closes and ready <= days_after(today, DAYS):
             rules_of_box = (*rules, "eggbinding.box_before_days")
             said = "opened" if found.opens <= today else "opens"
-            why = f"window {said} {day_of(found.opens, now)}"
+            why = ", ".join(filter(None, (vet_first, f"window {said} {day_of(found.opens, now)}")))
             yield Coming(day=ready, what="lay box", about=her.subject, why=why, house=rules_of_box)
         likely = found.left[1] if found.left is not None else found.likely
-        next_clutch = _vet_first(her, now) or ("next clutch" if found.why == "stored sperm" else "")
+        next_clutch = vet_first or ("next clutch" if found.why == "stored sperm" else "")
         if found.early >= today:
             yield Coming(day=found.early, what="due to lay", about=her.subject, why=next_clutch, house=rules)
         if likely >= today and likely > found.early:
@@ -52,12 +55,11 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             yield Coming(day=found.closes, what="window ends", about=her.subject, why=next_clutch, house=rules)
 
 
-def _vet_first(her: Female, now: datetime) -> str:
-    """What stands before any day of a forecast: a danger sign, digging for the vet, a referral; or nothing."""
+def _vet_first(her: Female, house: House, now: datetime) -> str:
+    """What stands before any day of a forecast: a danger sign, a matter for the vet, a referral; or nothing."""
     if her.animal.danger:
         return "danger sign, vet first"
-    digs = her.digging(now)
-    if digs is not None and her.digs_for_vet(digs, now, now):
+    if any(matter.level >= Level.VET for matter in matters_about(her.standing, house, now, (her.subject,))):
         return "for the vet"
     return "with the vet" if her.animal.with_the_vet is not None else ""
 

@@ -1,4 +1,4 @@
-"""Care that comes in the next days: weighings, full cleans, lamps, egg boxes, ends of quarantine and treatment.
+"""Care that comes in the next days: weighings, counts, cleans, lamps, egg boxes, ends of quarantine and treatment.
 
 What falls due is asked of the rules that say so on the walk: once for today, and once for the last day, as it will
 be if nothing is done until then. So the two cannot differ.
@@ -12,6 +12,7 @@ from datetime import date, datetime
 from rounds.due.cleaning import clean_lines
 from rounds.due.climate import lamp_lines
 from rounds.due.coming import Coming, last_day, round_on
+from rounds.due.counting import count_lines
 from rounds.due.dates import days_after, days_before
 from rounds.due.egg_boxes import egg_box_lines
 from rounds.due.line import DueLine
@@ -124,26 +125,46 @@ def _full_lines(around: Round, subject: str) -> list[DueLine]:
 
 
 def egg_boxes(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
-    """Egg boxes to be weighed and topped up, and clutches to be candled."""
+    """Egg boxes to be topped up and weighed, and clutches to be candled.
+
+    Water that is asked for now stands for itself: the next weighing of the box comes all the same.
+    """
     standing = as_of(standing, now)
     for place in standing.subjects("enclosure"):
-        if standing.card(place).here and holds_eggs(standing, place):
+        if not (standing.card(place).here and holds_eggs(standing, place)):
+            continue
+        where = f", {standing.name(place)}"
+        for asked in ("top up", "egg box", "candle"):
 
-            def lines(around: Round, place: str = place) -> list[DueLine]:
-                return list(egg_box_lines(around, place))
+            def lines(around: Round, place: str = place, asked: str = asked) -> list[DueLine]:
+                return [line for line in egg_box_lines(around, place) if _asked(line) == asked]
 
             for line, day in first_due(standing, house, now, lines):
-                what = "candle" if line.care == "candle" else "egg box"
                 # Within the days that candling may take it is due and not late.
                 day = max(day, days_before(walk_day(now, house), line.late_days))
-                where = f", {standing.name(place)}" if line.about != place else ""
-                yield Coming(
-                    day=day,
-                    what=what,
-                    about=line.about,
-                    why=line.says.partition(", day ")[0] + where,
-                    house=line.house,
-                )
+                says = line.says.removeprefix("top up ").partition(", day ")[0]
+                why = says if line.about == place else says + where
+                yield Coming(day=day, what=asked, about=line.about, why=why, house=line.house)
+
+
+def _asked(line: DueLine) -> str:
+    """What a line of an egg box asks for, in the words of the fourteen days."""
+    return "top up" if line.says.startswith("top up") else line.care
+
+
+def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+    """Young counted together, to be counted again."""
+    standing = as_of(standing, now)
+    for subject in standing.subjects("group"):
+        if not standing.card(subject).here:
+            continue
+        one = group(standing, subject)
+
+        def lines(around: Round, one: Animal = one) -> list[DueLine]:
+            return list(count_lines(around, standing.places.get(one.subject), one))
+
+        for line, day in first_due(standing, house, now, lines):
+            yield Coming(day=day, what="count", about=line.about, house=line.house)
 
 
 def quarantines(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:

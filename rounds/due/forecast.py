@@ -68,6 +68,8 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
     entries: tuple[Entry, ...]
     ways: tuple[Part, ...]
     chances: tuple[float, float, float]
+    #: Of a next clutch: whether the one before was slugs only. The days are the same: no male is needed to lay.
+    after_slugs: bool = False
 
     @property
     def left(self) -> tuple[date, date, date] | None:
@@ -100,10 +102,11 @@ class LayForecast(msgspec.Struct, frozen=True, kw_only=True):
             return self.short if self.why == "stored sperm" else f"{self.short}, no eggs, {waits}"
         if self.state == "overdue":
             return f"{self.short}, {waits}, window ends {self._day(self.closes)}"
-        if self.state == "due" and self.left is not None:
-            return f"due since {self._day(self.early)}, likely by {self._day(self.left[1])}, {waits}"
         lays = f"{self.short}, likely {self._day(self.likely)}"
-        return f"next clutch {lays}" if self.why == "stored sperm" else lays
+        if self.state == "due" and self.left is not None:
+            lays = f"due since {self._day(self.early)}, likely by {self._day(self.left[1])}, {waits}"
+        slugs = ", after slugs only" if self.after_slugs else ""
+        return f"next clutch {lays}{slugs}" if self.why == "stored sperm" else lays
 
     @property
     def short(self) -> str:
@@ -155,14 +158,17 @@ def forecast_of(her: Female, now: datetime) -> LayForecast | None:
     from_days = starts(window, today, her.chances(now))
     if not from_days:
         return None
-    key, of = ("lay forecast", her.subject, her.days), (window, today, from_days)
+    slugs = window.why == "stored sperm" and her.slugs_only(window.entries[0])
+    key, of = ("lay forecast", her.subject, her.days), (window, today, from_days, slugs)
     known: tuple[object, LayForecast] | None = her.standing.views.get(key)
     if known is None or known[0] != of:
-        known = her.standing.views[key] = (of, _forecast_of(her, window, today, from_days))
+        known = her.standing.views[key] = (of, _forecast_of(her, window, today, from_days, slugs))
     return known[1]
 
 
-def _forecast_of(her: Female, window: Window, today: date, from_days: tuple[Start, ...]) -> LayForecast:
+def _forecast_of(
+    her: Female, window: Window, today: date, from_days: tuple[Start, ...], after_slugs: bool
+) -> LayForecast:
     taught = {sort: believed(her, sort) for sort in dict.fromkeys(start.sort for start in from_days)}
     ways = _ways(from_days, taught, window.first)
     chances = (her.days.forecast_due, 0.5, her.days.forecast_overdue)
@@ -185,6 +191,7 @@ def _forecast_of(her: Female, window: Window, today: date, from_days: tuple[Star
         entries=window.entries,
         ways=ways,
         chances=chances,
+        after_slugs=after_slugs,
     )
 
 

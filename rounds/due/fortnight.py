@@ -8,9 +8,10 @@ from typing import Final
 import msgspec
 
 from rounds.due.coming import DAYS, Coming, Source
-from rounds.due.coming_agreed import agreed, counts, orders, put_off
+from rounds.due.coming_agreed import agreed, orders, put_off
+from rounds.due.coming_agreed import counts as supply_counts
 from rounds.due.coming_breeding import hatches, pairs, windows
-from rounds.due.coming_care import egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
+from rounds.due.coming_care import counts, egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
 from rounds.due.dates import days_after
 from rounds.due.round import walk_day
 from rounds.rules.house import House
@@ -28,10 +29,11 @@ SOURCES: Final[tuple[Source, ...]] = (
     quarantines,
     egg_boxes,
     weighings,
+    counts,
     lamps,
     full_cleans,
     orders,
-    counts,
+    supply_counts,
 )
 
 

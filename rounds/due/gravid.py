@@ -106,6 +106,8 @@ def _speaks_for(her: Female, house: House, now: datetime) -> Iterator[Saying]:
 
 def _chance(forecast: LayForecast) -> str:
     if forecast.why == "stored sperm":
+        if forecast.after_slugs:
+            return f"laid {day(forecast.first)}, slugs only: no male is needed for that"
         return f"laid {day(forecast.first)}, sperm may be stored"
     if forecast.why == "mated":
         return f"mated {day(forecast.last)}"

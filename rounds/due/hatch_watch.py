@@ -1,4 +1,4 @@
-"""The hatch watch: from the day the window begins the eggs are looked at each day."""
+"""The hatch watch: from the day the window begins the eggs are looked at each day, box by box."""
 
 from __future__ import annotations
 
@@ -19,7 +19,7 @@ def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
         found = hatch_forecast(around.standing, around.house, around.now, eggs.subject)
         if found is None or found.window_begins > around.day:
             continue
-        last = _last_look(around, eggs)
+        last = _last_look(around, eggs, box.subject)
         due = found.window_begins if last is None else max(found.window_begins, last + timedelta(days=1))
         if due > around.day:
             continue
@@ -27,7 +27,7 @@ def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
             care="hatch watch",
             about=eggs.subject,
             place=box.subject,
-            says=f"hatch watch: {eggs.called}, {_state(around, eggs, found)}",
+            says=f"hatch watch: {eggs.called}, {_state(around, eggs, found, box.subject)}",
             due=due,
             late_days=around.late(due),
             plain=False,
@@ -36,24 +36,26 @@ def hatch_lines(around: Round, box: Enclosure) -> Iterator[DueLine]:
         )
 
 
-def _last_look(around: Round, eggs: Clutch) -> date | None:
-    """The last day on which a keeper looked at these eggs."""
-    looks = [
-        entry
-        for kind in (EggsSeen, Hatched, Candled)
-        for entry in eggs.page.of(kind)
-        if entry.about == eggs.subject
+def _last_look(around: Round, eggs: Clutch, place: str) -> date | None:
+    """The last day on which a keeper looked at these eggs: at those here, or without saying in which box."""
+    every: list[EggsSeen | Hatched | Candled] = [
+        *eggs.page.of(EggsSeen),
+        *eggs.page.of(Hatched),
+        *eggs.page.of(Candled),
     ]
+    looks = [entry for entry in every if entry.about == eggs.subject and entry.place in (None, place)]
     return max((around.day_of(one) for one in looks), default=None)
 
 
-def _state(around: Round, eggs: Clutch, found: Forecast) -> str:
+def _state(around: Round, eggs: Clutch, found: Forecast, place: str) -> str:
+    here, every = eggs.left_in(place), eggs.left_to_hatch
+    many = f"{every}" if here is None or here == every else f"{here} of {every}"
     if found.first_out is not None:
         first = "first out" if is_out(eggs) else "pipped"
-        return f"{eggs.left_to_hatch} left, {first} {found.first_out.day} {found.first_out:%b}"
-    sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs]
+        return f"{many} left, {first} {found.first_out.day} {found.first_out:%b}"
+    sweat = [one for one in eggs.page.of(EggsSeen) if "sweating" in one.signs and one.place in (None, place)]
     if sweat and (around.day - around.day_of(sweat[-1])).days <= 1:
         return "sweating: may hatch within a day"
     if found.late < around.day:
-        return f"{eggs.left_to_hatch} eggs, window ended {found.late.day} {found.late:%b}"
-    return f"{eggs.left_to_hatch} eggs, until {found.late.day} {found.late:%b}"
+        return f"{many} eggs, window ended {found.late.day} {found.late:%b}"
+    return f"{many} eggs, until {found.late.day} {found.late:%b}"

@@ -93,11 +93,13 @@ class Forecast(msgspec.Struct, frozen=True, kw_only=True):
         return min(self.early, self.first_out.date()) if self.first_out is not None else self.early
 
 
-def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str) -> Forecast | None:
+def hatch_forecast(
+    standing: Standing, house: House, now: datetime, clutch: str, place: str | None = None
+) -> Forecast | None:
     """The window in which a clutch will hatch; None where nothing was laid, or nothing is left.
 
-    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one. It raises
-    nothing.
+    Of eggs in several boxes the warmest gives the early and the likely date, the coolest the late one; with a
+    `place` only the eggs there count. It raises nothing.
     """
     standing = as_of(standing, now)
     eggs = clutch_of(standing, clutch)
@@ -109,7 +111,9 @@ def hatch_forecast(standing: Standing, house: House, now: datetime, clutch: str)
         return None
     known = learned_k(standing, house)
     percentiles = [quantile(known.belief, part) for part in (EARLY, LIKELY, LATE)]
-    paths = [_path(standing, limits, found) for found in _places(standing, eggs)] or [_path(standing, limits, [])]
+    paths = [_path(standing, limits, found) for found in _places(standing, eggs, place)] or [
+        _path(standing, limits, [])
+    ]
     dates = [[path.when(laid, wanted) for wanted in percentiles] for path in paths]
     wall = laid + house.days("breeding.longest_incubation_days") * DAY
     early, likely, late = _window(dates, laid, wall, floor(house, len(known.own)))
@@ -209,21 +213,24 @@ def _completed(standing: Standing, limits: Limits, eggs: Clutch) -> Own | None:
     out = [one for one in eggs.page.of(Hatched) if one.about == eggs.subject and one.count]
     if begun is None or not out:
         return None
-    first = min(out, key=lambda one: one.key).at
-    span = (first - begun).total_seconds()
+    first = min(out, key=lambda one: one.key)
+    span = (first.at - begun).total_seconds()
     if span < DAY:
         return None
     boxes: Sequence[EggsBoxed | None] = eggs.in_boxes.boxes or (None,)
-    path = _path(standing, limits, stays(standing, eggs, boxes[0]))
-    sums = path.sums(begun.timestamp(), first.timestamp())
-    if sums.bridged_hours > (1 - _KNOWN) * span / HOUR:
-        return None
-    return Own(eggs.subject, sums.development, span / DAY)
+    # The box it came out of; where that was not noted, the warmest is taken to have hatched first.
+    named = [box for box in boxes if box is not None and box.place == first.place and first.place is not None]
+    paths = [_path(standing, limits, stays(standing, eggs, box)) for box in named[:1] or boxes]
+    sums = [path.sums(begun.timestamp(), first.at.timestamp()) for path in paths]
+    known = [one.development for one in sums if one.bridged_hours <= (1 - _KNOWN) * span / HOUR]
+    return Own(eggs.subject, max(known), span / DAY) if known else None
 
 
-def _places(standing: Standing, eggs: Clutch) -> list[list[Stay]]:
-    """Where the eggs of each box lay; boxes from which all have gone are left out."""
+def _places(standing: Standing, eggs: Clutch, place: str | None) -> list[list[Stay]]:
+    """Where the eggs of each box lay, or of those in one place; boxes from which all have gone are left out."""
     boxes = [box for box in eggs.in_boxes.boxes if box.place is None or eggs.left_in(box.place) != 0]
+    if place is not None:
+        boxes = [box for box in boxes if box.place == place]
     return [found for box in boxes if (found := stays(standing, eggs, box))]
 
 

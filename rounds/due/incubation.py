@@ -14,15 +14,11 @@ from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, HOUR, Limits, Series
 from rounds.standing.slopes import theil_sen
 
-#: A drift is looked for in the last so many hours, and in the means of the last so many days.
-_HOURS: Final = 6
-_DAYS: Final = 4
-#: It has moved by so much at least, in °C: less is the thermostat at work.
-_MOVED_C: Final = 0.5
-#: Within the last so many hours it was not as far as now: a shelf that follows the day does not drift.
-_NEW_HOURS: Final = 24
-#: How far ahead the means of days are looked at.
-_DAYS_AHEAD: Final = 2
+#: A shelf that follows the day does not drift: it is further out than in the day before by more than this, in °C.
+_DAY_HOURS: Final = 24
+_FURTHER_C: Final = 0.2
+#: A day has a mean once so many of its hours were read.
+_HOURS_OF_A_DAY: Final = 18
 
 
 class Drift(msgspec.Struct, frozen=True):
@@ -54,47 +50,49 @@ def may_lie(standing: Standing, house: House, now: datetime) -> list[Clutch]:
     return clutches_lately(standing, now, 2 * house.days("breeding.longest_incubation_days"))
 
 
-def drift(one: Series, now: float, within_hours: float) -> Drift | None:
+def drift(one: Series, house: House, now: float) -> Drift | None:
     """Whether a shelf that is still in its band is going to leave it soon; None where it is steady, or not read."""
     last = one.last(now)
     limits = one.limits
     if last is None or now - last.at > DAY or not limits.low <= last.air_c <= limits.high:
         return None
-    return _by_hours(one, last.at, last.air_c, within_hours) or _by_days(one, last.at, last.air_c)
+    return _by_hours(one, house, last.at, last.air_c) or _by_days(one, house, last.at, last.air_c)
 
 
-def _by_hours(one: Series, at: float, here: float, within: float) -> Drift | None:
+def _by_hours(one: Series, house: House, at: float, here: float) -> Drift | None:
     """The drift of the last hours, if the shelf was not as far out within the day before them."""
-    values = [one.air_at(at - hour * HOUR) for hour in range(_HOURS, -1, -1)]
+    over, within = house.days("incubation.drift_over_hours"), house.number("incubation.drift_hours")
+    values = [one.air_at(at - hour * HOUR) for hour in range(over, -1, -1)]
     known = [value for value in values if value is not None]
-    before = [one.air_at(at - hour * HOUR) for hour in range(_HOURS + 1, _HOURS + _NEW_HOURS + 1)]
+    before = [one.air_at(at - hour * HOUR) for hour in range(over + 1, over + _DAY_HOURS + 1)]
     day = [value for value in before if value is not None]
-    if len(known) < len(values) or len(day) < _NEW_HOURS:
+    if len(known) < len(values) or len(day) < _DAY_HOURS:
         return None
     slope = theil_sen([float(hour) for hour in range(len(known))], known)
     moved = known[-1] - known[0]
     along = sum((two - first) * slope > 0 for first, two in pairwise(known))
-    is_new = here > max(day) + 0.2 if slope > 0 else here < min(day) - 0.2
-    if abs(moved) < _MOVED_C or moved * slope <= 0 or along < _HOURS - 1 or not is_new:
+    is_new = here > max(day) + _FURTHER_C if slope > 0 else here < min(day) - _FURTHER_C
+    if abs(moved) < house.number("incubation.drift_c") or moved * slope <= 0 or along < over - 1 or not is_new:
         return None
-    return _passing(one.limits, slope, here, at - _HOURS * HOUR, within)
+    return _passing(one.limits, slope, here, at - over * HOUR, within)
 
 
-def _by_days(one: Series, at: float, here: float) -> Drift | None:
+def _by_days(one: Series, house: House, at: float, here: float) -> Drift | None:
     """The drift of the means of the last days."""
+    over, ahead = house.days("incubation.drift_over_days"), house.number("incubation.drift_ahead_days")
     means: list[float] = []
-    for day in range(_DAYS - 1, -1, -1):
+    for day in range(over - 1, -1, -1):
         values = [one.air_at(at - day * DAY - hour * HOUR) for hour in range(24)]
         known = [value for value in values if value is not None]
-        if len(known) >= 18:
+        if len(known) >= _HOURS_OF_A_DAY:
             means.append(sum(known) / len(known))
-    if len(means) < _DAYS - 1:
+    if len(means) < over - 1:
         return None
     slope = theil_sen([24.0 * day for day in range(len(means))], means)
     steady = all((two - first) * slope > 0 for first, two in pairwise(means))
-    if not steady or abs(means[-1] - means[0]) < _MOVED_C:
+    if not steady or abs(means[-1] - means[0]) < house.number("incubation.drift_c"):
         return None
-    return _passing(one.limits, slope, here, at - len(means) * DAY, 24.0 * _DAYS_AHEAD)
+    return _passing(one.limits, slope, here, at - len(means) * DAY, 24.0 * ahead)
 
 
 def _passing(limits: Limits, slope: float, here: float, since: float, within: float) -> Drift | None:

@@ -153,22 +153,24 @@ def _eggs(low: int, high: int) -> str:
 
 
 def egg_mass(her: Female, house: House, eggs: Clutch) -> EggMass:
-    """The mass of the eggs of a clutch, with how far it may be off."""
-    own = _own_mean(her, house, eggs)
+    """The mass of the eggs of a clutch, with those of its laying before it, and how far it may be off."""
+    parts, count = her.laying_with(eggs), her.laid_in_all(eggs)
+    own = _own_mean(her, house, parts)
     scale = house.number("laying.scale_percent") / 100
-    weighed, many = weighed_eggs(eggs)
+    on_scale = [weighed_eggs(one) for one in parts]
+    weighed, many = sum(grams for grams, _ in on_scale), sum(many for _, many in on_scale)
     if many:
-        each, rest = weighed / many, max(0, eggs.count - many)
+        each, rest = weighed / many, max(0, count - many)
         off = house.number("laying.own_spread_percent") / 100 * each * rest
         return EggMass(weighed + rest * each, sqrt((scale * weighed) ** 2 + off**2), each, "weighed")
     each, spread, by = own
-    return EggMass(eggs.count * each, eggs.count * spread, each, by)
+    return EggMass(count * each, count * spread, each, by)
 
 
-def _own_mean(her: Female, house: House, besides: Clutch) -> tuple[float, float, From]:
+def _own_mean(her: Female, house: House, besides: tuple[Clutch, ...]) -> tuple[float, float, From]:
     """Her mean egg in g from clutches that were weighed, else the published one; and its standard deviation."""
     means = [
-        grams / many for one in her.clutches if one is not besides for grams, many in (weighed_eggs(one),) if many
+        grams / many for one in her.clutches if one not in besides for grams, many in (weighed_eggs(one),) if many
     ]
     if not means:
         return house.number("eggs.egg_g"), house.number("laying.egg_spread_grams"), "the published mean egg"
@@ -179,7 +181,8 @@ def _own_mean(her: Female, house: House, besides: Clutch) -> tuple[float, float,
 
 def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
     """A clutch on the scale; None without her own weight, or if weighed neither shortly before nor after."""
-    begun, done, own = eggs.begun_at, eggs.complete or eggs.last_egg, her.weight_before(eggs)
+    parts = her.laying_with(eggs)
+    begun, done, own = parts[0].begun_at, eggs.complete or eggs.last_egg, her.weight_before(eggs)
     if begun is None or done is None or not eggs.count or not own:
         return None
     end = max(done.at, eggs.laid[-1].at)
@@ -206,7 +209,7 @@ def lay_balance(her: Female, house: House, eggs: Clutch) -> LayBalance | None:
     now, off = (after[0].grams, scale * after[0].grams) if after else (reckoned, off)
     return LayBalance(
         clutch=eggs.subject,
-        eggs=eggs.count,
+        eggs=her.laid_in_all(eggs),
         own=own,
         before=before[0] if before else None,
         after=after[0] if after else None,
@@ -244,11 +247,9 @@ def _range(least: int, most: int) -> str:
 def expected_eggs(her: Female, besides: Clutch | None = None) -> Expected:
     """How many eggs are expected, from her own complete clutches; without one, the least that is usual."""
     usual = her.usual_count(besides)
-    counts = [
-        one.count
-        for one in her.clutches
-        if one.complete and one is not besides and one.count >= her.days.least_eggs
-    ]
+    every = [parts for parts in her.layings if besides not in parts]
+    counts = [sum(one.count for one in parts if one.complete) for parts in every]
+    counts = [count for count in counts if count >= her.days.least_eggs]
     if usual is None or not counts:
         return Expected(0, usual, her.days.least_eggs, her.days.least_eggs)
     return Expected(len(counts), usual, min(counts), max(counts))

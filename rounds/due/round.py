@@ -25,6 +25,12 @@ def walk_day(moment: datetime, house: House) -> date:
         return moment.date()
 
 
+def part_of(moment: datetime, house: House) -> WalkPart:
+    """Which walk of the room's day a moment belongs to; the hours after midnight are still the evening's."""
+    wall = moment.astimezone(house.zone)
+    return "evening" if wall.date() > walk_day(moment, house) or wall.time() >= house.evening_from else "morning"
+
+
 def known_at(entry: Entry, now: datetime) -> datetime:
     """When an entry was written down; seen from a moment before that (looking back), when it was seen."""
     return entry.written if entry.written is not None and entry.written <= now else entry.at
@@ -141,15 +147,10 @@ class Round:
                 turns, before = turns + 1, entry.at
         return turns
 
-    def _is_evening(self, moment: datetime) -> bool:
-        """Whether a moment of today lies in its evening (or in the hours after midnight)."""
-        wall = moment.astimezone(self.house.zone)
-        return wall.date() > self.day or wall.time() >= self.house.evening_from
-
     def _this_evening(self, moment: datetime) -> bool:
         # An evening walk begun early counts too: what was done or left out within the gap was so on it.
         gap = timedelta(hours=self.house.number("walk.turn_gap_hours"))
-        return self._is_evening(moment) or self.now - moment < gap
+        return part_of(moment, self.house) == "evening" or self.now - moment < gap
 
 
 def lived_in_since(around: Round, living: Sequence[Animal], set_up: Entry | None) -> date | None:

@@ -106,7 +106,7 @@ def sale_doubts(standing: Standing, house: House, entry: Left, excluding: frozen
     if not _is_late(entry) and (unknown := age_not_known(before, house, entry.about, entry.at)):
         yield f"{name}: its {unknown}. Is it that old?"
     if not entry.to and any(hold.whom for hold in holds(one, excluding).every):
-        yield f"{name} is {holds(one, excluding).says}. To whom does it go? Write to=…"
+        yield f"{name} is {holds(one, excluding).says}. To whom does it go? Fill in “to” (to=…)."
 
 
 def open_before_sale(standing: Standing, house: House, subject: str, at: datetime) -> tuple[str, ...]:
@@ -237,14 +237,19 @@ def _kept_for_another(standing: Standing, entry: Left, excluding: frozenset[str]
         if wanted <= there - kept:
             return []
         words = ", ".join(hold.says for hold in stands)
-        return [f"{words}, {max(0, there - kept)} of {there} are free. Write released first"]
+        return [f"{words}, {max(0, there - kept)} of {there} are free. {_free_first(entry)}"]
     why = stands[-1].entry
     since = f" since {day(why.at)}"
     also = f" ({why.note})" if why.note else ""
     mine = [hold for hold in every.reserved if entry.to and folded(hold.whom) == folded(entry.to)]
     if mine and not any(not hold.whom for hold in stands):
         return []
-    return [f"{stands[-1].says}{since}{also}. Write released first"]
+    return [f"{stands[-1].says}{since}{also}. {_free_first(entry)}"]
+
+
+def _free_first(entry: Left) -> str:
+    """What to do first at either door: the keys, and the command."""
+    return f"Set free first: i, y, f (rounds log released {entry.about})"
 
 
 def _there(standing: Standing, entry: Left, excluding: frozenset[str]) -> int:

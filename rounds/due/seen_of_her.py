@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from functools import cached_property
 from itertools import pairwise
 
 from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen
@@ -11,7 +10,9 @@ from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.breeding import Window
 from rounds.standing.clutch import Clutch
-from rounds.standing.female import HEAVY, Female
+from rounds.standing.female import Female
+from rounds.standing.her_clutches import HEAVY
+from rounds.standing.kept import cached_property
 from rounds.standing.weighing import Weighing
 
 #: What counts as having looked at her.
@@ -97,8 +98,11 @@ class SeenOfHer:
         return (self.her.gain(weighing) or 0) >= self._least_gain
 
     def _laid_by(self, moment: datetime, since: date) -> bool:
-        """Whether any eggs of hers came after that day, up to the moment."""
-        return any(entry.known <= moment and entry.at.date() > since for entry in self.one.laid)
+        """Whether any eggs of hers came after that day, up to the moment; not those of the laying before."""
+        return any(
+            entry.known <= moment and entry.at.date() > since and not self.her.is_later(entry)
+            for entry in self.one.laid
+        )
 
     def _laid_since(self, moment: datetime, day: date) -> bool:
         """Whether any eggs of hers came on that day or after it, up to the moment."""
@@ -167,10 +171,11 @@ class SeenOfHer:
         done = eggs.complete if eggs is not None else None
         if done is None or days_between(done.at, moment) > days.gravid_days:
             return []
+        laid = max([done.at, *(one.at for one in self.her.later_eggs if one.known <= moment)])
         return [
             entry
             for entry in self.her.dug_noted
-            if entry.at > done.at + timedelta(hours=days.closing_hours)
+            if entry.at > laid + timedelta(hours=days.closing_hours)
             and entry.known <= moment
             and days_between(done.at, entry.at) <= days.laid_lasts
             and self.one.after_contact(done)

@@ -156,7 +156,7 @@ class Signs(SeenOfHer):
         done = eggs.complete if eggs is not None else None
         if eggs is None or done is None:
             return
-        days, laid = self.her.days, eggs.count_at(moment)
+        days, laid = self.her.days, self.her.laid_in_all(eggs, moment)
         if days_between(done.at, moment) > days.gravid_days or not self.one.after_contact(done):
             return
         least = self.her.least_count(eggs)

@@ -6,6 +6,7 @@ from datetime import date
 
 import msgspec
 
+from rounds.due.matter import Level
 from rounds.logbook.entries import StockCounted
 
 
@@ -37,6 +38,8 @@ class Stock(msgspec.Struct, frozen=True, kw_only=True):
     order_on: date | None
     #: How much to order today; 0 when nothing is to be ordered yet.
     order: float
+    #: How pressing it is that it runs out; None while nothing is to be ordered yet.
+    level: Level | None
     house: tuple[str, ...]
 
     def days_left(self, today: date) -> int | None:

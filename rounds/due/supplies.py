@@ -16,6 +16,7 @@ from rounds.due.age import AgeClass
 from rounds.due.dates import days_after, days_before
 from rounds.due.feeding import INSECTS, greens_key
 from rounds.due.heads import Heads, heads
+from rounds.due.matter import Level
 from rounds.due.round import walk_day
 from rounds.due.stock import Stock
 from rounds.logbook.entries import Fed, StockCounted, StockIn
@@ -68,6 +69,15 @@ class Supplies:
             return plan.name
         return self.standing.name(subject)
 
+    def count_on(self, subject: str) -> date | None:
+        """The day by which it is counted again; None for one let go by counting 0, and for one not begun."""
+        one = supply(self.standing, subject)
+        begins, last = one.begins, one.counted
+        gone = last is not None and not last.amount and not one.in_since and subject not in self.house.supplies
+        if begins is None or gone:
+            return None
+        return days_after(walk_day(begins.at, self.house), self.house.days("supplies.count_days"))
+
     def stock(self, subject: str) -> Stock:
         """How one supply stands."""
         one, plan = supply(self.standing, subject), self.house.supplies.get(subject)
@@ -102,6 +112,7 @@ class Supplies:
             runs_out=runs_out,
             order_on=self._later(max(0, days - order_days)) if days is not None else None,
             order=order,
+            level=self._level(days) if order and days is not None else None,
             house=self._cited(plan, planned is not None),
         )
 
@@ -277,6 +288,9 @@ class Supplies:
         return None
 
     # Ordering
+
+    def _level(self, days: int) -> Level:
+        return Level.TODAY if days <= self.house.days("supplies.out_days") else Level.WATCH
 
     def _order_days(self, plan: SupplyPlan | None) -> int:
         own = plan.order_days if plan is not None else None

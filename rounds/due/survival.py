@@ -12,7 +12,7 @@ from math import erfc, exp, lgamma, log, sqrt
 
 import msgspec
 
-from rounds.logbook.group_census import Gone, GroupCensus, Step
+from rounds.logbook.group_census import GroupCensus, Step, YoungGone
 from rounds.rules.house import House
 
 _DAY = timedelta(days=1)
@@ -28,7 +28,7 @@ class Deaths(msgspec.Struct, frozen=True):
     days_lived: float
     expected: float
     chance: float
-    entries: tuple[Gone, ...]
+    entries: tuple[YoungGone, ...]
 
 
 def daily_rate(house: House) -> float:

@@ -13,21 +13,13 @@ from datetime import datetime
 from functools import cached_property
 
 from rounds.due.lines import without_place
-from rounds.due.round import walk_day
+from rounds.due.round import part_of, walk_day
 from rounds.logbook.entries import StopWalked
 from rounds.logbook.words import WalkPart
 from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.enclosure import walking_order
 from rounds.standing.fold import Standing
-
-
-def part_of(now: datetime, settings: Settings) -> WalkPart:
-    """Which walk of the room's day a moment belongs to; the hours after midnight are still the evening's."""
-    wall = now.astimezone(settings.zone)
-    if wall.date() > walk_day(now, settings.house):
-        return "evening"
-    return "evening" if wall.time() >= settings.evening_from else "morning"
 
 
 class Walk:
@@ -37,7 +29,7 @@ class Walk:
         self.standing = as_of(standing, now)
         self.settings = settings
         self.day = walk_day(now, settings.house)
-        self.part: WalkPart = part or part_of(now, settings)
+        self.part: WalkPart = part or part_of(now, settings.house)
 
     @cached_property
     def order(self) -> tuple[str, ...]:

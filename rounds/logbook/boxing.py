@@ -20,13 +20,18 @@ from rounds.logbook.times import hours_between
 BOXING_HOURS: Final = 24
 
 
-class Gone(msgspec.Struct, frozen=True):
+class EggsGone(msgspec.Struct, frozen=True):
     """Eggs that came out of a box: by which entry, how many, of which box; not `sure` where it may be another."""
 
     entry: EggsBoxed | EggsLost | Hatched
     count: int
     place: str | None
     sure: bool
+
+
+def eggs_gone(entry: EggsLost | Hatched) -> int:
+    """How many eggs an entry takes out: those lost, or those that young came out of: of twins fewer."""
+    return entry.eggs_out if isinstance(entry, Hatched) else entry.count
 
 
 class InBoxes(msgspec.Struct, frozen=True):
@@ -46,7 +51,7 @@ class InBoxes(msgspec.Struct, frozen=True):
     #: What was lost and hatched when the last box was added.
     gone_by_then: int = 0
     #: What came out of them, oldest first; what was moved from one to another too.
-    gone: tuple[Gone, ...] = ()
+    gone: tuple[EggsGone, ...] = ()
     #: Losses and hatchings of more eggs than the box they name held, each with how many it did.
     beyond: tuple[tuple[EggsLost | Hatched, int], ...] = ()
 
@@ -80,7 +85,7 @@ class InBoxes(msgspec.Struct, frozen=True):
         shares = dict(self.shares)
         shares[entry.out_of] -= entry.count
         shares[entry.place] = shares.get(entry.place, 0) + entry.count
-        gone = (*self.gone, Gone(entry, entry.count, entry.out_of, True))
+        gone = (*self.gone, EggsGone(entry, entry.count, entry.out_of, True))
         return replace(self, boxes=(*self.boxes, entry), shares=shares, gone=gone)
 
     def without(self, entry: EggsLost | Hatched, count: int) -> InBoxes:
@@ -88,7 +93,7 @@ class InBoxes(msgspec.Struct, frozen=True):
         if not count:
             return self
         shares, place, sure, beyond = self.shares, entry.place, False, self.beyond
-        if shares is not None and place is not None and place in shares and shares[place] < entry.count:
+        if shares is not None and place is not None and place in shares and shares[place] < eggs_gone(entry):
             beyond = (*beyond, (entry, shares[place]))
         held = [one for one, many in (shares or {}).items() if many]
         if shares is not None and (place is None or not shares.get(place)) and len(held) == 1:
@@ -103,7 +108,7 @@ class InBoxes(msgspec.Struct, frozen=True):
             lost=self.lost + count - hatched,
             hatched=self.hatched + hatched,
             shares=shares,
-            gone=(*self.gone, Gone(entry, count, place, sure)),
+            gone=(*self.gone, EggsGone(entry, count, place, sure)),
             beyond=beyond,
         )
 
@@ -194,7 +199,7 @@ class Boxings(msgspec.Struct, frozen=True):
 
     def after_hatching(self, entry: Hatched) -> Boxings:
         """The same after young came out; of more than the boxes hold, the boxing was never written down."""
-        now, count = self.now, entry.count
+        now, count = self.now, entry.eggs_out
         boxed = min(count, now.left)
         times = (*self.times[:-1], now.without(entry, boxed)) if now.boxes else self.times
         slugs = min(max(0, count - boxed - self.unboxed), self.slugs_in_no_box)

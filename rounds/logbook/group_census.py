@@ -23,7 +23,7 @@ class Step(msgspec.Struct, frozen=True):
     count: int
 
 
-class Gone(msgspec.Struct, frozen=True):
+class YoungGone(msgspec.Struct, frozen=True):
     """Young that died, left, or were looked for and not found, by the entry that says so."""
 
     entry: Died | Left | CountSettled
@@ -51,10 +51,10 @@ class GroupCensus(msgspec.Struct, frozen=True):
     ended: Entry | None = None
     steps: tuple[Step, ...] = ()
     #: Deaths, leavings and young not found, oldest first.
-    gone: tuple[Gone, ...] = ()
+    gone: tuple[YoungGone, ...] = ()
 
     @property
-    def lost(self) -> tuple[Gone, ...]:
+    def lost(self) -> tuple[YoungGone, ...]:
         """Deaths, and young not found, oldest first."""
         return tuple(one for one in self.gone if not isinstance(one.entry, Left))
 
@@ -133,7 +133,7 @@ class _Reading:
         self._opened = False
         self._ended: Entry | None = None
         self._steps: list[Step] = []
-        self._gone: list[Gone] = []
+        self._gone: list[YoungGone] = []
 
     def take(self, entry: Entry) -> None:
         """One entry more, the next in order."""
@@ -161,7 +161,7 @@ class _Reading:
 
     def _go(self, entry: Entry) -> None:
         if isinstance(entry, Died | Left):
-            self._gone.append(Gone(entry, max(0, self._balance) if entry.count is None else entry.count))
+            self._gone.append(YoungGone(entry, max(0, self._balance) if entry.count is None else entry.count))
             self._out("died" if isinstance(entry, Died) else "left", entry.count, entry)
         elif isinstance(entry, SplitOff):
             self._out("split_off", entry.count, entry)
@@ -194,7 +194,7 @@ class _Reading:
         else:
             self._add("not_found", -difference, -1)
             if difference < 0:
-                self._gone.append(Gone(entry, -difference))
+                self._gone.append(YoungGone(entry, -difference))
         if entry.count > 0:
             self._ended = None
         elif self._ended is None:

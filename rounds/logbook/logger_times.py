@@ -143,6 +143,14 @@ def _day(found: re.Match[str], order: DateOrder) -> date:
         raise ValueError("there is no such day") from None
 
 
+def two_ways(cell: str) -> tuple[int, int, int] | None:
+    """The figures of a day that colonies write in two orders, `3/4/2026`, with its year; None of any other."""
+    found = _day_in(_plain(cell))
+    if found is None or "a" not in found.groupdict():
+        return None
+    return int(found["a"]), int(found["b"]), int(found["y"])
+
+
 class WrongOrder(ValueError):
     """A day whose month is none: the file may be written in the other order."""
 

@@ -16,11 +16,14 @@ from rounds.standing.traits import Status, is_told_of, may_show, notes
 _SAYS: Final[dict[Status, str]] = {
     "shows": "{}",
     "two copies": "{two}",
+    "may show": "may show {}",
     "carries": "carries {}",
     "possible": "may carry {}",
     "normal": "normal for {}",
     "without": "without {}",
 }
+#: What may be said of one of a group of which only some were noted.
+_MAY_BE: Final = ("may show", "possible")
 
 
 def descent_values(standing: Standing, house: House, one: Animal) -> Values:
@@ -30,12 +33,13 @@ def descent_values(standing: Standing, house: House, one: Animal) -> Values:
     parents = pedigree(standing, house.breeding_days).parents(one.subject)
     names = [standing.name(sire) if sire is not None else "a male not known" for sire in parents.sires]
     sire = parents.sires[0] if len(parents.sires) == 1 else None
+    reckoned = parents.known == "reckoned" and not parents.couples
     return {
         "dam": parents.dam,
-        "dam_name": standing.name(parents.dam) if parents.dam else "",
+        "dam_name": " or ".join(map(standing.name, parents.dams)),
         "sire": sire,
         "sire_name": names[0] if sire is not None else "",
-        "possible_sires": names if len(names) > 1 or parents.known == "reckoned" else [],
+        "possible_sires": names if len(names) > 1 or reckoned else [],
         "traits": trait_words(standing, house, one),
     }
 
@@ -45,14 +49,18 @@ def trait_words(standing: Standing, house: House, one: Animal) -> list[str]:
 
     Of one that came out of a group also what was noted of some of that group: it may be one of those.
     """
-    found = notes(standing, one.subject, house.traits)
+    every = notes(standing, one.subject, house.traits)
+    found = {name: note for name, note in every.items() if note.entry.about == one.subject}
     settled = {trait: found[trait.name] for trait in house.traits if trait.name in found}
     settled = {trait: note for trait, note in settled.items() if isinstance(note.entry, TraitsSettled)}
     words = [word for word in one.traits if not any(is_told_of(trait, word) for trait in settled)]
     words += [_SAYS[note.status].format(trait.name, two=trait.two) for trait, note in settled.items()]
     if one.subject.startswith("animal/"):
+        others = {trait: every.get(trait.name) for trait in house.traits if trait.name not in found}
+        all_of_them = {trait: note for trait, note in others.items() if note and note.status not in _MAY_BE}
+        words += [_SAYS[note.status].format(trait.name, two=trait.two) for trait, note in all_of_them.items()]
         groups = [who for who, came in came_from(standing, one.subject) if came is not None]
-        may = may_show(standing, groups, [trait for trait in house.traits if trait.name not in found])
+        may = may_show(standing, groups, [trait for trait in others if trait not in all_of_them])
         words += [may] if may else []
     return words
 

@@ -300,12 +300,11 @@ def page_lines(her: Values) -> list[tuple[str, str]]:
         shown.append(("laying", her["expected_eggs"]["says"]))
     if gravid is not None and (forecast is not None or gravid["for"]):
         heads = {"for": "", "against": "against: ", "proves_nothing": "proves nothing: "}
-        parts = [
-            heads[member] + "; ".join(one["says"] for one in gravid[member])
-            for member, _ in _PARTS
-            if gravid[member]
-        ]
-        first = ": " if gravid["for"] else "; "
+        # What the verdict says already is not said again.
+        told = {member: [one["says"] for one in gravid[member]] for member, _ in _PARTS}
+        told["for"] = [says for says in told["for"] if says not in gravid["verdict"]]
+        parts = [heads[member] + "; ".join(says) for member, says in told.items() if says]
+        first = ": " if told["for"] and ":" not in gravid["verdict"] else "; "
         shown.append(("gravid?", first.join(filter(None, (gravid["verdict"], "; ".join(parts))))))
     last = her["clutches"][-1] if her["clutches"] else None
     if last is not None and last["balance"] is not None and (laying is not None or her["phase"] == "laid"):

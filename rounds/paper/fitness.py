@@ -93,7 +93,7 @@ def fit_text(found: Values, now: datetime, *, each: bool) -> str:
 
 def _one(page: Page, one: Values) -> None:
     page.text(f"{one['name']}: {one['says']}.")
-    page.table([[check["answer"], check["check"], check["says"]] for check in one["checks"]], (10, 30), lead="  ")
+    page.table([[check["answer"], check["check"], check["says"]] for check in one["checks"]], (9, 32), lead="  ")
     rules = dict.fromkeys(rule["cite"] for check in one["checks"] for rule in check["rules"])
     page.heading("House rules behind it")
     for cite in rules:

@@ -16,6 +16,7 @@ from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
+from rounds.paper.bred import bred_lines, bred_values
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -24,7 +25,7 @@ from rounds.paper.young import CODES
 from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.clutch import clutch
+from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import came_from, clutches_of_group
 from rounds.standing.descent import descent_of
 from rounds.standing.fold import Standing
@@ -35,6 +36,7 @@ from rounds.standing.weighings import weighings
 
 #: The page has room for so many lines of a part.
 _WEIGHTS: Final = 8
+_BESIDE_BRED: Final = 5
 _OTHERS: Final = 5
 _FOOD_DAYS: Final = 28
 
@@ -76,7 +78,7 @@ def going_along(
         "hatched": one.hatched.isoformat() if one.hatched else None,
         "hatched_about": any(entry.hatched_about for entry in one.page.of(type(one.arrived))),
         "age": age_words(one.hatched, now),
-        "clutch": standing.name(eggs) if eggs else "",
+        "clutch": called(standing, eggs) if eggs else "",
         "dam_name": dam,
         "sire_name": sire,
         "bred_here": one.arrived.bred_here or eggs is not None,
@@ -95,6 +97,7 @@ def going_along(
         "sheds": [_row(entry) for entry in one.own(ShedSeen)[-_OTHERS:]],
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
         "treatments": _treatments(standing, before),
+        "bred": bred_values(standing, house, one, now),
         "against_sale": list(against_sale(standing, house, subject, now)),
         "asked_before_sale": age_not_known(standing, house, subject, now),
         "local_codes": CODES,
@@ -103,19 +106,24 @@ def going_along(
 
 def _parents(standing: Standing, settings: Settings, one: Animal) -> tuple[str, str]:
     """The names of its dam and its sire, as the pedigree has them; sires any of whom it may be joined by “or”."""
+    dams: tuple[str, ...]
     sires: tuple[str | None, ...]
     if isinstance(one, Group):
         known = descent_of(standing, one)
-        dam, sires, reckoned = known.dam, (known.sire,) if known.sire else known.possible_sires, False
+        dams, sires, reckoned = (
+            (known.dam,) if known.dam else (),
+            (known.sire,) if known.sire else known.possible_sires,
+            False,
+        )
         if not sires and known.clutch is not None:
             laid = clutch(standing, known.clutch)
-            return standing.name(dam) if dam else "", clutch_sire(standing, settings.house, laid)
+            return " or ".join(map(standing.name, dams)), clutch_sire(standing, settings.house, laid)
     else:
         parents = parents_of(standing, one.subject, settings.house.breeding_days)
-        dam, sires, reckoned = parents.dam, parents.sires, parents.known == "reckoned"
+        dams, sires, reckoned = parents.dams, parents.sires, parents.known == "reckoned" and not parents.couples
     names = [standing.name(sire) if sire is not None else "a male not known" for sire in sires]
     how = ", by who was with her" if reckoned and len(names) == 1 else ""
-    return standing.name(dam) if dam else "", " or ".join(names) + how
+    return " or ".join(map(standing.name, dams)), " or ".join(names) + how
 
 
 def _here_since(standing: Standing, before: Sequence[tuple[str, Entry | None]]) -> str | None:
@@ -219,7 +227,8 @@ def going_along_text(found: Values, now: datetime) -> str:
         ]
         for each in found["weighings"]
     ]
-    page.table(rows or [["not weighed", "", ""]], (14, 12), lead="  ")
+    shown = rows[-_BESIDE_BRED:] if found["bred"] is not None else rows
+    page.table(shown or [["not weighed", "", ""]], (14, 12), lead="  ")
     if found["growth_percent"] is not None:
         page.text(f"{found['growth_percent']:g} % a week between the last two weighings", "  growth      ")
     for each in found["lengths"]:
@@ -229,6 +238,10 @@ def going_along_text(found: Values, now: datetime) -> str:
             if each[name]
         ]
         page.text(", ".join(parts), f"  {_day(each['at'], now):<12}")
+    if found["bred"] is not None:
+        page.heading("Bred")
+        for label, told in bred_lines(found["bred"], now):
+            page.text(told, f"  {label:<12}" if len(label) < 12 else f"  {label} ", " " * 14)
     page.heading("Food")
     for each in found["fed"]:
         dusted = f", dusted with {each['dusted']}" if each["dusted"] else ""

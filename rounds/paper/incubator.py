@@ -23,7 +23,7 @@ from rounds.standing.egg_box import boxes_at, boxes_on
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, Series
-from rounds.standing.shelf_readings import series
+from rounds.standing.shelf_readings import has_own, series
 from rounds.standing.shelves import Lying, eggs_on, shelf_of
 
 #: Without eggs a shelf shows its last so many days; with them the days since the oldest were laid, these at least.
@@ -80,10 +80,37 @@ def _is_open(one: Clutch, now: datetime, house: House) -> bool:
 
 
 def shelf_values(standing: Standing, house: House, now: datetime, shelf: str) -> Values:
-    """One shelf: what was read last, by whom, what adds up since its oldest eggs were laid, its boxes."""
-    limits, one = limits_of(house), enclosure(standing, shelf)
-    readings = series(standing, shelf, limits)
-    lying = eggs_on(standing, shelf)
+    """One shelf: what was read last, by whom, what adds up since its oldest eggs were laid, its boxes.
+
+    `in_boxes` has the same of each egg box on it inside which anything was read. Of an egg box: of that box.
+    """
+    one, lying = enclosure(standing, shelf), eggs_on(standing, shelf)
+    boxes = boxes_on(standing, shelf, house.egg_figures)
+    return {
+        "shelf": shelf,
+        "name": one.name,
+        "what": one.what,
+        "where": one.set_up.where if one.set_up else "",
+        **_read_values(standing, house, now, shelf, lying),
+        "in_boxes": [
+            {
+                "box": box.place,
+                "name": box.name,
+                **_read_values(standing, house, now, box.place, eggs_on(standing, box.place)),
+            }
+            for box in boxes
+            if box.place != shelf and has_own(standing, box.place)
+        ],
+        "clutches": [
+            _clutch_values(standing, house, now, eggs.clutch, eggs.place) for eggs in _by_box(standing, lying)
+        ],
+        "empty_boxes": [box.name for box in boxes if not box.clutches and box.place != shelf],
+    }
+
+
+def _read_values(standing: Standing, house: House, now: datetime, place: str, lying: Sequence[Lying]) -> Values:
+    """What was read on a shelf, or inside an egg box: now, the sums since the eggs there were laid, drawn."""
+    readings = series(standing, place, limits_of(house))
     at = now.timestamp()
     laid = [eggs.clutch.begun_at.timestamp() for eggs in lying if eggs.clutch.begun_at is not None]
     oldest = min(laid, default=at - _LEAST_DAYS * DAY)
@@ -91,13 +118,9 @@ def shelf_values(standing: Standing, house: House, now: datetime, shelf: str) ->
     counted = max(oldest, readings.times[0]) if readings.times else at
     last = readings.last(at)
     sums = readings.sums(counted, min(at, last.at)) if last is not None else None
-    soon = drift(readings, at, house.number("incubation.drift_hours")) if lying else None
+    soon = drift(readings, house, at) if lying else None
     damp = last.humidity if last is not None else None
     return {
-        "shelf": shelf,
-        "name": one.name,
-        "what": one.what,
-        "where": one.set_up.where if one.set_up else "",
         "now_c": round(last.air_c, 1) if last is not None else None,
         "humidity": damp,
         "dew_point_c": rounded(dew_point(last.air_c, damp)) if last is not None and damp is not None else None,
@@ -112,14 +135,6 @@ def shelf_values(standing: Standing, house: House, now: datetime, shelf: str) ->
         "days": _days(readings, max(since, at - _LEAST_DAYS * DAY), at, house),
         "drawn_from": _moment(since, house),
         "drawn_c": _cells(readings, since, at),
-        "clutches": [
-            _clutch_values(standing, house, now, eggs.clutch, eggs.place) for eggs in _by_box(standing, lying)
-        ],
-        "empty_boxes": [
-            box.name
-            for box in boxes_on(standing, shelf, house.egg_figures)
-            if not box.clutches and box.place != shelf
-        ],
     }
 
 
@@ -128,10 +143,11 @@ def _by_box(standing: Standing, lying: Sequence[Lying]) -> list[Lying]:
 
 
 def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch, place: str | None) -> Values:
-    found = hatch_forecast(standing, house, now, eggs.subject)
+    found = hatch_forecast(standing, house, now, eggs.subject, place)
     put = sum(boxed.count for boxed in eggs.in_boxes.boxes if boxed.place == place)
     boxes = boxes_at(standing, place, house.egg_figures) if place is not None else ()
     box = next((one for one in boxes if one.of_clutch in (None, eggs.subject)), None)
+    last = box.last if box is not None else None
     return {
         "clutch": eggs.subject,
         "name": eggs.called,
@@ -142,7 +158,9 @@ def _clutch_values(standing: Standing, house: House, now: datetime, eggs: Clutch
         "eggs": eggs.left_in(place) if eggs.boxed is not None else eggs.unboxed,
         "boxed": put,
         "left_to_hatch": eggs.left_to_hatch,
-        "grams": rounded(box.last.grams + box.last.added) if box is not None and box.last is not None else None,
+        "grams": rounded(box.expected) if box is not None and last is not None else None,
+        "reckoned": box is not None and last is not None and abs(box.moved_since(last)) >= 0.5,
+        "weighed_grams": rounded(last.grams) if last is not None else None,
         "top_up_grams": rounded(box.top_up) if box is not None and box.top_up is not None else None,
         **hatch_values(found, house),
     }
@@ -197,13 +215,19 @@ def incubator_text(found: Values, now: datetime, *, plain: bool = False) -> str:
     page = Page()
     page.title(f"{found['colony']}   incubator", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     if not found["shelves"] and not found["elsewhere"]:
-        page.text("No shelf is set up and no eggs are to hatch. F2 sets up an incubator shelf.")
+        page.text("No shelf is set up and no eggs are to hatch.")
+        page.text('To set one up: rounds log enclosure_set_up S1 what="incubator shelf" --by INITIALS')
     for shelf in found["shelves"]:
         page.blank()
         for part in shelf_head(shelf, found, now):
             page.text(part)
         for row in drawing(shelf, found, 60, plain=plain):
             page.lines.append(f" {row}".rstrip())
+        for box in shelf["in_boxes"]:
+            for part in box_head(box, found, now):
+                page.text(part)
+            for row in drawing(box, found, 60, plain=plain):
+                page.lines.append(f" {row}".rstrip())
         _clutch_table(page, shelf["clutches"], now)
         if shelf["empty_boxes"]:
             page.text(", ".join(shelf["empty_boxes"]), " empty: ")
@@ -244,6 +268,25 @@ def shelf_head(shelf: Values, found: Values, now: datetime) -> list[str]:
     return [first, "   ".join(hours)]
 
 
+def box_head(box: Values, found: Values, now: datetime) -> list[str]:
+    """How it stands inside an egg box, in two lines, as `shelf_head` says it of a shelf; nothing never read."""
+    return shelf_head({**box, "name": f"inside {box['name']}"}, found, now) if box["now_c"] is not None else []
+
+
+def box_line(box: Values, found: Values, now: datetime) -> str:
+    """The same in one line: `inside K1   30.1 °C   read 06:40 EM, logger   above 32 °C: 2 h`."""
+    (first, _) = box_head(box, found, now) or ("", "")
+    hot = f"   above {found['alarm_c']:g} °C: {hours_words(box['hot_hours'])}" if box["hot_hours"] else ""
+    low, high = found["band_c"]
+    return first.replace(f"   band {low:g} to {high:g}", "") + hot
+
+
+def is_out(read: Values, found: Values) -> bool:
+    """Whether a shelf or the inside of an egg box is out of the band now."""
+    low, high = found["band_c"]
+    return read["now_c"] is not None and not low <= read["now_c"] <= high
+
+
 def _state(shelf: Values, found: Values) -> str:
     low, high = found["band_c"]
     value = shelf["now_c"]
@@ -275,7 +318,8 @@ def clutch_row(one: Values, now: datetime) -> tuple[str, ...]:
     eggs = "?" if one["eggs"] is None else f"{one['eggs']}"
     if one["boxed"]:
         eggs += f"/{one['boxed']}"
-    weight = [f"{one['grams']:.0f} g" if one["grams"] is not None else ""]
+    about = "about " if one["reckoned"] else ""
+    weight = [f"{about}{one['grams']:.0f} g" if one["grams"] is not None else ""]
     weight += [f"top up {one['top_up_grams']:.0f} g" if one["top_up_grams"] else ""]
     return (
         one["place_name"] or "not boxed",

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -18,6 +18,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.animal import Animal, animal
 from rounds.standing.crosses import Cross, Crosses, Parent, looks
 from rounds.standing.female import female
+from rounds.standing.parents import Parents
 from rounds.standing.pedigree import Pedigree, pedigree
 from rounds.standing.traits import Trait, is_told_of
 
@@ -193,20 +194,32 @@ def _pedigree_words(table: PairingTable, parents: Pedigree, pair: Pair) -> list[
     found: list[str] = []
     for who in (pair.dam, pair.sire):
         own = parents.parents(who)
-        missing = [word for word, known in (("dam", own.dam), ("sire", own.sires)) if not known]
+        missing = [word for word, known in (("dam", own.dams), ("sire", own.sires)) if not known]
         if missing:
             found.append(f"{name(who)}: {' and '.join(missing)} not known, taken as unrelated.")
     above = [who for who in parents.above((pair.dam, pair.sire)) if parents.parents(who).known == "reckoned"]
     for who in above[:6]:
-        sires = [name(sire) if sire is not None else "a male not known" for sire in parents.parents(who).sires]
-        found.append(f"{name(who)}: sire not written down; by matings and company {' or '.join(sires)}.")
-    for who in pair.kin.open[:6]:
-        if who not in above:
-            sires = [name(sire) if sire is not None else "a male not known" for sire in parents.parents(who).sires]
-            found.append(f"{name(who)}: sire {' or '.join(sires)}.")
+        own = parents.parents(who)
+        if own.couples:
+            found.append(f"{name(who)}: {_either(own, name)}; young of several clutches were put together.")
+        else:
+            found.append(f"{name(who)}: sire not written down; by matings and company {_sires(own, name)}.")
+    found += [
+        f"{name(who)}: sire {_sires(parents.parents(who), name)}." for who in pair.kin.open[:6] if who not in above
+    ]
     if pair.kin.bounds:
-        found.append("So many sires are open that the figures are bounds.")
+        found.append("So many parents are open that the figures are bounds.")
     return found
+
+
+def _sires(parents: Parents, name: Callable[[str], str]) -> str:
+    return " or ".join(name(sire) if sire is not None else "a male not known" for sire in parents.sires)
+
+
+def _either(parents: Parents, name: Callable[[str], str]) -> str:
+    """`dam Ma or Mb, sire Pa`: of one that may be of several clutches."""
+    sires = f", sire {_sires(parents, name)}" if parents.sires else ""
+    return f"dam {' or '.join(map(name, parents.dams))}{sires}"
 
 
 def _paths(table: PairingTable, pair: Pair) -> Values:

@@ -34,6 +34,7 @@ from rounds.logbook.words import DANGER_SIGNS
 from rounds.paper.said import said
 from rounds.paper.timeline import timeline
 from rounds.paper.values import Values
+from rounds.paper.words import full_day
 from rounds.standing.animal import Animal
 from rounds.standing.clutch import called
 from rounds.standing.enclosure import enclosure
@@ -212,5 +213,8 @@ def _treated(entry: Entry) -> Values:
     if not isinstance(entry, VetSeen):
         return {}
     until = entry.under_treatment_until
-    words = [f"treatment: {entry.treatment}" if entry.treatment else "", f"until {until}" if until else ""]
+    words = [
+        f"treatment: {entry.treatment}" if entry.treatment else "",
+        f"under treatment until {full_day(until.isoformat())}" if until else "",
+    ]
     return {"says": ", ".join(["vet seen", *(word for word in words if word)])}

@@ -152,7 +152,11 @@ def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: 
         short = (told, sentence, verdict, _DATED.sub("", verdict), rule)
         fits = next((one for one in short if one and width(shown(one)) <= wide - len(level) - 1), rule or told)
         return f"{level.upper()} {fits}"
-    return f"{level.upper()} {says}" if level == Level.TODAY.word else says
+    if level != Level.TODAY.word:
+        return says
+    told = f"{level.upper()} {says}"
+    before, _, figures = says.partition(": ")
+    return f"{level.upper()} {figures or before}" if width(shown(told)) > wide else told
 
 
 def drawn_of(row: Row) -> list[Drawn]:

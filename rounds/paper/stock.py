@@ -244,7 +244,7 @@ def stock_text(found: Values, now: datetime) -> str:
     """The stock as 80 columns of text."""
     page = Page()
     year = found["coming_and_going"]
-    span = found["year"] if found["year"] is not None else f"{found['from']} to {found['to']}"
+    span = found["year"] if found["year"] is not None else f"{full_day(found['from'])} to {full_day(found['to'])}"
     page.title(f"{found['colony']}   stock {span}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     page.heading("Clutches")
     if not found["clutches"]:

@@ -55,6 +55,7 @@ def stock_values(stock: Stock, house: House, now: datetime) -> Values:
         "days_left": stock.days_left(walk_day(now, house)),
         "order_on": stock.order_on.isoformat() if stock.order_on else None,
         "order": stock.order,
+        "level": stock.level.word if stock.level is not None else None,
         "rules": [house.rule(key).cite() for key in stock.house],
     }
 

@@ -62,6 +62,11 @@ class Timescale:
         half = next(fits, _HALF_DAYS[-1])
         return cls(begins, min(most, -(-weeks * 14 // half)), half)
 
+    @classmethod
+    def at_least(cls, begins: date, weeks: int, cells: int) -> Timescale:
+        """All of these cells, with so many weeks on them at least: where cells are few each is longer."""
+        return cls(begins, cells, cls.of_weeks(begins, weeks, cells).half_days)
+
     @property
     def weeks(self) -> int:
         """How many weeks it spans."""

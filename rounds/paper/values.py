@@ -136,6 +136,7 @@ def forecast_values(forecast: LayForecast | None) -> Values | None:
         "window": [forecast.opens.isoformat(), forecast.closes.isoformat()],
         "from": [forecast.first.isoformat(), forecast.last.isoformat()],
         "why": forecast.why,
+        "after_slugs": forecast.after_slugs,
         "waited_days": forecast.waited_days,
         "own_intervals": forecast.own,
         "colony_intervals": forecast.others,

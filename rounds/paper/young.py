@@ -6,10 +6,10 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from rounds.due.lines import lines_at
+from rounds.due.round import part_of
 from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import fixed, months_between
-from rounds.logbook.words import WalkPart
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -114,7 +114,7 @@ class Lines:
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
         self._of: dict[str | None, dict[str, list[str]]] = {}
         self._around = standing, house, now
-        self._part: WalkPart = "evening" if fixed(now, house.zone).time() >= house.evening_from else "morning"
+        self._part = part_of(now, house)
 
     def about(self, place: str | None, subject: str) -> Iterator[str]:
         """What is due to a subject itself, in words."""
@@ -188,12 +188,13 @@ def sale_words(found: Values) -> str:
     """
     if found["open_before_sale"]:
         worst = found["open_before_sale"][0].rstrip(".")
-        rest = _sale_words(found)
+        rest = held_or_refused(found)
         return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
-    return _sale_words(found) or "may be sold"
+    return held_or_refused(found) or "may be sold"
 
 
-def _sale_words(found: Values) -> str:
+def held_or_refused(found: Values) -> str:
+    """For whom it is reserved or that it is held back, and what stands against a sale; empty where nothing does."""
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []

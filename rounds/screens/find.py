@@ -10,7 +10,8 @@ from typing import ClassVar, Final
 from rounds.desk.find import MOST, Found, Step, find
 from rounds.desk.subjects import Names
 from rounds.errors import BadEntry
-from rounds.logbook.conditions import HOW, Conditions, conditions, in_words
+from rounds.logbook.conditions import Conditions, in_words
+from rounds.logbook.find_words import HOW, conditions
 from rounds.paper.said import said
 from rounds.paper.subject import called
 from rounds.paper.words import time_words

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from typing import ClassVar
 
 from rounds import folders, system
+from rounds.desk.end_of_shift import hand_over_draft, hand_over_sheet, waiting
 from rounds.desk.unfinished import NOTES
 from rounds.due.line import DueLine
 from rounds.due.matter import Level, Matter
@@ -47,8 +48,8 @@ class HandOverScreen(RoundScreen):
             if (off := self._off_sheet())
             else Span(f"{many(len(unread), 'vet-now matter')} unread: {self._answers}", "vet-now")
             if unread
-            else Span(f"not done: {_named(waiting)}", "today")
-            if (waiting := self.shift.waiting())
+            else Span(f"not done: {_named(undone)}", "today")
+            if (undone := waiting(self.shift))
             else Span("ready to sign", "quiet")
         )
         title = f" {self.shift.desk.settings.name}   hand over   {self.shift.desk.keeper}"
@@ -68,7 +69,7 @@ class HandOverScreen(RoundScreen):
         return [one for one in self.shift.matters if one.level is Level.VET_NOW and one.on_no_sheet]
 
     def body(self, width: int, height: int) -> list[Line]:
-        sheet = self.shift.hand_over_text(self.notes)
+        sheet = hand_over_sheet(self.shift, self.notes)
         return self.window([line(one) for one in sheet_lines(sheet, width)], height)
 
     def action_notes(self) -> None:
@@ -99,24 +100,24 @@ class HandOverScreen(RoundScreen):
             matters = "; ".join(one.says for one in unread)
             self.say(f"Not signed. Nobody has acknowledged: {matters} {self._answers}.", "vet")
             return
-        waiting = self.shift.waiting()
+        undone = waiting(self.shift)
         asked = [f"{self.shift.desk.keeper} hands over. The sheet is written to the logbook as it stands."]
-        if waiting:
-            whose = ", ".join(dict.fromkeys(called(self.shift.desk.standing, due.about) for due in waiting))
-            asked.insert(0, f"Not done on this walk: {_named(waiting)} ({whose}). Sign all the same?")
+        if undone:
+            whose = ", ".join(dict.fromkeys(called(self.shift.desk.standing, due.about) for due in undone))
+            asked.insert(0, f"Not done on this walk: {_named(undone)} ({whose}). Sign all the same?")
         while not self.notes:
             # Enter is under the thumb: while an animal still waits, it does not sign.
             signs, notes = Option("y", "sign", True), Option("n", "notes for the next first", False)
             told = [*asked, "No notes for the next."]
-            if (yield _seen(Choice(" ".join(told), [signs, notes], start=None if waiting else 0))):
+            if (yield _seen(Choice(" ".join(told), [signs, notes], start=None if undone else 0))):
                 break
             yield from self._noting()
         if self.notes:
             told = [*asked, f"With your notes: “{first_words(self.notes)}”."]
-            if not (yield _seen(Confirm(told, yes="sign", no="not yet", by_enter=not waiting))):
+            if not (yield _seen(Confirm(told, yes="sign", no="not yet", by_enter=not undone))):
                 self.say(f"Not signed. Your notes stay; {self.label('sign')} signs.", "today")
                 return
-        saved = yield Save(self.shift.hand_over_draft(self.notes))
+        saved = yield Save(hand_over_draft(self.shift, self.notes))
         if saved:
             self.then(self._handed_over)
 
@@ -128,7 +129,7 @@ class HandOverScreen(RoundScreen):
         """Write the sheet to a text file."""
         now = self.shift.now()
         try:
-            sheet = (self.shift.hand_over_text(self.notes) + "\n").encode(errors="replace")
+            sheet = (hand_over_sheet(self.shift, self.notes) + "\n").encode(errors="replace")
             path = system.write_new_file(folders.home(), f"hand-over-{now:%Y-%m-%d-%H%M}", ".txt", sheet)
         except (OSError, RoundsError) as error:
             told = error.strerror if isinstance(error, OSError) and error.strerror else error

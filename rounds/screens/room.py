@@ -8,6 +8,7 @@ from rich.cells import cell_len
 
 from rounds.due.room import Cell, Room
 from rounds.paper.plain_text import shown
+from rounds.paper.room import LEGEND
 from rounds.paper.words import many
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
 from rounds.screens.keys.screens import BY_ID
@@ -105,8 +106,7 @@ class RoomScreen(RoundScreen):
         if cell is None:
             return None
         told = cell_lines(cell, self.shift.desk.standing, self.shift.now(), width, height - 4, 8)
-        legend = "· walked   look: a look or a figure is due   due: plain care is due"
-        return [*told, BLANK, *(line(" ", Span(one, "quiet")) for one in wrap(legend, width - 2))]
+        return [*told, BLANK, *(line(" ", Span(one, "quiet")) for one in wrap(LEGEND, width - 2))]
 
     def ways_to(self, subject: str) -> tuple[str, ...]:
         """The arrows that lead to an enclosure; to the one selected, the key that walks there."""

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import ClassVar
+from typing import ClassVar, Final
 
 from rounds.due.matter import Level
 from rounds.due.season import Row, season
@@ -16,6 +16,9 @@ from rounds.screens.from_standing import FromStanding
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import STYLE_OF_LEVEL
+
+#: Weeks from today on that stand on the narrowest screen.
+_AHEAD: Final = 5
 
 
 class SeasonScreen(RoundScreen):
@@ -79,7 +82,7 @@ class SeasonScreen(RoundScreen):
         wide_name = 10 if width < 100 else 14
         words = WORDS if width < 100 else 30
         cells = max(8, width - wide_name - wide_place - words - 4)
-        scale = Timescale(self._begins(), cells)
+        scale = Timescale.at_least(self._begins(), BEFORE + _AHEAD, cells)
         lead = " " * (wide_name + wide_place + 3)
         below = [line(" ", Span(one, "quiet")) for one in legend(width - 2)] if height >= 12 else []
         room = max(1, height - 2 - len(below))

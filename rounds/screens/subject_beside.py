@@ -48,10 +48,10 @@ class SubjectBeside:
         place = desk.standing.places.get(subject)
         where = f"   lives in {desk.standing.name(place)}" if place else ""
         shown = [line(Span(fit(f" {called(desk.standing, subject)}{where}", width), "title")), BLANK]
-        shown += subject_head(desk.standing, desk.house, now, subject, entries, width)
         matters = [one for one in shift.matters_about([subject]) if one.put_off is None]
         if matters:
-            shown += [BLANK, *matter_lines(matters, now, width, 6)]
+            shown += [*matter_lines(matters, now, width, 6), BLANK]
+        shown += subject_head(desk.standing, desk.house, now, subject, entries, width)
         shown.append(BLANK)
         for entry in entries[: max(0, height - len(shown))]:
             shown.append(entry_line(desk.standing, now, subject, entry, None, width, False))

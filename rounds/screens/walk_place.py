@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from rounds.due.line import DueLine
+from rounds.due.room import is_look
 from rounds.screens.record.egg_rows import EggRow, egg_rows, first_due
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import UNKNOWN
@@ -108,12 +109,8 @@ class WalkPlace(RoundScreen):
 
     def _open_looks(self) -> list[DueLine]:
         """What an animal still waits for here today. A climate reading holds no one up: it stays due."""
-        day = self.shift.walk().day
-        return [
-            due
-            for due in self._lines()
-            if not due.plain and due.left_out is None and due.due <= day and due.care not in ("climate", "lamp")
-        ]
+        walk = self.shift.walk()
+        return [due for due in self._lines() if is_look(due, walk)]
 
     def _female(self, sentence: str) -> str:
         who = self._selected()

@@ -22,19 +22,13 @@ class Appointments(View):
         )
 
     def _is_answered(self, one: AppointmentMade) -> bool:
-        """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed.
-
-        In the room many come and go: there another day takes its place only with the same person.
-        """
+        """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed."""
         if any(end.key > one.key and is_said_of(end, one) for end in self.own(AppointmentEnded)):
             return True
         if any(seen.at.date() >= one.on and seen.key > one.key for seen in self.own(VetSeen)):
             return True
         return any(
-            other.key > one.key
-            and other.at.date() > one.on
-            and other.on > one.on
-            and (one.about != ROOM or folded(other.whom) == folded(one.whom))
+            other.key > one.key and other.at.date() > one.on and other.on > one.on and _with_the_same(one, other)
             for other in self.own(AppointmentMade)
         )
 
@@ -55,12 +49,20 @@ class Appointments(View):
 
 
 def is_said_of(end: AppointmentEnded, one: AppointmentMade) -> bool:
-    """Whether an end is that of this appointment: its day, and its hour and person where they are named."""
-    return (
-        end.on == one.on
-        and (end.clock is None or end.clock == one.clock)
-        and (not end.whom.strip() or folded(end.whom) == folded(one.whom))
-    )
+    """Whether what became of an appointment was said of this one: its day, and of several that day its person."""
+    named = not end.whom.strip() or folded(end.whom) == folded(one.whom)
+    return end.on == one.on and named and end.clock in (None, one.clock)
+
+
+def _with_the_same(one: AppointmentMade, other: AppointmentMade) -> bool:
+    """Whether two are with the same person, as far as is said: a buyer takes no vet's place.
+
+    In the room many come and go: there both have to be named alike.
+    """
+    whom, whom_then = folded(one.whom), folded(other.whom)
+    if one.about == ROOM or (whom and whom_then):
+        return whom == whom_then or ("vet" in whom.split() and "vet" in whom_then.split())
+    return True
 
 
 def with_whom(one: AppointmentMade) -> str:

@@ -22,7 +22,7 @@ from rounds.standing.traits import Note, Trait, counted, notes
 #: much.
 _UP: Final = 3
 _MOST_ANIMALS: Final = 60
-_MOST_SIRES: Final = 3
+_MOST_WAYS: Final = 3
 _HALF: Final = Fraction(1, 2)
 
 
@@ -136,7 +136,8 @@ class Crosses:
         in_doubt = self._above_carriers(inside, trait, carriers) if doubted else frozenset[str]()
         for who, reaches_up in inside.items():
             parents = self._parents(who)
-            if reaches_up and parents and all(parent in inside for parent in parents):
+            inherits = reaches_up and parents and all(parent in inside for parent in parents)
+            if inherits and not self._says_it_alone(who, trait):
                 factors.append(self._inherited(who))
                 allowed = self._allowed(who, trait)
                 factors.append(Factor((who,), {(copies,): Fraction(1) for copies in allowed}))
@@ -163,22 +164,21 @@ class Crosses:
         if self.pedigree.not_known(who):
             return ()
         parents = self.pedigree.parents(who)
-        return parents.named if len(parents.sires) <= _MOST_SIRES else tuple(filter(None, (parents.dam,)))
+        return parents.named if len(parents.ways) <= _MOST_WAYS else tuple(filter(None, (parents.dam,)))
 
     def _inherited(self, who: str) -> Factor:
         """The chances of an animal's copies by those of its parents; an unknown parent gives none."""
         parents = self.pedigree.parents(who)
         named = self._parents(who)
-        sires = parents.sires if 0 < len(parents.sires) <= _MOST_SIRES else (None,)
+        couples = parents.ways if len(parents.ways) <= _MOST_WAYS else ((None, parents.dam),)
         table: dict[tuple[int, ...], Fraction] = {}
         for values in every(len(named)):
-            by = dict(zip(named, values, strict=True))
-            mother = by[parents.dam] if parents.dam is not None else 0
-            for sire in sires:
-                for copies, chance in enumerate(_young_of(mother, by[sire] if sire is not None else 0)):
+            by: dict[str | None, int] = {None: 0, **dict(zip(named, values, strict=True))}
+            for sire, dam in couples:
+                for copies, chance in enumerate(_young_of(by[dam], by[sire])):
                     if chance:
                         key = (copies, *values)
-                        table[key] = table.get(key, Fraction(0)) + chance / len(sires)
+                        table[key] = table.get(key, Fraction(0)) + chance / len(couples)
         return Factor((who, *named), table)
 
     def _allowed(self, who: str, trait: Trait) -> frozenset[int]:
@@ -196,9 +196,23 @@ class Crosses:
             return {(copies,): Fraction(1) for copies in allowed}
         if shown and 1 in allowed:
             return {(1,): Fraction(1)}
-        if (note is not None and note.status == "possible") or doubted:
+        if note is not None and note.status == "may show":
+            likely, shows = _as_fraction(note.percent), 2 if trait.way == "recessive" else 1
+            return {(0,): 1 - likely, (shows,): likely}
+        if note is not None and note.status == "possible":
+            likely = _as_fraction(note.percent)
+            return dict(zip([(copies,) for copies in sorted(allowed)[:2]], (1 - likely, likely), strict=True))
+        if doubted:
             return {(copies,): _HALF for copies in sorted(allowed)[:2]}
         return {(min(allowed),): Fraction(1)}
+
+    def _says_it_alone(self, who: str, trait: Trait) -> bool:
+        """Whether a chance is noted of it (`66 % het`) and of no one above it anything: those do not tell else."""
+        note = self.note(who, trait)
+        if note is None or note.status not in ("possible", "may show"):
+            return False
+        above = [one for one in self._above((who,), _UP) if one != who]
+        return not any(self.note(one, trait) is not None for one in above)
 
     # Young that were seen
 
@@ -221,7 +235,8 @@ class Crosses:
                 told = [note for one in [self.note(young, trait)] if (note := one) is not None]
                 if young.startswith("group/"):
                     told = counted(self.standing, young, trait)
-                both = len(self.pedigree.parents(young).sires) <= 1 or self.pedigree.parents(young).dam == parent
+                parents = self.pedigree.parents(young)
+                both = len(parents.ways) <= 1 or parents.dam == parent
                 if both and any(trait.copies(note.status) == {2} for note in told):
                     found.add(parent)
         return frozenset(found)
@@ -243,7 +258,7 @@ class Crosses:
         seen = counted(self.standing, group, trait)
         named = self._parents(group)
         parents = self.pedigree.parents(group)
-        if not seen or not named or len(parents.sires) > 1:
+        if not seen or not named or len(parents.ways) > 1:
             return []
         sire = parents.sires[0] if parents.sires else None
         alone: dict[str, int] = {}
@@ -268,6 +283,13 @@ class Crosses:
             entry.clutch for entry in self.standing.page(who).of(Arrived) if entry.about == who and entry.clutch
         ]
         return named[-1] if named else None
+
+
+def _as_fraction(percent: int) -> Fraction:
+    """66 and 67 % are 2/3 and 33 % is 1/3, as breeders round them; others as they are."""
+    return {33: Fraction(1, 3), 34: Fraction(1, 3), 66: Fraction(2, 3), 67: Fraction(2, 3)}.get(
+        percent, Fraction(percent, 100)
+    )
 
 
 @cache

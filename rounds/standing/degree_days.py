@@ -7,6 +7,11 @@ Degree days: Zalom et al. 1983, Degree-Days: The Calculation and Use of Heat Uni
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import TypeAlias
+
+#: A figure of a day worked out from its low, its high and a limit.
+_Part: TypeAlias = Callable[[float, float, float], float]
 
 
 def rate(celsius: float, base: float, top: float) -> float:
@@ -47,9 +52,9 @@ def triangle(low: float, high: float, base: float, top: float, *, vertical: bool
     return _cut(_triangle_over, _triangle_share, low, high, base, top, vertical)
 
 
-def _cut(over, share, low: float, high: float, base: float, top: float, vertical: bool) -> float:  # type: ignore[no-untyped-def]
+def _cut(over: _Part, share: _Part, low: float, high: float, base: float, top: float, vertical: bool) -> float:
     low, high = min(low, high), max(low, high)
-    found: float = over(low, high, base) - over(low, high, top)
+    found = over(low, high, base) - over(low, high, top)
     if vertical:
         found -= (top - base) * share(low, high, top)
     return max(0.0, found)

@@ -8,7 +8,6 @@ believed, or after a vet found her empty. A clutch far under her usual is not be
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 
 from rounds.logbook.entries import (
     ConditionSeen,
@@ -25,10 +24,10 @@ from rounds.standing.breeding import Days, Digging, Phase
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
+from rounds.standing.her_clutches import HEAVY
+from rounds.standing.kept import cached_property
+from rounds.standing.laying import slugs_only
 from rounds.standing.own_weight import OwnWeight
-
-#: Body words that say that she may be full of eggs.
-HEAVY = frozenset({"heavy", "very heavy"})
 
 
 class Female(OwnWeight):
@@ -55,8 +54,8 @@ class Female(OwnWeight):
     def dug_ever(self) -> tuple[Entry, ...]:
         """Digging of this cycle known to be hers, oldest first.
 
-        Scratching within the closing hours after a clutch that is believed closes the nest and is none (common
-        practice, no source).
+        Scratching within the closing hours after a clutch that is believed, or after eggs found later that were
+        written before it, closes the nest and is none (common practice, no source).
         """
         closed = self.cycle_start
         return tuple(
@@ -64,6 +63,10 @@ class Female(OwnWeight):
             for entry in self.dug_noted
             if self.counts(entry)
             and (closed is None or self._vet_found_empty_at(closed) or not self._closes_nest(closed, entry))
+            and not any(
+                eggs.at <= entry.at and eggs.known <= entry.known and self._closes_nest(eggs.at, entry)
+                for eggs in self.later_eggs
+            )
         )
 
     def _vet_found_empty_at(self, moment: datetime) -> bool:
@@ -75,14 +78,21 @@ class Female(OwnWeight):
     def digging(self, now: datetime) -> Digging | None:
         """Her run of nest digging of which no vet has heard, from its first day on; None once it is over.
 
-        Pauses belong to it. It is over after a pause longer than the gap, unless its days had come to the vet's.
+        Pauses belong to it. It is over after a pause longer than the gap, or once the rest of the eggs came,
+        unless its days had come to the vet's.
         """
         run: list[Entry] = []
         for entry in self.dug_ever:
-            if run and (self._is_over(run, entry.at, now) or self._was_heard_between(run[-1], entry)):
+            if run and (
+                self._is_over(run, entry.at, now)
+                or self._was_heard_between(run[-1], entry)
+                or self._laid_the_rest(run, entry.at, now)
+            ):
                 run.clear()
             run.append(entry)
-        if not run or not self.animal.after_contact(run[-1]) or self._is_over(run, now, now):
+        if not run or not self.animal.after_contact(run[-1]):
+            return None
+        if self._is_over(run, now, now) or self._laid_the_rest(run, now, now):
             return None
         return Digging(tuple(run))
 
@@ -90,6 +100,17 @@ class Female(OwnWeight):
         """Whether a vet heard of the earlier digging, and the pause to the later one is longer than the gap."""
         heard = not self.animal.after_contact(earlier) and self.animal.after_contact(later)
         return heard and days_between(earlier.at, later.at) > self.days.nesting_gap
+
+    def _laid_the_rest(self, run: list[Entry], until: datetime, now: datetime) -> bool:
+        """Whether the rest of a laying came after the digging: it was said to be complete, and is said so again."""
+        done = {eggs.subject: eggs.complete for eggs in self.clutches if eggs.complete is not None}
+        return any(
+            run[-1].at <= eggs.at <= until
+            and eggs.clutch in done
+            and done[eggs.clutch].at <= eggs.at
+            and not self.digs_for_vet(Digging(tuple(run)), eggs.known, now)
+            for eggs in self.later_eggs
+        )
 
     def _is_over(self, run: list[Entry], at: datetime, now: datetime) -> bool:
         gap = self.days.nesting_gap
@@ -137,14 +158,15 @@ class Female(OwnWeight):
     @property
     def felt_ever(self) -> tuple[Entry, ...]:
         """Every entry of this cycle that says eggs were felt in her, oldest first."""
-        return tuple(entry for entry in self._felt_at_all if self.counts(entry))
+        return tuple(entry for entry in self.felt_at_all if self.counts(entry))
 
     def felt_since(self, egg: Entry) -> tuple[Entry, ...]:
         """Every entry that says eggs were felt in her since an egg of hers, said to be the last one or not."""
-        return tuple(entry for entry in self._felt_at_all if entry.at >= egg.at)
+        return tuple(entry for entry in self.felt_at_all if entry.at >= egg.at)
 
     @cached_property
-    def _felt_at_all(self) -> tuple[Entry, ...]:
+    def felt_at_all(self) -> tuple[Entry, ...]:
+        """Every entry that says eggs were felt in her, oldest first."""
         found: list[Entry] = [entry for entry in self.animal.own(FeltForEggs) if entry.found == "eggs"]
         found += [entry for entry in self.animal.own(VetSeen) if entry.found_gravid]
         found += [entry for entry in self.animal.own(EggCheckDone) if "eggs felt" in entry.present]
@@ -207,6 +229,12 @@ class Female(OwnWeight):
         return self.animal.last(EggCheckDone)
 
     # Gravid, and her phase
+
+    def slugs_only(self, eggs: Entry) -> bool:
+        """Whether nothing but slugs came of the laying that an entry is about, as far as it is noted by now."""
+        return any(
+            slugs_only(parts) for parts in self.layings if any(eggs.id == one.id for it in parts for one in it.laid)
+        )
 
     def gravid_because(self, now: datetime) -> tuple[Entry, ...] | None:
         """Why she can be gravid at that time: the entries that say so, or None when nothing does.

@@ -230,12 +230,12 @@ class Series:
         return sums[place - 1] + (sums[place] - sums[place - 1]) * part
 
     def _outside(self, begun: float, ended: float) -> float:
-        """Seconds of this time before the first reading, and after the last by more than the gap."""
+        """Seconds of this time before the first reading, and after a last one that lies back more than the gap."""
         if not self.times:
             return ended - begun
         before = max(0.0, min(ended, self.times[0]) - begun)
         after = max(0.0, ended - max(begun, self.times[-1]))
-        return before + (after if after > self.limits.gap_hours * HOUR else 0.0)
+        return before + (after if ended - self.times[-1] > self.limits.gap_hours * HOUR else 0.0)
 
     def upto(self, now: float) -> Sequence[Point]:
         """The readings up to a moment, oldest first."""

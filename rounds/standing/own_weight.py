@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 from rounds.standing.cycle import Cycle
+from rounds.standing.kept import cached_property
 from rounds.standing.slopes import median
 from rounds.standing.weighing import Weighing, sure_ones
 from rounds.standing.weighings import weighings, weighings_ever, weighings_known
@@ -69,7 +69,8 @@ class OwnWeight(Cycle):
             before = [entry.grams for entry in weights if entry.at.date() <= first]
             if before:
                 return median(before[-3:])
-        if start is not None and self.laid_at == start:
+        last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
+        if start is not None and any(entry.at == start for one in last for entry in one.laid):
             after = [
                 entry.grams
                 for entry in weights
@@ -95,7 +96,8 @@ class OwnWeight(Cycle):
         return self.weight_before(self.last_complete) if self.last_complete is not None else None
 
     def weight_before(self, eggs: Clutch) -> float | None:
-        """The same of any clutch of hers; never above what she weighed with no clutch in her."""
+        """The same of any clutch of hers, of its laying; never above what she weighed with no clutch in her."""
+        eggs = self.laying_with(eggs)[0]
         found, empty = self._weight_near(eggs), self.weight_without_eggs(eggs)
         return found if empty is None else empty if found is None else min(found, empty)
 

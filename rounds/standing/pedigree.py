@@ -11,7 +11,7 @@ from typing import Final, NamedTuple
 from rounds.standing.breeding import Days
 from rounds.standing.fold import Standing
 from rounds.standing.kinship import Kinship, OwnAncestor, Table, TooFar
-from rounds.standing.parents import Parents, parents_of
+from rounds.standing.parents import Couple, Parents, parents_of
 
 #: So many ways in which unsettled sires may fall out are reckoned each; of more, the widest range.
 _MOST_WAYS: Final = 32
@@ -20,7 +20,7 @@ _MOST_WAYS: Final = 32
 class Kin(NamedTuple):
     """The kinship of two: the most and the least it can be, or why it is not known.
 
-    `open` are the ancestors with several possible sires, `worst` the pedigree that gives the most.
+    `open` are the ancestors with several possible sires or dams, `worst` the pedigree that gives the most.
     """
 
     most: Fraction = Fraction(0)
@@ -39,8 +39,8 @@ class Pedigree:
         self.standing = standing
         self.days = days
         self._parents: dict[str, Parents] = {}
-        #: With the first of the possible sires in each place.
-        self.first = Kinship(lambda who: self._as(who, None))
+        #: With the first of the possible sires, and dams, in each place.
+        self.first = Kinship(lambda who: self.parents(who).ways[0])
         self._not_known: dict[str, str] = {}
         self._open: dict[str, frozenset[str]] = {}
         self._kin: dict[tuple[str, str], Kin] = {}
@@ -52,10 +52,6 @@ class Pedigree:
             found = self._parents[who] = parents_of(self.standing, who, self.days)
         return found
 
-    def _as(self, who: str, sire: str | None) -> tuple[str | None, str | None]:
-        parents = self.parents(who)
-        return (sire or (parents.sires[0] if parents.sires else None)), parents.dam
-
     # What stands in the way
 
     def not_known(self, who: str) -> str:
@@ -65,7 +61,7 @@ class Pedigree:
         return self._not_known[who]
 
     def open_sires(self, who: str) -> frozenset[str]:
-        """Those among an animal and its ancestors that have several possible sires."""
+        """Those among an animal and its ancestors that have several possible sires, or dams."""
         if who not in self._open:
             self._go_up(who)
         return self._open[who]
@@ -95,7 +91,7 @@ class Pedigree:
                     (self._not_known[up] for up in above if self._not_known[up]), ""
                 )
                 self._not_known[one] = why
-                own = {one} if len(parents.sires) > 1 else set()
+                own = {one} if len(parents.ways) > 1 else set()
                 self._open[one] = frozenset(own.union(*(self._open[parent] for parent in above)))
                 continue
             if one in self._not_known:
@@ -132,8 +128,8 @@ class Pedigree:
         if not unsettled:
             figure = self.first.of(one, other)
             return Kin(figure, figure, worst=self.first)
-        choices = [self.parents(who).sires for who in unsettled]
-        ways = prod(len(sires) for sires in choices)
+        choices = [self.parents(who).ways for who in unsettled]
+        ways = prod(len(couples) for couples in choices)
         figures: list[tuple[Fraction, Kinship]] = []
         for way in islice(product(*choices), _MOST_WAYS):
             pedigree = self._way(dict(zip(unsettled, way, strict=True)))
@@ -145,9 +141,9 @@ class Pedigree:
             return Kin(max(most, high), min(least, low), "", tuple(unsettled), worst, True)
         return Kin(most, least, "", tuple(unsettled), worst)
 
-    def _way(self, sires: dict[str, str | None]) -> Kinship:
-        """Kinship with these sires where several are possible."""
-        return Kinship(lambda who: (sires[who], self.parents(who).dam) if who in sires else self._as(who, None))
+    def _way(self, couples: dict[str, Couple]) -> Kinship:
+        """Kinship with these sires and dams where several are possible."""
+        return Kinship(lambda who: couples.get(who) or self.parents(who).ways[0])
 
     def table(self, dams: Sequence[str], sires: Sequence[str]) -> KinTable:
         """The kinship of every one of `dams` with every one of `sires`."""
@@ -201,14 +197,12 @@ def _widest(pedigree: Pedigree, one: str, other: str) -> tuple[Fraction, Fractio
         return (mine, theirs) if (level[mine], mine) >= (level[theirs], theirs) else (theirs, mine)
 
     def needs(young: str, old: str) -> list[list[tuple[str, str] | None]]:
-        """For each parent the pairs of whom one counts: of several sires the best and the worst."""
-        parents = pedigree.parents(young)
-        sires = parents.sires or (None,)
+        """For each parent the pairs of whom one counts: of several the best and the worst."""
+        couples = pedigree.parents(young).ways
         if young == old:
-            dam = parents.dam
-            return [[pair(sire, dam) if sire is not None and dam is not None else None for sire in sires]]
-        by_sire = [pair(sire, old) if sire is not None else None for sire in sires]
-        return [by_sire, [pair(parents.dam, old) if parents.dam is not None else None]]
+            return [[pair(sire, dam) if sire is not None and dam is not None else None for sire, dam in couples]]
+        sires, dams = (dict.fromkeys(both) for both in zip(*couples, strict=True))
+        return [[pair(one, old) if one is not None else None for one in several] for several in (sires, dams)]
 
     wanted = pair(one, other)
     ahead = [wanted]

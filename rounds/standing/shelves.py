@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from datetime import datetime
 from typing import NamedTuple
 
@@ -53,6 +54,23 @@ def eggs_on(standing: Standing, shelf: str) -> list[Lying]:
     return known
 
 
+def told_by_eggs(standing: Standing, subjects: Iterable[str]) -> set[str]:
+    """These subjects, and what an entry about eggs, a box or a shelf among them may change.
+
+    Of a clutch: the boxes that its eggs lie in or lay in. Of a box: the shelf that it stands on, and those that it
+    left. Of a shelf or a box: all that lies in it.
+    """
+    changed = set(subjects)
+    for subject in [one for one in changed if one.startswith("clutch/")]:
+        changed.update(one.place for one in standing.page(subject).of(EggsBoxed) if one.place)
+    places = [subject for subject in changed if subject.startswith("enclosure/")]
+    for place in places:
+        changed.update(move.shelf for move in _shelvings(standing, place) if move.shelf)
+        for one in eggs_on(standing, place):
+            changed |= {one.place, one.clutch.subject}
+    return changed
+
+
 class Stay(NamedTuple):
     """From when on eggs lay on a shelf, and in which place on it: an egg box, or the shelf itself."""
 
@@ -61,16 +79,29 @@ class Stay(NamedTuple):
     box: str = ""
 
 
+def _way(eggs: Clutch, box: EggsBoxed) -> list[EggsBoxed]:
+    """The boxings that brought eggs into this box, one out of the other, oldest first."""
+    way = [box]
+    while way[0].out_of is not None:
+        before = [one for one in eggs.in_boxes.boxes if one.place == way[0].out_of and one.key < way[0].key]
+        if not before:
+            break
+        way.insert(0, before[-1])
+    return way
+
+
 def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]:
     """Where the eggs of one box of a clutch have lain, oldest first; empty where no place was noted.
 
-    Before they were put into this box they lay where the clutch had been boxed before. Hours between laying and
+    Before they were put into this box they lay in the box they came out of, else where the clutch had been boxed
+    before. Hours between laying and
     boxing count at the first place.
     """
     begun = eggs.begun_at
     boxings: list[EggsBoxed] = [times.boxes[0] for times in eggs.boxings.times[:-1] if times.boxes]
     if box is not None:
-        boxings = [*(one for one in boxings if one.key < box.key), box]
+        way = _way(eggs, box)
+        boxings = [*(one for one in boxings if one.key < way[0].key), *way]
     placed = [one for one in boxings if one.place]
     found: list[Stay] = []
     for place, one in enumerate(placed):

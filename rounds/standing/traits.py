@@ -10,14 +10,19 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping
+from itertools import pairwise
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from rounds.logbook.entries import Arrived, Entry, TraitsSettled
+from rounds.logbook.descent import Descent
+from rounds.logbook.entries import Arrived, Entry, PedigreeNoted, SingledOut, TraitsSettled
+from rounds.logbook.group_census import GroupCensus
+from rounds.standing.clutch_young import came_from
 from rounds.standing.fold import Standing
+from rounds.standing.group import group
 
 Way: TypeAlias = Literal["recessive", "incomplete dominant"]
 #: What is noted of an animal and a trait.
-Status: TypeAlias = Literal["two copies", "shows", "carries", "possible", "normal", "without"]
+Status: TypeAlias = Literal["two copies", "shows", "may show", "carries", "possible", "normal", "without"]
 WAYS: Final[tuple[Way, ...]] = ("recessive", "incomplete dominant")
 #: Members of `traits_settled`, with what each says.
 _MEMBERS: Final[tuple[tuple[str, Status], ...]] = (
@@ -27,10 +32,12 @@ _MEMBERS: Final[tuple[tuple[str, Status], ...]] = (
     ("normal", "normal"),
     ("without", "without"),
 )
-#: Words that stand before or behind a trait in the free words of an arrival, and what they make of it.
-_POSSIBLY: Final = ("possible", "possibly", "poss", "may carry", "may be", "maybe")
-_CARRIES: Final = ("het", "carries", "carrier")
-_WITHOUT: Final = ("no", "not", "non", "without")
+#: Words that stand before a trait, or last behind it, in the free words of an arrival, and what they make of it.
+_POSSIBLY: Final = frozenset({"possible", "possibly", "poss", "ph", "may", "maybe"})
+_CARRIES: Final = frozenset({"het", "carries", "carrier", "carry", "dh", "th"})
+_WITHOUT: Final = frozenset({"no", "not", "non", "without"})
+_BESIDE: Final = frozenset({*_POSSIBLY, *_CARRIES, *_WITHOUT, "be", "for", "double", "triple"})
+_PERCENT: Final = re.compile(r"(\d{1,3})(?:\.\d+)?\s*%")
 
 #: What is noted of some of a group, and what it makes of one of them.
 _MAY: Final[Mapping[Status, str]] = {
@@ -39,6 +46,8 @@ _MAY: Final[Mapping[Status, str]] = {
     "carries": "may carry",
     "possible": "may carry",
 }
+#: How likely one that may carry a trait does so, in percent, where no one wrote it.
+EVEN: Final = 50
 
 
 class Trait(NamedTuple):
@@ -54,6 +63,8 @@ class Trait(NamedTuple):
             return frozenset({0})
         if status == "two copies":
             return frozenset({2})
+        if status == "may show":
+            return frozenset({0, 1, 2})
         if self.way == "recessive":
             return {"shows": frozenset({2}), "carries": frozenset({1})}.get(status, frozenset({0, 1}))
         if status == "shows":
@@ -86,34 +97,83 @@ LEATHERBACK: Final = Trait("leatherback", "incomplete dominant", "scaleless")
 KNOWN: Final = (LEATHERBACK,)
 
 
+#: What an entry says a trait of.
+_Told: TypeAlias = TraitsSettled | Descent
+
+
 class Note(NamedTuple):
-    """What is noted of an animal and a trait, and the entry that says so. `many` is for groups."""
+    """What is noted of an animal and a trait, and the entry that says so. `many` is for groups.
+
+    `percent` is how likely one that may carry it, or may show it, does: 66 in `66 % het albino`.
+    """
 
     status: Status
     entry: Entry
     many: int | None = None
+    percent: int = EVEN
 
 
 def notes(standing: Standing, who: str, traits: Iterable[Trait]) -> Mapping[str, Note]:
-    """What is noted of an animal, by the name of each trait of which something is; the newest note counts."""
+    """What is noted of an animal, by the name of each trait of which something is; the newest note counts.
+
+    Of one that came out of a group and of which nothing is noted, what was noted there: of all of them it holds for
+    each; of some of them it may.
+    """
     found: dict[str, Note] = {}
     wanted = tuple(traits)
     for entry in _entries(standing, who):
         for trait in wanted:
-            status = said_of(trait, entry)
-            if status is not None:
-                found[trait.name] = Note(status, entry)
+            told = said_of(trait, entry)
+            if told is not None:
+                found[trait.name] = Note(told[0], entry, percent=told[1])
+    if SingledOut in standing.page(who).strands and who.startswith("animal/"):
+        for trait in wanted:
+            if trait.name not in found and (note := _of_its_group(standing, who, trait)) is not None:
+                found[trait.name] = note
     return found
 
 
-def counted(standing: Standing, group: str, trait: Trait) -> list[Note]:
-    """What is noted of the young of a group, each look with how many it was seen in; the newest count of each."""
+def _of_its_group(standing: Standing, who: str, trait: Trait) -> Note | None:
+    """What the looks counted in the groups it came from tell of one of them."""
+    some: list[Note] = []
+    sources = [(where, came) for where, came in came_from(standing, who) if came is not None]
+    # Of a group that others went into too no one can say who came from where.
+    one_line = len(sources) == 1 or (len(sources) == 2 and not group(standing, sources[0][0]).census.arrived)
+    for where, came in sources:
+        for note in counted(standing, where, trait, before=came):
+            many = note.many or 0
+            among = _among(group(standing, where).census, note.entry, came)
+            if one_line and among is not None and many >= among:
+                return Note(note.status, note.entry, None, note.percent)
+            if note.status in _MAY:
+                percent = EVEN if among is None else max(1, 100 * many // max(many, among))
+                if note.status == "possible":
+                    percent = max(1, percent * note.percent // 100)
+                status: Status = "may show" if _MAY[note.status] == "may show" else "possible"
+                some.append(Note(status, note.entry, None, percent))
+    return max(some, key=lambda note: (note.status == "may show", note.percent), default=None)
+
+
+def _among(census: GroupCensus, noted: Entry, until: Entry) -> int | None:
+    """How many were there when something was noted of some, and came in since; None where no one knows."""
+    there = [step.count for step in census.steps if step.at <= noted.at]
+    since = [step.count for step in census.steps if noted.at < step.at <= until.at]
+    if not census.known or not there:
+        return None
+    return there[-1] + sum(max(0, after - before) for before, after in pairwise((there[-1], *since)))
+
+
+def counted(standing: Standing, group: str, trait: Trait, before: Entry | None = None) -> list[Note]:
+    """What is noted of the young of a group, each look with how many it was seen in; the newest count of each.
+
+    With `before` only what was noted before that entry.
+    """
     found: dict[Status, Note] = {}
     for entry in _entries(standing, group):
-        status = said_of(trait, entry)
-        if status is not None:
+        told = said_of(trait, entry) if before is None or entry.key < before.key else None
+        if told is not None:
             many = entry.count if isinstance(entry, TraitsSettled | Arrived) else None
-            found[status] = Note(status, entry, many)
+            found[told[0]] = Note(told[0], entry, many, told[1])
     return [note for note in found.values() if note.many]
 
 
@@ -133,22 +193,23 @@ def may_show(standing: Standing, groups: Iterable[str], traits: Iterable[Trait])
     return ", ".join(f"{words}{many}" for words, many in told.items())
 
 
-def _entries(standing: Standing, who: str) -> list[TraitsSettled | Arrived]:
+def _entries(standing: Standing, who: str) -> list[_Told]:
     page = standing.page(who)
-    entries: list[TraitsSettled | Arrived] = [entry for entry in page.of(Arrived) if entry.traits]
+    entries: list[_Told] = [entry for entry in page.of(Arrived) if entry.traits]
+    entries += [entry for entry in page.of(PedigreeNoted) if entry.traits]
     entries += page.of(TraitsSettled)
     return sorted((entry for entry in entries if entry.about == who), key=lambda entry: entry.key)
 
 
-def said_of(trait: Trait, entry: TraitsSettled | Arrived) -> Status | None:
-    """What an entry says of a trait; None when nothing."""
+def said_of(trait: Trait, entry: _Told) -> tuple[Status, int] | None:
+    """What an entry says of a trait, and how likely it is in percent where it only may be; None when nothing."""
     if isinstance(entry, TraitsSettled):
         for member, status in _MEMBERS:
             for name in getattr(entry, member):
                 if _is_two(trait, name):
-                    return "two copies" if status == "shows" else None
+                    return ("two copies", EVEN) if status == "shows" else None
                 if _same(name, trait.name):
-                    return status
+                    return status, EVEN
         return None
     return next((found for word in entry.traits if (found := _in_words(trait, word)) is not None), None)
 
@@ -180,19 +241,39 @@ def _same(one: str, other: str) -> bool:
     return " ".join(one.casefold().split()) == " ".join(other.casefold().split())
 
 
-def _in_words(trait: Trait, text: str) -> Status | None:
-    """What free words at an arrival say: `leatherback`, `het albino`, `possible het albino`, `not albino`."""
-    words = " ".join(text.casefold().replace(":", " ").split())
+def _in_words(trait: Trait, text: str) -> tuple[Status, int] | None:
+    """What free words at an arrival say: `leatherback`, `het albino`, `66 % het albino`, `not albino`."""
+    words = " ".join(text.casefold().replace(":", " ").replace("?", " possible ").split())
     if _is_two(trait, words):
-        return "two copies"
+        return "two copies", EVEN
     name = " ".join(trait.name.casefold().split())
     # A short name stands in many words (red, in bred); one that burdens the young is believed from any of them.
-    if name not in words or not (trait.burden or re.search(rf"(?<!\w){re.escape(name)}(?:e?s)?(?!\w)", words)):
+    found = re.search(rf"(?<!\w){re.escape(name)}(?:e?s)?(?!\w)", words)
+    if found is None and trait.burden:
+        found = re.search(re.escape(name), words)
+    if found is None:
         return None
-    rest = words.replace(name, " ").replace("%", " ").split()
-    told = " ".join(rest)
-    if any(one in told for one in _POSSIBLY) or ("het" in rest and any(one.isdigit() for one in rest)):
-        return "possible"
-    if any(one in rest for one in _CARRIES):
-        return "carries"
-    return "without" if any(one in rest for one in _WITHOUT) else "shows"
+    before, behind = words[: found.start()], words[found.end() :]
+    # What stands behind it belongs to another trait once another word follows: `albino het hypo`.
+    told = before + (f" {behind}" if _of_this_one(behind) else "")
+    rest, percent = set(_plain(told)), _PERCENT.search(told)
+    likely = int(percent[1]) if percent is not None else EVEN
+    if percent is None and rest & _CARRIES:
+        likely = next((int(one) for one in rest if one.isdigit()), 100)
+    if likely == 0:
+        return "without", EVEN
+    if (percent is not None or rest & _CARRIES) and likely < 100:
+        return "possible", likely
+    if rest & _POSSIBLY:
+        return "possible", EVEN
+    if rest & _CARRIES:
+        return "carries", EVEN
+    return ("without" if rest & _WITHOUT else "shows"), EVEN
+
+
+def _plain(words: str) -> list[str]:
+    return [word for one in words.split() if (word := one.strip("()[],;.%"))]
+
+
+def _of_this_one(words: str) -> bool:
+    return all(word in _BESIDE or word.isdigit() for word in _plain(words))

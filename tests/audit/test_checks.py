@@ -470,7 +470,7 @@ SLIPS = {
     10:00  wattle-1   hatched  count=4
     """,
         "wrong",
-        "wattle-1: 12 young came out and 2 eggs lost up to 5 May 2026 (EM, entry 20260505-00008), but she laid 12",
+        "wattle-1: 12 eggs hatched and 2 eggs lost up to 5 May 2026 (EM, entry 20260505-00008), but she laid 12",
     ),
     "eggs added to a clutch that had hatched": (
         """

@@ -16,6 +16,7 @@ from rounds.cli.parser import COMMANDS, parser
 from rounds.desk.missing import Missing
 from rounds.logbook.entries import KINDS, Noted
 from rounds.paper.entry_kinds import SHARED, entries_page, own_members
+from rounds.paper.season import BEFORE, WEEKS
 from tests.cli.conftest import Door
 from tests.notation import at
 
@@ -51,6 +52,22 @@ def test_every_command_and_option_is_told_and_no_other() -> None:
         assert told, f"docs/commands.md has no part “## {name}”"
         assert set(re.findall(r"^- `(--[a-z-]+)", told, re.MULTILINE)) == options(command) - shared, name
     assert re.findall(r"^## ([a-z-]+)$", COMMANDS_PAGE, re.MULTILINE) == list(COMMANDS)
+
+
+def test_the_weeks_that_a_season_has_where_none_are_asked_for_are_those_told() -> None:
+    helps = {one.dest: str(one.help) for one in parser()[1]["season"]._actions}
+    told = part(COMMANDS_PAGE, "season")
+    assert f"(else {WEEKS};" in helps["weeks"]
+    assert f"(else {WEEKS})" in told
+    assert f"(else {BEFORE} weeks ago)" in helps["begins"]
+    assert f"(else {BEFORE} weeks ago)" in told
+
+
+@pytest.mark.parametrize("name", ["how-to", "json", "commands", "sheets", "trust"])
+def test_no_page_written_by_hand_says_a_thing_twice_in_one_part(name: str) -> None:
+    for told in (DOCS / f"{name}.md").read_text(encoding="utf-8").split("\n## "):
+        beginnings = [line[:40] for line in told.splitlines() if len(line) >= 40 and line[0] not in "|#"]
+        assert [one for one in set(beginnings) if beginnings.count(one) > 1] == []
 
 
 def test_every_exit_code_is_told() -> None:
@@ -145,10 +162,10 @@ def busy(room: Door) -> Door:
         ("enclosure_set_up", "K1", "what=egg box"),
         ("egg_box_made_up", "K1", "medium=vermiculite", "tare_grams=90", "dry_grams=100", "ratio=1"),
         ("eggs_boxed", "wattle-2026-1", "count=2", "place=K1"),
-        ("eggs_boxed", "wattle-2026-1", "count=2", "place=B4"),
+        ("eggs_boxed", "wattle-2026-1", "count=2", "place=B4", "--sure"),
         ("egg_box_weighed", "K1", "grams=280"),
         ("arrived", "young", "name=Young", "count=4", "place=B4"),
-        ("eggs_boxed", "wattle-2026-1", "count=4", "place=B4"),
+        ("eggs_boxed", "wattle-2026-1", "count=4", "place=B4", "--sure"),
         ("arrived", "young", "name=Young", "count=4", "place=B4", "hatched=2026-02-01", "origin=Dubbo"),
         ("weighed", "young", "grams=3", "--at", "2026-04-02", "--sure"),
         ("weighed", "young", "grams=3.4", "--at", "2026-04-10", "--sure"),
@@ -163,6 +180,8 @@ def busy(room: Door) -> Door:
         ("climate_read", "B3", "basking_c=47", "cool_c=24"),
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),
         ("climate_read", "B4", "air_c=29", "humidity=80"),
+        ("egg_box_shelved", "K1", "shelf=B4", "--sure"),
+        ("climate_read", "K1", "air_c=29"),
         ("cleaned", "B3"),
         ("fed", "B3", "dusted=calcium"),
         ("lamp_changed", "B3"),

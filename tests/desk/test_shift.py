@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from rounds.desk.end_of_shift import hand_over_draft, waiting
 from rounds.desk.shift import Shift
 from rounds.due import reckon
 from rounds.due.lines import lines_at
@@ -165,6 +166,27 @@ def test_a_box_and_the_shelf_it_stands_on_are_reckoned_again_together(
     agrees()
 
 
+@pytest.mark.parametrize(
+    "away",
+    [
+        lambda: draft(EggBoxShelved, "enclosure/k2", shelf="enclosure/s1"),
+        lambda: draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/s1"),
+        lambda: draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/k1"),
+    ],
+)
+def test_the_shelf_that_eggs_left_is_reckoned_again_too(tmp_path: Path, away: Callable[[], Draft]) -> None:
+    shift = Shift(laptop(colony(tmp_path / "colony", SHELVES), Clock("2026-03-02 08:00")))
+    shift.reckon_now()
+    desk, now = shift.desk, shift.now()
+    shift.record(draft(EggsBoxed, "clutch/wattle-2", count=12, place="enclosure/k2"))
+    assert any(one.about == "enclosure/s2" for one in shift.all_matters)
+    (entry,) = shift.record(away())
+    assert not any(one.about == "enclosure/s2" for one in shift.all_matters)
+    assert shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+    shift.correct(entry)
+    assert shift.all_matters == reckon.matters(desk.standing, desk.house, now)
+
+
 def test_what_another_desk_writes_is_reckoned_at_the_next_look(board: Board) -> None:
     other = laptop(board.folder, board.clock, "office", "EM")
     other.record(moved("karri", "b4"))
@@ -268,15 +290,15 @@ def test_who_took_over_here_and_did_not_hand_over_is_asked_whether_they_go_on(bo
 
 
 def test_an_egg_check_that_is_due_is_not_signed_over_unasked_and_one_left_out_is(board: Board) -> None:
-    assert board.shift.waiting() == []
+    assert waiting(board.shift) == []
     board.shift.record(draft(MatingSeen, "animal/wattle"))
     board.clock.set("2026-03-30 08:00")
     board.shift.begin_walk()
     board.shift.reckon_now()
-    (check,) = board.shift.waiting()
+    (check,) = waiting(board.shift)
     assert (check.care, check.about) == ("egg check", "animal/wattle")
     board.shift.record(draft(LeftOut, "animal/wattle", care="egg check", reason="asleep"))
-    assert board.shift.waiting() == []
+    assert waiting(board.shift) == []
 
 
 def test_signing_writes_the_sheet_with_its_notes_once_each_matter_for_the_vet_was_read(board: Board) -> None:
@@ -284,7 +306,7 @@ def test_signing_writes_the_sheet_with_its_notes_once_each_matter_for_the_vet_wa
     assert shift.day == date(2026, 3, 2)
     desk.record(draft(TakenOver, ROOM))
     shift.reckon_now()
-    signed = shift.hand_over_draft("B4 is wet")
+    signed = hand_over_draft(shift, "B4 is wet")
     assert signed.kind is HandedOver
     assert signed.fields["note"] == "B4 is wet"
     assert signed.fields["desk"] == desk.name

@@ -143,14 +143,14 @@ def refused(line: str, before: str = "") -> str:
         (
             "group/hatch died count=13",
             "Hatch: this does not add up: 12 arrived = 0 alive + 13 died, 1 too many. "
-            "There are 12 now (12 arrived = 12 alive). Correct a count; are more there than that, write "
-            "count_settled first.",
+            "There are 12 now (12 arrived = 12 alive). Correct a count. Are more there? Settle the "
+            "count first: i, y, a (rounds log count_settled).",
         ),
         ("group/hatch split_off into=hatch count=2", "Hatch cannot go into itself: name another group."),
         ("group/hatch split_off into=small count=0", "Hatch: none split off: there is nothing to write."),
         (
             "group/hatch merged into=small count=11",
-            "Hatch: all 12 of them merge, not 11. To move some, write split_off.",
+            "Hatch: all 12 of them merge, not 11. To move some, split them off: i, y, p (rounds log split_off).",
         ),
         ("group/small merged into=hatch", "Small: none are left to merge."),
         ('group/hatch reserved whom=" "', "Hatch: reserved for whom? Give a name."),
@@ -162,7 +162,7 @@ def test_what_breaks_a_sum_is_refused_with_the_sum(line: str, why: str) -> None:
 
 def test_a_group_never_counted_is_counted_before_it_merges() -> None:
     more = "2026-06-01\n08:00 group/found arrived name=Found place=t2\n"
-    why = "Found was never counted: write count_settled first, then merge it."
+    why = "Found was never counted. Settle its count first: i, y, a (rounds log count_settled group/found)."
     assert refused("group/found merged into=hatch", more) == why
     assert refused("group/found merged into=hatch count=9", more) == why
     counted = more + "09:00 group/found count_settled count=9\n"
@@ -173,7 +173,7 @@ def test_more_registered_than_hatched_is_refused_with_the_sum_of_the_clutch() ->
     standing = fold(logbook(PAGE))
     wanted = entries("group/small arrived name=Small count=2 place=t2 clutch=w-1", 1)
     assert sums_broken(standing, standing.after_all(wanted), wanted) == (
-        "w-1: 12 hatched + 2 never written as hatched = 14 alive. More young are registered than hatched. "
+        "Wattle 1: 12 hatched + 2 never written as hatched = 14 alive. More young are registered than hatched. "
         "Write those that hatched first, or correct a count.",
         "clutch/w-1",
     )

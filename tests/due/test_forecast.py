@@ -201,3 +201,17 @@ def test_entry_by_entry_the_forecasts_are_those_of_all_at_once(written: list[Ent
     at_once = fold(written)
     for subject in at_once.subjects("animal"):
         assert lay_forecast(grown, HOUSE, now, subject) == lay_forecast(at_once, HOUSE, now, subject)
+
+
+def test_after_slugs_only_the_days_are_the_same_and_the_slugs_are_named() -> None:
+    laid = ROOM + "2026-03-01\n09:00 wattle eggs_laid clutch=w-1 count=16 slugs={} complete=true\n"
+    some, only = asked(laid.format(15), "2026-03-10"), asked(laid.format(16), "2026-03-10")
+    assert some.says == "next clutch due 22 Mar to 12 Apr, likely 31 Mar"
+    assert only.says == "next clutch due 22 Mar to 12 Apr, likely 31 Mar, after slugs only"
+    due = asked(laid.format(16), "2026-04-05")
+    assert due.says == "next clutch due since 22 Mar, likely by 10 Apr, waiting 35 days, after slugs only"
+    # A slug more seen later, and sound eggs found later.
+    late = laid.format(15) + "2026-03-12\n09:00 wattle eggs_laid clutch=w-1 count=16 slugs=16\n"
+    assert asked(late, "2026-03-13").after_slugs
+    found = laid.format(16) + "2026-03-02\n09:00 wattle eggs_laid clutch=w-2 count=2 complete=true\n"
+    assert not asked(found, "2026-03-13").after_slugs

@@ -11,6 +11,8 @@ from rounds.due.coming import Coming
 from rounds.due.fortnight import SOURCES, Day, fortnight
 from rounds.due.hatching import hatch_forecast
 from rounds.due.lines import lines_at
+from rounds.due.matter import Level
+from rounds.due.reckon import matters as reckon
 from rounds.rules.house import House
 from rounds.standing.fold import fold
 from tests.any_entries import START, entries
@@ -205,6 +207,44 @@ def test_an_egg_box_is_weighed_and_a_clutch_candled() -> None:
     assert len(boxes) == 1
 
 
+def test_water_that_is_asked_for_today_does_not_hide_the_next_weighing_of_the_box() -> None:
+    page = (
+        PAIR
+        + '2026-03-10\n08:00 k1 enclosure_set_up name=K1 what="egg box"\n'
+        + "08:10 k1 egg_box_made_up medium=vermiculite tare_grams=95 dry_grams=120 ratio=1\n"
+        + "08:20 wattle eggs_laid clutch=one count=12 complete=true\n"
+        + "09:00 one eggs_boxed count=12 place=k1 eggs_grams=48\n"
+        + "2026-03-17\n09:00 k1 egg_box_weighed grams=370\n"
+    )
+    assert coming(page, "2026-03-18 09:00", "top up", "egg box") == ["17 Mar! top up k1", "24 Mar egg box k1"]
+    (short_of,) = [one for one in days(page, "2026-03-18 09:00")[0].overdue if one.what == "top up"]
+    assert short_of.why == "13 g (13 ml)"
+    added = page.replace("grams=370", "grams=370 added_grams=13")
+    assert coming(added, "2026-03-18 09:00", "top up", "egg box") == ["24 Mar egg box k1"]
+
+
+def test_young_counted_together_are_counted_again() -> None:
+    page = PAIR + "2026-04-01\n08:00 group/hatch arrived name=Hatch count=10 place=b3 hatched=2026-04-01\n"
+    assert coming(page, "2026-04-02 09:00", "count") == ["08 Apr count hatch"]
+    assert coming(page, "2026-04-10 09:00", "count") == ["08 Apr! count hatch"] or coming(
+        page, "2026-04-10 09:00", "count"
+    ) == ["10 Apr count hatch"]
+    counted = page + "2026-04-05\n08:00 group/hatch counted count=10\n"
+    assert coming(counted, "2026-04-10 09:00", "count") == ["12 Apr count hatch"]
+
+
+def test_a_supply_is_counted_again_here_on_the_last_day_before_a_matter_says_so() -> None:
+    let_go = PAIR + count("2026-04-01", 0)
+    came = let_go + count("2026-04-03", 500, kind="stock_in")
+    never = PAIR + count("2026-04-03", 500, kind="stock_in")
+    for page, day in ((let_go, None), (came, date(2026, 4, 11)), (never, date(2026, 4, 13))):
+        told = [f"{day:%d %b} count locusts"] if day is not None else []
+        assert coming(page, "2026-04-04 09:00", "count") == told
+        for now in (date(2026, 4, 10) + timedelta(days=ahead) for ahead in range(5)):
+            found = reckon(standing(page), HOUSE, at(f"{now} 09:00"))
+            assert ("stock not counted" in {one.rule for one in found}) == (day is not None and now > day)
+
+
 def test_supplies_are_ordered_run_out_and_are_counted() -> None:
     house = keeping(locusts={"use": "insects", "adult": 10, "older": 20, "order_days": 4})
     page = PAIR + count("2026-04-01", 80)
@@ -309,3 +349,20 @@ def test_no_day_of_a_forecast_stands_without_the_vet_it_waits_for(line: str, why
     page = PAIR + f"2026-03-10\n08:00 wattle mating_seen\n2026-03-20\n08:00 wattle {line}\n"
     told = [one for day in days(page, "2026-03-21 09:00") for one in day.coming if one.what == "due to lay"]
     assert [one.why for one in told] == [why]
+
+
+def test_signs_that_add_up_to_the_vet_stand_there_too() -> None:
+    page = PAIR + (
+        "2026-03-10\n08:00 wattle mating_seen\n2026-03-22\n08:00 wattle felt_for_eggs found=eggs\n"
+        "2026-03-25\n08:00 wattle felt_for_eggs found=eggs\n2026-03-30\n08:00 wattle ate how=refused\n"
+        "2026-04-03\n08:00 wattle ate how=refused\n2026-04-07\n08:00 wattle condition_seen look=quiet\n"
+        "2026-04-13\n08:00 wattle ate how=refused\n"
+    )
+    (matter,) = [one for one in reckon(standing(page), HOUSE, at("2026-04-14 09:00")) if one.level >= Level.VET]
+    assert matter.rule == "signs add up"
+    told = [one for day in days(page, "2026-04-14 09:00") for one in (*day.overdue, *day.coming)]
+    by_day = {one.what: one.why for one in told if one.about == "animal/wattle" and one.what != "weigh"}
+    assert by_day == {
+        "lay box": "for the vet, window opened 24 Mar",
+        **dict.fromkeys(("likely lays", "window ends"), "for the vet"),
+    }

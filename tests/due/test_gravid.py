@@ -127,3 +127,12 @@ def test_on_any_page_something_is_said_and_nothing_twice(written: list[Entry], n
         assert len(lines) == len(set(lines))
         if her.felt is not None and her.laying is None:
             assert found.verdict.startswith("gravid: ")
+
+
+def test_after_slugs_only_no_sperm_is_said_to_be_stored() -> None:
+    laid = ROOM + "2026-03-01\n09:00 wattle eggs_laid clutch=w-1 count=16 slugs={} complete=true\n"
+    sound, slugs = told(laid.format(0), "2026-03-10").chance, told(laid.format(16), "2026-03-10").chance
+    assert sound is not None
+    assert slugs is not None
+    assert sound.says == "laid 1 Mar, sperm may be stored, due 22 Mar to 12 Apr"
+    assert slugs.says == "laid 1 Mar, slugs only: no male is needed for that, due 22 Mar to 12 Apr"

@@ -108,6 +108,19 @@ def test_eggs_moved_to_another_shelf_are_read_there() -> None:
     assert due(page, "2026-04-12 08:00", "climate", stop="s2") == ["climate s2"]
 
 
+def test_a_shelf_is_not_asked_for_where_every_box_on_it_was_read_inside() -> None:
+    stand = "".join(
+        f'08:00 {box} enclosure_set_up name={box} what="egg box"\n08:01 {box} egg_box_shelved shelf=b3\n'
+        for box in ("k1", "k2")
+    )
+    boxes = CLUTCH.replace("place=b3", "place=k1") + stand
+    read = boxes + "2026-04-12\n08:00 k1 climate_read air_c=29\n"
+    assert due(boxes, "2026-04-12 08:00", "climate") != []
+    assert due(read, "2026-04-12 09:00", "climate") == []
+    two = read + "08:00 c eggs_boxed count=1 place=k2 out_of=k1\n"
+    assert due(two, "2026-04-12 09:00", "climate") != [], "no one read inside the other"
+
+
 # The lamp.
 
 

@@ -47,11 +47,13 @@ def test_one_that_is_old_and_heavy_enough_may_go() -> None:
         ),
         (
             "2026-03-02\n08:00 mallee held_back why=breeding\n",
-            "Mallee is not sold: held back since 2 Mar. Write released first.",
+            "Mallee is not sold: held back since 2 Mar. "
+            "Set free first: i, y, f (rounds log released animal/mallee).",
         ),
         (
             '2026-03-02\n08:00 mallee reserved whom="Bo Chan"\n',
-            "Mallee is not sold: reserved for Bo Chan since 2 Mar. Write released first.",
+            "Mallee is not sold: reserved for Bo Chan since 2 Mar. "
+            "Set free first: i, y, f (rounds log released animal/mallee).",
         ),
         (
             "2026-03-02\n08:00 mallee weighed grams=4.9\n",
@@ -98,7 +100,8 @@ def test_of_a_group_so_many_are_free_as_are_not_kept_for_another() -> None:
     sale = "2026-03-10\n12:00 group/hatch left how=sold count={} to={}\n"
     assert verdict(sale.format(4, "Ann"), kept)[0] == ""
     assert verdict(sale.format(5, "Ann"), kept)[0] == (
-        "Hatch is not sold: 4 reserved for Bo, 2 held back, 4 of 10 are free. Write released first."
+        "Hatch is not sold: 4 reserved for Bo, 2 held back, 4 of 10 are free. Set free first: i, y, f "
+        "(rounds log released group/hatch)."
     )
     assert verdict(sale.format(8, "bo"), kept)[0] == ""
     assert "6 held back" not in verdict(sale.format(9, "Bo"), kept)[0] != ""
@@ -110,8 +113,8 @@ def test_a_reservation_ends_with_those_who_left_for_it() -> None:
     sale = "2026-03-10\n12:00 group/hatch left how=sold count={} to=Ann\n"
     assert verdict(sale.format(6), before)[0] == ""
     assert (
-        verdict(sale.format(7), before)[0]
-        == "Hatch is not sold: 1 reserved for Bo, 6 of 7 are free. Write released first."
+        verdict(sale.format(7), before)[0] == "Hatch is not sold: 1 reserved for Bo, 6 of 7 are free. "
+        "Set free first: i, y, f (rounds log released group/hatch)."
     )
 
 
@@ -119,7 +122,7 @@ def test_no_name_for_one_who_is_reserved_is_asked_about() -> None:
     before = "2026-03-02\n08:00 mallee reserved whom=Bo\n"
     assert verdict("2026-03-10\n12:00 mallee left how=sold\n", before) == (
         "",
-        ("Mallee is reserved for Bo. To whom does it go? Write to=…",),
+        ("Mallee is reserved for Bo. To whom does it go? Fill in “to” (to=…).",),
     )
 
 

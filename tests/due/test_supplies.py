@@ -11,12 +11,15 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from rounds.due.reckon import matters as reckon
 from rounds.due.stock import Stock
 from rounds.due.supplies import supplies
+from rounds.paper.supplies import stock_values
 from rounds.rules.changes import changed_rules
 from rounds.rules.default import default_rules
 from rounds.rules.house import House
 from rounds.rules.supplies import supplies_of
+from rounds.screens.views.supplies import supply_row
 from tests.notation import VIENNA, at, standing
 
 LOCUSTS = {"use": "insects", "hatchling": 20, "young": 15, "adult": 10, "older": 8}
@@ -52,6 +55,19 @@ def test_the_need_is_heads_times_ration_times_feedings_by_age_class() -> None:
     assert (stock.need_week, stock.need_fortnight, stock.planned) == (7 * 30, 14 * 30, 30)
     assert not stock.learned
     assert stock.left == 400
+
+
+def test_how_pressing_it_is_goes_by_the_house_rule_wherever_it_is_shown() -> None:
+    page, now = FOUR + count("2026-04-10", 100), "2026-04-10 09:00"  # 30 a day: three days
+    for out_days, level in ((2, "watch"), (3, "today")):
+        house = house_with({"supplies": {"out_days": out_days}}, locusts=LOCUSTS)
+        stands, moment = standing(page, house.zone), at(now, house.zone)
+        (told,) = [one for one in reckon(stands, house, moment) if one.rule == "runs out"]
+        shown = stock_values(supplies(stands, house, moment).stock("supply/locusts"), house, moment)
+        assert (told.level.word, shown["level"], shown["days_left"]) == (level, level, 3)
+        assert supply_row(shown, moment, 80, False)[2].style == level
+    full = the(FOUR + count("2026-04-10", 1000), now)
+    assert full.level is None
 
 
 def test_a_young_one_eats_as_an_adult_from_the_day_it_is_one() -> None:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from rounds.due.walk import Walk, part_of
+from rounds.due.round import part_of
+from rounds.due.walk import Walk
 from rounds.logbook.words import WalkPart
 from rounds.rules.default import default_rules
 from rounds.rules.settings import Settings, settings_of
@@ -137,12 +138,12 @@ def test_an_empty_room_has_no_walk() -> None:
     ],
 )
 def test_the_clock_parts_morning_from_evening(now: str, part: str) -> None:
-    assert part_of(at(now), colony()) == part
+    assert part_of(at(now), colony().house) == part
 
 
 def test_a_colony_may_part_the_day_at_another_hour() -> None:
-    assert part_of(at("2026-04-12 16:00"), colony('evening_from = "16:30"')) == "morning"
-    assert part_of(at("2026-04-12 16:30"), colony('evening_from = "16:30"')) == "evening"
+    assert part_of(at("2026-04-12 16:00"), colony('evening_from = "16:30"').house) == "morning"
+    assert part_of(at("2026-04-12 16:30"), colony('evening_from = "16:30"').house) == "evening"
 
 
 def test_a_walk_begun_before_midnight_is_finished_as_the_same_walk() -> None:

@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
-from rounds.logbook.conditions import Conditions, conditions, in_words
+from rounds.logbook.conditions import Conditions, in_words
+from rounds.logbook.find_words import conditions
 
 #: Thursday, 12 November 2026.
 TODAY = date(2026, 11, 12)
@@ -124,7 +125,7 @@ def test_a_name_that_is_a_kind_wants_about_before_it() -> None:
             "climate_read has no grams. Its figures: air_c, air_high_c, air_low_c, basking_c, cool_c, humidity, "
             "night_low_c, uv_index.",
         ),
-        ("hatched eggs>15", "hatched has no eggs. Its figures: count."),
+        ("mating_seen eggs>15", "mating_seen has no eggs. Its figures: none."),
         ("grams", "grams wants a figure: grams<300 or grams>300."),
         ("wattle grams", "grams wants a figure: grams<300 or grams>300."),
         ("grams<<3", "“<<” is no sign: write grams<300 or grams>300."),

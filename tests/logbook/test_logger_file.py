@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from rounds.errors import BadEntry
 from rounds.logbook import logger_table
 from rounds.logbook.logger_file import Asked, LoggerFile, NeedsColumn, NeedsUnit, read_logger
+from rounds.logbook.logger_order import NeedsOrder
 from rounds.logbook.times import DateOrder
 from tests.notation import VIENNA, at
 
@@ -114,11 +115,39 @@ def test_three_four_is_read_as_the_colony_writes_it_and_never_guessed() -> None:
 def test_a_month_that_is_none_is_told_with_the_other_order() -> None:
     with pytest.raises(BadEntry, match=r"Line 2: there is no such month .* --date-order month-day"):
         read("Time,Temp °C\n03/25/2026 07:15,29.4\n")
-    mixed = read("Time,Temp °C\n03/04/2026 07:15,29.4\n03/25/2026 07:15,29.4\n")
-    assert mixed.told == (
+    with pytest.raises(NeedsOrder, match=r"Line 3: there is no such month"):
+        read("Time,Temp °C\n03/04/2026 07:15,29.4\n03/25/2026 07:15,29.4\n")
+    told = read("Time,Temp °C\n25/03/2026 07:15,29.4\n03/25/2026 07:15,29.4\n").told
+    assert told == (
         "Line 3: there is no month 25 (read as day, then month).",
         "If the file writes month, then day, add --date-order month-day.",
-    )
+    ), "a line in the colony's own order proves it: the other is damaged"
+
+
+@pytest.mark.parametrize(
+    ("days", "order", "other"),
+    [
+        (["11/01/2026", "11/02/2026", "11/03/2026"], "day-month", "month-day"),
+        (["11/02/26", "11/01/26"], "day-month", "month-day"),
+        (["01.11.2026", "02.11.2026", "03.11.2026", "04.11.2026"], "month-day", "day-month"),
+        ([f"11/{day:02}/2026" for day in range(1, 29)], "day-month", "month-day"),
+    ],
+)
+def test_days_a_month_apart_are_asked_about_before_they_are_written_into_other_months(
+    days: list[str], order: DateOrder, other: DateOrder
+) -> None:
+    text = "Time,Temp °C\n" + "".join(f"{day} {hour:02}:00,29.4\n" for day in days for hour in (6, 18))
+    with pytest.raises(NeedsOrder, match=f"--date-order {other}"):
+        read(text, order=order)
+    assert {one.split()[1] for one in said(read(text, order=other))} == {"Nov"}
+    content = text.encode()
+    told = read_logger(content, VIENNA, order, NOW, Asked(order=other))
+    assert len(told.readings) == 2 * len(days)
+
+
+def test_days_in_the_colony_s_order_are_not_asked_about() -> None:
+    for days in (["28/10/2026", "01/11/2026", "02/11/2026"], ["03/04/2026"], ["05/05/2026", "06/06/2026"]):
+        read("Time,Temp °C\n" + "".join(f"{day} 07:00,29.4\n" for day in days))
 
 
 def test_days_that_have_not_come_may_be_in_the_other_order() -> None:

@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from rounds.logbook.entries import ClimateLogged, Entry
 from rounds.paper.hatching import between
-from rounds.paper.incubator import CELLS, incubator, incubator_text
+from rounds.paper.incubator import CELLS, drawing, incubator, incubator_text
 from rounds.paper.subject_head import head_text, head_values
 from rounds.paper.temperatures import drawn, thinned_to
 from rounds.rules.default import default_house
@@ -56,6 +56,49 @@ def test_a_shelf_tells_its_hours_its_reader_its_dew_point_and_its_clutch() -> No
     assert all(len(line) <= 80 for line in text.splitlines())
     earlier = incubator(standing(PAGE), SETTINGS, at("2026-03-02 12:00"))["shelves"][0]
     assert earlier["dew_point_c"] == 24.1  # psychrolib, ASHRAE 2017: (29 °C, 75 %) 24.12
+
+
+INSIDE = PAGE + "    08:00  k1  climate_read  air_c=32.5 humidity=90\n    09:00  k1  climate_read  air_c=30.5\n"
+
+
+def test_a_probe_inside_a_box_is_said_and_drawn_beside_the_shelf() -> None:
+    now = at("2026-03-04 10:00")
+    found = incubator(standing(INSIDE), SETTINGS, now)
+    (shelf,) = found["shelves"]
+    (box,) = shelf["in_boxes"]
+    assert (shelf["now_c"], box["box"], box["name"], box["now_c"]) == (29.0, "enclosure/k1", "K1", 30.5)
+    assert box["hot_hours"] == pytest.approx(0.2, abs=0.06), "a quarter of the hour from 32.5 to 30.5"
+    assert [one for one in box["drawn_c"] if one is not None] == [32.5]
+    text = incubator_text(found, now)
+    assert "inside K1   30.5 °C   band 28 to 31   read 09:00 EM" in text
+    assert text.count("│") == 6
+    for row, under in ((0, shelf), (1, box)):
+        lines = shelf_lines(shelf, found, now, 80, at=row, draw=True, plain=False)
+        shown = ["".join(span.text for span in one).strip() for one in lines]
+        assert [one for one in shown if "│" in one] == [one.strip() for one in drawing(under, found, 62)[:3]]
+        assert any("inside K1   30.5 °C" in one for one in shown)
+    assert incubator(standing(PAGE), SETTINGS, now)["shelves"][0]["in_boxes"] == []
+
+
+def test_each_box_of_a_clutch_has_its_own_window_and_what_it_weighs_now() -> None:
+    two = PAGE.replace(
+        "count=18 place=k1", "count=10 place=k1 box_grams=300\n10:10  wattle-1  eggs_boxed  count=8 place=s2"
+    )
+    two = two.replace(
+        "08:00  k1 ", '08:00  s2  enclosure_set_up  name=S2 what="incubator shelf"\n    08:00  k1 ', 1
+    )
+    two += "".join(f"    2026-03-{day:02} EM\n12:00  s2  climate_read  air_c=26\n" for day in range(3, 20))
+    two += "    2026-03-19 EM\n    13:00  wattle-1  eggs_lost  count=2 place=k1\n"
+    now = at("2026-03-20 08:00")
+    rows = {
+        one["place_name"]: one
+        for shelf in incubator(standing(two), SETTINGS, now)["shelves"]
+        for one in shelf["clutches"]
+    }
+    assert rows["K1"]["likely"] < rows["S2"]["likely"], "the warm box hatches first"
+    assert rows["K1"]["late"] < rows["S2"]["late"]
+    assert (rows["K1"]["weighed_grams"], rows["K1"]["reckoned"]) == (300, True)
+    assert rows["K1"]["grams"] == pytest.approx(300 - 2 * 3.81, abs=0.1)
 
 
 def test_a_clutch_that_is_not_boxed_yet_stands_apart_with_its_window() -> None:

@@ -20,3 +20,8 @@ from rounds.paper.season import WORDS, said
 def test_what_is_too_long_is_said_by_its_verdict_or_its_rule(matter: str, rule: str, told: str) -> None:
     assert said("vet", "due 1 to 5 Dec", matter, "Kunzea", rule, WORDS) == told
     assert len(told) <= WORDS
+
+
+def test_of_what_is_for_today_the_figures_stay() -> None:
+    assert said("today", "hatching: 14 out, 3 in", "", "", "", 30) == "TODAY hatching: 14 out, 3 in"
+    assert said("today", "hatching: 14 out, 3 in", "", "", "", WORDS) == "TODAY 14 out, 3 in"

@@ -18,6 +18,7 @@ from rounds.paper.stock import calendar_year, stock, stock_text
 from rounds.paper.young import young_list, young_text
 from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
+from rounds.screens.views.young import young_rows
 from rounds.standing.fold import fold
 from rounds.standing.group import group
 from tests.notation import at, logbook, standing
@@ -203,7 +204,7 @@ def test_a_year_may_begin_on_any_day_and_says_which() -> None:
     assert (found["year"], found["from"], found["to"]) == (None, "2025-04-01", "2026-03-31")
     assert year["begins"] + sum(year["in"].values()) - sum(year["out"].values()) == year["ends"]
     text = stock_text(found, NOW)
-    assert "stock 2025-04-01 to 2026-03-31" in text
+    assert "stock 1 Apr 2025 to 31 Mar 2026" in text
     following = stock(standing(PAGE), SETTINGS, NOW, date(2026, 4, 1), date(2027, 3, 31))["coming_and_going"]
     assert following["begins"] == year["ends"]
 
@@ -267,6 +268,12 @@ def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
     assert mallee["open_before_sale"] == []
     assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
     assert text.count("may be sold") == 1, "of Mallee alone"
+    # On the screen it stands in front, once under its name, so that 80 columns do not cut it.
+    _, below = young_rows(group_, NOW, 80, False)
+    assert "".join(span.text for span in below).split("   ")[1].strip() == (
+        "TODAY: 2 young died within 14 days; 9 left"
+    )
+    assert below[-1].style == "today"
 
 
 def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:

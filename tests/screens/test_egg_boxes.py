@@ -340,6 +340,17 @@ async def test_what_hatches_in_a_box_selected_is_out_of_that_box_and_into_a_tub(
         assert (hatched.count, hatched.place) == (5, "enclosure/k1")
 
 
+async def test_of_more_young_than_eggs_it_is_asked_whether_there_were_twins(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", WAITING + "    08:00  t1  enclosure_set_up  name=T1\n")
+    async with opened(folder, MORNING, keeper="AK") as rack:
+        await at_box(rack)
+        await rack.press("e", "h", "1", "9", "f2")
+        await rack.sees("19 young, 18 eggs in. Twins? Out of how many eggs")
+        await rack.press("1", "8", "enter", "enter", "enter")
+        (hatched,) = rack.of(Hatched)
+        assert (hatched.count, hatched.eggs) == (19, 18)
+
+
 async def test_a_clutch_goes_by_one_name_on_its_stop(folder: Path) -> None:
     async with opened(folder, MORNING, keeper="AK") as rack:
         await at_box(rack)

@@ -54,6 +54,23 @@ def where(rack: Rack) -> tuple[str, str]:
     return type(screen).__name__, getattr(screen, "subject", "") or getattr(screen, "stop", "") or ""
 
 
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+async def test_a_click_selects_a_shelf_or_a_clutch_and_a_second_opens_its_page(
+    folder: Path, size: tuple[int, int]
+) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM", size=size) as rack:
+        await rack.press("v", "i")
+        await rack.sees("> S1", "1 of 3")
+        await rack.click("Wattle 1  18/18")
+        await rack.sees("> K1 Wattle 1", "2 of 3")
+        await rack.click("S2   never")
+        await rack.sees("> S2 never read", "3 of 3")
+        await rack.click("Wattle 1  18/18")
+        await rack.click("Wattle 1  18/18")
+        assert where(rack) == ("SubjectScreen", "clutch/wattle-2026-1")
+        assert not rack.written
+
+
 async def test_v_i_shows_each_shelf_and_when_its_clutch_hatches(folder: Path) -> None:
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
         await rack.press("v", "i")
@@ -123,6 +140,20 @@ async def test_a_folder_shows_its_files_and_what_the_file_does_not_say_is_asked(
         assert not [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateLogged)]
 
 
+async def test_a_file_whose_days_are_written_the_other_way_round_is_asked_about(
+    folder: Path, tmp_path: Path
+) -> None:
+    logger_file(tmp_path, "us.csv", "Time,Temp (°C)\n03/03/2026 08:10,29.0\n03/04/2026 09:10,29.2\n")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "f")
+        await rack.write(str(tmp_path / "us.csv"))
+        await rack.press("enter")
+        await rack.sees("3/4 in this file is", "3 April", "March 4")
+        await rack.press("m")
+        await rack.sees("2 new readings, 3 to 4 Mar")
+        await rack.press("n")
+
+
 async def test_a_file_that_cannot_be_read_is_a_sentence(folder: Path, tmp_path: Path) -> None:
     logger_file(tmp_path, "letter.txt", "Dear keeper,\nno readings here.\n")
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
@@ -161,6 +192,15 @@ async def test_lowest_and_highest_are_asked_where_no_temperature_of_now_is_given
         assert [one.rule for one in rack.app.shift.matters_about(["enclosure/s1"])] == ["eggs were too hot"]
 
 
+async def test_a_temperature_may_be_typed_in_fahrenheit(folder: Path) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "c")
+        await rack.sees("f behind it: °F")
+        await rack.press("8", "4", "f", "enter", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert entry.air_c == 28.89
+
+
 async def test_at_a_box_on_a_shelf_the_shelf_is_read(folder: Path) -> None:
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
         rack.app.walk_to("enclosure/k1")
@@ -168,6 +208,25 @@ async def test_at_a_box_on_a_shelf_the_shelf_is_read(folder: Path) -> None:
         await rack.press("c", *"29.5", "enter", "enter")
         (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
         assert entry.about == "enclosure/s1"
+
+
+async def test_a_probe_inside_a_box_is_read_by_hand_and_by_its_file(folder: Path, home: Path) -> None:
+    logger_file(home, "probe.csv", "Time,Temp °C\n2026-03-04 10:00,30.0\n2026-03-04 11:00,30.5\n")
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        rack.app.walk_to("enclosure/k1")
+        await rack.settled()
+        await rack.press("e", "t", *"30.1", "enter", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert (entry.about, entry.air_c) == ("enclosure/k1", 30.1)
+        await rack.press("v", "i")
+        await rack.sees("inside K1 30.1 °C read 07:00 EM")
+        await rack.press("down", "f")
+        await rack.sees("The logger lay", "on S1", "inside K1")
+        await rack.press("i", "1", "enter", "enter")
+        (logged,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateLogged)]
+        assert logged.about == "enclosure/k1"
+        await rack.press("e")
+        await rack.sees("inside it 30.1 °C")
 
 
 async def test_a_terminal_without_blocks_is_drawn_for_too(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -145,3 +145,49 @@ async def test_a_correction_begins_at_the_figure_and_leaves_whom_it_is_about(fol
         await rack.sees("of whom Wattle", "> weight 455")
         await rack.press(*"440", "f2", "enter")
         assert [(one.about, one.grams) for one in rack.of(Weighed)] == [("animal/wattle", 440)]
+
+
+async def test_a_small_page_says_what_needs_attention_first_and_cuts_no_drawing_in_two(tmp_path: Path) -> None:
+    weights = "".join(
+        f"    2026-02-{day:02}\n    08:20  wattle  weighed  grams={400 + 5 * day}\n" for day in range(2, 28, 3)
+    )
+    room = (
+        ROOM.replace("2026-03-01 AK", "2026-02-01 AK")
+        + "    2026-05-12\n    08:00 wattle egg_check_done present='eggs felt'\n"
+    )
+    first, _, later = room.partition("    2026-03-08")
+    folder = colony(tmp_path / "colony", first + weights + "    2026-03-08" + later)
+    async with opened(folder, "2026-05-12 09:00", keeper="EM") as rack:
+        await rack.press("p")
+        rows = (await rack.text()).split("\n")
+        assert rows[2].split()[:2] == ["VET", "Wattle"]
+        assert not any("█" in row for row in rows)
+        await rack.pilot.resize_terminal(80, 40)
+        await rack.sees("█")
+
+
+async def test_the_page_of_a_clutch_is_headed_as_the_clutch_is_called(tmp_path: Path) -> None:
+    laid = "    2026-04-01\n    08:00 wattle eggs_laid clutch=wattle-2026-1 count=20 complete=true\n"
+    async with opened(colony(tmp_path / "colony", ROOM + laid), "2026-04-02 09:00", keeper="EM") as rack:
+        rack.app.open_subject("clutch/wattle-2026-1")
+        await rack.sees("Wattle 1 clutch")
+
+
+async def test_a_page_leads_from_a_clutch_to_its_box_and_on_to_the_shelf(tmp_path: Path) -> None:
+    eggs = """
+    2026-03-20
+    08:00  s1  enclosure_set_up  name=S1 what="incubator shelf"
+    08:00  k1  enclosure_set_up  name=K1 what="egg box"
+    08:30  wattle  eggs_laid  clutch=wattle-2026-1 count=20 complete=true
+    09:00  k1  egg_box_made_up  medium=vermiculite shelf=s1
+    09:30  clutch/wattle-2026-1  eggs_boxed  count=20 place=k1
+"""
+    async with opened(colony(tmp_path / "colony", ROOM + eggs), "2026-03-21 09:00", keeper="EM") as rack:
+        rack.app.open_subject("clutch/wattle-2026-1")
+        await rack.sees("Wattle 1 clutch lies in K1", "e its enclosure")
+        await rack.sees_not("b * behaviour")
+        await rack.press("e")
+        await rack.sees("K1 enclosure stands on S1", "0-9 weight")
+        await rack.press("e")
+        await rack.sees("S1 enclosure")
+        await rack.sees_not("its enclosure", "weight")

@@ -208,6 +208,12 @@ async def test_weeks_go_by_the_arrows_and_t_leads_back_to_today(folder: Path) ->
         await rack.sees("^ 26 Mar")
 
 
+async def test_today_stands_on_a_narrow_season_too(folder: Path) -> None:
+    async with opened(folder, "2026-03-26 07:00", keeper="AK", size=(60, 16)) as rack:
+        await rack.press("v", "s")
+        await rack.sees("^ 26 Mar", "VET NOW lethargy")
+
+
 async def test_what_is_written_changes_the_season_at_once(folder: Path) -> None:
     async with opened(folder, "2026-03-26 07:00", keeper="AK") as rack:
         await rack.press("v", "s")

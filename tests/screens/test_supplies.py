@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from datetime import date
 from pathlib import Path
 
 import pytest
 
-from rounds.logbook.drafts import draft
 from rounds.logbook.entries import AppointmentEnded, AppointmentMade, Corrected, StockCounted, StockIn
 from tests.screens.rack import Rack, colony, opened
 
@@ -215,14 +213,21 @@ async def test_any_entry_asks_about_the_appointment_that_waits(folder: Path) -> 
         assert (f"{ended.on}", ended.how) == ("2026-04-14", "kept")
 
 
-async def test_of_two_buyers_on_one_day_the_one_who_came_is_ended_and_the_other_waits(folder: Path) -> None:
+async def test_of_two_appointments_on_one_day_the_other_still_waits(folder: Path) -> None:
     async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
-        rack.app.shift.record(
-            draft(AppointmentMade, "animal/wattle", on=date(2026, 4, 12), whom="Ann", clock="10:00"),
-            draft(AppointmentMade, "animal/wattle", on=date(2026, 4, 12), whom="Bo", clock="15:00"),
-        )
-        await rack.press("p", "i", "v", "k", "1", "k")
+        await rack.press("p", "i", "v", "a", *"+2d", "enter", *"0930", "enter", *"Ann", "f2")
+        await rack.press("i", "v", "a", *"+2d", "enter", *"1030", "enter", *"the vet", "f2")
+        await rack.press("i", "v", "k", "1", "k")
         (ended,) = rack.of(AppointmentEnded)
-        assert (ended.whom, ended.clock, ended.how) == ("Ann", "10:00", "kept")
+        assert (f"{ended.on}", ended.whom, ended.clock) == ("2026-04-14", "Ann", "09:30")
         await rack.press("i", "v", "k")
-        await rack.sees("12 Apr, Bo 15:00: was it kept?")
+        await rack.sees("14 Apr, the vet 10:30: was it kept?")
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40), (160, 50)], ids=str)
+async def test_no_column_of_the_supplies_is_cut_whatever_the_size(folder: Path, size: tuple[int, int]) -> None:
+    async with opened(folder, "2026-04-12 08:00", keeper="EM", size=size) as rack:
+        await at_supplies(rack)
+        table = [row.partition("│")[0] for row in (await rack.text()).split("\n")[2:6]]
+        assert table[0].split()[:3] == ["left", "7", "days"]
+        assert not any("…" in row for row in table)

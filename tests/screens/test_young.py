@@ -278,7 +278,7 @@ async def test_reserved_with_a_deposit_and_sold_only_to_whom(tmp_path: Path) -> 
         assert (reserved.whom, reserved.count, reserved.deposit, reserved.currency) == ("Bo", 3, 50, "AUD")
         await rack.press("l", *"14", "down", "s", "down", *"Ann", "f2")
         assert rack.of(Left) == []
-        await rack.sees("Hatch is not sold: 3 reserved for Bo, 13 of 16 are free. Write released first.")
+        await rack.sees("Hatch is not sold: 3 reserved for Bo, 13 of 16 are free. Set free first: i, y, f")
 
 
 async def test_too_light_is_not_sold_and_the_rule_is_named(tmp_path: Path) -> None:
@@ -356,6 +356,30 @@ async def test_some_of_a_reservation_are_set_free(tmp_path: Path) -> None:
         )
 
 
+OTHERS = """
+    2026-02-20 AK
+    08:30  wattle  eggs_laid  clutch=wattle-2 count=12 complete=true sire=karri
+    09:00  wattle-2  eggs_boxed  count=12 place=s1
+"""
+
+
+@pytest.mark.parametrize(
+    ("answer", "into"), [(("y",), "group/hatch"), (("enter", "enter", "enter"), "group/wattle-young")]
+)
+async def test_young_that_hatch_into_the_group_of_another_clutch_are_asked_about(
+    tmp_path: Path, answer: tuple[str, ...], into: str
+) -> None:
+    async with opened(colony(tmp_path, ROOM + OTHERS), NOW, keeper="AK") as rack:
+        rack.app.open_subject("clutch/wattle-2")
+        await rack.settled()
+        await rack.press("i", "b", "h", "5", "down", *"hat", "f2")
+        await rack.sees("Hatch holds young of Wattle 1, not of Wattle 2.", "Put these with them?")
+        assert rack.written == []
+        await rack.press(*answer)
+        (hatched,) = rack.of(Hatched)
+        assert (hatched.count, hatched.into) == (5, into)
+
+
 async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
     folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
     async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
@@ -370,3 +394,17 @@ async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_pat
         await rack.sees("Into which group? Its name")
         await rack.press("enter", "enter")
         assert [type(entry) for entry in rack.written] == [Hatched, Arrived]
+
+
+async def test_a_key_that_chooses_nothing_is_said(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o")
+        await rack.sees_not("Nothing chosen")
+        await rack.press("enter")
+        await rack.sees("held back: not for sale", "Nothing chosen. A key from the list, or Backspace.")
+        await rack.press("down")
+        await rack.sees_not("Nothing chosen")
+        await rack.press("q")
+        await rack.sees("Nothing chosen.")
+        assert rack.written == []

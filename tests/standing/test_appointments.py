@@ -74,6 +74,22 @@ def test_another_day_agreed_after_it_passed_takes_its_place_and_before_that_does
     assert len(waiting(MADE + "2026-04-12\n" + later)) == 2
 
 
+def test_a_buyer_takes_no_vets_place() -> None:
+    buyer = "2026-04-17\n08:00 wattle appointment_made on=2026-04-20 whom=Ann\n"
+    assert waiting(MADE + buyer) == ["16 Apr the vet 10:30, look at her again", "20 Apr Ann"]
+    assert waiting(MADE + buyer.replace("Ann", "'the reptile vet'")) == ["20 Apr the reptile vet"]
+
+
+def test_of_two_on_one_day_the_one_that_is_named_is_over() -> None:
+    both = MADE + "2026-04-11\n08:00 wattle appointment_made on=2026-04-16 clock=09:30 whom=Ann\n"
+    ended = both + "2026-04-16\n12:00 wattle appointment_ended on=2026-04-16"
+    vet, ann = "16 Apr the vet 10:30, look at her again", "16 Apr Ann 09:30"
+    assert waiting(ended + " whom=ann\n") == [vet]
+    assert waiting(ended + " clock=10:30\n") == [ann]
+    assert waiting(ended + " whom=Bo\n") == [ann, vet]
+    assert waiting(ended + "\n") == [], "no one is named: all of that day"
+
+
 def test_a_buyer_of_the_room_takes_no_ones_place_but_his_own() -> None:
     page = "2026-04-10 AK\n08:00 room appointment_made on=2026-04-12 whom=Ann\n"
     later = "2026-04-14\n08:00 room appointment_made on=2026-04-20 whom="

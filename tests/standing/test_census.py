@@ -11,6 +11,8 @@ from rounds.desk.slips import vanishing
 from rounds.desk.validation import judged
 from rounds.logbook.entries import Entry
 from rounds.standing.census import Census, census
+from rounds.standing.clutch import clutch
+from rounds.standing.clutch_young import young_of
 from rounds.standing.fold import Standing, fold
 from tests.due.matters.found import HOUSE
 from tests.notation import at, logbook, standing
@@ -65,8 +67,29 @@ def test_eggs_lost_that_were_in_no_box_take_none_out_of_the_boxes_however_late()
 def test_more_young_than_eggs_left_are_refused_with_the_sum() -> None:
     before = BOXED + "2026-04-10\n09:00 clutch/wattle-2026-1 eggs_lost count=2\n"
     line = "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count={}\n"
-    assert refused(line.format(19), before) == ("Wattle 1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch.")
+    assert refused(line.format(19), before) == (
+        "Wattle 1: 21 laid = 1 slug + 2 removed + 18 in: 19 cannot hatch. Twins? Say of how many eggs. "
+        "One that was taken out hatched? Correct that loss."
+    )
     assert refused(line.format(18), before) == ""
+
+
+def test_twins_come_out_of_fewer_eggs_and_the_sum_of_the_eggs_holds() -> None:
+    twins = BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=2 eggs=1 place=enclosure/k1\n"
+    assert of(twins).words == "21 laid = 1 slug + 1 hatched + 19 in"
+    assert clutch(standing(ROOM + twins), EGGS).hatched == 2, "young"
+    rest = twins + "2026-06-02\n09:00 clutch/wattle-2026-1 hatched count=19\n"
+    assert of(rest).words == "21 laid = 1 slug + 20 hatched"
+    assert refused("2026-06-03\n09:00 clutch/wattle-2026-1 hatched count=1\n", rest) != ""
+    assert refused("2026-06-03\n09:00 clutch/wattle-2026-1 hatched count=1 eggs=0\n", rest) == "", (
+        "a twin found late"
+    )
+    assert refused("2026-06-03\n09:00 clutch/wattle-2026-1 hatched count=1 eggs=2\n", twins).endswith(
+        "1 young cannot come out of 2 eggs. What failed is written as failed."
+    )
+    young = rest + "10:00 group/h arrived name=H count=21 clutch=clutch/wattle-2026-1\n"
+    assert young_of(standing(ROOM + young), EGGS).says == "21 hatched = 21 alive"
+    assert not [one.sentence for one in findings(logbook(ROOM + young)) if "hatched" in one.sentence]
 
 
 def test_more_boxed_lost_or_fewer_laid_are_refused_too() -> None:
@@ -127,6 +150,7 @@ _LINES = (
     f"{EGGS} eggs_lost count=1 in_box=true",
     *(f"{EGGS} hatched count={n}" for n in (1, 5, 18, 21)),
     f"{EGGS} hatched count=4 place=enclosure/k1",
+    *(f"{EGGS} hatched count=2 eggs={n}" for n in (0, 1, 3)),
 )
 _Act = tuple[str, int, str]
 #: A line, so many hours after the first, in any order; and what becomes of it.

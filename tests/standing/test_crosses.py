@@ -166,6 +166,14 @@ def test_a_loop_in_the_pedigree_stops_nothing() -> None:
         ("het albino", "carries"),
         ("possible het albino", "possible"),
         ("66 % het albino", "possible"),
+        ("het albino 66%", "possible"),
+        ("100 % het albino", "carries"),
+        ("dh albino", "carries"),
+        ("ph albino", "possible"),
+        ("albino het?", "possible"),
+        # What stands behind a trait before another word is of that other one.
+        ("albino poss het orange", "shows"),
+        ("visual albino", "shows"),
         ("not albino", "without"),
         ("albino", "shows"),
         ("silkback", "two copies"),
@@ -175,6 +183,57 @@ def test_a_loop_in_the_pedigree_stops_nothing() -> None:
 def test_the_free_words_of_an_arrival_are_read(words: str, status: str | None) -> None:
     found = notes(standing(f'2026-01-01 AK\n08:00 x arrived name=X traits="{words}"\n'), "animal/x", TRAITS)
     assert [note.status for note in found.values()] == ([status] if status else [])
+
+
+# Chances that breeders write are those of Mendel's crosses: of two carriers' normal young 2/3 carry, of a carrier's
+# and a normal one's 1/2 (recomputed by hand).
+
+
+@pytest.mark.parametrize(
+    ("words", "chance"),
+    [("66 % het albino", "2/3"), ("50% het albino", "1/2"), ("poss het albino 33 %", "1/3"), ("ph albino", "1/2")],
+)
+def test_a_chance_that_was_written_at_the_arrival_is_the_chance(words: str, chance: str) -> None:
+    page = f'08:30 kid arrived name=Kid traits="{words}"\n'
+    assert carries(page, "kid") == chance
+    # Parents of whom nothing is noted tell nothing else; those known to be without do.
+    bought = page.replace("name=Kid", "name=Kid sire=pa dam=ma")
+    assert carries(bought, "kid") == chance
+    assert carries(bought + settled(ma="without=albino", pa="without=albino"), "kid") != chance
+
+
+NEST = "09:10 group/nest arrived name=Nest count=10 sire=pa dam=ma\n"
+OUT = "10:00 group/nest singled_out animal=kid\n10:00 kid arrived name=Kid sire=pa dam=ma\n"
+
+
+def copies(page: str, trait: Trait) -> dict[int, str]:
+    return {many: str(chance) for many, chance in sorted(crosses(page).copies("animal/kid", trait).items())}
+
+
+def test_one_out_of_a_group_may_show_what_some_of_it_show() -> None:
+    some = "09:20 group/nest traits_settled shows=leatherback count=4\n"
+    mother = settled(ma="shows=leatherback")
+    # Of a leatherback and a normal one: half of the young. Nobody looked at this one.
+    assert copies(mother + NEST + some + OUT, LEATHERBACK) == {0: "1/2", 1: "1/2"}
+    assert copies(mother + NEST + some + OUT + settled(kid="normal=leatherback"), LEATHERBACK) == {0: "1"}
+    assert copies(mother + NEST + OUT, LEATHERBACK) == {0: "1"}
+    # Of parents not known it is as many of the group as show it.
+    unknown = (NEST + some + OUT).replace(" sire=pa dam=ma", "")
+    assert copies(unknown, LEATHERBACK) == {0: "3/5", 1: "2/5"}
+    assert copies(unknown.replace("shows=leatherback", "possible=albino"), ALBINO) == {0: "4/5", 1: "1/5"}
+
+
+def test_what_all_of_a_group_show_each_of_it_shows() -> None:
+    every = "09:20 group/nest traits_settled shows=leatherback count=10\n"
+    nest = NEST.replace(" sire=pa dam=ma", "")
+    out = OUT.replace(" sire=pa dam=ma", "")
+    assert copies(nest + every + out, LEATHERBACK) == {1: "1"}
+    # Others came in since: it may be one of those.
+    mixed = "09:30 group/other arrived name=Other count=10\n09:40 group/other merged into=group/nest count=10\n"
+    assert copies(nest + every + mixed + out, LEATHERBACK) == {0: "1/2", 1: "1/2"}
+    # Split off first, with no others: they are of the same nest.
+    split = "09:30 group/large arrived name=Large count=0\n09:40 group/nest split_off into=group/large count=4\n"
+    assert copies(nest + every + split + out.replace("group/nest", "group/large"), LEATHERBACK) == {1: "1"}
 
 
 @pytest.mark.parametrize(

@@ -46,8 +46,10 @@ def test_a_day_whose_low_is_its_high_counts_that_temperature(even: float, degree
     assert sine(even, even, 50, 70, vertical=True) == triangle(even, even, 50, 70, vertical=True) == counted
 
 
-# El Mouden 2001, Agama impalearis, T0 18.944 °C and K 598.63 °C days: the line agrees with what was seen up to
-# 32 °C; at 34 and 36 °C it says 39.8 and 35.1 days where 43.5 and 41.2 were seen.
+# El Mouden, Znari & Pieau 2001, Effects of incubation temperature on embryonic development and sex determination in
+# the North African agamid lizard, Agama impalearis, Herpetological Journal 11:101–108 (read). T0 18.944 °C and
+# K 598.63 °C days come from its days: the line agrees with what was seen up to 32 °C; at 34
+# and 36 °C it says 39.8 and 35.1 days where 43.5 and 41.2 were seen.
 @pytest.mark.parametrize(
     ("celsius", "seen", "within"), [(26, 83.3, 2.0), (28, 67.3, 2.0), (30, 54.5, 0.8), (32, 45.5, 0.5)]
 )
@@ -56,7 +58,7 @@ def test_a_line_from_a_base_gives_the_days_of_another_agamid(celsius: float, see
 
 
 def test_base_and_sum_come_out_of_the_days_that_were_seen() -> None:
-    # El Mouden 2001 (read), Agama impalearis: 26 °C 83.3 d, 28 67.3, 30 54.5, 32 45.5. The straight line through
+    # El Mouden et al. 2001 (as above): 26 °C 83.3 d, 28 67.3, 30 54.5, 32 45.5. The straight line through
     # 1/days against °C meets nought at T0 18.944 and rises by 1/K a degree, K 598.63.
     line = linregress([26, 28, 30, 32], [1 / days for days in (83.3, 67.3, 54.5, 45.5)])
     assert 1 / line.slope == pytest.approx(598.63, abs=0.01)
@@ -73,7 +75,9 @@ def test_above_the_top_the_line_would_say_too_few_days_and_is_not_followed(
     assert abs(level - seen) < abs(line - seen)
 
 
-# psychrolib, ASHRAE 2017; by Magnus (17.62, 243.12) it agrees within 0.02 °C.
+# Worked out with psychrolib (Meyer & Thevenard 2019, PsychroLib: a library of psychrometric functions to calculate
+# thermodynamic properties of air, J Open Source Software 4:1137; after the ASHRAE Handbook 2017). By Magnus
+# (17.62, 243.12) it agrees within 0.02 °C.
 @pytest.mark.parametrize(
     ("celsius", "humidity", "dew"), [(29, 75, 24.12), (29, 90, 27.19), (30, 80, 26.17), (25, 50, 13.86)]
 )

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import product
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from rounds.standing.breeding import Days
+from rounds.standing.crosses import Crosses
 from rounds.standing.kin_words import kin_words
 from rounds.standing.pedigree import Kin, Pedigree, loop_words, pedigree
+from rounds.standing.traits import Trait
 from tests.notation import standing
 
 FAMILY = """
@@ -115,6 +120,42 @@ def test_so_many_open_sires_that_each_way_is_not_reckoned_give_bounds() -> None:
     assert (found.most, found.least, found.bounds) == (Fraction(63, 256), Fraction(0), True)
 
 
+MIXED = """
+    08:00 mb arrived name=Mb sex=F hatched=2018-01-01
+    2026-02-01
+    08:00 ma eggs_laid clutch=clutch/ma-1 count=10 complete=true sire=pa
+    08:00 mb eggs_laid clutch=clutch/mb-1 count=10 complete=true sire={sire}
+    2026-04-01
+    08:00 group/a arrived name=A count=5 clutch=clutch/ma-1
+    08:00 group/b arrived name=B count=5 clutch=clutch/mb-1
+    09:00 group/b merged into=group/a count=5
+    2026-05-01
+    08:00 group/a singled_out animal=she
+    08:00 she arrived name=She sex=F {known}
+    08:10 group/a singled_out animal=he
+    08:10 he  arrived name=He sex=M {known}
+"""
+
+
+def test_one_out_of_a_group_of_two_clutches_may_be_of_either() -> None:
+    page = MIXED.format(sire="pa", known="sire=pa")
+    parents = known(page).parents("animal/she")
+    assert (parents.dam, parents.dams, parents.sires) == (None, ("animal/ma", "animal/mb"), ("animal/pa",))
+    # Full sibs or half sibs; she may be his dam's own.
+    assert kin(page)[:2] == (Fraction(1, 4), Fraction(1, 8))
+    assert kin(page, "she", "ma")[:2] == (Fraction(1, 4), Fraction(0))
+    assert exactly("1/4", page + "09:00 she arrived name=She dam=ma\n09:00 he arrived name=He dam=ma\n")
+    # A dam goes with the sire of her clutch: full sibs, or no kin at all.
+    assert kin(MIXED.format(sire="other", known=""))[:2] == (Fraction(1, 4), Fraction(0))
+
+
+def test_looks_counted_in_a_group_of_two_clutches_are_no_one_pairs_alone() -> None:
+    page = MIXED.format(sire="pa", known="sire=pa") + "09:00 group/a traits_settled shows=albino count=2\n"
+    found = standing(FAMILY + page)
+    beliefs = Crosses(found, pedigree(found, Days()), [(albino := Trait("albino", "recessive"))])
+    assert beliefs.copies("animal/ma", albino) == {0: 1}
+
+
 def test_in_a_loop_kinship_is_not_known_and_the_loop_is_named() -> None:
     page = (
         "09:00 she arrived name=She sire=he\n09:00 he arrived name=He dam=she\n09:00 kid arrived name=Kid sire=he\n"
@@ -178,3 +219,56 @@ def test_kin_have_the_words_breeders_use(page: str, words: str) -> None:
     between = found.kin("animal/she", "animal/he")
     assert between.worst is not None
     assert kin_words("animal/she", "animal/he", between.worst.parents, between.most) == words
+
+
+# The same by another way: every way in which open parents may fall out, each by the tabular method (Emik & Terrill
+# 1949, Journal of Heredity 40:51), written anew here.
+
+
+def relationship(parents: dict[str, tuple[str | None, str | None]]) -> dict[str, dict[str, Fraction]]:
+    """Row by row, parents before young: twice the kinship of each two."""
+    rows: dict[str, dict[str, Fraction]] = {}
+    for young, (sire, dam) in parents.items():
+        row = {
+            old: sum((rows[one][old] for one in (sire, dam) if one is not None), Fraction(0)) / 2 for old in rows
+        }
+        for old, figure in row.items():
+            rows[old][young] = figure
+        row[young] = 1 + (rows[sire][dam] / 2 if sire is not None and dam is not None else Fraction(0))
+        rows[young] = row
+    return rows
+
+
+@st.composite
+def families(draw: st.DrawFn) -> dict[str, tuple[tuple[str | None, ...], str | None]]:
+    """Up to nine animals, parents before young: the males who may be the sire of each, and its dam.
+
+    Any animal may be a sire and a dam: her own sire, her young's, both parents of one.
+    """
+    found: dict[str, tuple[tuple[str | None, ...], str | None]] = {}
+    for number in range(draw(st.integers(2, 9))):
+        any_of = st.sampled_from([None, *found])
+        several = draw(st.lists(any_of, min_size=1, max_size=1 if number % 3 else 3, unique=True))
+        sires: tuple[str | None, ...] = tuple(several) if None not in several else (None,)
+        found[f"n{number}"] = (sires, draw(any_of))
+    return found
+
+
+@given(families())
+@settings(max_examples=80)
+def test_most_and_least_are_those_of_all_ways_by_the_tabular_method(
+    family: dict[str, tuple[tuple[str | None, ...], str | None]],
+) -> None:
+    lines = ["2026-01-01 AK"]
+    for who, (sires, dam) in family.items():
+        named = [one for one in sires if one is not None]
+        sire = f"possible_sires={','.join(named)}" if len(named) > 1 else "".join(f"sire={one}" for one in named)
+        lines.append(f"09:00 {who} arrived name={who} {sire} {f'dam={dam}' if dam else ''}")
+    found = pedigree(standing("\n".join(lines) + "\n"), Days())
+    choices = [[(sire, dam) for sire in sires] for sires, dam in family.values()]
+    tables = [relationship(dict(zip(family, way, strict=True))) for way in product(*choices)]
+    for one in family:
+        for other in family:
+            figures = [table[one][other] / 2 for table in tables]
+            between = found.kin(f"animal/{one}", f"animal/{other}")
+            assert (between.most, between.least) == (max(figures), min(figures))

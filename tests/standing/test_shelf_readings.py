@@ -100,6 +100,13 @@ def test_before_and_after_its_readings_a_shelf_goes_on_as_it_was_set() -> None:
     assert found.when_grown(found.grown(moment(500))) == pytest.approx(moment(500))
 
 
+def test_a_short_time_long_after_the_last_reading_was_not_read_either() -> None:
+    found = read(stretch("a", 0, [(0, 30), (1_200, 30)]))
+    assert found.sums(moment(20), moment(55)).bridged_hours == 0, "within the gap it goes on"
+    assert found.sums(moment(50), moment(60)).bridged_hours == pytest.approx(10)
+    assert found.sums(moment(200), moment(201)).bridged_hours == pytest.approx(1)
+
+
 @given(st.floats(-200, 400), st.floats(0, 300))
 def test_development_never_falls_and_the_moment_of_it_is_found_again(hours: float, more: float) -> None:
     found = read(

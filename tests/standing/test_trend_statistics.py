@@ -17,7 +17,8 @@ WEIGHTS = st.lists(st.integers(300, 320).map(float), min_size=3, max_size=7)
 
 
 def test_theil_sen_gives_the_slope_of_the_example_of_sen_1968() -> None:
-    # Sen 1968, J Am Stat Assoc 63:1379, the worked example, as read in the tests of scipy: slope 4.
+    # Sen 1968, Estimates of the regression coefficient based on Kendall's tau, J Am Stat Assoc 63:1379–1389: the
+    # worked example, as read in the tests of scipy: slope 4.
     assert theil_sen([1, 2, 3, 4, 10, 12, 18], [9, 15, 19, 20, 45, 55, 78]) == 4
 
 

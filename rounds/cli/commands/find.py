@@ -7,7 +7,8 @@ from rounds.desk.desk import Desk
 from rounds.desk.find import MOST, Found, find
 from rounds.desk.progress import Telling
 from rounds.desk.subjects import Names
-from rounds.logbook.conditions import Conditions, conditions
+from rounds.logbook.conditions import Conditions
+from rounds.logbook.find_words import conditions
 from rounds.paper.found import found_list, found_text
 
 

@@ -18,7 +18,7 @@ def run(call: Call) -> int:
     # app has it looked for again once the first screen is there.
     gc.disable()
     # Only here is Textual loaded.
-    from rounds.screens.app import run as run_app
+    from rounds.screens.opening import run as run_app
 
     return run_app(call.colony, keeper=call.keeper, clock=call.clock, report=call.report)
 

@@ -26,6 +26,7 @@ from rounds.due.matters import (
     newly_hatched,
     overdue,
     room,
+    sexing,
     supplies,
     weight,
     young,
@@ -82,6 +83,7 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     danger.brumating_under_treatment,
     newly_hatched.young_in_the_incubator,
     brumation.brumates_unprepared,
+    sexing.male_digs_nest,
     young.falls_behind,
 )
 

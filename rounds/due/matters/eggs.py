@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 
 from rounds.due.checks import next_check
-from rounds.due.dates import later
 from rounds.due.figures import percent
 from rounds.due.lay_balance import BALANCE_RULES, lay_balance
 from rounds.due.matter import Level, Matter
@@ -15,6 +14,7 @@ from rounds.due.matters.danger import danger_sign
 from rounds.due.matters.heavy_after import heavy_after_laying
 from rounds.due.matters.laying import digging_without_eggs
 from rounds.due.matters.look import Look, cites, needs
+from rounds.due.matters.waits import unanswered_waits
 from rounds.due.matters.wording import (
     CALL_STEP,
     NEVER_STEP,
@@ -29,8 +29,8 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.due.round import known_at
-from rounds.logbook.entries import EggsLaid, Entry, VetCalled, VetSeen
-from rounds.logbook.times import hours_between
+from rounds.logbook.entries import EggsLaid, Entry, VetSeen
+from rounds.logbook.times import fixed
 from rounds.standing.clutch import Clutch
 from rounds.standing.weighing import last_word
 
@@ -46,6 +46,7 @@ from rounds.standing.weighing import last_word
     "eggbinding.heavy_after_percent",
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
+    "breeding.laid_lasts",
     *BALANCE_RULES,
 )
 @needs(EggsLaid)
@@ -60,26 +61,33 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     Once vet, it comes down by enough eggs, or by a vet's visit or call. One egg more is not enough, nor is the word
     "complete" over a short clutch, or after eggs were felt since the last egg. After a visit or a call it rests
     until the day the vet named, else for those 48 h; not finished by then it is vet again.
+
+    Eggs under another clutch while she counts as freshly laid are the same laying: counted together. A few more
+    begin no new clock once it is for the vet, and do not answer eggs felt before them.
     """
     clutch = _clutch(look)
     last = clutch.last_egg if clutch is not None else None
     if clutch is None or last is None:
         return
     # So few eggs that "complete" does not stop the clock: one egg, then days without, is how it begins.
-    few = clutch.count < look.female.least_count(clutch) / 2
+    few = look.female.laid_in_all(clutch) < look.female.least_count(clutch) / 2
     said_done = clutch.complete is not None and look.unfinished is not clutch and not few
     ended = clutch.complete.known if said_done and clutch.complete is not None else look.now
-    level = _raised(look, clutch, until=ended)
-    level = max([level, *(_raised(look, other, until) for other, until in _begun_before(look, clutch))])
+    waits = unanswered_waits(look, clutch, until=ended)
+    level = max((wait.level for wait in waits), default=Level.WATCH)
     hours = look.hours_since(last.at)
-    words, behind = _eggs_left(look, clutch, last)
+    # One egg more begins no new clock while no vet has heard of the wait before it.
+    raised = [wait.since for wait in waits if wait.level >= Level.VET and not wait.heard]
+    counts_from = min([last.at, *raised])
+    words, behind = _eggs_left(look, clutch, last, counts_from)
     contact = look.animal.last_contact
     heard = contact if contact is not None and contact.at >= max(e.at for e in (last, *behind)) else None
+    # By the room's clock of that hour: between the eggs and the deadline the clocks may change.
     calls, deadline = (
-        last.at + timedelta(hours=look.house.number(f"eggbinding.{key}"))
+        fixed(counts_from + timedelta(hours=look.house.number(f"eggbinding.{key}")), look.house.zone)
         for key in ("stopped_call_hours", "stopped_vet_hours")
     )
-    stops = last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours"))
+    stops = fixed(last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours")), look.house.zone)
     if said_done and level < Level.VET:
         if contact is not None and clutch.complete is not None and contact.at >= clutch.complete.at:
             return
@@ -91,16 +99,21 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     open_deadline = heard is None and not said_done
     # With the clock running on, how long is left is said; once it has run out, how long ago.
     late = look.now >= deadline
+    if heard is None and raised and ended >= deadline:
+        level = Level.VET_NOW
     clock = ""
     if open_deadline:
         left = look.hours_since(deadline)
         over = f" Vet {_hours(left)} overdue." if _hours(left) != "0 min" else " Vet due now."
         clock = over if late else f" Vet by {day_time(deadline)}."
-    what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}"
+    total = look.female.laid_in_all(clutch)
+    eggs = [entry for one in look.female.laying_with(clutch) for entry in one.laid]
+    in_all = f" ({total} in all)" if total != clutch.count else ""
+    what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}{in_all}"
     if level >= Level.TODAY and not said_done:
-        what = f"{look.name}: stopped laying {_hours(hours)} ago at {clutch.count}"
+        what = f"{look.name}: stopped laying {_hours(hours)} ago at {clutch.count}{in_all}"
     elif not said_done:
-        what = f"{look.name}: laying, {many(clutch.count, 'egg')} so far, the last {_hours(hours)} ago"
+        what = f"{look.name}: laying, {many(clutch.count, 'egg')} so far{in_all}, the last {_hours(hours)} ago"
     says = what + "".join(f", {word}" for word in words) + "." + clock
     if heard is not None:
         verb = "saw her" if isinstance(heard, VetSeen) else "was phoned"
@@ -114,8 +127,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         laying_stopped,
         level,
         says,
-        since=last.at if level < Level.VET else clutch.laid[0].at,
-        entries=tuple({e.id: e for e in (*clutch.laid, *behind, *((heard,) if heard else ()))}.values()),
+        since=last.at if level < Level.VET else eggs[0].at,
+        entries=tuple({e.id: e for e in (*eggs, *behind, *((heard,) if heard else ()))}.values()),
         do=(QUIET_STEP, say_done, NEVER_STEP)
         if level == Level.WATCH
         else (*vet, say_done, *keeper)
@@ -149,59 +162,16 @@ def _clutch(look: Look) -> Clutch | None:
     return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
 
 
-def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
-    """Clutches begun before this one, neither believed nor heard of by a vet, each with when this one began.
-
-    A few eggs under another name answer nothing; so many as are believed do.
-    """
-    her, begun, contact = look.female, clutch.begun_at, look.animal.last_contact
-    if begun is None or not her.is_short(clutch) or (contact is not None and contact.at >= begun):
-        return []
-    known = max(begun, min(entry.known for entry in clutch.laid))  # written down late it ended no waiting before
-    return [(other, known) for other in her.clutches if other.laid[0].at < begun and her.counts(other.laid[0])]
-
-
-def _raised(look: Look, clutch: Clutch, until: datetime) -> Level:
-    """The highest level that the waiting between eggs has come to, and that nothing has answered."""
-    grown: list[EggsLaid] = []
-    for entry in clutch.laid:
-        if not grown or entry.count > grown[-1].count:
-            grown.append(entry)
-    least = look.female.least_count(clutch)
-    if clutch.count >= least:
-        grown = grown[-1:]  # so many eggs answer what was waited for before them
-    # What was written down late ends the waiting only then: until then nobody knew of it.
-    ends = [*(entry.known for entry in grown[1:]), until]
-    return max(
-        (_waiting(look, entry.at, max(entry.at, end)) for entry, end in zip(grown, ends, strict=True)),
-        default=Level.WATCH,
-    )
-
-
-def _waiting(look: Look, since: datetime, until: datetime) -> Level:
-    """How far a wait for the next egg has come, by its hours, or by what a vet said in it."""
-    contacts: list[VetSeen | VetCalled] = [*look.animal.own(VetSeen), *look.animal.own(VetCalled)]
-    heard = [entry for entry in contacts if since <= entry.at <= until]
-    if heard:
-        last = max(heard, key=lambda entry: entry.key)
-        rests = last.at + timedelta(hours=look.house.number("eggbinding.stopped_vet_hours"))
-        if last.again is not None and last.again >= last.at.date():
-            most = later(last.at, look.house.days("eggbinding.vet_again_days"))
-            rests = min(most, look.midnight(look.in_days(look.midnight(last.again), 1)))
-        return Level.VET if until >= rests else Level.WATCH
-    hours = hours_between(since, until)
-    if hours >= look.house.number("eggbinding.stopped_vet_hours"):
-        return Level.VET_NOW
-    return Level.VET if hours >= look.house.number("eggbinding.stopped_call_hours") else Level.WATCH
-
-
 def _hours(hours: float) -> str:
     """`63 h`, `40 min`; cut down to whole ones."""
     return f"{int(abs(hours))} h" if abs(hours) >= 1 else f"{int(abs(hours) * 60)} min"
 
 
-def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], tuple[Entry, ...]]:
-    """What says that eggs are left in her, and the entries behind it. Only what came after the last egg counts."""
+def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid, since: datetime) -> tuple[list[str], tuple[Entry, ...]]:
+    """What says that eggs are left in her, and the entries behind it.
+
+    Only what came after the last egg counts; eggs felt in a wait before it, since `since`, while no vet has heard.
+    """
     her, house = look.female, look.house
     words: list[str] = []
     behind: list[Entry] = []
@@ -209,19 +179,22 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid) -> tuple[list[str], t
     if felt:
         words.append("eggs felt")
         behind.append(felt[-1])
+    elif before := [entry for entry in her.felt_at_all if since < entry.at < last.at]:
+        words.append(f"eggs felt {day(before[-1].at)}")
+        behind.append(before[-1])
     usual = her.usual_count(clutch)
     if her.is_short(clutch) and look.hours_since(last.at) >= house.number("eggbinding.count_short_hours"):
         words.append(
             f"her usual is {usual:.0f}" if usual is not None else f"usual is {her.days.least_eggs} or more"
         )
         behind.extend(one.complete for one in her.clutches if one.complete and one is not clutch)
-    before = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
+    own = her.weight_before_last_clutch() if clutch.complete is not None else her.own_weight(look.now)
     # Readings that differ are no all-clear: what was weighed before them stands.
     after = last_word([one for one in look.weighings if one.at >= last.at])
     weighed = max(after, key=lambda one: one.grams, default=None)
     over = house.number("eggbinding.heavy_after_percent") / 100
-    if before is not None and weighed is not None and is_over(weighed.grams, before, over):
-        words.append(f"{percent(weighed.grams / before - 1)} above her own weight")
+    if own is not None and weighed is not None and is_over(weighed.grams, own, over):
+        words.append(f"{percent(weighed.grams / own - 1)} above her own weight")
         behind.extend(weighed.middle)
     elif look.hours_since(last.at) >= house.number("eggbinding.stopped_hours"):
         balance = lay_balance(her, house, clutch)

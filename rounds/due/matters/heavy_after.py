@@ -113,7 +113,7 @@ def _said_done(look: Look) -> list[Clutch]:
     found: list[Clutch] = []
     for _, one in sorted(done, key=lambda pair: pair[0], reverse=True):
         found.append(one)
-        if not look.female.is_short(one):
+        if not look.female.is_few(one):
             break
     return found
 

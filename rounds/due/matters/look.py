@@ -4,12 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, time
-from functools import cached_property
 from typing import TYPE_CHECKING, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
-from rounds.due.round import Round
+from rounds.due.round import Round, part_of
 from rounds.logbook.entries import Entry
 from rounds.logbook.times import days_between, hours_between, on_wall
 from rounds.logbook.turns import turns
@@ -22,6 +21,7 @@ from rounds.standing.enclosure import Enclosure, enclosure
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
+from rounds.standing.kept import cached_property
 from rounds.standing.trend import Trend, trend
 from rounds.standing.weighing import Weighing
 from rounds.standing.weighings import last_weighing, weighings
@@ -107,8 +107,7 @@ class Reckoning:
     @cached_property
     def round(self) -> Round:
         """The walk of the room that due lines are reckoned for at this moment."""
-        evening = self.now.astimezone(self.house.zone).time() >= self.house.evening_from
-        return Round(self.standing, self.house, self.now, "evening" if evening else "morning")
+        return Round(self.standing, self.house, self.now, part_of(self.now, self.house))
 
     @cached_property
     def soonest_overdue(self) -> float:
@@ -291,13 +290,17 @@ class Look:
         last = her.last_complete
         if last is None or last.complete is None or last.last_egg is None:
             return None
-        done, lasts = last.complete, self.house.breeding_days.laid_lasts
+        # Of eggs under several names what was felt since the first was said to be complete.
+        first = next(one for one in her.laying_with(last) if one.complete)
+        done, lasts = first.complete or last.complete, self.house.breeding_days.laid_lasts
+        since = min(done, first.last_egg or last.last_egg, key=lambda egg: egg.at)
         felt = [
             entry
-            for entry in her.felt_since(min(done, last.last_egg, key=lambda egg: egg.at))
-            if entry.at > min(done.at, last.last_egg.at)
+            for entry in her.felt_since(since)
+            if entry.at > since.at
             and days_between(done.at, entry.at) <= lasts
             and self.animal.after_contact(entry)
+            and not any(entry.at < again.at for again in her.said_again)
         ]
         return last if felt else None
 

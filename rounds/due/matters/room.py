@@ -10,9 +10,8 @@ from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
-from rounds.due.survival import chance_of, daily_rate, days_lived
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
-from rounds.logbook.group_census import Gone
+from rounds.logbook.group_census import YoungGone
 from rounds.logbook.words import Sample
 from rounds.standing.enclosure import enclosure
 
@@ -168,12 +167,14 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
     every = sorted(
         (
             *(one for census in censuses for one in census.lost if one.entry.at <= look.now),
-            *(Gone(death, 1) for death in dead if death.at <= look.now),
+            *(YoungGone(death, 1) for death in dead if death.at <= look.now),
         ),
         key=lambda one: one.entry.key,
     )
     if not every or look.days_since(every[-1].entry.at) > within:
         return
+    from rounds.due.survival import chance_of, daily_rate, days_lived  # late: no start has to wait for it
+
     for days in (within, house.days("young.deaths_rate_days")):
         lately = [one for one in every if look.days_since(one.entry.at) <= days]
         groups = list(dict.fromkeys(one.entry.about for one in lately))

@@ -25,23 +25,22 @@ def runs_out(look: Look) -> Iterator[Matter]:
     begins = one.begins
     stock = supplies(look.standing, look.house, look.now).stock(look.subject)
     days = stock.days_left(look.round.day)
-    if begins is None or days is None or not stock.order:
+    if begins is None or days is None or stock.level is None:
         return
     name = stock.name
     out = days == 0
-    level = Level.TODAY if days <= look.house.days("supplies.out_days") else Level.WATCH
     assert stock.runs_out is not None
     when = "out" if out else f"out on {day(stock.runs_out)}, {stock.left or 0:,.0f} left"
     yield look.matter(
         runs_out,
-        level,
+        stock.level,
         f"{name}: {when}. Order {stock.order:,.10g} {stock.unit}.",
         since=begins.at,
         entries=(begins, *one.in_since[-2:]),
         house=stock.house,
         do=("Count it: that is surer than what is reckoned.", "Order, and write down what came in."),
         worsens="animals go without"
-        if level is Level.TODAY
+        if stock.level is Level.TODAY
         else f"today from {look.house.days('supplies.out_days')} days left on",
         acts=("stock counted", "stock in"),
     )
@@ -57,21 +56,15 @@ def stock_not_counted(look: Look) -> Iterator[Matter]:
     from rounds.due.supplies import supplies  # late: no start has to wait for it
     from rounds.standing.supply import supply  # late: no start has to wait for it
 
-    one = supply(look.standing, look.subject)
-    begins, last = one.begins, one.counted
-    limit = look.house.days("supplies.count_days")
-    if begins is None or (
-        look.subject not in look.house.supplies and last is not None and not last.amount and not one.in_since
-    ):
+    one, found = supply(look.standing, look.subject), supplies(look.standing, look.house, look.now)
+    begins, until = one.begins, found.count_on(look.subject)
+    if begins is None or until is None or look.round.day <= until:
         return
-    days = look.days_since(begins.at)
-    if days <= limit:
-        return
-    name = supplies(look.standing, look.house, look.now).name(look.subject)
+    name, days = found.name(look.subject), look.days_since(begins.at)
     yield look.matter(
         stock_not_counted,
         Level.WATCH,
-        f"{name}: not counted for {many(days, 'day')}." if last else f"{name}: never counted.",
+        f"{name}: not counted for {many(days, 'day')}." if one.counted else f"{name}: never counted.",
         since=begins.at,
         entries=(begins,),
         do=("Count it, and write it down.", "No longer kept? Count 0."),

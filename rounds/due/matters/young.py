@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from math import expm1, log
+from typing import TYPE_CHECKING
 
 from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import CALL_STEP, many
-from rounds.due.survival import Deaths, deaths_over
 from rounds.logbook.entries import Counted, CountSettled, Died, Entry, Weighed
 from rounds.logbook.entries.base import grams as shown_grams
 from rounds.logbook.group_census import COUNTING, read_census
 from rounds.logbook.times import days_between
-from rounds.rules.siblings import sibling_median
 from rounds.standing.growth import since_sorted, sorted_at
 from rounds.standing.slopes import theil_sen
 from rounds.standing.weighing import Weighing
+
+if TYPE_CHECKING:
+    from rounds.due.survival import Deaths
 
 
 @cites(
@@ -156,6 +158,8 @@ def _expected(deaths: Deaths) -> str:
 
 def _too_many(look: Look) -> Deaths | None:
     """The time over which more died than the published rate explains, the shorter first; None while it does."""
+    from rounds.due.survival import deaths_over  # late: no start has to wait for it
+
     census, house = look.group.census, look.house
     begun = census.steps[0].at
     lately = look.midnight(look.in_days(look.now, -house.days("young.deaths_rate_days")))
@@ -179,17 +183,23 @@ def falls_behind(look: Look) -> Iterator[Matter]:
         return
     part = look.house.number("young.behind_percent") / 100
     if look.subject.startswith("group/"):
-        weighed = [entry for entry in look.animal.weights if entry.smallest is not None]
+        weighed = _smallest_weighed(look)
         parted = sorted_at(look.animal)
         if not weighed or (parted is not None and parted >= weighed[-1].at):
             return
         last = weighed[-1]
-        smallest = last.smallest or last.grams
-        if smallest > last.grams * part + 1e-9:
+        behind = [one for one in weighed if one.smallest is not None and one.smallest <= one.grams * part + 1e-9]
+        if last not in behind or last.smallest is None:
             return
-        since, entries = last.at, tuple(weighed[-1:])
-        says = f"{look.name}: the smallest weighs {shown_grams(smallest)}, the mean is {shown_grams(last.grams)}."
+        since, entries = behind[0].at, weighed[-1:]
+        says = (
+            f"{look.name}: the smallest weighs {shown_grams(last.smallest)}, the mean is {shown_grams(last.grams)}."
+        )
     else:
+        if look.animal.arrived is None or look.animal.arrived.clutch is None:
+            return
+        from rounds.rules.siblings import sibling_median  # late: no start has to wait for it
+
         found = sibling_median(look.standing, look.house, look.animal)
         weighing = look.last_weighing
         if found is None or weighing is None or weighing.grams > found.grams * part + 1e-9:
@@ -212,6 +222,14 @@ def falls_behind(look: Look) -> Iterator[Matter]:
         worsens="no gain at all: today",
         acts=("split", "weigh", "feed", "move"),
     )
+
+
+def _smallest_weighed(look: Look) -> tuple[Weighed, ...]:
+    """The readings of the last weighing of a group in which its smallest was weighed alone, oldest first."""
+    for weighing in reversed(look.weighings):
+        if found := weighing.only(lambda entry: entry.smallest is not None):
+            return found.readings
+    return ()
 
 
 @cites()
@@ -238,7 +256,7 @@ def count_does_not_fit(look: Look) -> Iterator[Matter]:
         count_does_not_fit,
         Level.TODAY if fewer else Level.WATCH,
         f"{look.name}: {says}. Counted {last.count}, reckoned {reckoned}.",
-        since=last.at,
+        since=_first_counted_so(look, last).at,
         entries=(last,),
         do=(
             f"By the sheets: {look.group.census.says}.",
@@ -248,6 +266,18 @@ def count_does_not_fit(look: Look) -> Iterator[Matter]:
         worsens="the sum does not hold",
         acts=("count", "note"),
     )
+
+
+def _first_counted_so(look: Look, last: Counted) -> Counted:
+    """The first count that said what the last one says, with none between that says otherwise, and no change."""
+    changes = [entry.key for kind in COUNTING for entry in look.animal.page.of(kind) if entry.key < last.key]
+    changed = max(changes, default=None)
+    first = last
+    for one in reversed(look.animal.page.of(Counted)):
+        if one.count != last.count or (changed is not None and one.key < changed):
+            break
+        first = one
+    return first
 
 
 def _until(look: Look, last: Counted) -> list[Entry]:

@@ -213,7 +213,10 @@ class EggsLost(Entry, frozen=True, kw_only=True):
 
 
 class Hatched(Entry, frozen=True, kw_only=True):
-    """Young came out of a clutch: `count` of them on this entry. `into` is the group they go to."""
+    """Young came out of a clutch: `count` of them on this entry. `into` is the group they go to.
+
+    Of twins `eggs` says out of how many eggs they came; of a twin written after its egg, 0.
+    """
 
     of = ("clutch",)
     milestone = True
@@ -224,9 +227,17 @@ class Hatched(Entry, frozen=True, kw_only=True):
     into: Group | None = None
     #: The box they came out in, where several hold the clutch.
     place: Enclosure | None = None
+    eggs: Count | None = None
+
+    @property
+    def eggs_out(self) -> int:
+        """The eggs they came out of: as many as young, unless there were twins."""
+        return self.count if self.eggs is None else min(self.eggs, self.count)
 
     def phrase(self) -> str:
-        return f"{self.count} hatched"
+        many = self.eggs_out
+        twins = f" of {many} egg{'' if many == 1 else 's'}, twins" if many < self.count else ""
+        return f"{self.count} hatched{twins}"
 
 
 class BrumationBegan(Entry, frozen=True, kw_only=True):

@@ -10,8 +10,8 @@ from rounds.logbook.words import AppointmentEnd
 
 _Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
 _Unit = Annotated[str, msgspec.Meta(max_length=20)]
+_Clock = Annotated[str, msgspec.Meta(pattern=r"^(?:[01]\d|2[0-3]):[0-5]\d$")]
 _Name = Annotated[str, msgspec.Meta(max_length=200)]
-_Hour = Annotated[str, msgspec.Meta(pattern=r"^(?:[01]\d|2[0-3]):[0-5]\d$")]
 
 
 class StockCounted(Entry, frozen=True, kw_only=True):
@@ -64,7 +64,7 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
     keep = 64
     example = {"on": "2026-04-16", "clock": "10:30", "whom": "the vet", "why": "look at her again"}
     on: date
-    clock: _Hour | None = None
+    clock: _Clock | None = None
     whom: Text = ""
     why: Text = ""
 
@@ -79,7 +79,7 @@ class AppointmentMade(Entry, frozen=True, kw_only=True):
 class AppointmentEnded(Entry, frozen=True, kw_only=True):
     """What became of an appointment: kept, not kept, or cancelled. `on` is the day it was for.
 
-    Where several are agreed for that day, `whom` and `clock` say which; without them it is said of all.
+    Of several on that day it says of which: with `whom`, at what `clock`; of all of them where neither is said.
     """
 
     of = ("animal", "group", "room")
@@ -89,8 +89,8 @@ class AppointmentEnded(Entry, frozen=True, kw_only=True):
     on: date
     how: AppointmentEnd = "kept"
     whom: Text = ""
-    clock: _Hour | None = None
+    clock: _Clock | None = None
 
     def phrase(self) -> str:
-        which = "".join(f" {word}" for word in (self.clock, self.whom and f"with {self.whom}") if word)
-        return f"appointment of {day_said(self.on, self.at)}{which} {self.how}"
+        of = "".join(f" {word}" for word in (self.clock, f"with {self.whom}" if self.whom else "") if word)
+        return f"appointment of {day_said(self.on, self.at)}{of} {self.how}"

@@ -16,6 +16,7 @@ from rounds.screens.prompts.words import Words
 from rounds.screens.record.egg_boxes import box_eggs, make_up, shelve, weigh_box
 from rounds.screens.record.hatching import hatched
 from rounds.screens.record.host import Host
+from rounds.screens.record.quick import climate
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox
@@ -46,6 +47,7 @@ def eggs_menu(screen: Host, box: EggBox, eggs: Clutch | None) -> Talk:
         Option("u", "make it up", "make up"),
         Option("v", "set onto a shelf", "shelve"),
     ]
+    inside = [Option("t", "temperature inside", "inside"), Option("l", "logger inside", "logger")]
     if eggs is None:
         what = yield Choice(f"{box.name}, empty", [made[1], made[0], made[2]], by_digits=False)
     else:
@@ -60,6 +62,7 @@ def eggs_menu(screen: Host, box: EggBox, eggs: Clutch | None) -> Talk:
                 Option("f", "failed", "failed"),
                 Option("h", "hatched …", "hatched"),
                 Option("w", "weigh the box", "weigh"),
+                *(inside if box.of_clutch is None else ()),
                 *made,
             ],
             by_digits=False,
@@ -72,6 +75,12 @@ def eggs_menu(screen: Host, box: EggBox, eggs: Clutch | None) -> Talk:
         yield from shelve(screen, box)
     elif what == "weigh":
         yield from weigh_box(screen, box, "")
+    elif what == "inside":
+        yield from climate(screen, box.place, inside=True)
+    elif what == "logger":
+        from rounds.screens.record.logger import logger  # late: no start has to wait for it
+
+        yield from logger(screen, box.place)
     elif eggs is not None:
         yield from _looked_at(screen, box, eggs, what)
 

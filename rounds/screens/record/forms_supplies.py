@@ -52,7 +52,12 @@ APPOINTMENT_FORMS: Final[tuple[KindForm, ...]] = (
         "k",
         "what became of an appointment",
         AppointmentEnded,
-        (Field("on", "it was for", hint="the day it was agreed for"), Field("how", "it was")),
+        (
+            Field("on", "it was for", hint="the day it was agreed for"),
+            Field("how", "it was"),
+            Field("whom", "with whom", hint="of several on that day"),
+            Field("clock", "at", "clock", hint="of several on that day"),
+        ),
         "A vet seen keeps it: write that instead.",
     ),
 )

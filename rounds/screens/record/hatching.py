@@ -9,7 +9,8 @@ from typing import Any
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Arrived, Hatched
 from rounds.paper.said import said
-from rounds.screens.prompts.asks import Ask, Search, Talk
+from rounds.screens.prompts.asks import Ask, Figure, Search, Talk
+from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.finding import finder
 from rounds.screens.prompts.form import Form
 from rounds.screens.prompts.saving import Save
@@ -47,12 +48,26 @@ def hatched(
     (wanted,) = drafts_of(form, subject, filled, lambda: "")
     if place is not None and wanted.fields.get("place") is None:
         wanted = wanted._replace(fields={**wanted.fields, "place": place})
+    wanted = yield from _twins(standing, wanted)
     drafts = yield from hatched_into(screen, wanted)
     saved = yield Save(*drafts)
     if saved:
         now = screen.shift.desk.standing
         words = ", ".join(f"{called(now, entry.about)}: {said(now, entry)}" for entry in saved)
         screen.say(words, "good")
+
+
+def _twins(standing: Standing, wanted: Draft) -> Generator[Ask, Any, Draft]:
+    """Of more young than eggs are in, it is asked out of how many eggs they came; empty says as many as young."""
+    eggs, many = clutch(standing, wanted.about), wanted.fields.get("count") or 0
+    here = eggs.left_in(wanted.fields["place"]) if wanted.fields.get("place") else None
+    left = eggs.left_to_hatch if here is None else here
+    if not eggs.boxed or many <= left:
+        return wanted
+    out = yield Figure(
+        f"{many} young, {left} eggs in. Twins? Out of how many eggs", whole_number=True, optional=True, most=many
+    )
+    return wanted if out is None else wanted._replace(fields={**wanted.fields, "eggs": int(out)})
 
 
 def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]]:
@@ -70,6 +85,8 @@ def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]
     into, members = hatched.get("into"), {"count": max(0, hatched["count"] - waiting)}
     if not members["count"]:
         return [wanted]
+    if into is not None and not (yield from _with_others(standing, wanted.about, into)):
+        into = None
     if into is None:
         name = yield Words(
             "Into which group? Its name",
@@ -100,6 +117,20 @@ def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]
         wanted._replace(fields={**hatched, "into": into}),
         Draft(Arrived, into, members, wanted.at),
     ]
+
+
+def _with_others(standing: Standing, eggs: str, into: str) -> Generator[Ask, Any, bool]:
+    """Whether these young go into that group: asked where it holds those of other clutches only."""
+    of = clutches_of_group(standing, group(standing, into))
+    if not of or eggs in of:
+        return True
+    others = " and ".join(called(standing, one) for one in of)
+    says = [
+        f"{standing.name(into)} holds young of {others}, not of {called(standing, eggs)}.",
+        "Put these with them?",
+    ]
+    answer = yield Confirm(says, yes="put them together", no="another group", by_enter=False)
+    return answer is True
 
 
 def _name_for(standing: Standing, eggs: str) -> str:

@@ -1,4 +1,4 @@
-"""A logger's file read onto a shelf from the screen: which file, which column, °C or °F, then what is new in it."""
+"""A logger's file onto a shelf from the screen: which file, its column, unit and days, then what is new in it."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from msgspec.structs import replace
 from rounds.desk.logger import Coming, coming_of, content_of, files_in, told_of
 from rounds.errors import BadEntry
 from rounds.logbook.logger_file import Asked, NeedsColumn, NeedsUnit
+from rounds.logbook.logger_order import NeedsOrder
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option
 from rounds.screens.prompts.saving import Save
@@ -21,6 +22,7 @@ _FOLDERS: Final = ("~", "~/Downloads", "~/Documents", "~/Desktop", ".")
 _OFFERED: Final = 9
 #: So many sentences about a file are shown; the rest is counted.
 _SHOWN: Final = 6
+_ORDERS: Final = [Option("d", "3 April", "day-month"), Option("m", "March 4", "month-day")]
 _LETTERS: Final = "abcdefghijklmnopqrstuvwxyz"
 
 
@@ -60,6 +62,9 @@ def logger(screen: Host, shelf: str) -> Talk:
         except NeedsUnit:
             unit = yield Choice("The file is in", [Option("c", "°C", "C"), Option("f", "°F", "F")])
             asked = replace(asked, unit=unit)
+        except NeedsOrder:
+            order = yield Choice("3/4 in this file is", _ORDERS)
+            asked = replace(asked, order=order)
     told = told_of(desk, coming)
     if not coming.drafts:
         raise BadEntry(" ".join(told[:_SHOWN]))

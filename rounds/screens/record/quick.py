@@ -320,10 +320,14 @@ def lay_box(screen: Host, subject: str) -> Talk:
 _EXTREMES: Final = (("air_low_c", "lowest of the last day", "°C"), ("air_high_c", "highest", "°C"))
 
 
-def climate(screen: Host, place: str) -> Talk:
-    """Temperatures in °C and the UV index; each may be left out. At a box on a shelf the shelf is read."""
+def climate(screen: Host, place: str, *, inside: bool = False) -> Talk:
+    """Temperatures in °C and the UV index; each may be left out.
+
+    At a box on a shelf the shelf is read; with `inside` the probe in the box.
+    """
     standing = screen.shift.desk.standing
-    place = shelf_of(standing, place)
+    place = place if inside else shelf_of(standing, place)
+    where = "inside it" if inside else "in the shelf"
     holds_animals = place == "room" or enclosure(standing, place).holds_animals
     asked = (
         (
@@ -333,7 +337,7 @@ def climate(screen: Host, place: str) -> Talk:
             ("uv_index", "UV index", ""),
         )
         if holds_animals
-        else (("air_c", "air in the shelf", "°C"), ("humidity", "humidity", "%"), *_EXTREMES)
+        else (("air_c", f"air {where}", "°C"), ("humidity", "humidity", "%"), *_EXTREMES)
     )
     fields: dict[str, object] = {}
     for name, word, unit in asked:

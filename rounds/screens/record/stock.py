@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from typing import Any
-
 from rounds.due.stock import Stock
 from rounds.due.supplies import supplies
 from rounds.logbook.drafts import Draft
@@ -114,9 +112,7 @@ def ended(screen: Host, subject: str) -> Talk:
         [Option("k", "kept", "kept"), Option("n", "not kept", "not kept"), Option("c", "cancelled", "cancelled")],
     )
     others = [made for made in waiting if made.on == one.on and made is not one]
-    fields: dict[str, Any] = {"on": one.on, "how": how}
-    if others:
-        fields |= {"whom": one.whom, "clock": one.clock}
-    saved: tuple[Entry, ...] = yield Save(Draft(AppointmentEnded, subject, fields))
+    of = {"whom": one.whom, "clock": one.clock} if others else {}
+    saved: tuple[Entry, ...] = yield Save(Draft(AppointmentEnded, subject, {"on": one.on, "how": how, **of}))
     if saved:
         screen.say(f"Appointment of {date_words(one.on, now)}: {how}.", "good")

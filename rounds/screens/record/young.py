@@ -21,7 +21,7 @@ from rounds.logbook.entries import (
     SplitOff,
 )
 from rounds.paper.said import said
-from rounds.paper.words import many
+from rounds.paper.words import full_day, many
 from rounds.screens.prompts.asks import Ask, Figure, Found, Search, Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.prompts.fields import Field
@@ -194,7 +194,7 @@ def singled_out(standing: Standing, young: Group, who: str, filled: dict[str, An
 
 
 def _taken_over(standing: Standing, known: Descent) -> str:
-    words = [f"hatched {known.hatched:%Y-%m-%d}" if known.hatched else ""]
+    words = [f"hatched {full_day(known.hatched.isoformat())}" if known.hatched else ""]
     words += [f"{word} {standing.name(one)}" for word, one in zip(_KNOWN, known[:3], strict=True) if one]
     words += [f"sire {' or '.join(map(standing.name, known.possible_sires))}" if known.possible_sires else ""]
     return "Taken over: " + (", ".join(word for word in words if word) or "nothing is known of its parents")

@@ -14,7 +14,7 @@ from rounds.paper.hatching import hatch_values, hot_caution
 from rounds.paper.hatching import window_words as hatch_window_words
 from rounds.paper.incubator import drawing, scale, shelf_head, shelf_values
 from rounds.paper.said import said
-from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
+from rounds.paper.subject_head import NEVER_HERE, breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
 from rounds.paper.values import Values
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
@@ -29,6 +29,7 @@ from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.shelf_readings import has_own
 from rounds.standing.shelves import shelf_of
 from rounds.standing.weighings import weighings
 
@@ -50,8 +51,13 @@ def subject_head(
     entries: Sequence[Entry],
     width: int,
     height: int = 24,
+    *,
+    drawn: bool = True,
 ) -> list[Line]:
-    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it."""
+    """How a subject stands. `entries` are all on its page, newest first; `height` is that of all of it.
+
+    Where there is little room the weights are not `drawn`: half a drawing says nothing.
+    """
     sort = subject.partition("/")[0]
     if sort == "enclosure":
         return _enclosure_lines(standing, house, now, subject, width)
@@ -63,7 +69,7 @@ def subject_head(
         return [line(" ", Span("what was written about the room as a whole", "quiet"))]
     return [
         *_life_lines(standing, house, now, subject, width, height),
-        *_weight_lines(standing, house, subject, width),
+        *(_weight_lines(standing, house, subject, width) if drawn else []),
         *_season_lines(standing, house, now, subject, entries, width),
     ]
 
@@ -97,6 +103,9 @@ def _life_lines(
 ) -> list[Line]:
     found = head_values(standing, house, now, subject)
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    if not found["lived_here"]:
+        told = [NEVER_HERE, found["age"], *past_words(found, now)]
+        return [line(" ", Span(found["sex_words"], "name"), f"   {standing.name(subject)}"), *_wrapped(told, width)]
     words = [found["state"]]
     if one.gone is not None:
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")
@@ -180,10 +189,11 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
 
         name = "" if box["box"] == subject else f"{box['name']}  "
         shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
-    if not one.holds_animals and shelf_of(standing, subject) == subject:
+    inside = shelf_of(standing, subject) != subject
+    if not one.holds_animals and (not inside or has_own(standing, subject)):
         shelf, around = shelf_values(standing, house, now, subject), scale(house, now)
         if shelf["now_c"] is not None:
-            shown += _wrapped(shelf_head({**shelf, "name": "now"}, around, now), width)
+            shown += _wrapped(shelf_head({**shelf, "name": "inside it" if inside else "now"}, around, now), width)
             shown += [line(" ", Span(row, "quiet")) for row in drawing(shelf, around, width - 4)]
     elif one.climate:
         last = one.climate[-1]

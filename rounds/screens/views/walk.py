@@ -7,7 +7,8 @@ from datetime import datetime
 
 from rich.cells import cell_len
 
-from rounds.desk.shift import PRESSING, Shift
+from rounds.desk.end_of_shift import PRESSING
+from rounds.desk.shift import Shift
 from rounds.due.line import DueLine
 from rounds.due.matter import Level
 from rounds.logbook.entries import StopWalked

@@ -77,6 +77,8 @@ _EACH: Final = (
     "arrived name=Kin sire=karri dam=wattle",
     "arrived name=Kin clutch=one",
     "arrived name=Kin possible_sires=karri,pup dam=sedge traits='het leatherback'",
+    "pedigree_noted sire=karri dam=wattle traits='66 % het leatherback'",
+    "pedigree_noted name=Elsewhere possible_sires=karri,pup sex=M",
     "traits_settled shows=leatherback",
     "traits_settled possible=leatherback normal=leatherback",
     "sex_settled sex=F",
@@ -198,12 +200,12 @@ def entry_of(number: int, line: str, minutes: int) -> Entry:
 
 
 @st.composite
-def pages(draw: st.DrawFn) -> list[Entry]:
-    """A random page, its opening mostly there."""
+def pages(draw: st.DrawFn, lines: tuple[str, ...] = LINES) -> list[Entry]:
+    """A random page of these lines, its opening mostly there."""
     opening = [line for line in OPENING if draw(st.integers(0, 9)) or line.startswith("b3")]
-    body = draw(st.lists(st.tuples(st.sampled_from(LINES), st.integers(0, DAYS * 24 * 60)), max_size=45))
-    lines = [*((line, 0) for line in opening), *body]
-    return [entry_of(number, line, minutes) for number, (line, minutes) in enumerate(lines)]
+    body = draw(st.lists(st.tuples(st.sampled_from(lines), st.integers(0, DAYS * 24 * 60)), max_size=45))
+    whole = [*((line, 0) for line in opening), *body]
+    return [entry_of(number, line, minutes) for number, (line, minutes) in enumerate(whole)]
 
 
 moments = st.integers(0, DAYS * 24 * 60).map(lambda minutes: fixed(START + timedelta(minutes=minutes), VIENNA))

@@ -1,10 +1,12 @@
 """An outside check: the case of Efendić et al. 2019, day by day.
 
-Efendić et al. 2019, Vet. arhiv 89:131–142, doi 10.24099/vet.arhiv.0300. A bearded dragon laid one egg, then none
-for four days while she dug, was dull and off food. 14 eggs were retained; all passed within 20 h of treatment. On
-which day each sign was first seen, what her keeper wrote and whether a mating was known are assumptions here, so
-they vary: one keeper writes all of it from the first day, others only a part, or late. The program must have said
-*vet* long before the fourth day was over, and must not stop saying it before a vet has seen her.
+Efendić et al. 2019, Induction of the oviposition in bearded dragon (Pogona vitticeps) with postovulatory egg
+retention (dystocia): a case report, Vet. arhiv 89:131–142, doi 10.24099/vet.arhiv.0300. A bearded dragon laid one
+egg, then none for four days while she dug, was dull and off food. 14 eggs were retained; all passed within 20 h of
+treatment. On which day each sign was first seen, what her keeper wrote and whether a mating was known are
+assumptions here, so they vary: one keeper writes all of it from the first day, others only a part, or late. The
+program must have said *vet* long before the fourth day was over, and must not stop saying it before a vet has seen
+her.
 """
 
 from __future__ import annotations

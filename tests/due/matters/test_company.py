@@ -116,6 +116,21 @@ def test_leatherback_to_leatherback_is_a_burden_on_the_young() -> None:
     assert matter.house == ("pairing.scaleless_percent",)
 
 
+def test_one_out_of_a_group_in_which_some_were_leatherbacks_may_be_one() -> None:
+    page = TOGETHER.replace("place=b3 bred", "place=b3 traits=leatherback bred")
+    nest = (
+        "2026-02-01\n08:00 group/nest arrived name=Nest count=4\n"
+        "09:00 group/nest traits_settled shows=leatherback count={many}\n"
+        "09:30 group/nest singled_out animal=karri\n"
+    )
+    one = the(page + nest.format(many=2), "2026-04-02", "young would suffer")
+    assert one.says == "Part Wattle and Karri: leatherback on both sides, 12.5 % of the young scaleless."
+    every = the(page + nest.format(many=4), "2026-04-02", "young would suffer")
+    assert every.says == "Part Wattle and Karri: two leatherbacks, 25 % of the young scaleless."
+    seen = page + nest.format(many=2) + "2026-02-02\n08:00 karri traits_settled normal=leatherback\n"
+    assert found(seen, "2026-04-02", "young would suffer") == []
+
+
 KIN = """
 2026-03-01 AK
 08:00 ma arrived name=Ma sex=F hatched=2020-01-01

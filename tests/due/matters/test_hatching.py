@@ -22,9 +22,9 @@ PAGE = """
 WINDOW = hatch_forecast(fold(logbook(PAGE)), HOUSE, at("2026-04-01"), "clutch/wattle-1")
 
 
-def watch(page: str, now: str) -> list[str]:
+def watch(page: str, now: str, stop: str = "enclosure/s1") -> list[str]:
     standing = fold(logbook(page))
-    return [one.says for one in lines_at(standing, HOUSE, at(now), "enclosure/s1") if one.care == "hatch watch"]
+    return [one.says for one in lines_at(standing, HOUSE, at(now), stop) if one.care == "hatch watch"]
 
 
 def day_of(moment: date, clock: str = "12:00") -> str:
@@ -39,6 +39,24 @@ def test_the_eggs_are_looked_at_each_day_from_the_first_day_of_the_window() -> N
     looked = PAGE + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen\n"
     assert watch(looked, day_of(WINDOW.early)) == []
     assert len(watch(looked, day_of(WINDOW.early + timedelta(days=1)))) == 1
+
+
+def test_a_look_into_one_box_is_no_look_into_the_other() -> None:
+    two = PAGE.replace("count=18 place=s1", "count=10 place=s1\n10:05 wattle-1 eggs_boxed count=8 place=k2")
+    assert WINDOW is not None
+    now = day_of(WINDOW.early)
+    (in_s1,), in_k2 = watch(two, now), watch(two, now, "enclosure/k2")
+    assert in_s1.startswith("hatch watch: Wattle 1, 10 of 18 eggs, until")
+    assert in_k2 == [in_s1.replace("10 of", "8 of")]
+    for look in ("eggs_seen place=s1", "candled fertile=10 place=s1"):
+        looked = two + f"{WINDOW.early}\n08:00 wattle-1 {look}\n"
+        assert (watch(looked, now), watch(looked, now, "enclosure/k2")) == ([], in_k2)
+    every = two + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen\n"
+    assert (watch(every, now), watch(every, now, "enclosure/k2")) == ([], [])
+    sweating = two + f"{WINDOW.early}\n08:00 wattle-1 eggs_seen signs=sweating place=s1\n"
+    next_day = day_of(WINDOW.early + timedelta(days=1))
+    assert "sweating" in watch(sweating, next_day)[0]
+    assert "sweating" not in watch(sweating, next_day, "enclosure/k2")[0]
 
 
 def test_an_egg_that_pipped_early_begins_the_watch_and_sweating_is_said() -> None:

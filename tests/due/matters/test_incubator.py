@@ -12,6 +12,7 @@ from rounds.due.reckon import matters
 from rounds.logbook.entries import ClimateLogged, Entry
 from rounds.standing.fold import fold
 from tests.due.matters.found import HOUSE, found, the, words
+from tests.due.stops import house_with
 from tests.notation import at, logbook
 
 HOT, COLD, DRIFT = "eggs were too hot", "eggs were too cold", "shelf drifts"
@@ -130,6 +131,20 @@ def test_a_highest_alone_does_not_say_for_how_long() -> None:
     assert the(page, "2026-04-10 08:30", HOT).says == "S1: was above 32 °C, up to 33.2, from 10 Apr 08:00."
 
 
+def test_what_a_keeper_read_off_stays_told_though_the_logger_did_not_see_it() -> None:
+    page = SHELF + "2026-04-10\n08:00 s1 climate_read air_c=33.4\n"
+    assert with_log("2026-04-10 08:01", page=page) == [f"today {OUT} s1"]
+    log = logger("2026-04-10 06:00", [29.0, 29.1, 29.0, 29.1, 29.0])
+    assert with_log("2026-04-10 10:01", log, page=page) == [f"today {HOT} s1"]
+    every = matters(fold([*logbook(page), log]), HOUSE, at("2026-04-10 10:01"))
+    (matter,) = [one for one in every if one.rule == HOT]
+    assert matter.says == "S1: 33.4 °C read by hand 10 Apr 08:00, the logger did not see it."
+    high = SHELF + "2026-04-10\n08:00 s1 climate_read air_c=29 air_high_c=33.4\n"
+    assert with_log("2026-04-10 10:01", log, page=high) == [f"today {HOT} s1"]
+    calm = [logger(f"2026-04-{day} 08:00", [29.0] * 12) for day in (11, 12, 13)]
+    assert with_log("2026-04-13 20:00", log, *calm, page=page) == []
+
+
 STEADY = [29.0, 29.2] * 16
 
 
@@ -138,6 +153,14 @@ def test_a_shelf_that_warms_up_is_told_before_it_passes_its_band() -> None:
     assert with_log("2026-04-11 13:00", warming) == [f"today {DRIFT} s1"]
     slower = logger("2026-04-09 22:00", [*STEADY, 29.8, 29.9, 30.0, 30.1, 30.2, 30.3, 30.4])
     assert with_log("2026-04-11 13:00", slower) == [f"watch {DRIFT} s1"]
+
+
+def test_how_far_a_shelf_has_to_move_is_a_house_rule() -> None:
+    slower = logger("2026-04-09 22:00", [*STEADY, 29.8, 29.9, 30.0, 30.1, 30.2, 30.3, 30.4])
+    page, now = fold([*logbook(SHELF), slower]), at("2026-04-11 13:00")
+    for changed, drifts in (({"drift_c": 0.5}, True), ({"drift_c": 1}, False), ({"drift_hours": 3}, False)):
+        every = {one.rule for one in matters(page, house_with(incubation=changed), now)}
+        assert (DRIFT in every) == drifts, changed
 
 
 @pytest.mark.parametrize(

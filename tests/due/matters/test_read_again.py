@@ -12,13 +12,13 @@ from hypothesis import strategies as st
 
 from rounds.due.matter import Matter
 from rounds.due.reckon import matters
-from rounds.logbook.entries import Entry, Weighed
+from rounds.logbook.entries import Counted, Entry, Weighed
 from rounds.standing.animal import animal
 from rounds.standing.fold import fold
 from rounds.standing.trend import trend
 from rounds.standing.weighings import weighings
 from tests.due.matters.found import HOUSE, ROOM, found, the
-from tests.due.matters.random_pages import moments, pages
+from tests.due.matters.random_pages import LINES, moments, pages
 from tests.notation import at, standing
 
 RULE = HOUSE.weighing_rule
@@ -230,7 +230,7 @@ def test_digging_around_midnight_is_that_of_one_day() -> None:
 
 
 def again(page: list[Entry], times: int) -> list[Entry]:
-    """The page with each weight read so many times more, seconds apart."""
+    """The page with each weight read, and each group counted, so many times more, seconds apart."""
     return [
         more
         for entry in page
@@ -239,7 +239,7 @@ def again(page: list[Entry], times: int) -> list[Entry]:
                 msgspec.structs.replace(entry, id=f"{entry.id}-{n}", at=entry.at + timedelta(seconds=n))
                 for n in range(times + 1)
             ]
-            if isinstance(entry, Weighed)
+            if isinstance(entry, Weighed | Counted)
             else [entry]
         )
     ]
@@ -250,14 +250,19 @@ def told(one: Matter) -> tuple[object, ...]:
     return one.rule, one.about, one.level, one.since, says, one.do, one.worsens
 
 
+#: What is written of young: on a page of everything few of its lines meet.
+OF_YOUNG = tuple(line for line in LINES if line.startswith("group/") and "condition_seen" not in line)
+
+
 @settings(max_examples=60, deadline=None)
-@given(page=pages(), now=moments, times=st.integers(1, 3))
+@given(page=st.one_of(pages(), pages(OF_YOUNG)), now=moments, times=st.integers(1, 3))
 def test_each_weight_again_seconds_later_changes_no_matter_and_no_trend(
     page: list[Entry], now: datetime, times: int
 ) -> None:
     once, over = fold(page), fold(again(page, times))
     later = now + timedelta(seconds=10)
-    every = [one for subject in once.subjects("animal") for one in weighings(animal(once, subject), RULE)]
+    subjects = (*once.subjects("animal"), *once.subjects("group"))
+    every = [one for subject in subjects for one in weighings(animal(once, subject), RULE)]
     assume(not any(one.unsure for one in every))  # read twice, a figure agrees with itself
     assert [told(one) for one in matters(over, HOUSE, later)] == [told(one) for one in matters(once, HOUSE, later)]
     for subject in once.subjects("animal"):

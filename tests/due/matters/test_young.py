@@ -127,6 +127,21 @@ def test_the_smallest_at_six_tenths_of_the_mean_falls_behind_until_it_is_sorted(
     assert found(behind + split, "2026-03-21 09:00", "falls behind") == []
 
 
+def test_the_smallest_falls_behind_since_the_first_reading_of_a_shift_that_says_so() -> None:
+    page = HATCH + "2026-03-20\n08:00 group/hatch weighed grams=5\n"
+    page += "08:10:00 group/hatch weighed grams=5 number=14 smallest={}\n"
+    again = page + "08:10:04 group/hatch weighed grams=5 number=14 smallest={}\n"
+    behind = the(again.format("2.9", "3"), "2026-03-20 09:00", "falls behind")
+    assert (behind.since, behind.says) == (
+        at("2026-03-20 08:10"),
+        "Hatch: the smallest weighs 3 g, the mean is 5 g.",
+    )
+    assert the(again.format("4", "3"), "2026-03-20 09:00", "falls behind").since == at("2026-03-20 08:10:04")
+    assert found(again.format("3", "4"), "2026-03-20 09:00", "falls behind") == [], "the last reading holds"
+    week = again.format("3", "3") + "2026-03-27\n08:00 group/hatch weighed grams=6 smallest=3.5\n"
+    assert the(week, "2026-03-27 09:00", "falls behind").since == at("2026-03-27 08:00")
+
+
 def test_a_young_animal_is_held_against_its_siblings_of_the_same_days() -> None:
     page = ROOM + "08:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
     page += "08:10 group/hatch arrived name=Hatch count=9 hatched=2026-02-20 place=b5 clutch=w-1\n"
@@ -150,6 +165,21 @@ def test_a_count_that_does_not_fit_stands_until_one_does() -> None:
     )
     more = HATCH + "2026-04-01\n08:00 group/hatch counted count=15\n"
     assert found(more, "2026-04-01 09:00", "count does not fit") == ["watch count does not fit hatch"]
+
+
+def test_counted_again_and_as_many_missing_they_are_missing_since_the_first_count() -> None:
+    first, again = "2026-04-01\n08:00 group/hatch counted count=12\n", "{} group/hatch counted count={}\n"
+    for moment, count, since in (
+        ("08:00:05", 12, "08:00"),
+        ("2026-04-03\n08:00", 12, "08:00"),
+        ("08:00:05", 11, "08:00:05"),
+        ("08:20 group/hatch died count=1\n09:00", 12, "09:00"),
+    ):
+        page = HATCH + first + again.format(moment, count)
+        day = "2026-04-03" if "2026-04-03" in moment else "2026-04-01"
+        assert the(page, f"{day} 10:00", "count does not fit").since == at(f"2026-04-01 {since}"), (moment, count)
+    fitted = HATCH + first + again.format("09:00", 14) + again.format("10:00", 12)
+    assert the(fitted, "2026-04-01 11:00", "count does not fit").since == at("2026-04-01 10:00")
 
 
 def test_a_count_that_fitted_is_not_asked_about_when_some_left_later() -> None:

@@ -7,7 +7,8 @@ from typing import Final
 
 from rounds.desk.subjects import Names
 from rounds.errors import BadEntry
-from rounds.logbook.conditions import conditions, figure_names, in_words
+from rounds.logbook.conditions import figure_names, in_words
+from rounds.logbook.find_words import conditions
 from rounds.logbook.words import BEHAVIOURS, SIGNS
 from rounds.paper.plain_text import shown
 from rounds.sheets.find import matching, query_of
