@@ -25,6 +25,8 @@ def run(call: Call) -> int:
     with call.desk() as desk:
         now = desk.now()
         begins, ends = _days(call, desk) if call.options.begins else calendar_year(year or min(now.year, 9000))
+        if begins > now.date():
+            raise UsageError(f"{begins} has not come yet: there is nothing to add up")
         told = stock(desk.standing, desk.settings, now, begins, ends)
         if call.options.json:
             call.json(told | call.missing_values(desk))
