@@ -51,3 +51,17 @@ def test_what_two_keepers_may_well_write_is_left_alone(first: str, second: str) 
 
 def test_more_than_a_walk_apart_they_are_others() -> None:
     assert found(two_desks("group/one died count=2", "group/one died count=2", clock="21:01")) == []
+
+
+@pytest.mark.parametrize(("by", "level"), [("EM", "doubt"), ("AK", "said")])
+def test_a_sale_taken_back_at_one_desk_and_put_right_at_the_other_is_a_doubt(by: str, level: str) -> None:
+    # The room has five entries and the young two: the sale is 7 counted from 0, the one in its place 8.
+    page = YOUNG + (
+        "2026-03-20 AK\n09:00 group/one left how=sold count=4 to=Ann\n"
+        "09:01 group/one left how=sold count=3 to=Ann\n"
+        "10:00 group/one corrected replaces=20260320-00007 instead=20260320-00008\n"
+        f"2026-03-20 {by}\n10:05 group/one corrected replaces=20260320-00007\n"
+    )
+    told = [one for one in found(page) if "was corrected twice" in one[1]]
+    assert [one[0] for one in told] == [level]
+    assert ("Is that right?" in told[0][1]) == (level == "doubt")
