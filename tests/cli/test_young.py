@@ -145,6 +145,7 @@ def test_the_record_says_who_and_how_many_go(young: Door) -> None:
     assert young("record", "b4").code == 5
     assert young("record", "hatch", "--count", "21").code == 5
     assert young("stock", "--year", "26").code == 2
+    assert "has not come yet" in young("stock", "--year", "2100").err
 
 
 def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:

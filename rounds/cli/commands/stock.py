@@ -33,6 +33,8 @@ def run(call: Call) -> int:
             begins, ends = season_days(season, now.date())
         else:
             begins, ends = _days(call, desk) if call.options.begins else calendar_year(year or min(now.year, 9000))
+        if begins > now.date():
+            raise UsageError(f"{begins} has not come yet: there is nothing to add up")
         name = season.called if season is not None else ""
         told = stock(desk.standing, desk.settings, now, begins, ends, name)
         if call.options.json:
