@@ -18,6 +18,7 @@ from rounds.logbook.entries import (
     Entry,
     Left,
     Merged,
+    PedigreeNoted,
     SexSettled,
     SingledOut,
     SplitOff,
@@ -54,6 +55,7 @@ class Book:
         for entry in self.counting:
             self._by_kind[type(entry)].append(entry)
         self.names: Mapping[str, str] = {
+            **{entry.about: entry.name for entry in self.of(PedigreeNoted) if entry.name.strip()},
             **{entry.about: entry.name for entry in self.of(Arrived)},
             **{entry.about: entry.name for entry in self.of(EnclosureSetUp)},
             **{entry.about: entry.name for entry in self.of(StockCounted) if entry.name.strip()},
@@ -61,8 +63,8 @@ class Book:
         }
         self.sexes: Mapping[str, Sex] = {
             entry.about: entry.sex
-            for entry in self.any_of(Arrived, SexSettled)
-            if isinstance(entry, Arrived | SexSettled) and entry.sex != "?"
+            for entry in (*self.of(PedigreeNoted), *self.any_of(Arrived, SexSettled))
+            if isinstance(entry, Arrived | SexSettled | PedigreeNoted) and entry.sex != "?"
         }
 
     def of(self, kind: type[Kind]) -> list[Kind]:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 
 from rounds.audit.finding import Book, Finding, by_subject, day, when
+from rounds.logbook.descent import OF_DESCENT, Descent, written_parents
 from rounds.logbook.entries import (
     Arrived,
     EggCheckDone,
@@ -85,10 +86,11 @@ def sex_to_and_fro(book: Book) -> Iterator[Finding]:
 
 def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
     """A sire who is a female, a dam who is a male, a parent that hatched after its young."""
-    hatched = {entry.about: entry for entry in book.of(Arrived) if entry.hatched}
-    for entry in book.any_of(Arrived, EggsLaid):
-        assert isinstance(entry, Arrived | EggsLaid)
-        dam = entry.dam if isinstance(entry, Arrived) else None
+    every = [entry for entries in _by_descent(book).values() for entry in entries]
+    hatched = {entry.about: entry for entry in every if entry.hatched}
+    for entry in book.any_of(*OF_DESCENT, EggsLaid):
+        assert isinstance(entry, Descent | EggsLaid)
+        dam = None if isinstance(entry, EggsLaid) else entry.dam
         for parent, word, wrong_sex in ((entry.sire, "sire", "F"), (dam, "dam", "M")):
             if parent is None:
                 continue
@@ -101,7 +103,7 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
                     (entry,),
                 )
             older = hatched.get(parent)
-            if not isinstance(entry, Arrived) or entry.hatched is None or older is None or parent == entry.about:
+            if isinstance(entry, EggsLaid) or entry.hatched is None or older is None or parent == entry.about:
                 continue
             assert older.hatched is not None
             if older.hatched >= entry.hatched:
@@ -118,7 +120,7 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
 
 def own_ancestor(book: Book) -> Iterator[Finding]:
     """An animal is its own parent, or its own ancestor: the loop is named."""
-    last = {entry.about: entry for entry in book.of(Arrived)}
+    last = {who: entries[-1] for who, entries in _by_descent(book).items()}
     parents = _parents(book)
     done: set[str] = set()
     for start in last:
@@ -147,33 +149,33 @@ def own_ancestor(book: Book) -> Iterator[Finding]:
 def _parents(book: Book) -> dict[str, list[str]]:
     """Every animal that is or may be a parent of each, as the pedigree has it (rounds/standing/parents.py).
 
-    The newest arrival that names one counts; where it names a clutch, that clutch's for what is not said.
+    The newest entry that names one counts; where it names a clutch, that clutch's for what is not said.
     """
-    dams, sires, laid_in = dict[str, str](), dict[str, tuple[str, ...]](), dict[str, str]()
-    for entry in book.of(Arrived):
-        if entry.dam:
-            dams[entry.about] = entry.dam
-        if entry.sire or entry.possible_sires:
-            sires[entry.about] = (entry.sire,) if entry.sire else entry.possible_sires
-        if entry.clutch:
-            laid_in[entry.about] = entry.clutch
     clutch_dams, clutch_sires = dict[str, str](), dict[str, str]()
     for eggs in book.of(EggsLaid):
         clutch_dams.setdefault(eggs.clutch, eggs.about)
         if eggs.sire:
             clutch_sires[eggs.clutch] = eggs.sire
     found: dict[str, list[str]] = {}
-    for who in {*dams, *sires, *laid_in}:
-        clutch = laid_in.get(who, "")
-        dam = dams.get(who) or clutch_dams.get(clutch)
-        own = sires.get(who) or (
-            (clutch_sires[clutch],) if clutch in clutch_sires and dam == clutch_dams[clutch] else ()
-        )
-        found[who] = [*own, *([dam] if dam else [])]
+    for who, entries in _by_descent(book).items():
+        own = written_parents(entries)
+        eggs_of = own.clutch or ""
+        dam, sires = own.dam or clutch_dams.get(eggs_of), own.sires
+        if not sires and eggs_of in clutch_sires and dam == clutch_dams.get(eggs_of):
+            sires = (clutch_sires[eggs_of],)
+        found[who] = [*sires, *([dam] if dam else [])]
     return found
 
 
-def _loop(book: Book, loop: list[str], last: dict[str, Arrived]) -> Finding:
+def _by_descent(book: Book) -> dict[str, list[Descent]]:
+    found: dict[str, list[Descent]] = {}
+    for entry in book.any_of(*OF_DESCENT):
+        assert isinstance(entry, Descent)
+        found.setdefault(entry.about, []).append(entry)
+    return found
+
+
+def _loop(book: Book, loop: list[str], last: Mapping[str, Descent]) -> Finding:
     entries = tuple(last[who] for who in loop if who in last)
     names = [book.name(who) for who in loop]
     if len(loop) == 1:
@@ -181,4 +183,4 @@ def _loop(book: Book, loop: list[str], last: dict[str, Arrived]) -> Finding:
     else:
         what = " is a young of ".join([*names, names[0]]) + ": one of them would be its own ancestor"
     ids = ", ".join(when(entry) for entry in entries)
-    return Finding("wrong", f"{what}. Correct a parent in the arrivals of {ids}.", entries)
+    return Finding("wrong", f"{what}. Correct a parent in the entries of {ids}.", entries)

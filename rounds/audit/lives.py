@@ -20,6 +20,7 @@ from rounds.logbook.entries import (
     MatingSeen,
     Merged,
     Parted,
+    PedigreeNoted,
     PutTogether,
     QuarantineEnded,
     Referred,
@@ -108,7 +109,7 @@ def died_and_came_back(book: Book) -> Iterator[Finding]:
 def outside_its_life(book: Book) -> Iterator[Finding]:
     """Entries about what never arrived or was never set up, before it was, or after it was gone."""
     opened: dict[str, Entry] = {}
-    for entry in book.any_of(Arrived, EnclosureSetUp, EggsLaid, StockCounted, StockIn):
+    for entry in book.any_of(Arrived, PedigreeNoted, EnclosureSetUp, EggsLaid, StockCounted, StockIn):
         opened.setdefault(entry.clutch if isinstance(entry, EggsLaid) else entry.about, entry)
     never: dict[str, list[Entry]] = defaultdict(list)
     before: dict[str, list[Entry]] = defaultdict(list)
@@ -220,7 +221,7 @@ def names_the_unknown(book: Book) -> Iterator[Finding]:
 
     Parents may have lived elsewhere, so a sire or dam named at arrival need not be known.
     """
-    opened = {entry.about for entry in book.any_of(Arrived, EnclosureSetUp)}
+    opened = {entry.about for entry in book.any_of(Arrived, PedigreeNoted, EnclosureSetUp)}
     for entry in book.any_of(MatingSeen, PutTogether, Parted, Hatched, EggsLaid, SplitOff, Merged):
         named = {
             MatingSeen: "sire",

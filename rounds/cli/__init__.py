@@ -8,6 +8,7 @@ import os
 import sys
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from importlib import import_module
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
 from rounds.cli.output import NoOutput
@@ -92,7 +93,7 @@ def _carried_out(
     from rounds.errors import RoundsError
 
     try:
-        from importlib import import_module
+        _load_msgspec()
 
         from rounds import system
         from rounds.cli.call import Call
@@ -123,6 +124,21 @@ def _carried_out(
 
         _tell(err, _shown(unexpected(error, words, environment)))
         return UNEXPECTED
+
+
+def _load_msgspec() -> None:
+    """Load msgspec with Python's own `typing`, as it does where typing_extensions is not installed.
+
+    That one loads `inspect`, `ast` and `dis` for itself, a twentieth of a plain command; what msgspec takes of it
+    has been in `typing` since Python 3.11.
+    """
+    if "msgspec" in sys.modules or "typing_extensions" in sys.modules:
+        return
+    sys.modules["typing_extensions"] = None  # type: ignore[assignment]
+    try:
+        import_module("msgspec")
+    finally:
+        del sys.modules["typing_extensions"]
 
 
 @contextmanager

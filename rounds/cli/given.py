@@ -14,11 +14,14 @@ from rounds.errors import BadEntry
 from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
+from rounds.logbook.warmth import figure_in
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
 #: The end of the name of a member, or of a text with a colon behind it.
 _NAMES: Final = re.compile(rb'"\s*:')
+#: A figure with a comma in it, or a letter behind it.
+_ODD: Final = re.compile(r"\d\s*[,°cCfF]")
 _MEMBER: Final = re.compile(r"\w+, (\w+)")
 
 
@@ -107,6 +110,16 @@ def shared_out(members: dict[str, Any]) -> None:
     members["grams"] = round(total / number, 3)
 
 
+def fill_figures(given: dict[str, Any], kind: type[Entry]) -> None:
+    """Figures written with a comma, and temperatures in °F, become numbers, in °C; what is none stays as it was."""
+    for name, value in given.items():
+        if isinstance(value, str) and _ODD.search(value):
+            member = members(kind).get(name)
+            if member is not None and member.sort == "figure" and not member.many:
+                found = figure_in(value, member.unit)
+                given[name] = value if found is None else found
+
+
 def _figure(value: object) -> float | None:
     """A number as it was typed, or stands in JSON; None when it is none."""
     if isinstance(value, bool) or not isinstance(value, int | float | str):
@@ -131,11 +144,23 @@ _TYPES: Final = {
 }
 
 
+#: How the codec says a bound, and how a keeper does.
+_BOUND: Final = re.compile(r"(,? of length)? (>=|<=|>|<) (\d+)(?:\.0)?\b")
+_BOUNDS: Final = {">": "above", ">=": "at least", "<=": "at most", "<": "below"}
+
+
+def _bound(found: re.Match[str]) -> str:
+    """`> 0.0` as `above 0`, `of length <= 10000` as `of at most 10,000 letters`."""
+    words = f"{_BOUNDS[found[2]]} {int(found[3]):,}"
+    return f" of {words} letter{'s' * (found[3] != '1')}" if found[1] else f" {words}"
+
+
 def in_words(reason: str, kind: type[Entry]) -> str:
     """What the codec says against an entry, without its types and with the words that would do."""
     for name, word in _TYPES.items():
         reason = reason.replace(name, word)
     reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    reason = _BOUND.sub(_bound, reason).replace("Number out of range", "the number is too large")
     found = _MEMBER.match(reason)
     if found:
         member = members(kind).get(found[1])

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, in_words, no_kind, shared_out, told
+from rounds.cli.given import Line, fill_figures, in_words, no_kind, shared_out, told
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
@@ -18,6 +18,7 @@ from rounds.desk.validation import judged, there_without
 from rounds.desk.young_door import count_doubt, sums_broken
 from rounds.errors import BadEntry
 from rounds.logbook import rows
+from rounds.logbook.descent import OF_DESCENT
 from rounds.logbook.entries import (
     KINDS,
     Arrived,
@@ -43,7 +44,7 @@ from rounds.standing.fold import Standing
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
 #: Parents may have lived elsewhere: they need not be known here.
-_PARENTS: Final = frozenset({"sire", "dam"})
+_PARENTS: Final = frozenset({"sire", "dam", "possible_sires"})
 _OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
 #: The first of these about a supply opens it.
 _SUPPLIES: Final = frozenset({"stock_counted", "stock_in"})
@@ -175,6 +176,8 @@ class Intake:
                     opened.setdefault(clutch, clutch.rpartition("/")[2])
                 if kind in _SUPPLIES and isinstance(word, str):
                     self._open_supply(members, word, opened)
+                if kind == "pedigree_noted" and isinstance(word, str):
+                    self._open_ancestor(members, word, opened)
                 if kind not in _OPENING or not isinstance(word, str):
                     continue
                 subject = id_of(word, "group" if _counts_many(members) else _OPENING[kind])
@@ -203,6 +206,15 @@ class Intake:
             opened.setdefault(subject, members.get("name") or subject.partition("/")[2].replace("-", " "))
         members["about"] = subject
 
+    def _open_ancestor(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
+        """The animal whose descent is noted; one that no one knows is opened by it. Raises `BadEntry`."""
+        subject = Names(self.desk.standing, opened, prefixes=False).named(word, ("animal",))
+        if subject is None:
+            subject = id_of(word, "animal")
+            members.setdefault("name", word.rpartition("/")[2] if as_id(word) else word)
+            opened.setdefault(subject, members["name"])
+        members["about"] = subject
+
     # One line
 
     def _entry(self, line: Line, names: Names, made: Mapping[int, Entry]) -> Entry:
@@ -215,6 +227,8 @@ class Intake:
             raise BadEntry(no_kind(kind))
         given_id = "id" in members
         self._fill_times(members, given_id)
+        if line.lenient:
+            fill_figures(members, known)
         if not members.get("by"):
             if not self.desk.keeper:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
@@ -275,7 +289,7 @@ class Intake:
     def _subject(self, word: str, name: str, kind: type[Entry], sorts: tuple[str, ...], names: Names) -> str:
         if name == "clutch" and kind is EggsLaid:
             return word
-        if name in _PARENTS and kind is Arrived:
+        if name in _PARENTS and kind in OF_DESCENT:
             try:
                 return as_id(word) or names.find(word, sorts)
             except BadEntry:

@@ -42,7 +42,8 @@ COMMANDS: Final[dict[str, tuple[str, str]]] = {
 }
 
 _AGO: Final = re.compile(r"-\d")
-_UNKNOWN: Final = re.compile(r"argument COMMAND: invalid choice: '(.*?)' [(]")
+#: Compiled when a mistake is told.
+_UNKNOWN: Final = r"argument COMMAND: invalid choice: '(.*?)' [(]"
 
 
 class Parser(argparse.ArgumentParser):
@@ -51,7 +52,7 @@ class Parser(argparse.ArgumentParser):
     def error(self, message: str) -> NoReturn:
         """Say what was wrong with the words of the command."""
         command = self.prog.partition(" ")[2]
-        unknown = _UNKNOWN.match(message)
+        unknown = re.match(_UNKNOWN, message)
         if unknown:
             from difflib import get_close_matches
 

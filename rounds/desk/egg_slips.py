@@ -94,6 +94,19 @@ def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> 
         )
 
 
+def no_place_for_eggs(standing: Standing, entry: EggsBoxed | EggBoxShelved | EggBoxMadeUp) -> Iterator[str]:
+    """Eggs put where animals live, and an egg box set there or onto another egg box."""
+    place = entry.place if isinstance(entry, EggsBoxed) else entry.shelf
+    if place is None:
+        return
+    living, name = standing.living_in(place), standing.name(place)
+    if living:
+        who = ", ".join(standing.name(one) for one in living[:2]) + (" and others" if len(living) > 2 else "")
+        yield f"{name} is where {who} live{'s' if len(living) == 1 else ''}. Are the eggs there?"
+    elif not isinstance(entry, EggsBoxed) and standing.card(place).what == "egg box":
+        yield f"{name} is an egg box, no shelf. Does {standing.name(entry.about)} stand on it?"
+
+
 def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:
     """A boxing that is read as the same eggs boxed again, though its count is not what was left."""
     eggs = clutch(standing, entry.about)

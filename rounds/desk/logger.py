@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Iterable, Sequence
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from itertools import pairwise
 from pathlib import Path
 from typing import Final
@@ -135,11 +136,12 @@ def _parts(fresh: Sequence[Reading], spans: Sequence[tuple[float, float]]) -> It
 
 
 def _days(part: Sequence[Reading], desk: Desk) -> Iterable[list[Reading]]:
-    """A stretch by the room's days."""
-    day, found = None, list[Reading]()
+    """A stretch by the room's days; where the humidity ends or begins, another begins."""
+    day: tuple[date, bool] | None = None
+    found: list[Reading] = []
     zone = desk.settings.zone
-    for one in part:
-        its = datetime.fromtimestamp(one.at, UTC).astimezone(zone).date()
+    for one in _damp(part):
+        its = datetime.fromtimestamp(one.at, UTC).astimezone(zone).date(), one.humidity is None
         if its != day and found:
             yield found
             found = []
@@ -161,6 +163,30 @@ def _draft(shelf: str, stretch: Sequence[Reading], name: str, desk: Desk) -> Dra
     if all(one is not None for one in damp):
         fields["humidity"] = tuple(damp)
     return Draft(ClimateLogged, shelf, fields, fixed(datetime.fromtimestamp(begun, UTC), desk.settings.zone))
+
+
+def _damp(stretch: Sequence[Reading]) -> list[Reading]:
+    """The readings, a missing humidity taken from the line between its neighbours within the hour."""
+    known = [one for one in stretch if one.humidity is not None]
+    if not known or len(known) == len(stretch):
+        return list(stretch)
+    times = [one.at for one in known]
+    found: list[Reading] = []
+    for one in stretch:
+        damp = one.humidity
+        if damp is None:
+            place = bisect_left(times, one.at)
+            near = [
+                (two.at, two.humidity)
+                for two in known[max(0, place - 1) : place + 1]
+                if two.humidity is not None and abs(two.at - one.at) <= _PAUSE_SECONDS
+            ]
+            if near:
+                (begun, low), (ended, high) = near[0], near[-1]
+                part = (one.at - begun) / (ended - begun) if ended > begun else 0.0
+                damp = round(low + (high - low) * part, 1)
+        found.append(one._replace(humidity=damp))
+    return found
 
 
 def _a_minute(stretch: Sequence[Reading]) -> list[Reading]:

@@ -9,7 +9,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
-from rounds.desk.egg_slips import box_that_cannot_be, box_that_is_unlikely, boxed_again, more_than_there_are
+from rounds.desk.egg_slips import (
+    box_that_cannot_be,
+    box_that_is_unlikely,
+    boxed_again,
+    more_than_there_are,
+    no_place_for_eggs,
+)
+from rounds.logbook.descent import OF_DESCENT, Descent
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
@@ -18,6 +25,8 @@ from rounds.logbook.entries import (
     ConditionSeen,
     Corrected,
     Died,
+    EggBoxMadeUp,
+    EggBoxShelved,
     EggCheckDone,
     EggsBoxed,
     EggsLaid,
@@ -32,6 +41,8 @@ from rounds.logbook.entries import (
     Left,
     MatingSeen,
     Moved,
+    Noted,
+    PedigreeNoted,
     PutTogether,
     SexSettled,
     StockCounted,
@@ -53,6 +64,7 @@ from rounds.standing.traits import is_listed
 #: Entries that open a subject, and what to do instead of taking one back.
 _OPENED_BY: Final[dict[type[Entry], str]] = {
     Arrived: "correct the arrival instead, or write that {it} left",
+    PedigreeNoted: "correct its pedigree instead",
     EnclosureSetUp: "correct the set-up instead, or write that it was taken down",
 }
 _PRONOUN: Final = {"F": "she", "M": "he"}
@@ -83,10 +95,11 @@ def vanishing(after: Standing, wrong: Iterable[Entry], before: Standing | None =
         if instead is None:
             continue
         page = after.page(entry.about)
-        opened = any(one.about == entry.about for one in page.of(type(entry)))
+        opening = OF_DESCENT if isinstance(entry, PedigreeNoted) else (type(entry),)
+        opened = any(one.about == entry.about for kind in opening for one in page.of(kind))
         others = any(strand for kind, strand in page.strands.items() if kind is not Corrected)
         if not opened and others:
-            it = _PRONOUN.get(entry.sex, "it") if isinstance(entry, Arrived) else "it"
+            it = _PRONOUN.get(entry.sex, "it") if isinstance(entry, Descent) else "it"
             name = entry.name if isinstance(entry, Arrived | EnclosureSetUp) else after.name(entry.about)
             return f"{name} has other entries: {instead.format(it=it)}."
     return ""
@@ -110,19 +123,31 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         )
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
-    if isinstance(entry, Arrived | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):
+    if refused := _never_here(standing, entry, excluding):
         return refused
-    if isinstance(entry, Arrived) and (refused := _parents_of_the_wrong_sex(standing, entry)):
+    if isinstance(entry, Descent | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):
+        return refused
+    if isinstance(entry, Descent) and (refused := _parents_of_the_wrong_sex(standing, entry)):
         return refused
     if isinstance(entry, TraitsSettled):
         return _unknown_traits(house, entry, name)
     today = fixed(entry.known, house.zone).date()
-    if isinstance(entry, Arrived) and entry.hatched is not None and entry.hatched > today:
-        return f"{entry.name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
+    if isinstance(entry, Descent) and entry.hatched is not None and entry.hatched > today:
+        return f"{entry.name or name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
     return ""
 
 
-def _own_ancestor(standing: Standing, house: House, entry: Arrived | EggsLaid, excluding: frozenset[str]) -> str:
+def _never_here(standing: Standing, entry: Entry, excluding: frozenset[str]) -> str:
+    """A sentence when an entry says of an ancestor that never lived here what only one who did can have."""
+    if not entry.about.startswith("animal/") or isinstance(entry, (*OF_DESCENT, SexSettled, TraitsSettled, Noted)):
+        return ""
+    one = animal(standing, entry.about)
+    if one.elsewhere is None or any(arrived.id not in excluding for arrived in one.own(Arrived)):
+        return ""
+    return f"{one.name} never lived here, only its descent is noted. If it does now, write “arrived” first."
+
+
+def _own_ancestor(standing: Standing, house: House, entry: Descent | EggsLaid, excluding: frozenset[str]) -> str:
     # Late: pedigrees are not needed to start.
     from rounds.standing.loops import loop_closed_by
     from rounds.standing.pedigree import loop_words
@@ -137,7 +162,7 @@ def _own_ancestor(standing: Standing, house: House, entry: Arrived | EggsLaid, e
     )
 
 
-def _parents_of_the_wrong_sex(standing: Standing, entry: Arrived) -> str:
+def _parents_of_the_wrong_sex(standing: Standing, entry: Descent) -> str:
     sires = (entry.sire, *entry.possible_sires)
     for parent, word, wrong in (*((one, "sire", "F") for one in sires), (entry.dam, "dam", "M")):
         if parent is not None and animal(standing, parent).sex == wrong:
@@ -208,6 +233,8 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, EggsBoxed):
         yield from boxed_again(standing, entry, excluding)
         yield from box_that_is_unlikely(standing, house, entry)
+    if isinstance(entry, EggsBoxed | EggBoxShelved | EggBoxMadeUp):
+        yield from no_place_for_eggs(standing, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):

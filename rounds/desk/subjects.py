@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterator, Mapping
 from functools import cached_property
 
 from rounds.errors import BadEntry
-from rounds.logbook.entries import Arrived, EnclosureSetUp
+from rounds.logbook.descent import OF_DESCENT
+from rounds.logbook.entries import EnclosureSetUp
 from rounds.logbook.entries.base import SUBJECT
 from rounds.logbook.plain import folded, slug
 from rounds.paper.plain_text import shown
@@ -49,7 +50,7 @@ def refuse_sign(word: str) -> None:
 
 
 def known(standing: Standing, subject: str) -> bool:
-    """Whether the subject was ever opened: arrived, set up, laid, or counted."""
+    """Whether the subject was ever opened: arrived, set up, laid, counted, or its descent noted."""
     if subject == "room":
         return True
     page = standing.pages.get(subject)
@@ -59,8 +60,8 @@ def known(standing: Standing, subject: str) -> bool:
         return True
     if subject.startswith("supply/"):
         return standing.card(subject).opened
-    opening = EnclosureSetUp if subject.startswith("enclosure/") else Arrived
-    return any(entry.about == subject for entry in page.of(opening))
+    opening = (EnclosureSetUp,) if subject.startswith("enclosure/") else OF_DESCENT
+    return any(entry.about == subject for kind in opening for entry in page.of(kind))
 
 
 def here(standing: Standing, subject: str) -> bool:

@@ -12,7 +12,7 @@ from typing import Final, NamedTuple
 
 from msgspec.structs import replace
 
-from rounds.desk import young_door
+from rounds.desk import season_slips, young_door
 from rounds.desk.egg_slips import water_that_is_unlikely
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
@@ -63,6 +63,8 @@ def judged(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if refused:
         return Judged(entry, refused)
     entry, refused = _the_right_way_round(standing, entry)
+    if not refused:
+        refused = season_slips.cannot(standing, entry, excluding | {entry.id})
     if not refused:
         refused = impossible(standing, house, entry, excluding | {entry.id})
     if not refused and isinstance(entry, EnclosureTakenDown):
@@ -149,6 +151,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
             yield water
     yield from unlikely(standing, house, entry, excluding)
     yield from young_door.doubts(standing, house, entry, excluding)
+    yield from season_slips.hardly(standing, house, entry, excluding)
 
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:

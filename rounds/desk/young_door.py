@@ -154,7 +154,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
-        then = census_without(standing, entry, excluding | _since(standing, entry))
+        then = census_without(standing, entry, excluding | since(standing, entry))
         there = then.alive
         if then.known and entry.number > there:
             yield f"{name}: {entry.number} on the scale, but only {there} are there."
@@ -170,7 +170,7 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:
     """A sentence when a count is not what is reckoned: what became of the others is asked, not guessed."""
-    census = census_without(standing, entry, excluding | _since(standing, entry))
+    census = census_without(standing, entry, excluding | since(standing, entry))
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
@@ -195,7 +195,7 @@ def census_without(
     return read_census(entry.about, (*counting, *more))
 
 
-def _since(standing: Standing, entry: Entry) -> frozenset[str]:
+def since(standing: Standing, entry: Entry) -> frozenset[str]:
     """What came into a group or left it after an entry: one seen earlier is held against those there then."""
     page = standing.page(entry.about)
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)

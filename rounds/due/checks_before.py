@@ -277,9 +277,10 @@ def _awake(look: Look) -> Check:
         behind = tuple(filter(None, (noted.warm_up, noted.began)))
         return Check("awake", "not known", "the end of brumation was not noted", "waking not noted", (key,), behind)
     awake = look.days_since(noted.ended.at)
-    told = f"woke {day(noted.ended.at, now)}, {many(awake // 7, 'week')} ago"
+    weeks = f"{many(awake // 7, 'week')} ago" if awake >= 7 else f"{many(awake, 'day')} ago" if awake else "today"
+    told = f"woke {day(noted.ended.at, now)}, {weeks}"
     if awake < wait:
-        short = f"woke {many(awake, 'day')} ago, paired from {wait}"
+        short = f"woke {many(awake, 'day') + ' ago' if awake else 'today'}, paired from day {wait}"
         return Check("awake", "no", f"{told}; paired from day {wait}", short, (key,), (noted.ended,))
     if year.first_feed is None and awake <= look.house.days("pairing.after_waking_days") * 3:
         return Check(

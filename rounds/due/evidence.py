@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from functools import cached_property
 from itertools import pairwise
 
 import msgspec
@@ -29,6 +28,7 @@ from rounds.logbook.entries import (
 from rounds.logbook.times import days_between
 from rounds.rules.house import House
 from rounds.standing.female import Female
+from rounds.standing.kept import cached_property
 from rounds.standing.weighings import changed_by
 
 

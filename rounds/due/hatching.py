@@ -213,16 +213,17 @@ def _completed(standing: Standing, limits: Limits, eggs: Clutch) -> Own | None:
     out = [one for one in eggs.page.of(Hatched) if one.about == eggs.subject and one.count]
     if begun is None or not out:
         return None
-    first = min(out, key=lambda one: one.key).at
-    span = (first - begun).total_seconds()
+    first = min(out, key=lambda one: one.key)
+    span = (first.at - begun).total_seconds()
     if span < DAY:
         return None
     boxes: Sequence[EggsBoxed | None] = eggs.in_boxes.boxes or (None,)
-    path = _path(standing, limits, stays(standing, eggs, boxes[0]))
-    sums = path.sums(begun.timestamp(), first.timestamp())
-    if sums.bridged_hours > (1 - _KNOWN) * span / HOUR:
-        return None
-    return Own(eggs.subject, sums.development, span / DAY)
+    # The box it came out of; where that was not noted, the warmest is taken to have hatched first.
+    named = [box for box in boxes if box is not None and box.place == first.place and first.place is not None]
+    paths = [_path(standing, limits, stays(standing, eggs, box)) for box in named[:1] or boxes]
+    sums = [path.sums(begun.timestamp(), first.at.timestamp()) for path in paths]
+    known = [one.development for one in sums if one.bridged_hours <= (1 - _KNOWN) * span / HOUR]
+    return Own(eggs.subject, max(known), span / DAY) if known else None
 
 
 def _places(standing: Standing, eggs: Clutch, place: str | None) -> list[list[Stay]]:

@@ -64,13 +64,13 @@ def _about(look: Look) -> Iterator[Matter]:
 
 
 def _rules_for(look: Look) -> Iterable[Rule]:
-    """The rules that look at this subject; none for one that is not here (any more)."""
+    """The rules that look at this subject; few for one that is not here any more."""
     subject = look.subject
     sort = subject.partition("/")[0]
     card = look.standing.card(subject)
     if not card.here:
         # What a vet should see does not go because the young were put with others.
-        return rules.MOVED_ON if card.moved_on else ()
+        return rules.MOVED_ON if card.moved_on else rules.GONE if sort in ("animal", "group") else ()
     if sort == "animal":
         pairing = rules.PAIRING if look.animal.sex == "F" else ()
         return (*(rules.FEMALE if look.may_be_gravid else ()), *pairing, *rules.ANIMAL)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import date, datetime, timedelta
-from functools import cached_property
 from itertools import pairwise
 
 from rounds.logbook.entries import ConditionSeen, EggCheckDone, Entry, FeltForEggs, VetSeen
@@ -11,7 +10,9 @@ from rounds.logbook.times import days_between, hours_between
 from rounds.rules.house import House
 from rounds.standing.breeding import Window
 from rounds.standing.clutch import Clutch
-from rounds.standing.female import HEAVY, Female
+from rounds.standing.female import Female
+from rounds.standing.her_clutches import HEAVY
+from rounds.standing.kept import cached_property
 from rounds.standing.weighing import Weighing
 
 #: What counts as having looked at her.

@@ -45,6 +45,7 @@ from rounds.logbook.logger_times import (
 from rounds.logbook.logger_troubles import Troubles
 from rounds.logbook.thinning import Reading
 from rounds.logbook.times import DateOrder
+from rounds.logbook.warmth import celsius
 
 Unit = Literal["C", "F"]
 #: So many lines say what a column holds.
@@ -52,6 +53,7 @@ _SAMPLE: Final = 300
 #: So many columns are listed by name.
 _LISTED: Final = 20
 _COLD_C, _HOT_C = -20.0, 80.0
+_SATURATED: Final = 110.0
 _WARMTH: Final = re.compile(r"temp|celsius|fahrenheit|°\s?[cf]\b|\bdeg\.? ?[cf]\b|\([cf]\)|℃|℉|\bt\b", re.I)
 _DAMP: Final = re.compile(r"hum|\brh\b|r\.h|feuchte|%", re.I)
 _OTHER: Final = re.compile(
@@ -341,8 +343,8 @@ def _readings(
         if unit_behind(cell) in ("C", "F") and unit_behind(cell) != unit:
             troubles.add(f"°{unit_behind(cell)} in a column of °{unit}", row.number)
             continue
-        celsius = round((value - 32) * 5 / 9 if unit == "F" else value, 2)
-        if not _COLD_C <= celsius <= _HOT_C:
+        air_c = celsius(value) if unit == "F" else round(value, 2)
+        if not _COLD_C <= air_c <= _HOT_C:
             outside.append((value, row.number))
             continue
         if at > latest:
@@ -351,10 +353,10 @@ def _readings(
             continue
         damp = _humidity(row, columns)
         known = found.get(at)
-        if known is not None and known.air_c != celsius:
+        if known is not None and known.air_c != air_c:
             troubles.add("another temperature for a time that was read already; the first counts", row.number)
         elif known is None:
-            found[at] = Reading(at, celsius, damp)
+            found[at] = Reading(at, air_c, damp)
     if outside:
         low, high = min(value for value, _ in outside), max(value for value, _ in outside)
         figures = f"{low:g}" if low == high else f"{low:g} to {high:g}"
@@ -367,4 +369,5 @@ def _humidity(row: Row, columns: Columns) -> float | None:
     if columns.damp is None or len(row.cells) <= columns.damp or is_nothing(row.cells[columns.damp]):
         return None
     value = number(row.cells[columns.damp])
-    return value if value is not None and 0 <= value <= 100 else None
+    # Sensors in wet air show a little more than there can be.
+    return min(value, 100.0) if value is not None and 0 <= value <= _SATURATED else None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from datetime import datetime
 
-from rounds.due.egg_boxes import egg_box_lines, next_weighing, water_words
+from rounds.due.egg_boxes import egg_box_lines, is_up_marked, next_weighing, water_words
 from rounds.due.line import DueLine
 from rounds.due.round import Round
 from rounds.logbook.entries.base import grams
@@ -65,6 +65,7 @@ def box_values(around: Round, box: EggBox) -> Values:
         "eggs": box.eggs,
         "made_up": moment(made.at, house) if made is not None else None,
         "medium": made.medium if made is not None else _medium(box),
+        "tare_grams": made.tare_grams if made is not None else None,
         "dry_grams": made.dry_grams if made is not None else None,
         "water_grams": _round(box.water),
         "ratio_now": _round(box.ratio, 2),
@@ -92,6 +93,7 @@ def _eggs(standing: Standing, now: datetime, box: EggBox, one: Clutch) -> Values
         "here": one.left_in(box.place),
         "boxed_here": sum(entry.count for entry in one.in_boxes.boxes if entry.place == box.place),
         "left_to_hatch": one.left_to_hatch,
+        "up_marked": is_up_marked(one, box.place),
         "laid": one.started.isoformat() if one.started else None,
         "day": days_between(one.started, now) if one.started else None,
         "sum": census(standing, one.subject).words,
@@ -182,4 +184,7 @@ def box_facts(box: Values, now: datetime) -> str:
         facts.append(f"{box['water_potential_kpa']:.0f} kPa ± 30 %")
     if box["weighed"]:
         facts.append(f"weighed {date_words(datetime.fromisoformat(box['weighed']), now)}")
+    facts.append(f"{box['tare_grams']:g} g empty" if box["tare_grams"] else "")
+    marked = [one["up_marked"] for one in box["clutches"]]
+    facts.append("up-side marked" if marked and all(marked) else "")
     return ", ".join(one for one in facts if one)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from datetime import datetime
 
+from rounds.logbook.entries import EggsBoxed
 from rounds.logbook.times import days_between
 from rounds.paper.values import Values
 from rounds.paper.words import date_words, many
@@ -72,15 +73,24 @@ def _boxed(eggs: Clutch) -> list[str]:
     if not box.boxes:
         return []
     again = " again" if box.again else ""
-    placed = [(one.count, f" in {eggs.standing.name(one.place)}" if one.place else "") for one in box.boxes]
+    name = eggs.standing.name
+    moved = {one.entry.id for one in box.gone if isinstance(one.entry, EggsBoxed)}
+    placed = [
+        (one.count, f" in {name(one.place)}" if one.place else "") for one in box.boxes if one.id not in moved
+    ]
     if len(placed) == 1:
         words = [f"{box.put} boxed{again}{placed[0][1]}"]
     else:
         words = [f"{box.put} boxed{again}: " + ", ".join(f"{count}{where}" for count, where in placed)]
     doubt = _doubt(eggs)
     words += [doubt] if doubt else []
+    words += [
+        f"{one.count} moved from {name(one.out_of)} to {name(one.place)}"
+        for one in box.boxes
+        if one.id in moved and one.out_of and one.place
+    ]
     since = [f"{box.lost} lost since", *([f"{box.hatched} hatched"] if box.hatched else []), f"{box.left} left"]
-    if len(placed) > 1 or doubt:
+    if len(placed) > 1 or moved or doubt:
         return [f"{', '.join(words)}; {', '.join(since)}"]
     return [*words, *since]
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
+from rounds.due.dates import day
 from rounds.standing.weighing import Weighing
 
 _EIGHTHS = " ▁▂▃▄▅▆▇█"
@@ -37,5 +38,7 @@ def blocks(points: Sequence[tuple[datetime, float]], width: int, rows: int = 3) 
         text = "".join(_EIGHTHS[max(0, min(8, round(level - row * 8)))] for level in levels)
         mark = f"{high:5.0f} g " if row == rows - 1 else f"{low:5.0f} g " if row == 0 else " " * 8
         drawn.append(mark + text)
-    drawn.append(" " * 8 + f"{first:%d %b}" + " " * max(1, columns - 12) + f"{last:%d %b}")
+    begins, ends = day(first, last), day(last)
+    begins = begins if len(begins) + 1 + len(ends) <= columns else day(first)
+    drawn.append(" " * 8 + begins + " " * max(1, columns - len(begins) - len(ends)) + ends)
     return drawn

@@ -16,6 +16,7 @@ from rounds.due.sale import against_sale, age_not_known
 from rounds.errors import BadEntry
 from rounds.logbook.entries import Arrived, Ate, Entry, Fed, ShedSeen, Tested, TreatmentGiven, VetSeen
 from rounds.logbook.entries.base import grams
+from rounds.paper.bred import bred_lines, bred_values
 from rounds.paper.descent import clutch_sire
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -35,6 +36,7 @@ from rounds.standing.weighings import weighings
 
 #: The page has room for so many lines of a part.
 _WEIGHTS: Final = 8
+_BESIDE_BRED: Final = 5
 _OTHERS: Final = 5
 _FOOD_DAYS: Final = 28
 
@@ -95,6 +97,7 @@ def going_along(
         "sheds": [_row(entry) for entry in one.own(ShedSeen)[-_OTHERS:]],
         "tests": [_row(entry) for entry in one.own(Tested)[-_OTHERS:]],
         "treatments": _treatments(standing, before),
+        "bred": bred_values(standing, house, one, now),
         "against_sale": list(against_sale(standing, house, subject, now)),
         "asked_before_sale": age_not_known(standing, house, subject, now),
         "local_codes": CODES,
@@ -224,7 +227,8 @@ def going_along_text(found: Values, now: datetime) -> str:
         ]
         for each in found["weighings"]
     ]
-    page.table(rows or [["not weighed", "", ""]], (14, 12), lead="  ")
+    shown = rows[-_BESIDE_BRED:] if found["bred"] is not None else rows
+    page.table(shown or [["not weighed", "", ""]], (14, 12), lead="  ")
     if found["growth_percent"] is not None:
         page.text(f"{found['growth_percent']:g} % a week between the last two weighings", "  growth      ")
     for each in found["lengths"]:
@@ -234,6 +238,10 @@ def going_along_text(found: Values, now: datetime) -> str:
             if each[name]
         ]
         page.text(", ".join(parts), f"  {_day(each['at'], now):<12}")
+    if found["bred"] is not None:
+        page.heading("Bred")
+        for label, told in bred_lines(found["bred"], now):
+            page.text(told, f"  {label:<12}" if len(label) < 12 else f"  {label} ", " " * 14)
     page.heading("Food")
     for each in found["fed"]:
         dusted = f", dusted with {each['dusted']}" if each["dusted"] else ""

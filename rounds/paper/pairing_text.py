@@ -6,6 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Final
 
+from rounds.due.matters.wording import beside_name
 from rounds.paper.page import Page
 from rounds.paper.plain_text import cut, padded, shown
 from rounds.paper.values import Values
@@ -24,7 +25,7 @@ def table_text(found: Values, now: datetime) -> str:
     pairs = {(one["dam"], one["sire"]): one for one in found["pairs"]}
     if not found["females"] or not found["males"]:
         missing = "female" if not found["females"] else "male"
-        page.text(f"No {missing} is here that is grown enough to be asked about.")
+        page.text(f"No grown {missing} is here.")
     elif found["of"] is not None:
         _list(page, found)
     else:
@@ -72,11 +73,7 @@ def _grid(page: Page, found: Values, pairs: dict[tuple[str, str], Values]) -> No
 
 def _unnamed(one: Values) -> list[str]:
     """Why one is not paired now, beside its name: a reason that begins with the name leaves it away."""
-    name = one["name"]
-    return [
-        says.removeprefix(name).lstrip(": ") if says.startswith((f"{name}:", f"{name} ")) else says
-        for says in one["not_now"]
-    ]
+    return [beside_name(says, one["name"]) for says in one["not_now"]]
 
 
 def _figure_alone(figure: str, limit: float, marked: dict[str, str]) -> str:

@@ -35,7 +35,7 @@ def referral_text(found: Values, now: datetime) -> str:
     if found["why"]:
         page.heading("Why")
         for matter in found["why"]:
-            page.text(matter["says"], f"  {matter['level']:<8}")
+            page.text(matter["says"], f"  {matter['level'].upper():<9}")
     page.heading("Signs as last looked for")
     seen = seen_words(found["signs"], now)
     page.text(", ".join(seen) or "none noted", "  seen           ")
@@ -203,7 +203,7 @@ def _weights(page: Page, weighings: Sequence[Values], now: datetime) -> None:
     page.lines += [f"  {row}".rstrip() for row in blocks(points(weighings), COLUMNS - 14)]
     if len(weighings) > WEIGHINGS:
         page.text(f"({len(weighings) - WEIGHINGS} earlier ones are in the drawing)", "  ")
-    page.table(weight_rows(weighings[-WEIGHINGS:], now, printed), (16, 9, 8), lead="  ")
+    page.table(weight_rows(weighings[-WEIGHINGS:], now, printed), (18, 9, 8), lead="  ")
 
 
 def _table(page: Page, rows: Sequence[Values], now: datetime, *, danger: bool = False) -> None:

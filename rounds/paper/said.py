@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import msgspec
 
-from rounds.logbook.entries import Acknowledged, Entry, PutOff
+from rounds.logbook.entries import Acknowledged, Entry, PedigreeNoted, PutOff
 from rounds.standing.fold import Standing
 
 
@@ -18,7 +18,7 @@ def said(standing: Standing, entry: Entry) -> str:
     named = {
         # What stands behind the slash of an id is what a phrase says; a name with a slash of its own keeps it.
         field: f"animal/{standing.name(subject).replace('/', '∕')}"
-        for field in entry.mentions
+        for field in (*entry.mentions, *(("sire", "dam") if isinstance(entry, PedigreeNoted) else ()))
         if isinstance(subject := getattr(entry, field), str) and subject
     }
     return (msgspec.structs.replace(entry, **named) if named else entry).phrase()

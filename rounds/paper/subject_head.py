@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date, datetime
+from typing import Final
 
 from rounds.due.hatching import hatch_forecast
 from rounds.due.round import Round
@@ -91,16 +92,17 @@ def head_values(standing: Standing, house: House, now: datetime, subject: str) -
 def _life(standing: Standing, house: House, now: datetime, subject: str) -> Values:
     young = subject.startswith("group/")
     one: Animal = group(standing, subject) if young else animal(standing, subject)
-    arrived = one.arrived
+    came = one.arrived or one.elsewhere
     values: Values = {
         "here": one.here,
+        "lived_here": one.elsewhere is None,
         "gone": {"at": moment(one.gone.at, house), "says": said(standing, one.gone)} if one.gone else None,
         "place": one.place,
         "place_name": standing.name(one.place) if one.place else "",
         "hatched": one.hatched.isoformat() if one.hatched else None,
-        "hatched_about": bool(arrived and arrived.hatched_about),
+        "hatched_about": came is not None and came.hatched_about,
         **descent_values(standing, house, one),
-        "origin": arrived.origin if arrived else "",
+        "origin": came.origin if came is not None else "",
         **{name: value for name, value in resident_values(standing, house, subject, now).items() if name != "name"},
         "sex_words": "" if young else one.sex_words,
         "held": [hold.says for hold in holds(one).every] if one.here else [],
@@ -173,7 +175,14 @@ def head_text(found: Values, now: datetime) -> list[str]:
     return []
 
 
+#: Of an ancestor that is known from papers alone.
+NEVER_HERE: Final = "never lived here, only its descent is noted"
+
+
 def _life_text(found: Values, now: datetime) -> list[str]:
+    if not found["lived_here"]:
+        born = "   ".join(word for word in (found["sex_words"], found["age"]) if word)
+        return [born, NEVER_HERE, "   ".join(past_words(found, now))]
     gone = found["gone"]
     words = [str(found.get("count", found["sex_words"])), found["age"], found["weight"], found["trend"]]
     where = f"lives in {found['place_name']}" if found["place_name"] else "has no place"

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import datetime
 
-from rounds.due.line import DueLine
 from rounds.due.lines import lines_at
 from rounds.due.round import part_of
 from rounds.due.sale import against_sale, age_not_known, open_before_sale
@@ -35,6 +34,7 @@ def young_list(standing: Standing, settings: Settings, now: datetime) -> Values:
     """The young as values, ready for JSON: by clutch, the youngest first."""
     house, standing = settings.house, as_of(standing, now)
     low, high = house.band("young.growth_band_percent")
+    lines = Lines(standing, house, now)
     return {
         "colony": settings.name,
         "now": moment(now, house),
@@ -42,7 +42,7 @@ def young_list(standing: Standing, settings: Settings, now: datetime) -> Values:
         "least_age_days": house.days("sale.least_age_days"),
         "least_grams": house.number("sale.least_grams"),
         "clutches": [
-            clutch_values(standing, house, now, clutches, subjects)
+            clutch_values(standing, house, now, clutches, subjects, lines)
             for clutches, subjects in by_clutch(standing, house, now)
         ],
         "local_codes": CODES,
@@ -87,11 +87,15 @@ def _one(standing: Standing, subject: str) -> Animal:
 
 
 def clutch_values(
-    standing: Standing, house: House, now: datetime, clutches: Sequence[str], subjects: Sequence[str]
+    standing: Standing,
+    house: House,
+    now: datetime,
+    clutches: Sequence[str],
+    subjects: Sequence[str],
+    lines: Lines,
 ) -> Values:
     """The young of a clutch (or of several that share a group), with the sum of all that hatched."""
     parents = [clutch(standing, one) for one in clutches]
-    lines = Lines(standing, house, now)
     dams = dict.fromkeys(standing.name(one.dam) for one in parents if one.dam)
     sires = dict.fromkeys(word for one in parents if (word := clutch_sire(standing, house, one)))
     return {
@@ -108,17 +112,18 @@ class Lines:
     """The due lines of each place, looked up once."""
 
     def __init__(self, standing: Standing, house: House, now: datetime) -> None:
-        self._of: dict[str | None, tuple[DueLine, ...]] = {}
+        self._of: dict[str | None, dict[str, list[str]]] = {}
         self._around = standing, house, now
         self._part = part_of(now, house)
 
     def about(self, place: str | None, subject: str) -> Iterator[str]:
         """What is due to a subject itself, in words."""
         if place not in self._of:
-            self._of[place] = lines_at(*self._around, place, self._part)
-        for line in self._of[place]:
-            if line.about == subject and line.left_out is None:
-                yield line.care
+            here = self._of[place] = {}
+            for line in lines_at(*self._around, place, self._part):
+                if line.left_out is None:
+                    here.setdefault(line.about, []).append(line.care)
+        yield from self._of[place].get(subject, ())
 
 
 def young_values(standing: Standing, house: House, now: datetime, subject: str, lines: Lines) -> Values:
@@ -183,12 +188,13 @@ def sale_words(found: Values) -> str:
     """
     if found["open_before_sale"]:
         worst = found["open_before_sale"][0].rstrip(".")
-        rest = _sale_words(found)
+        rest = held_or_refused(found)
         return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
-    return _sale_words(found) or "may be sold"
+    return held_or_refused(found) or "may be sold"
 
 
-def _sale_words(found: Values) -> str:
+def held_or_refused(found: Values) -> str:
+    """For whom it is reserved or that it is held back, and what stands against a sale; empty where nothing does."""
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []

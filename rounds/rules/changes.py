@@ -32,7 +32,8 @@ _COUNTED: Final = frozenset(
     }
 )
 _MEMBERS: Final = ("value", "source", "unit", "begins")
-_NUMBER_AND_UNIT: Final = re.compile(r"\s*[-+]?\d+(?:[.,]\d+)?\s*(\S.*)?")
+#: Compiled when a mistake is told.
+_NUMBER_AND_UNIT: Final = r"\s*[-+]?\d+(?:[.,]\d+)?\s*(\S.*)?"
 _LIST: Final = "docs/house-rules.md lists them all"
 
 
@@ -136,7 +137,7 @@ def _number(rule: Rule, value: object) -> int | float:
 
 
 def _recurrence(rule: Rule, value: str, begins: date | None) -> str:
-    if _NUMBER_AND_UNIT.fullmatch(value) or not rule.calendar:
+    if re.fullmatch(_NUMBER_AND_UNIT, value) or not rule.calendar:
         raise _bad(rule, f"it is a number in {rule.unit}, without quotes or unit; write {_example(rule)}")
     try:
         return checked(value, begins)

@@ -144,6 +144,7 @@ class House:
             nesting_gap=self.days("breeding.nesting_gap"),
             dig_vet_day=self.days("eggbinding.dig_vet_day"),
             closing_hours=int(self.number("eggbinding.closing_hours")),
+            call_hours=self.number("eggbinding.stopped_call_hours"),
             gravid_days=self.days("breeding.carries_days"),
             stored_days=self.days("breeding.stored_sperm_days"),
             together_days=self.days("pairing.together_days"),

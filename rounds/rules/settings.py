@@ -6,7 +6,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from datetime import time
-from typing import Any, Final, Literal
+from typing import TYPE_CHECKING, Any, Final, Literal
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -14,13 +14,13 @@ import msgspec
 from rounds.errors import BadRule
 from rounds.logbook.times import DateOrder
 from rounds.rules.changes import changed_rules, nearest
-from rounds.rules.currency import CURRENCIES
 from rounds.rules.default import Default
 from rounds.rules.house import House
-from rounds.rules.racks import racks_of
-from rounds.rules.supplies import supplies_of
-from rounds.rules.trait_list import trait_list
-from rounds.standing.racks import RackSetting
+from rounds.standing.traits import KNOWN, Trait
+
+if TYPE_CHECKING:
+    from rounds.rules.supply_plan import SupplyPlan
+    from rounds.standing.racks import RackSetting
 
 Units = Literal["metric", "imperial"]
 EVENING_FROM: Final = time(14)
@@ -41,7 +41,8 @@ _KEYS: Final = (
     "house_rules",
     "supplies",
 )
-_LINE: Final = re.compile(r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$")
+#: Compiled when a mistake is told.
+_LINE: Final = r"^(?P<what>.*) \(at (?:line (?P<line>\d+), column (?P<column>\d+)|end of document)\)$"
 #: A whole number of TOML has 64 bits with its sign.
 _MOST_BITS: Final = 63
 _VET_KEYS: Final = ("name", "phone", "hours")
@@ -89,8 +90,8 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         evening,
         vet=_vet(table.get("vet", {})),
         lights_off=_lights_off(table.get("lights_off")),
-        traits=trait_list(table.get("traits", {})),
-        supplies=supplies_of(table.get("supplies", {})),
+        traits=_traits(table),
+        supplies=_supplies(table),
         currency=_currency(table.get("currency")),
     )
     return Settings(
@@ -99,12 +100,37 @@ def settings_of(text: str, defaults: Mapping[str, Default]) -> Settings:
         house=house,
         units=_units(table.get("units", "metric")),
         walking_order=_names(table, "walking_order", '["A1", "A2"]'),
-        racks=racks_of(table.get("racks", {})),
+        racks=_racks(table),
         evening_from=evening,
         date_order=_date_order(table.get("date_order", "day-month")),
         desks=_names(table, "desks", '["rack laptop"]'),
         keepers=_keepers(table.get("keepers", {})),
     )
+
+
+# What reads racks, traits and supplies is loaded where colony.toml has them: no start has to wait for it.
+def _traits(table: Mapping[str, Any]) -> tuple[Trait, ...]:
+    if "traits" not in table:
+        return KNOWN
+    from rounds.rules.trait_list import trait_list
+
+    return trait_list(table["traits"])
+
+
+def _supplies(table: Mapping[str, Any]) -> Mapping[str, SupplyPlan]:
+    if "supplies" not in table:
+        return {}
+    from rounds.rules.supplies import supplies_of
+
+    return supplies_of(table["supplies"])
+
+
+def _racks(table: Mapping[str, Any]) -> tuple[RackSetting, ...]:
+    if "racks" not in table:
+        return ()
+    from rounds.rules.racks import racks_of
+
+    return racks_of(table["racks"])
 
 
 def _toml(text: str) -> dict[str, Any]:
@@ -116,7 +142,7 @@ def _toml(text: str) -> dict[str, Any]:
             "colony.toml: its lists are nested too deep to be read; write it as docs/house-rules.md shows"
         ) from error
     except ValueError as error:
-        found = _LINE.match(str(error))
+        found = re.match(_LINE, str(error))
         if found is None:
             raise BadRule(f"colony.toml: it cannot be read as TOML ({str(error)[:200]})") from error
         where = f"line {found['line']}, column {found['column']}" if found["line"] else "at its end"
@@ -196,6 +222,8 @@ def _currency(value: object) -> str:
     """The currency that prices are in; empty when colony.toml does not say."""
     if value is None:
         return ""
+    from rounds.rules.currency import CURRENCIES
+
     if not isinstance(value, str) or value.strip().upper() not in CURRENCIES:
         close = nearest(value.strip().upper(), sorted(CURRENCIES)) if isinstance(value, str) else ""
         raise BadRule(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
+from functools import partial
 from typing import ClassVar, Final, TypeAlias
 
 from rounds.logbook.entries import ROOM
@@ -11,6 +12,7 @@ from rounds.paper.incubator import incubator
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line
 from rounds.screens.from_standing import FromStanding
+from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
 from rounds.screens.record import quick
@@ -109,11 +111,13 @@ class IncubatorScreen(RoundScreen):
 
     def head(self, width: int) -> list[Line]:
         found = self._values()
-        self._rows()
+        rows = self._rows()
         eggs = sum(one["eggs"] or 0 for shelf in found["shelves"] for one in shelf["clutches"])
         many = len(found["shelves"])
         told = f"{many} {'shelf' if many == 1 else 'shelves'}   {eggs} eggs"
-        return [line(Span(fit(f" {found['colony']}   incubator   {told}", width), "title")), BLANK]
+        at = f"  {self.at + 1} of {len(rows)} " if rows else ""
+        title = fit(f" {found['colony']}   incubator   {told}", max(1, width - len(at)))
+        return [line(Span(title, "title"), Span(at, "quiet")), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
         found, rows = self._values(), self._rows()
@@ -137,7 +141,9 @@ class IncubatorScreen(RoundScreen):
         for shelf in found["shelves"]:
             many = len(shelf["clutches"])
             at = self.at - row if row <= self.at <= row + many else None
-            shown = shelf_lines(shelf, found, now, width, at=at, draw=draw == "all" or shelf is here, plain=plain)
+            drawn = draw == "all" or shelf is here
+            keys = partial(self._keys_to, row)
+            shown = shelf_lines(shelf, found, now, width, at=at, draw=drawn, plain=plain, keys=keys)
             if at is not None:
                 cursor = len(lines) + _marked(shown)
             lines += [*shown, BLANK]
@@ -147,8 +153,13 @@ class IncubatorScreen(RoundScreen):
             lines.append(line(" ", Span("on no shelf", "name")))
             if at is not None:
                 cursor = len(lines) + at
-            lines += clutch_lines(found["elsewhere"], now, width, at)
+            lines += clutch_lines(found["elsewhere"], now, width, at, partial(self._keys_to, row - 1))
         return lines, cursor
+
+    def _keys_to(self, first: int, place: int) -> tuple[str, ...]:
+        """What a click on a row presses: the way there; on the row of the cursor, its page."""
+        away = first + place - self.at
+        return self.steps("shelf-up", "shelf-down", away) or self.key_map.keys(BY_ID["shelf-open"])[:1]
 
     # Keys
 

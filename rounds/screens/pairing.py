@@ -88,7 +88,7 @@ class PairingScreen(RoundScreen):
         at = self._at(table)
         if at is None:
             missing = "female" if not table.dams else "male"
-            return [line(f" No {missing} is here that is grown enough to be asked about.")]
+            return [line(f" No grown {missing} is here. Who is young is not in the table.")]
         if self.opened:
             return self.window(pair_lines(self._pair_page(table), width), height)
         rows, columns = rows_in(height), columns_in(width)
@@ -164,7 +164,9 @@ class PairingScreen(RoundScreen):
         yield from fill(self, FORM_OF[PutTogether], dam, {"mate": sire})
 
     def footer(self) -> tuple[str, ...]:
-        """With a page open Enter has nothing to open."""
+        """With a page open Enter has nothing to open; in an empty table no key has."""
+        if self._at(self.table()) is None:
+            return ("pair-back", "help")
         return tuple(id for id in self.FOOTER if not self.opened or id != "pair-open")
 
 

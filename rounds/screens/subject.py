@@ -20,8 +20,10 @@ from rounds.screens.record.taking_back import take_back_last
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
-from rounds.standing.clutch import called
+from rounds.standing.clutch import called, clutch
 from rounds.standing.egg_box import boxes_at
+from rounds.standing.enclosure import enclosure
+from rounds.standing.shelves import shelf_of
 
 
 class SubjectScreen(RoundScreen):
@@ -74,9 +76,21 @@ class SubjectScreen(RoundScreen):
     def head(self, width: int) -> list[Line]:
         standing = self.shift.desk.standing
         sort = self.subject.partition("/")[0]
-        place = standing.places.get(self.subject)
-        where = f"   lives in {standing.name(place)}" if place else ""
+        places = self._places()
+        word = {"enclosure": "stands on", "clutch": "lies in"}.get(sort, "lives in")
+        where = f"   {word} {' and '.join(map(standing.name, places))}" if places else ""
         return [line(Span(fit(f" {called(standing, self.subject)}   {sort}{where}", width), "title")), BLANK]
+
+    def _places(self) -> tuple[str, ...]:
+        """Where it is: an animal's enclosure, the shelf of an egg box, the places that hold a clutch's eggs."""
+        standing = self.shift.desk.standing
+        if self.subject.startswith("clutch/"):
+            return clutch(standing, self.subject).places_left
+        if self.subject.startswith("enclosure/"):
+            shelf = shelf_of(standing, self.subject)
+            return (shelf,) if shelf != self.subject else ()
+        place = standing.places.get(self.subject)
+        return (place,) if place else ()
 
     def body(self, width: int, height: int) -> list[Line]:
         self._read()
@@ -103,12 +117,22 @@ class SubjectScreen(RoundScreen):
         return shown
 
     def footer(self) -> tuple[str, ...]:
-        """A supply does not behave, and lives nowhere; only of an animal is there a sheet for the vet."""
+        """The keys that do something here: no one behaves in an egg box, a sheet for the vet is of an animal."""
         if self.subject.startswith("supply/"):
             return ("entry-down", "correct", "write", "page-take-back", "subject-back", "help")
+        standing, left_out = self.shift.desk.standing, set[str]()
         if not self.subject.startswith("animal/"):
-            return tuple(one for one in self.FOOTER if one not in ("subject-sheet", "subject-fit"))
-        return self.FOOTER
+            left_out |= {"subject-sheet", "subject-fit"}
+        if not self.subject.startswith(("animal/", "group/")):
+            one = enclosure(standing, self.subject) if self.subject.startswith("enclosure/") else None
+            left_out |= set() if one is not None and one.holds_animals else {"subject-behaviour"}
+            left_out |= set() if self._boxes() else {"subject-weight"}
+        left_out |= set() if self._places() else {"subject-place"}
+        return tuple(one for one in self.FOOTER if one not in left_out)
+
+    def _boxes(self) -> bool:
+        desk = self.shift.desk
+        return bool(boxes_at(desk.standing, self.subject, desk.house.egg_figures))
 
     # Keys
 
@@ -160,7 +184,7 @@ class SubjectScreen(RoundScreen):
             self.converse(quick.weight(self, self.subject, digit))
         elif self.subject.startswith("supply/"):
             self.converse(stock.count(self, self.subject, digit))
-        elif boxes_at(self.shift.desk.standing, self.subject, self.shift.desk.house.egg_figures):
+        elif self._boxes():
             self.converse(weighs(self, self.subject, digit))
         else:
             self.say("A weight is of an animal, a group or an egg box.", "today")
@@ -191,12 +215,12 @@ class SubjectScreen(RoundScreen):
             self.say("A record goes along with an animal, or with some of a group.", "quiet")
 
     def action_place(self) -> None:
-        """The page of its enclosure."""
-        place = self.shift.desk.standing.places.get(self.subject)
-        if place is not None:
-            self.app.open_subject(place)
+        """The page of its enclosure; of an egg box that of its shelf, of a clutch that of its egg box."""
+        places = self._places()
+        if places:
+            self.app.open_subject(places[0])
         else:
-            self.say("It lives in no enclosure.", "quiet")
+            self.say("It is in no enclosure.", "quiet")
 
     def action_go_there(self) -> None:
         """Walk to its stop."""

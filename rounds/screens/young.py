@@ -122,7 +122,7 @@ class YoungScreen(RoundScreen):
     def _clutch(self, clutches: tuple[str, ...]) -> Values:
         if clutches not in self._told:
             house, now = self.shift.desk.house, self.shift.now()
-            self._told[clutches] = clutch_values(self._standing, house, now, clutches, ())
+            self._told[clutches] = clutch_values(self._standing, house, now, clutches, (), self._lines)
         return self._told[clutches]
 
     # Keys

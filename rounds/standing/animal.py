@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cached_property
 
 import msgspec
 from msgspec.structs import replace
@@ -20,12 +19,14 @@ from rounds.logbook.entries import (
     Left,
     Measured,
     Moved,
+    PedigreeNoted,
     Weighed,
 )
 from rounds.logbook.times import days_between, months_between
 from rounds.standing.fold import Standing
 from rounds.standing.health import Health
 from rounds.standing.identity import AnimalIdentity
+from rounds.standing.kept import cached_property
 from rounds.standing.view import Kind, newest
 
 
@@ -66,8 +67,10 @@ class Animal(AnimalIdentity, Health):
 
     @property
     def traits(self) -> tuple[str, ...]:
-        """Free words about its breeding, as given at arrival."""
-        return self.arrived.traits if self.arrived else ()
+        """Free words about its breeding, as given at arrival, else with its pedigree."""
+        if self.arrived is not None and self.arrived.traits:
+            return self.arrived.traits
+        return next((entry.traits for entry in reversed(self.own(PedigreeNoted)) if entry.traits), ())
 
     @cached_property
     def came_back_at(self) -> datetime | None:

@@ -23,7 +23,7 @@ class Appointments(View):
 
     def _is_answered(self, one: AppointmentMade) -> bool:
         """Whether it was ended, a vet came on that day or later, or another day was agreed once it had passed."""
-        if any(end.key > one.key and _is_of(end, one) for end in self.own(AppointmentEnded)):
+        if any(end.key > one.key and is_said_of(end, one) for end in self.own(AppointmentEnded)):
             return True
         if any(seen.at.date() >= one.on and seen.key > one.key for seen in self.own(VetSeen)):
             return True
@@ -48,7 +48,7 @@ class Appointments(View):
         return referred.appointment, referred
 
 
-def _is_of(end: AppointmentEnded, one: AppointmentMade) -> bool:
+def is_said_of(end: AppointmentEnded, one: AppointmentMade) -> bool:
     """Whether what became of an appointment was said of this one: its day, and of several that day its person."""
     named = not end.whom.strip() or folded(end.whom) == folded(one.whom)
     return end.on == one.on and named and end.clock in (None, one.clock)

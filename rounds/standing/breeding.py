@@ -31,6 +31,8 @@ class Days(msgspec.Struct, frozen=True):
     nesting_gap: int = 14
     dig_vet_day: int = 7
     closing_hours: int = 24
+    #: Once no egg came for so many hours a vet is called.
+    call_hours: float = 24
     gravid_days: int = 120
     stored_days: int = 120
     together_days: int = 3

@@ -18,6 +18,7 @@ from rounds.logbook.entries import (
     Left,
     Merged,
     Moved,
+    PedigreeNoted,
     QuarantineEnded,
     SexSettled,
     SingledOut,
@@ -29,7 +30,7 @@ from rounds.standing.identity import AnimalIdentity, EnclosureIdentity, GroupIde
 from rounds.standing.page import Page
 
 _ON_ANIMAL: Final = (
-    *(Arrived, Moved, Left, Died, SexSettled, QuarantineEnded),
+    *(Arrived, PedigreeNoted, Moved, Left, Died, SexSettled, QuarantineEnded),
     *(CountSettled, Merged, SingledOut, SplitOff),
 )
 _ON_ENCLOSURE: Final = (EnclosureSetUp, EnclosureTakenDown)
@@ -41,7 +42,8 @@ ON_CARDS: Final[frozenset[type[Entry]]] = frozenset({*_ON_ANIMAL, *_ON_ENCLOSURE
 class Card(msgspec.Struct, frozen=True, gc=False, array_like=True):
     """One subject in short.
 
-    `opened`: it arrived, was set up, laid, or counted. `here`: it is in the colony now; an enclosure stands.
+    `opened`: it arrived, was set up, laid, or counted, or its descent was noted. `here`: it is in the colony now;
+    an enclosure stands.
     """
 
     name: str
@@ -99,10 +101,11 @@ def _card_of_enclosure(one: EnclosureIdentity, name: str) -> Card:
 
 
 def _card_of_animal(one: AnimalIdentity, name: str) -> Card:
-    arrived = one.arrived
+    arrived, elsewhere = one.arrived, one.elsewhere
+    own = arrived or elsewhere
     return Card(
-        name=name if arrived is None else arrived.name,
-        opened=arrived is not None,
+        name=(own.name if own is not None else "") or name,
+        opened=own is not None,
         here=one.here,
         tag="" if arrived is None else arrived.tag,
         sex=one.sex,

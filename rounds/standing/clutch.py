@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from datetime import datetime
-from functools import cached_property
 
 from rounds.logbook.boxing import Boxings, InBoxes, read_boxings
 from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
 from rounds.logbook.times import days_between
 from rounds.standing.animal import Animal
 from rounds.standing.fold import Standing
+from rounds.standing.kept import cached_property
 
 
 class Clutch:

@@ -8,18 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import date, datetime, timedelta
-from functools import cached_property
 from typing import Final
 
 from msgspec.structs import replace
 
-from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetCalled, VetSeen
+from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetSeen
 from rounds.logbook.times import days_between
-from rounds.standing.animal import Animal, animal
-from rounds.standing.breeding import Chance, Company, Days, Window
-from rounds.standing.clutch import Clutch, clutches_of
-from rounds.standing.fold import Standing
-from rounds.standing.laying import layings_of
+from rounds.standing.breeding import Chance, Company, Window
+from rounds.standing.clutch import Clutch
+from rounds.standing.her_clutches import Layings
+from rounds.standing.kept import cached_property
 from rounds.standing.together import company_of
 
 #: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.
@@ -28,37 +26,8 @@ _STEM: Final = 40
 _MOMENTS: Final = 16
 
 
-class Cycle:
+class Cycle(Layings):
     """One female's clutches and chances of a clutch, under the days of the house."""
-
-    def __init__(self, standing: Standing, subject: str, days: Days) -> None:
-        self.standing = standing
-        self.subject = subject
-        self.days = days
-        self.animal: Animal = animal(standing, subject)
-
-    # Clutches
-
-    @cached_property
-    def clutches(self) -> tuple[Clutch, ...]:
-        """Her clutches, oldest first."""
-        return clutches_of(self.standing, self.animal)
-
-    @cached_property
-    def layings(self) -> tuple[tuple[Clutch, ...], ...]:
-        """Her clutches by laying: one begun while she counts as freshly laid belongs to the one before it."""
-        return layings_of(self.clutches, min(self.days.laid_lasts, self.days.next_opens - 1))
-
-    def laying_with(self, eggs: Clutch) -> tuple[Clutch, ...]:
-        """The clutches of one laying up to this one, which is the last of them."""
-        for parts in self.layings:
-            if eggs in parts:
-                return parts[: parts.index(eggs) + 1]
-        return (eggs,)
-
-    def laid_in_all(self, eggs: Clutch, moment: datetime | None = None) -> int:
-        """Eggs of its laying up to this clutch, as last counted; up to a moment, as counted by then."""
-        return sum(one.count if moment is None else one.count_at(moment) for one in self.laying_with(eggs))
 
     def next_clutch(self, year: int) -> str:
         """The clutch that eggs laid now belong to: the one begun, else a new one, named by dam, year and number."""
@@ -71,86 +40,10 @@ class Cycle:
         return f"{stem}{number}"
 
     @cached_property
-    def last_complete(self) -> Clutch | None:
-        """Her last clutch that was said to be complete."""
-        done = [one for one in self.clutches if one.complete]
-        return max(done, key=lambda one: one.complete.key if one.complete else (), default=None)
-
-    @property
-    def laid_at(self) -> datetime | None:
-        """When her last clutch was said to be complete."""
-        last = self.last_complete
-        return last.complete.at if last and last.complete else None
-
-    def usual_count(self, besides: Clutch | None = None) -> float | None:
-        """The mean size of her complete clutches before this one, each with all of its laying; None without any.
-
-        One under the least that is usual at all says nothing of her, unless a vet has heard of it.
-        """
-        before = self.laying_with(besides)[0].begun_at if besides is not None else None
-        counts: list[int] = []
-        for parts in self.layings:
-            begun, done = parts[0].begun_at, [one for one in parts if one.complete]
-            if before is not None and begun is not None and begun >= before:
-                continue
-            count = sum(one.count for one in done)
-            if done and (count >= self.days.least_eggs or any(map(self._was_heard_of, done))):
-                counts.append(count)
-        return sum(counts) / len(counts) if counts else None
-
-    def least_count(self, eggs: Clutch) -> float:
-        """So many eggs are believed to be all of a clutch: by her usual, or by the least that is usual at all."""
-        usual = self.usual_count(eggs)
-        return self.days.least_eggs if usual is None else usual * (1 - self.days.short_percent / 100)
-
-    def is_short(self, eggs: Clutch) -> bool:
-        """Whether a clutch, with its laying, is far under her usual (without one: the least that is usual)."""
-        return self.laid_in_all(eggs) < self.least_count(eggs)
-
-    def is_few(self, eggs: Clutch) -> bool:
-        """The same of the eggs under this name alone: so many answer nothing that was seen before them."""
-        return eggs.count < self.least_count(eggs)
-
-    def believed_eggs(self, eggs: Clutch) -> EggsLaid | None:
-        """The first count of a clutch that is enough to be believed, said to be complete or not."""
-        least = self.least_count(eggs)
-        return next((entry for entry in eggs.laid if entry.count >= least), None)
-
-    @cached_property
-    def _believed(self) -> tuple[tuple[datetime, EggsLaid], ...]:
-        """Her clutches that are believed: when each came to be, and the entry that said she was done."""
-        return tuple(
-            (at, eggs.complete)
-            for eggs in self.clutches
-            if eggs.complete is not None and (at := self._believed_at(eggs)) is not None
-        )
-
-    def _believed_at(self, eggs: Clutch) -> datetime | None:
-        """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
-        if eggs.complete is None:
-            return None
-        if not self.is_few(eggs):
-            enough = self.believed_eggs(eggs) or eggs.complete
-            return max(eggs.complete.at, enough.at)
-        heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
-        return heard[0] if heard else None
-
-    def _was_heard_of(self, eggs: Clutch) -> bool:
-        """Whether a vet saw her, or was spoken to, since a clutch was said to be complete."""
-        done = eggs.complete
-        return bool(eggs.count) and done is not None and any(entry.at >= done.at for entry in self._contacts)
-
-    @cached_property
-    def _contacts(self) -> tuple[Entry, ...]:
-        """Every time a vet saw her or was spoken to about her, oldest first."""
-        found: list[Entry] = [*self.animal.own(VetSeen), *self.animal.own(VetCalled)]
-        return tuple(sorted(found, key=lambda entry: entry.key))
-
-    @cached_property
     def cycle_start(self) -> datetime | None:
         """Since when what is seen counts for the next clutch: the last one believed, or a vet finding her empty."""
         starts = [entry.at for entry in self.animal.own(VetSeen) if entry.found_empty]
-        starts += [at for at, _ in self._believed]
+        starts += [at for at, _ in self.believed]
         return max(starts, default=None)
 
     @cached_property
@@ -160,7 +53,7 @@ class Cycle:
         Since the last clutch believed. A vet who finds her empty ends those whose window had opened by then: of
         a mating a few days before nothing can be felt yet.
         """
-        laid = [at for at, _ in self._believed]
+        laid = [at for at, _ in self.believed]
         empty = [
             _earlier(entry.at, self.days.window_opens) for entry in self.animal.own(VetSeen) if entry.found_empty
         ]
@@ -171,7 +64,7 @@ class Cycle:
 
         None once a vet has found her empty in the time to the next one.
         """
-        done = [(at, complete) for at, complete in self._believed if complete.known <= now and at <= now]
+        done = [(at, complete) for at, complete in self.believed if complete.known <= now and at <= now]
         if not done:
             return None
         laid = max(done, key=lambda one: one[0])[1]
@@ -208,7 +101,7 @@ class Cycle:
     @cached_property
     def later_eggs(self) -> tuple[EggsLaid, ...]:
         """What was noted of eggs after their laying was believed, under the same clutch or another."""
-        done = {complete.clutch: at for at, complete in self._believed}
+        done = {complete.clutch: at for at, complete in self.believed_first}
         found: list[EggsLaid] = []
         for parts in self.layings:
             since: datetime | None = None

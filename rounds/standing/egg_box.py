@@ -8,7 +8,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from datetime import datetime
-from functools import cached_property
 from typing import Final, NamedTuple
 
 import msgspec
@@ -26,6 +25,7 @@ from rounds.standing.clutch import Clutch, clutch, clutches_in
 from rounds.standing.egg_mass import EggFigures, egg_mean
 from rounds.standing.enclosure import enclosure, natural
 from rounds.standing.fold import Standing
+from rounds.standing.kept import cached_property
 from rounds.standing.shelves import shelf_of, standing_on
 from rounds.standing.slopes import median
 from rounds.standing.water import water_needed

@@ -8,7 +8,6 @@ believed, or after a vet found her empty. A clutch far under her usual is not be
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 
 from rounds.logbook.entries import (
     ConditionSeen,
@@ -25,11 +24,10 @@ from rounds.standing.breeding import Days, Digging, Phase
 from rounds.standing.digging import dug_in, noted_of
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
+from rounds.standing.her_clutches import HEAVY
+from rounds.standing.kept import cached_property
 from rounds.standing.laying import slugs_only
 from rounds.standing.own_weight import OwnWeight
-
-#: Body words that say that she may be full of eggs.
-HEAVY = frozenset({"heavy", "very heavy"})
 
 
 class Female(OwnWeight):

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 from typing import Final
 
 import msgspec
@@ -22,6 +21,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.times import days_between
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS
+from rounds.standing.kept import cached_property
 from rounds.standing.view import View, newest
 
 #: Two refusals further apart, with no word about food between them, are not one time without food (house: no number

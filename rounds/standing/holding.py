@@ -70,13 +70,18 @@ def holds(one: Animal, excluding: frozenset[str] = frozenset()) -> Holds:
         elif isinstance(entry, Reserved):
             found.append(Hold(entry, " ".join(entry.whom.split()), entry.count))
         elif isinstance(entry, Released):
-            ends = _is_held if entry.only_held else partial(_is_for, folded(entry.whom), True)
-            found = _less(found, ends, entry.count)
+            found = [*released(Holds(tuple(found)), entry).every]
         elif isinstance(entry, Left) and (entry.count is None or not one.subject.startswith("group/")):
             found = []
         elif isinstance(entry, Left) and entry.to:
             found = _less(found, partial(_is_for, folded(entry.to), False), entry.count)
     return Holds(tuple(found))
+
+
+def released(every: Holds, entry: Released) -> Holds:
+    """What is still held back or reserved after a release."""
+    ends = _is_held if entry.only_held else partial(_is_for, folded(entry.whom), True)
+    return Holds(tuple(_less(every.every, ends, entry.count)))
 
 
 def _is_held(hold: Hold) -> bool:

@@ -6,7 +6,6 @@ Cards are made of it, and the views of animals, groups and enclosures build on i
 from __future__ import annotations
 
 from datetime import date, datetime
-from functools import cached_property
 
 from rounds.logbook.entries import (
     Arrived,
@@ -16,6 +15,7 @@ from rounds.logbook.entries import (
     Entry,
     Left,
     Moved,
+    PedigreeNoted,
     QuarantineEnded,
     SexSettled,
     StockCounted,
@@ -23,6 +23,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.words import Certainty, Sex
+from rounds.standing.kept import cached_property
 from rounds.standing.view import View, newest
 
 
@@ -35,12 +36,21 @@ class AnimalIdentity(View):
         return self.last(Arrived)
 
     @cached_property
+    def elsewhere(self) -> PedigreeNoted | None:
+        """What names one that never lived here: its descent was noted, and it never arrived. Else None."""
+        if self.arrived is not None:
+            return None
+        noted = self.own(PedigreeNoted)
+        return next((entry for entry in reversed(noted) if entry.name.strip()), noted[-1] if noted else None)
+
+    @cached_property
     def sex(self) -> Sex:
         """F, M or ?: as last settled, else as it arrived."""
         settled, arrived = self.last(SexSettled), self.arrived
         if settled and (arrived is None or settled.key > arrived.key):
             return settled.sex
-        known = [entry.sex for entry in self.own(Arrived) if entry.sex != "?"]
+        known = [entry.sex for entry in self.own(PedigreeNoted) if entry.sex != "?"]
+        known += [entry.sex for entry in self.own(Arrived) if entry.sex != "?"]
         if settled and settled.sex != "?" and not (arrived and arrived.sex != "?"):
             return settled.sex
         return known[-1] if known else "?"
@@ -68,7 +78,8 @@ class AnimalIdentity(View):
     @cached_property
     def hatched(self) -> date | None:
         """The day it hatched, as far as known."""
-        days = [entry.hatched for entry in self.own(Arrived) if entry.hatched]
+        days = [entry.hatched for entry in self.own(PedigreeNoted) if entry.hatched]
+        days += [entry.hatched for entry in self.own(Arrived) if entry.hatched]
         return days[-1] if days else None
 
     @cached_property

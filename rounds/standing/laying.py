@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import datetime
 
-from rounds.logbook.times import days_between
+from rounds.logbook.entries import EggsLaid
+from rounds.logbook.times import days_between, hours_between
 from rounds.standing.clutch import Clutch
 
 
@@ -30,3 +31,25 @@ def layings_of(clutches: Sequence[Clutch], within_days: int) -> tuple[tuple[Clut
 def slugs_only(parts: Sequence[Clutch]) -> bool:
     """Whether nothing but slugs came of a laying."""
     return any(one.count for one in parts) and all(one.slugs >= one.count for one in parts)
+
+
+def said_again(parts: Sequence[Clutch], believed: EggsLaid, within_hours: float) -> EggsLaid | None:
+    """The last entry that says that she is done, when laying went on after one that was believed; else None.
+
+    More eggs came, and all was written down within so many hours of the last egg before them: she was said to be
+    done too soon.
+    """
+    counts: dict[str, int] = {}
+    before, grew, last = believed, False, None
+    for entry in sorted((entry for one in parts for entry in one.laid), key=lambda entry: entry.key):
+        more = entry.count > counts.get(entry.clutch, 0)
+        counts[entry.clutch] = max(entry.count, counts.get(entry.clutch, 0))
+        if entry.key <= believed.key:
+            before = entry if more else before
+            continue
+        if hours_between(before.at, entry.known) >= within_hours:
+            break
+        grew = grew or more
+        if grew and entry.complete:
+            last = before = entry
+    return last

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rounds.logbook.descent import Descent
 from rounds.logbook.entries import Arrived, EggsLaid
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import clutch
@@ -10,7 +11,7 @@ from rounds.standing.pedigree import Pedigree
 
 
 def loop_closed_by(
-    standing: Standing, days: Days, entry: Arrived | EggsLaid, excluding: frozenset[str] = frozenset()
+    standing: Standing, days: Days, entry: Descent | EggsLaid, excluding: frozenset[str] = frozenset()
 ) -> tuple[str, ...]:
     """The loop that an entry would close, each a young of the next; empty when it closes none.
 
@@ -18,12 +19,12 @@ def loop_closed_by(
     has no other of its own is looked at. `excluding` are ids of entries that do not count: those it replaces.
     """
     known = Pedigree(standing, days)
-    if isinstance(entry, Arrived):
+    if isinstance(entry, Descent):
         if not entry.about.startswith("animal/"):
             return ()
         named = (entry.sire, entry.dam, *entry.possible_sires)
         parents = [one for one in named if one is not None]
-        if entry.clutch is not None:
+        if isinstance(entry, Arrived) and entry.clutch is not None:
             eggs = clutch(standing, entry.clutch)
             parents += [one for one in (entry.dam or eggs.dam, entry.sire or eggs.sire) if one is not None]
         return _up_to(known, entry.about, parents)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from functools import cached_property
 
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
 from rounds.standing.cycle import Cycle
+from rounds.standing.kept import cached_property
 from rounds.standing.slopes import median
 from rounds.standing.weighing import Weighing, sure_ones
 from rounds.standing.weighings import weighings, weighings_ever, weighings_known
@@ -70,7 +70,7 @@ class OwnWeight(Cycle):
             if before:
                 return median(before[-3:])
         last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
-        if start is not None and any(one.complete and one.complete.at == start for one in last):
+        if start is not None and any(entry.at == start for one in last for entry in one.laid):
             after = [
                 entry.grams
                 for entry in weights

@@ -1,6 +1,6 @@
 """Who an animal's parents are by the logbook, and who may be its sire or its dam where no one wrote it down.
 
-Sire and dam are those of the arrival (the newest that names one); where it names a clutch, those of the clutch.
+Sire and dam are those of the arrival, or of papers (the newest that names one), else those of the clutch it names.
 Where no sire was written down he is reckoned: the males she was seen to mate with or was with in the time before
 that clutch, and those whose sperm she may have kept. One of them is taken for the sire; of several any may be.
 
@@ -12,7 +12,8 @@ from __future__ import annotations
 from datetime import datetime, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
-from rounds.logbook.entries import Arrived, Entry, MatingSeen, SingledOut
+from rounds.logbook.descent import Descent, written_parents
+from rounds.logbook.entries import Arrived, Entry, MatingSeen, PedigreeNoted, SingledOut
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import clutch
@@ -57,21 +58,13 @@ class Parents(NamedTuple):
 
 def parents_of(standing: Standing, who: str, days: Days) -> Parents:
     """An animal's parents, or those of a group counted together, as written down or reckoned."""
-    arrivals = [entry for entry in standing.page(who).of(Arrived) if entry.about == who]
-    if not arrivals:
-        return Parents()
-    dam = sire = laid_in = None
-    possible: tuple[str, ...] = ()
-    told: dict[str, Entry] = {}
-    for entry in arrivals:
-        for member in (entry.dam, entry.sire, entry.clutch, *entry.possible_sires):
-            if member is not None:
-                told[entry.id] = entry
-        dam, sire = entry.dam or dam, entry.sire or (None if entry.possible_sires else sire)
-        possible = entry.possible_sires or (() if entry.sire else possible)
-        laid_in = entry.clutch or laid_in
+    page = standing.page(who)
+    noted: list[Descent] = [entry for entry in page.of(Arrived) if entry.about == who]
+    written = written_parents([*noted, *page.of(PedigreeNoted)])
+    dam, sire, possible, laid_in, behind = written
+    told: dict[str, Entry] = {entry.id: entry for entry in behind}
     if dam is None or who.startswith("group/"):
-        mixed = _of_several_clutches(standing, who, (sire,) if sire is not None else possible, days)
+        mixed = _of_several_clutches(standing, who, written.sires, days)
         if mixed is not None:
             told.update({entry.id: entry for entry in mixed.entries})
             return mixed._replace(entries=tuple(told.values()))
@@ -85,11 +78,11 @@ def parents_of(standing: Standing, who: str, days: Days) -> Parents:
     if sire is not None:
         return Parents(dam, (sire,), "written", tuple(told.values()))
     if possible:
-        return Parents(dam, tuple(dict.fromkeys(possible)), "written", tuple(told.values()))
+        return Parents(dam, written.sires, "written", tuple(told.values()))
     if eggs is not None and eggs.begun_at is not None and dam is not None and dam == eggs.dam:
-        males, behind = possible_sires(standing, dam, eggs.begun_at, days)
+        males, seen = possible_sires(standing, dam, eggs.begun_at, days)
         if males:
-            return Parents(dam, males, "reckoned", (*told.values(), *behind))
+            return Parents(dam, males, "reckoned", (*told.values(), *seen))
     return Parents(dam, (), "not known", tuple(told.values()))
 
 

@@ -79,16 +79,29 @@ class Stay(NamedTuple):
     box: str = ""
 
 
+def _way(eggs: Clutch, box: EggsBoxed) -> list[EggsBoxed]:
+    """The boxings that brought eggs into this box, one out of the other, oldest first."""
+    way = [box]
+    while way[0].out_of is not None:
+        before = [one for one in eggs.in_boxes.boxes if one.place == way[0].out_of and one.key < way[0].key]
+        if not before:
+            break
+        way.insert(0, before[-1])
+    return way
+
+
 def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]:
     """Where the eggs of one box of a clutch have lain, oldest first; empty where no place was noted.
 
-    Before they were put into this box they lay where the clutch had been boxed before. Hours between laying and
+    Before they were put into this box they lay in the box they came out of, else where the clutch had been boxed
+    before. Hours between laying and
     boxing count at the first place.
     """
     begun = eggs.begun_at
     boxings: list[EggsBoxed] = [times.boxes[0] for times in eggs.boxings.times[:-1] if times.boxes]
     if box is not None:
-        boxings = [*(one for one in boxings if one.key < box.key), box]
+        way = _way(eggs, box)
+        boxings = [*(one for one in boxings if one.key < way[0].key), *way]
     placed = [one for one in boxings if one.place]
     found: list[Stay] = []
     for place, one in enumerate(placed):

@@ -13,7 +13,8 @@ from collections.abc import Iterable, Mapping
 from itertools import pairwise
 from typing import Final, Literal, NamedTuple, TypeAlias
 
-from rounds.logbook.entries import Arrived, Entry, SingledOut, TraitsSettled
+from rounds.logbook.descent import Descent
+from rounds.logbook.entries import Arrived, Entry, PedigreeNoted, SingledOut, TraitsSettled
 from rounds.logbook.group_census import GroupCensus
 from rounds.standing.clutch_young import came_from
 from rounds.standing.fold import Standing
@@ -94,6 +95,10 @@ _SCALELESS: Final = ("scaleless", "silkback", "silkie")
 #: Known without a list of the colony's own.
 LEATHERBACK: Final = Trait("leatherback", "incomplete dominant", "scaleless")
 KNOWN: Final = (LEATHERBACK,)
+
+
+#: What an entry says a trait of.
+_Told: TypeAlias = TraitsSettled | Descent
 
 
 class Note(NamedTuple):
@@ -188,14 +193,15 @@ def may_show(standing: Standing, groups: Iterable[str], traits: Iterable[Trait])
     return ", ".join(f"{words}{many}" for words, many in told.items())
 
 
-def _entries(standing: Standing, who: str) -> list[TraitsSettled | Arrived]:
+def _entries(standing: Standing, who: str) -> list[_Told]:
     page = standing.page(who)
-    entries: list[TraitsSettled | Arrived] = [entry for entry in page.of(Arrived) if entry.traits]
+    entries: list[_Told] = [entry for entry in page.of(Arrived) if entry.traits]
+    entries += [entry for entry in page.of(PedigreeNoted) if entry.traits]
     entries += page.of(TraitsSettled)
     return sorted((entry for entry in entries if entry.about == who), key=lambda entry: entry.key)
 
 
-def said_of(trait: Trait, entry: TraitsSettled | Arrived) -> tuple[Status, int] | None:
+def said_of(trait: Trait, entry: _Told) -> tuple[Status, int] | None:
     """What an entry says of a trait, and how likely it is in percent where it only may be; None when nothing."""
     if isinstance(entry, TraitsSettled):
         for member, status in _MEMBERS:

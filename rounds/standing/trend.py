@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
-from functools import cached_property
 from itertools import combinations
 from math import exp, log
 from typing import Final
@@ -21,6 +20,7 @@ import msgspec
 
 from rounds.logbook.entries import Weighed
 from rounds.standing.animal import Animal
+from rounds.standing.kept import cached_property
 from rounds.standing.slopes import falling_chance, median, theil_sen
 from rounds.standing.weighing import Weighing, WeighingRule, weighings_of
 from rounds.standing.weighings import Restart, restarts
@@ -42,6 +42,12 @@ class Limits(msgspec.Struct, frozen=True):
     fall: float = 0.05
     steady: float = 0.03
     weighing: WeighingRule = WeighingRule()
+
+    @property
+    def judged(self) -> int:
+        """Of how many weighings at the most the rule takes heed when it looks for a loss at the last of them."""
+        by_drop = max(1, self.earlier_over) + self.drop_in_a_row
+        return max(self.least, self.trend_least, self.trend_over, by_drop)
 
 
 class Change(msgspec.Struct, frozen=True):

@@ -19,7 +19,7 @@ from tests.benchmarks.medians import medians
 from tests.benchmarks.terminal import Left, Terminal
 
 TOP: Final = Path(__file__).resolve().parents[2]
-_STOP: Final = "as planned, next"
+STOP: Final = "as planned, next"
 
 
 class Figure(NamedTuple):
@@ -60,7 +60,7 @@ def started(command: list[str], sign: str, home: Path, key: bytes = b"q") -> tup
     return moment - terminal.begun, terminal.leave(key)
 
 
-_TAKE_OVER: Final = """
+TAKE_OVER: Final = """
 import sys
 from pathlib import Path
 from rounds.desk.desk import Desk
@@ -77,7 +77,7 @@ desk.close(keeping=True)
 @cache
 def on_shift(colony: Path, home: Path) -> None:
     """Have AK take over at the desk of this home, so that the app opens at the stop."""
-    subprocess.run([sys.executable, "-c", _TAKE_OVER, str(colony)], env=environment(home), check=True)
+    subprocess.run([sys.executable, "-c", TAKE_OVER, str(colony)], env=environment(home), check=True)
 
 
 def open_command(colony: Path, home: Path) -> list[str]:
@@ -93,7 +93,7 @@ def start_up(colony: Path, home: Path, repeats: int, name: str, aim: float) -> F
     """Start to the first usable stop, against a bare app."""
 
     def ours() -> float:
-        return started(open_command(colony, home), _STOP, home)[0] * 1000
+        return started(open_command(colony, home), STOP, home)[0] * 1000
 
     def bare() -> float:
         return started(BARE, "bare line", home)[0] * 1000
@@ -115,7 +115,7 @@ def peak_memory(colony: Path, home: Path, name: str) -> Figure:
             terminal.settle(0.06)
         return terminal.leave().peak_mb
 
-    value, floor = medians(3, partial(held, open_command(colony, home), _STOP), partial(held, BARE, "bare line"))
+    value, floor = medians(3, partial(held, open_command(colony, home), STOP), partial(held, BARE, "bare line"))
     return Figure(f"peak memory, {name}", value, floor, "MB", 2.0)
 
 
@@ -125,7 +125,7 @@ def key_to_repaint(colony: Path, home: Path, keys: int, name: str, size: tuple[i
     columns, lines = size
     variables = {**environment(home), "COLUMNS": str(columns), "LINES": str(lines)}
     ours = Terminal(open_command(colony, home), variables, columns=columns, lines=lines)
-    ours.wait_for(_STOP, 600)
+    ours.wait_for(STOP, 600)
     ours.settle(1.0)
     bare = Terminal(BARE, variables, columns=columns, lines=lines)
     bare.wait_for("bare line")
@@ -144,7 +144,7 @@ def key_to_repaint(colony: Path, home: Path, keys: int, name: str, size: tuple[i
 def view_opened(colony: Path, home: Path, times: int, letter: str, sign: str, name: str) -> Figure:
     """A view of the colony opened by its letter, to its first frame, against a bare app's key."""
     ours = Terminal(open_command(colony, home), environment(home))
-    ours.wait_for(_STOP, 600)
+    ours.wait_for(STOP, 600)
     ours.settle(2.0)
     bare = Terminal(BARE, environment(home))
     bare.wait_for("bare line")
@@ -171,7 +171,7 @@ def text_typed(colony: Path, home: Path, letters: int, name: str) -> Iterator[Fi
     A letter of a note of 1,000 letters is held against one of a short note.
     """
     ours = Terminal(open_command(colony, home), environment(home))
-    ours.wait_for(_STOP, 600)
+    ours.wait_for(STOP, 600)
     ours.settle(1.0)
     bare = Terminal(BARE, environment(home))
     bare.wait_for("bare line")

@@ -44,6 +44,14 @@ def test_each_box_is_told_with_its_eggs_its_weight_and_what_to_add(eggs: Door) -
     assert eggs.well("boxes", "B3", "--json").json["boxes"] == []
 
 
+def test_tare_up_side_lid_and_shelf_are_on_the_page_of_the_box(eggs: Door) -> None:
+    eggs.well("log", "candled", "wattle-2026-1", "up_marked=true", "place=K1", "--at", "-12d")
+    (box,) = eggs.well("boxes", "K1", "--json").json["boxes"]
+    assert (box["tare_grams"], box["clutches"][0]["up_marked"], box["shelf_name"]) == (95, True, "S1")
+    assert "95 g empty, up-side marked" in " ".join(eggs.well("boxes", "K1").out.split())
+    assert "95 g empty, up-side marked" in " ".join(eggs.well("show", "K1").out.split())
+
+
 def test_the_page_of_a_box_tells_the_same(eggs: Door) -> None:
     assert "lid: K1 · Wattle 1 · laid 31 Mar · 18 eggs · 412 g" in eggs.well("show", "K1").out
     assert "K1  Wattle 1 18 day 12" in eggs.well("show", "S1").out

@@ -273,6 +273,11 @@ def test_one_bad_line_writes_none_and_each_error_names_its_line(room: Door) -> N
         ('{"kind": "weighed", "about": "wattle", "grams": 1e999}', "line 1: "),
         ('{"kind": "weighed", "about": "animal/Wattle!", "grams": 4}', "is no id: animal/…"),
         ('{"kind": "noted", "about": "", "note": "x"}', "Whom is it about?"),
+        ('{"kind": "weighed", "about": "wattle", "grams": 0}', "weighed, grams: wanted a number above 0\n"),
+        ('{"kind": "weighed", "about": "wattle", "grams": 9e9}', "weighed, grams: wanted a number at most 5,000\n"),
+        ('{"kind": "died", "about": "wattle", "count": -1}', "died, count: wanted a whole number at least 0\n"),
+        (f'{{"kind": "noted", "about": "wattle", "note": "{"x" * 10_001}"}}', "text of at most 10,000 letters\n"),
+        (f'{{"kind": "weighed", "about": "wattle", "grams": 1{"0" * 400}}}', "grams: the number is too large\n"),
     ],
 )
 def test_lines_that_are_no_entries_are_answered_with_a_sentence(room: Door, given: str, told: str) -> None:

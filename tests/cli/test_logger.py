@@ -46,6 +46,26 @@ def test_a_file_is_read_in_entries_of_a_day_and_said(shelf: Door) -> None:
     assert logged(shelf) == 2
 
 
+def test_a_cell_without_humidity_or_a_little_above_100_costs_no_other_its_humidity(shelf: Door) -> None:
+    cells = ["80", "", "90", "103.2", "250", ""]
+    text = "Time,Temp (°C),RH %\n" + "".join(
+        f"2026-04-10 0{place}:00,{29 + place % 2},{cell}\n" for place, cell in enumerate(cells)
+    )
+    assert read(shelf, text).code == 0
+    found = [one["entry"] for one in shelf("show", "S1", "--json").json["entries"]]
+    without, damp = (one for one in found if one["kind"] == "climate_logged")
+    assert (damp["minutes"], damp["humidity"]) == ([0, 60, 120, 180, 240], [80, 85, 90, 100, 100])
+    assert (without["minutes"], without.get("humidity")) == ([0], None), "none was read within the hour"
+
+
+@pytest.mark.parametrize(("typed", "kept"), [("84F", 28.89), ("84°F", 28.89), ("29,4", 29.4)])
+def test_a_shelf_read_in_fahrenheit_or_with_a_comma_is_kept_in_celsius(
+    shelf: Door, typed: str, kept: float
+) -> None:
+    shelf.well("log", "climate_read", "S1", f"air_c={typed}")
+    assert shelf("show", "S1", "--json").json["entries"][0]["entry"]["air_c"] == kept
+
+
 def test_read_again_nothing_is_written_twice(shelf: Door) -> None:
     read(shelf, rows(0, 20))
     again = read(shelf, rows(0, 20))

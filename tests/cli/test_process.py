@@ -22,7 +22,7 @@ LOADED = """
 import json, sys
 from rounds.cli import main
 code = main(sys.argv[1:])
-heavy = ("textual", "rich", "tinydb", "dateutil", "asyncio", "pytest")
+heavy = ("textual", "rich", "tinydb", "dateutil", "asyncio", "pytest", "inspect")
 print(json.dumps([name for name in heavy if name in sys.modules]))
 sys.exit(code)
 """

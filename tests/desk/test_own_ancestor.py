@@ -81,6 +81,8 @@ def test_a_correction_that_would_close_a_loop_is_refused_too() -> None:
         ("10:00 pa arrived name=Pa sire=kid", 1),
         ("10:00 pa arrived name=Pa possible_sires=kid", 1),
         ("10:00 pa arrived name=Pa clutch=clutch/girl-1", 1),
+        ("10:00 pa pedigree_noted sire=kid", 1),
+        ("10:00 kid pedigree_noted sire=other\n11:00 pa pedigree_noted sire=kid", 0),
         ("10:00 pa left how=lent\n11:00 pa arrived name=Pa", 0),
         ("10:00 kid arrived name=Kid sire=other\n11:00 pa arrived name=Pa sire=kid", 0),
         ("", 0),

@@ -9,11 +9,13 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from rounds.due.evidence import Case
+from rounds.due.matter import Level
 from rounds.logbook.entries import Entry
 from rounds.standing.female import female
 from rounds.standing.fold import fold
-from tests.due.matters.found import HOUSE
+from tests.due.matters.found import HOUSE, ROOM, the
 from tests.due.matters.random_pages import DAYS, LINES, OPENING, entry_of
+from tests.notation import at
 
 #: What may speak for eggs in Wattle, or against them.
 _SPEAKS = (
@@ -60,3 +62,11 @@ def test_no_sum_was_ever_larger_than_the_most_that_is_reckoned_with(entries: lis
     case = Case(her, HOUSE, now)
     most = max((sum(sign.points for sign in case.at(moment)) for moment in case.moments()), default=0)
     assert most <= case.most_ever()
+
+
+def test_it_counts_from_the_chance_of_this_clutch_not_from_a_clutch_of_the_last_season() -> None:
+    page = ROOM + "2026-03-02\n09:00 wattle eggs_laid clutch=w-1 count=20 complete=true\n"
+    page += "2026-10-01\n09:00 wattle mating_seen\n2026-11-05\n09:00 wattle felt_for_eggs found=eggs\n"
+    matter = the(page, "2026-11-14", "signs add up")
+    assert matter.level == Level.VET
+    assert matter.since == at("2026-10-01 00:00")

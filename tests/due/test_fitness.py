@@ -167,6 +167,7 @@ def test_a_weight_that_was_too_light_stays_so_until_another_says_otherwise() -> 
     [
         ("2026-04-10", "yes", "woke 10 Apr, 3 weeks ago; first fed 12 Apr"),
         ("2026-04-11", "no", "woke 11 Apr, 2 weeks ago; paired from day 21"),
+        ("2026-04-30", "no", "woke 30 Apr, 1 day ago; paired from day 21"),
     ],
 )
 def test_paired_three_weeks_after_waking_at_the_soonest(ended: str, answer: str, says: str) -> None:

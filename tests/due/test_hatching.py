@@ -175,6 +175,27 @@ def test_own_completed_clutches_move_the_forecast_towards_them_and_narrow_it() -
     assert four.says.endswith("4 own clutches")
 
 
+@pytest.mark.parametrize("place", ["s1", "s2", ""])
+def test_an_own_clutch_in_two_boxes_teaches_by_the_box_that_hatched_first(place: str) -> None:
+    name, words = "clutch/wattle-2025-1", f" place={place}" if place else ""
+    two = own(1, 60).replace(
+        "count=20 place=s2", f"count=10 place=s1\n    10:05  {name}  eggs_boxed  count=10 place=s2"
+    )
+    two = two.replace("hatched  count=20", f"hatched  count=2{words}")
+    cool = logged(26.0, 80, begun=at("2025-03-02 09:00"))
+    (learned,) = learned_k(fold([*logbook(PAGE + two), *cool, *LAST_YEAR]), HOUSE).own
+    assert learned.development == pytest.approx((26 if place == "s1" else 29) * 60 - 18 * 60, rel=0.01)
+
+
+def test_eggs_moved_from_one_box_into_another_had_the_warmth_of_the_first_until_then() -> None:
+    moved = PAGE + "    2026-04-01 AK\n    09:00  clutch/wattle-2026-1  eggs_boxed  count=8 place=s2 out_of=s1\n"
+    readings = [*logged(30.0, 30), *logged(26.0, 39, shelf="s2")]
+    standing = fold([*logbook(moved), *readings])
+    found = hatch_forecast(standing, HOUSE, at("2026-04-01 09:00"), CLUTCH, "enclosure/s2")
+    assert found is not None
+    assert found.sums.development == pytest.approx(12 * 30, rel=0.01)
+
+
 def test_an_own_clutch_of_which_no_temperatures_are_known_teaches_nothing() -> None:
     assert forecast(*logged(29.0, 39), page=PAGE + own(1, 68)).own == 0
 

@@ -119,7 +119,7 @@ def test_droppings_noted_of_her_enclosure_and_the_warmth_of_the_nest_stand_on_it
 def test_why_identification_clutches_care_and_what_was_tried_stand_on_it() -> None:
     text = " ".join(referral_text(sheet(), NOW).split())
     for words in (
-        "WHY vet now Wattle: lethargy 11 Apr 08:00",
+        "WHY VET NOW Wattle: lethargy 11 Apr 08:00",
         "Pogona vitticeps, female, 4 y 2 m, hatched 1 Feb 2022, tag W7, from the <valley>",
         "not there tremor, prolapse (11 Apr 08:00)",
         "1 Apr 2025 08:00 21 eggs, 2 slugs complete 24 h from first to last",

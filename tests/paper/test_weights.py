@@ -106,3 +106,19 @@ def test_the_line_of_weights_is_drawn_of_weighings(readings: int) -> None:
     assert weight_line(weighings(one, HOUSE.weighing_rule), 60) == weight_line(
         weighings(animal(standing(ROOM), "animal/wattle"), HOUSE.weighing_rule), 60
     )
+
+
+def test_the_days_below_the_drawing_are_written_as_days_with_the_year_of_an_earlier_one() -> None:
+    page = "2025-12-01 AK\n08:01 wattle arrived name=Wattle sex=F\n08:02 wattle weighed grams=400\n"
+    later = "".join(f"2026-03-0{day}\n08:00 wattle weighed grams={400 + day}\n" for day in (3, 4, 5))
+    one = animal(standing(page + later), "animal/wattle")
+    *blocks, days = weight_line(weighings(one, HOUSE.weighing_rule), 60)
+    assert days.split() == ["1", "Dec", "2025", "5", "Mar"]
+    assert len(days) == len(blocks[0])
+
+
+def test_the_sheet_for_the_vet_gives_a_weights_whole_time_of_last_year() -> None:
+    page = "2025-12-18 AK\n08:01 wattle arrived name=Wattle sex=F\n10:40 wattle weighed grams=400\n"
+    later = "2026-03-05\n08:00 wattle weighed grams=404\n"
+    found = referral(standing(page + later), SETTINGS, NOW, "animal/wattle", logbook(page + later), ())
+    assert "18 Dec 2025 10:40" in referral_text(found, NOW)

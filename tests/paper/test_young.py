@@ -4,17 +4,21 @@ from __future__ import annotations
 
 from datetime import date, datetime, timedelta
 from itertools import pairwise
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from rounds.due.line import DueLine
+from rounds.due.lines import lines_at
 from rounds.errors import BadEntry
 from rounds.paper.going_along import going_along, going_along_text
 from rounds.paper.stock import calendar_year, stock, stock_text
 from rounds.paper.young import young_list, young_text
 from rounds.rules.default import default_rules
 from rounds.rules.settings import settings_of
+from rounds.screens.views.young import young_rows
 from rounds.standing.fold import fold
 from rounds.standing.group import group
 from tests.notation import at, logbook, standing
@@ -49,6 +53,24 @@ PAGE = """
 08:20  mallee  shed_seen  state=clean
 """
 NOW = at("2026-06-21 09:00")
+
+
+def test_a_place_is_looked_up_once_however_many_clutches_have_young_there(monkeypatch: pytest.MonkeyPatch) -> None:
+    looked: list[str | None] = []
+
+    def counted(*around: Any) -> tuple[DueLine, ...]:
+        looked.append(around[3])
+        return lines_at(*around)
+
+    monkeypatch.setattr("rounds.paper.young.lines_at", counted)
+    more = "".join(
+        f"08:00  wattle  eggs_laid  clutch=w-{n} count=9\n08:01  w-{n}  hatched  count=9 into=hatch-{n}\n"
+        f"08:02  group/hatch-{n}  arrived  name=H{n} count=9 place=t1 clutch=w-{n} hatched=2026-06-20\n"
+        for n in range(2, 6)
+    )
+    told = young_list(standing(PAGE + more), SETTINGS, NOW)
+    assert len(told["clutches"]) == 5
+    assert sorted(looked, key=str) == ["enclosure/t1", "enclosure/t2"]
 
 
 def test_the_young_stand_with_sum_growth_and_what_is_due() -> None:
@@ -246,6 +268,12 @@ def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
     assert mallee["open_before_sale"] == []
     assert "sale TODAY: Hatch: 2 young died within 14 days; 9 left; look before a sale" in text
     assert text.count("may be sold") == 1, "of Mallee alone"
+    # On the screen it stands in front, once under its name, so that 80 columns do not cut it.
+    _, below = young_rows(group_, NOW, 80, False)
+    assert "".join(span.text for span in below).split("   ")[1].strip() == (
+        "TODAY: 2 young died within 14 days; 9 left"
+    )
+    assert below[-1].style == "today"
 
 
 def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:

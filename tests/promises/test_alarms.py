@@ -230,6 +230,22 @@ FELT_THEN_A_MATING_WRITTEN_LATE: Final = [
     *[Step("wattle condition_seen look=bright", 336, 0)] * 3,
 ]
 
+#: Eggs were felt after enough of them, and two more came after weeks.
+FELT_THEN_TWO_EGGS_AFTER_WEEKS: Final = [
+    Step("sedge eggs_laid clutch=CLUTCH count=20 complete=true", 1, 0),
+    Step("sedge felt_for_eggs found=eggs", 1, 0),
+    Step("sedge eggs_laid clutch=CLUTCH count=COUNT", 72, 0),
+    Step("sedge eggs_laid clutch=CLUTCH count=COUNT complete=true", 336, 0),
+    Step("sedge eggs_laid clutch=CLUTCH count=COUNT", 336, 0),
+]
+#: Felt after a vet was called; two more came after days.
+FELT_AFTER_A_CALL_THEN_TWO_EGGS: Final = [
+    Step("sedge eggs_laid clutch=CLUTCH count=20 complete=true", 24, 0),
+    Step("sedge vet_called said=wait", 24, 0),
+    Step("sedge felt_for_eggs found=eggs", 168, 0),
+    Step("sedge eggs_laid clutch=CLUTCH count=COUNT", 72, 0),
+]
+
 RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 
 
@@ -243,6 +259,8 @@ RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 @example(pages=HEAVY_AFTER_LAYING_THEN_READ_AGAIN)
 @example(pages=LOST_THEN_READ_AGAIN)
 @example(pages=FELT_THEN_A_MATING_WRITTEN_LATE)
+@example(pages=FELT_THEN_TWO_EGGS_AFTER_WEEKS)
+@example(pages=FELT_AFTER_A_CALL_THEN_TWO_EGGS)
 def test_an_alarm_comes_down_only_by_what_answers_it(pages: list[Step]) -> None:
     now = START
     standing = fold([entry_of(number, line, now, None, {}) for number, line in enumerate(OPENING)])

@@ -152,14 +152,20 @@ class Rack:
         self.app.post_message(key_event(key))
 
     async def settled(self) -> None:
-        """Until every key so far was answered."""
+        """Until every key so far was answered, and all matters are reckoned."""
         for _ in range(2):  # the second time for what the first had called later
             await reached(self.app)
+        if self.app._reckoning is not None:  # a few matters at a time, fewer on a machine busy with other things
+            await asyncio.wait_for(self._reckoned(), PATIENCE)
         screen = self.app.screen if self.app.screen_stack else None
         if isinstance(screen, RoundScreen) and screen.is_attached and not screen.is_painted:
             painted = asyncio.Event()
             screen.call_after_refresh(painted.set)
             await asyncio.wait_for(painted.wait(), PATIENCE)
+
+    async def _reckoned(self) -> None:
+        while self.app._reckoning is not None and self.app.is_running:
+            await asyncio.sleep(0.001)
 
     def count(self) -> int:
         """How many keys were pressed since the last count."""

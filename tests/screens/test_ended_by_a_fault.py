@@ -84,8 +84,7 @@ def test_a_fault_is_one_sentence_a_report_and_an_exit_code(fault: str, tmp_path:
         terminal.forget()
         terminal.press("f")
         terminal.seconds_to_end()
-        terminal.draw()
-        terminal.draw()
+        terminal.rest()
         assert terminal.process.returncode == 70
         assert b"\x1b[?1049l" in terminal.out
         after = terminal.text[terminal.text.rfind("Something went wrong") :]

@@ -54,6 +54,23 @@ def where(rack: Rack) -> tuple[str, str]:
     return type(screen).__name__, getattr(screen, "subject", "") or getattr(screen, "stop", "") or ""
 
 
+@pytest.mark.parametrize("size", [(80, 24), (120, 40)], ids=str)
+async def test_a_click_selects_a_shelf_or_a_clutch_and_a_second_opens_its_page(
+    folder: Path, size: tuple[int, int]
+) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM", size=size) as rack:
+        await rack.press("v", "i")
+        await rack.sees("> S1", "1 of 3")
+        await rack.click("Wattle 1  18/18")
+        await rack.sees("> K1 Wattle 1", "2 of 3")
+        await rack.click("S2   never")
+        await rack.sees("> S2 never read", "3 of 3")
+        await rack.click("Wattle 1  18/18")
+        await rack.click("Wattle 1  18/18")
+        assert where(rack) == ("SubjectScreen", "clutch/wattle-2026-1")
+        assert not rack.written
+
+
 async def test_v_i_shows_each_shelf_and_when_its_clutch_hatches(folder: Path) -> None:
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
         await rack.press("v", "i")
@@ -173,6 +190,15 @@ async def test_lowest_and_highest_are_asked_where_no_temperature_of_now_is_given
         (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
         assert (entry.air_c, entry.air_low_c, entry.air_high_c) == (None, 27.5, 32.5)
         assert [one.rule for one in rack.app.shift.matters_about(["enclosure/s1"])] == ["eggs were too hot"]
+
+
+async def test_a_temperature_may_be_typed_in_fahrenheit(folder: Path) -> None:
+    async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:
+        await rack.press("v", "i", "c")
+        await rack.sees("f behind it: °F")
+        await rack.press("8", "4", "f", "enter", "enter")
+        (entry,) = [one for one in rack.app.shift.desk.recent if isinstance(one, ClimateRead) and one.by == "EM"]
+        assert entry.air_c == 28.89
 
 
 async def test_at_a_box_on_a_shelf_the_shelf_is_read(folder: Path) -> None:

@@ -171,3 +171,23 @@ async def test_the_page_of_a_clutch_is_headed_as_the_clutch_is_called(tmp_path: 
     async with opened(colony(tmp_path / "colony", ROOM + laid), "2026-04-02 09:00", keeper="EM") as rack:
         rack.app.open_subject("clutch/wattle-2026-1")
         await rack.sees("Wattle 1 clutch")
+
+
+async def test_a_page_leads_from_a_clutch_to_its_box_and_on_to_the_shelf(tmp_path: Path) -> None:
+    eggs = """
+    2026-03-20
+    08:00  s1  enclosure_set_up  name=S1 what="incubator shelf"
+    08:00  k1  enclosure_set_up  name=K1 what="egg box"
+    08:30  wattle  eggs_laid  clutch=wattle-2026-1 count=20 complete=true
+    09:00  k1  egg_box_made_up  medium=vermiculite shelf=s1
+    09:30  clutch/wattle-2026-1  eggs_boxed  count=20 place=k1
+"""
+    async with opened(colony(tmp_path / "colony", ROOM + eggs), "2026-03-21 09:00", keeper="EM") as rack:
+        rack.app.open_subject("clutch/wattle-2026-1")
+        await rack.sees("Wattle 1 clutch lies in K1", "e its enclosure")
+        await rack.sees_not("b * behaviour")
+        await rack.press("e")
+        await rack.sees("K1 enclosure stands on S1", "0-9 weight")
+        await rack.press("e")
+        await rack.sees("S1 enclosure")
+        await rack.sees_not("its enclosure", "weight")

@@ -119,11 +119,20 @@ async def test_what_is_written_meanwhile_changes_the_table(folder: Path) -> None
         await rack.sees("> Mallee", "Banksia not now: gravid")
 
 
+async def test_a_reason_that_begins_with_her_name_says_it_once_beside_it(tmp_path: Path) -> None:
+    page = ROOM.replace("    08:10  fern", "    09:00  she  mating_seen  sire=m1\n    08:10  fern")
+    page += "    2026-04-20\n    09:00  she  felt_for_eggs  found=eggs\n"
+    async with opened(colony(tmp_path / "colony", page), "2026-04-21 07:00", keeper="EM") as rack:
+        await rack.press("v", "p", "down")
+        await rack.sees("Banksia not now: may be egg-bound: window ended")
+
+
 async def test_an_empty_room_has_no_one_to_pair(tmp_path: Path) -> None:
     page = "2026-03-01 AK\n08:00 b1 enclosure_set_up name=B1\n08:10 she arrived name=She sex=F place=b1\n"
     async with opened(colony(tmp_path / "colony", page), "2026-03-09 07:00", keeper="EM") as rack:
         await rack.press("v", "p")
-        await rack.sees("No male is here that is grown enough to be asked about.")
+        await rack.sees("No grown male is here.", "Backspace back")
+        await rack.sees_not("put together")
         await rack.press("t", "enter", "e", "m", "down", "right")
         assert not rack.written
 

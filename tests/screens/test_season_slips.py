@@ -255,3 +255,14 @@ async def test_a_keeper_s_own_key_is_named_at_an_egg_box(tmp_path: Path) -> None
     async with opened(colony(tmp_path / "colony", EGGS), MORNING, keeper="AK", key_map=own) as rack:
         await at_stop(rack, "k1")
         await rack.sees("F8 candle, look, take out")
+
+
+async def test_one_sold_at_both_desks_is_told_as_soon_as_the_other_is_heard_of(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path / "colony", EGGS), MORNING, keeper="AK") as rack:
+        with other_desk(rack.folder, rack.clock) as other:
+            rack.app.shift.record(draft(Left, "animal/myall", how="sold", to="Ann"))
+            rack.clock.forward(seconds=1)
+            other.record(draft(Left, "animal/myall", how="sold", to="Bo"))
+            rack.app.listen()
+            await rack.press("a")
+            await rack.comes("Myall left twice: sold to Ann (AK), sold to Bo (EM).")

@@ -222,3 +222,12 @@ async def test_of_two_appointments_on_one_day_the_other_still_waits(folder: Path
         assert (f"{ended.on}", ended.whom, ended.clock) == ("2026-04-14", "Ann", "09:30")
         await rack.press("i", "v", "k")
         await rack.sees("14 Apr, the vet 10:30: was it kept?")
+
+
+@pytest.mark.parametrize("size", [(60, 16), (80, 24), (120, 40), (160, 50)], ids=str)
+async def test_no_column_of_the_supplies_is_cut_whatever_the_size(folder: Path, size: tuple[int, int]) -> None:
+    async with opened(folder, "2026-04-12 08:00", keeper="EM", size=size) as rack:
+        await at_supplies(rack)
+        table = [row.partition("│")[0] for row in (await rack.text()).split("\n")[2:6]]
+        assert table[0].split()[:3] == ["left", "7", "days"]
+        assert not any("…" in row for row in table)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import random
 from collections.abc import Iterator
 from pathlib import Path
@@ -14,7 +15,7 @@ from textual.widgets import TextArea
 
 from rounds.screens.board.board import rows_of, typed_ends, typed_rows
 from rounds.screens.prompts.text_field import TextField
-from tests.screens.rack import Rack, colony, opened
+from tests.screens.rack import PATIENCE, Rack, colony, opened, reached
 
 ROOM = """
     2026-03-01 AK
@@ -65,6 +66,18 @@ async def test_each_row_is_drawn_as_the_stock_text_area_draws_it(folder: Path) -
                 assert cells(field._render_line(y)) == cells(TextArea._render_line(field, y)), (text, y)
 
 
+async def laid_out(rack: Rack) -> None:
+    """Until the field has grown to the rows of its text and these are painted."""
+    field = field_of(rack)
+    while field.size.height < field.wrapped_document.height:
+        await rack.pilot.pause(0.001)
+    for pump in (field, rack.app.screen):
+        await reached(pump)
+        painted = asyncio.Event()
+        pump.call_after_refresh(painted.set)
+        await painted.wait()
+
+
 async def test_a_letter_at_the_end_of_a_long_note_repaints_its_row_and_no_other(
     folder: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -78,7 +91,7 @@ async def test_a_letter_at_the_end_of_a_long_note_repaints_its_row_and_no_other(
     async with opened(folder, MORNING, keeper="AK") as rack:
         await rack.press("n")
         await rack.paste("dull since noon, left the roaches " * 15)
-        await rack.pilot.pause(0.1)
+        await asyncio.wait_for(laid_out(rack), PATIENCE)
         height = field_of(rack).size.height
         assert height > 5
         monkeypatch.setattr(TextArea, "refresh", refresh)

@@ -22,7 +22,7 @@ from rounds.logbook.entries import (
     StopWalked,
     Weighed,
 )
-from tests.screens.rack import PATIENCE, Clock, Rack, colony, kinds, opened
+from tests.screens.rack import Clock, colony, kinds, opened
 
 #: Three tubs; in the third live two. Everything is done and weighed on the day before.
 ROOM = """
@@ -310,7 +310,7 @@ async def test_an_app_left_open_over_night_walks_the_morning_walk_of_the_new_day
         await rack.press("enter")
         clock.set("2026-03-03 07:00")
         rack.app.begin_reckoning()
-        await reckoned(rack)
+        await rack.settled()
         await rack.sees("morning walk", "0 done")
         await rack.press("enter")
         assert [(str(entry.day), entry.walk) for entry in rack.of(StopWalked)][-1] == ("2026-03-03", "morning")
@@ -322,7 +322,7 @@ async def test_the_clock_striking_the_evening_does_not_turn_the_walk_under_way(f
         await rack.press("enter")
         clock.set("2026-03-02 14:30")
         rack.app.begin_reckoning()
-        await reckoned(rack)
+        await rack.settled()
         await rack.press("enter", "enter")
         assert {entry.walk for entry in rack.of(StopWalked)} == {"morning"}
         await rack.sees("The morning walk is done")
@@ -416,15 +416,6 @@ async def test_capitals_are_the_same_keys(folder: Path) -> None:
     async with opened(folder, "2026-03-02 07:00", keeper="AK") as rack:
         await rack.press("B", "H")
         assert [entry.behaviour for entry in rack.of(BehaviourSeen)] == ["head bobbing"]
-
-
-async def reckoned(rack: Rack) -> None:
-    """Until everything has been reckoned anew."""
-    for _ in range(int(PATIENCE * 50)):
-        if rack.app.shift.reckoned_at == rack.desk.now():
-            return
-        await rack.pilot.pause(0.02)
-    raise AssertionError("never reckoned")
 
 
 async def test_insects_too_late_today_hold_nobody_up(folder: Path) -> None:

@@ -394,3 +394,17 @@ async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_pat
         await rack.sees("Into which group? Its name")
         await rack.press("enter", "enter")
         assert [type(entry) for entry in rack.written] == [Hatched, Arrived]
+
+
+async def test_a_key_that_chooses_nothing_is_said(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await to_the_young(rack)
+        await rack.press("o")
+        await rack.sees_not("Nothing chosen")
+        await rack.press("enter")
+        await rack.sees("held back: not for sale", "Nothing chosen. A key from the list, or Backspace.")
+        await rack.press("down")
+        await rack.sees_not("Nothing chosen")
+        await rack.press("q")
+        await rack.sees("Nothing chosen.")
+        assert rack.written == []

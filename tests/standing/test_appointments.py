@@ -50,6 +50,24 @@ def test_one_agreed_again_for_the_same_day_after_it_was_cancelled_waits() -> Non
     assert waiting(again) == ["16 Apr another vet"]
 
 
+@pytest.mark.parametrize(
+    ("which", "waits"),
+    [
+        ("", []),
+        (" whom=ANN", ["12 Apr Bo 15:00"]),
+        (" clock=15:00", ["12 Apr Ann 10:00"]),
+        (" whom=Bo clock=10:00", ["12 Apr Ann 10:00", "12 Apr Bo 15:00"]),
+    ],
+)
+def test_of_two_on_one_day_the_one_that_is_named_ends(which: str, waits: list[str]) -> None:
+    page = (
+        "2026-04-10 AK\n08:00 room appointment_made on=2026-04-12 whom=Ann clock=10:00\n"
+        "08:01 room appointment_made on=2026-04-12 whom=Bo clock=15:00\n"
+        f"2026-04-12\n11:00 room appointment_ended on=2026-04-12 how=kept{which}\n"
+    )
+    assert waiting(page, "room") == waits
+
+
 def test_another_day_agreed_after_it_passed_takes_its_place_and_before_that_does_not() -> None:
     later = "08:00 wattle appointment_made on=2026-04-20 whom=vet\n"
     assert waiting(MADE + "2026-04-17\n" + later) == ["20 Apr vet"]

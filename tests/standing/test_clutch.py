@@ -167,6 +167,10 @@ TWO = "2026-04-01\n10:00 " + boxed(10) + "10:05 " + boxed(10, "enclosure/s2")
             TWO + "2026-05-20\n09:00 " + lost(2) + "09:30 " + hatched(5),
             "; 20 boxed: 10 in S1, 10 in S2; 2 lost since, 5 hatched, 13 left",
         ),
+        (
+            TWO + f"2026-04-10\n09:00 {EGGS} eggs_boxed count=4 place=enclosure/s2 out_of=enclosure/s1\n",
+            "; 20 boxed: 10 in S1, 10 in S2, 4 moved from S1 to S2; 0 lost since, 20 left",
+        ),
         (FIRST + "2026-04-10\n09:00 " + lost(2), "; 20 boxed in S1, 2 lost since, 18 left"),
         (
             FIRST + "2026-04-10\n09:00 " + lost(2) + "10:00 " + boxed(18) + "2026-04-20\n09:00 " + lost(3),

@@ -22,9 +22,11 @@ from rounds.due.matters import (
     heavy_after,
     incubator,
     laying,
+    left_twice,
     newly_hatched,
     overdue,
     room,
+    sexing,
     supplies,
     weight,
     young,
@@ -81,6 +83,7 @@ ANIMAL: Final[tuple[Rule, ...]] = (
     danger.brumating_under_treatment,
     newly_hatched.young_in_the_incubator,
     brumation.brumates_unprepared,
+    sexing.male_digs_nest,
     young.falls_behind,
 )
 
@@ -91,11 +94,15 @@ GROUP: Final[tuple[Rule, ...]] = (
     newly_hatched.young_in_the_incubator,
     young.falls_behind,
     young.count_does_not_fit,
+    left_twice.left_twice,
 )
+
+#: Rules that look at an animal or a group that is not here any more.
+GONE: Final[tuple[Rule, ...]] = (left_twice.left_twice,)
 
 #: Rules that look at a group whose young went into others or have names of their own: what was for the vet stays.
 MOVED_ON: Final[tuple[Rule, ...]] = tuple(
-    rule for rule in BOTH if rule in (*answered.ALARMS, answered.alarm_answered)
+    rule for rule in (*BOTH, *GONE) if rule in (*answered.ALARMS, answered.alarm_answered, *GONE)
 )
 
 ENCLOSURE: Final[tuple[Rule, ...]] = (
@@ -135,7 +142,7 @@ SUPPLY: Final[tuple[Rule, ...]] = (supplies.runs_out, supplies.stock_not_counted
 
 #: Every rule once, in the order of docs/matters.md.
 ALL: Final[tuple[Rule, ...]] = tuple(
-    dict.fromkeys((*FEMALE, *PAIRING, *ANIMAL, *GROUP, *ENCLOSURE, *CLUTCH, *ROOM, *SUPPLY))
+    dict.fromkeys((*FEMALE, *PAIRING, *ANIMAL, *GROUP, *GONE, *ENCLOSURE, *CLUTCH, *ROOM, *SUPPLY))
 )
 
 __all__ = [
@@ -145,6 +152,7 @@ __all__ = [
     "CLUTCH",
     "ENCLOSURE",
     "FEMALE",
+    "GONE",
     "GROUP",
     "MOVED_ON",
     "NEEDED",

@@ -143,12 +143,15 @@ def _said_already(look: Look, level: Level) -> bool:
 def _begun(look: Look) -> datetime:
     """Since when it is counted: her first chance of this clutch, or the first sign; else the last contact."""
     her, contact = look.female, look.animal.last_contact
-    starts = [look.midnight(window.first) for window in look.windows[:1]]
-    starts += [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
+    starts = [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
     starts += [run.entries[0].at for run in look.animal.off_food_runs if her.counts(run.entries[-1])][:1]
     least = look.house.number("eggbinding.gain_percent") / 100 - 1e-6
     starts += [weighing.at for weighing in her.weighings() if (her.gain(weighing) or 0) >= least][:1]
-    starts += [her.laid_at] if her.laid_at is not None else []
+    chances = [(look.midnight(one.first), one.closes) for one in look.windows]
+    chances += [(her.laid_at, her.laid_at.date())] if her.laid_at is not None else []
+    # A chance of a season ago says nothing any more, unless there is nothing else.
+    fresh = [begun for begun, ended in chances if look.days_since(ended) <= her.days.gravid_days]
+    starts += fresh or ([] if starts else [begun for begun, _ in chances])
     begun = min(starts, default=look.now)
     return max(begun, contact.at) if contact is not None else begun
 

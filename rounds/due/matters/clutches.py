@@ -9,6 +9,8 @@ from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day_time, many
 from rounds.logbook.entries import EggsBoxed, EggsLaid
+from rounds.logbook.times import fixed
+from rounds.standing.animal import animal
 
 
 @cites("eggbinding.eggs_boxed_hours", "breeding.laid_lasts", "breeding.longest_incubation_days")
@@ -17,15 +19,18 @@ def eggs_not_boxed(look: Look) -> Iterator[Matter]:
     """A clutch is complete and its eggs, or some of them, are not in an egg box.
 
     Today from the moment it is due: eggs dry out, and are not turned after the first 24–48 h. A clutch of
-    slugs only needs no box. Where some are boxed, the others are asked about while she counts as freshly laid.
+    slugs only needs no box. Where some are boxed, the others are asked about while she counts as freshly laid. Of
+    one who died or left while she laid no more come: those there are wait for a box too.
     """
     clutch = look.clutch
     done = clutch.complete
+    if done is None and clutch.dam is not None and not animal(look.standing, clutch.dam).here:
+        done = clutch.last_egg
     # As many lost as were sound: none is kept, whichever of them are slugs.
     kept = clutch.unboxed if clutch.count - clutch.slugs > clutch.lost else 0
     if done is None or clutch.hatched or not kept:
         return
-    due = done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours"))
+    due = fixed(done.at + timedelta(hours=look.house.number("eggbinding.eggs_boxed_hours")), look.house.zone)
     lasts = "breeding.laid_lasts" if clutch.boxed else "breeding.longest_incubation_days"
     if look.days_since(done.at) > look.house.days(lasts):
         return

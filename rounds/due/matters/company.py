@@ -173,14 +173,15 @@ def young_would_suffer(look: Look) -> Iterator[Matter]:
     """
     alike: set[_Alike] = set()
     males = _with_now(look)
-    above = _ancestors(look) if len(males) > 1 else frozenset[str]()
+    many = len(males) > 1
+    above = _ancestors(look) if many else frozenset[str]()
     for company, his in males:
-        family = _alike(his, above)
-        if family in alike:
+        if many and _alike(his, above) in alike:
             continue
         reasons = [*reasons_of_young(look, his)]
         if not reasons:
-            alike.add(family)
+            if many:
+                alike.add(_alike(his, above))
             continue
         yield look.matter(
             young_would_suffer,

@@ -30,6 +30,7 @@ from rounds.due.matters.wording import (
 )
 from rounds.due.round import known_at
 from rounds.logbook.entries import EggsLaid, Entry, VetSeen
+from rounds.logbook.times import fixed
 from rounds.standing.clutch import Clutch
 from rounds.standing.weighing import last_word
 
@@ -81,11 +82,12 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     words, behind = _eggs_left(look, clutch, last, counts_from)
     contact = look.animal.last_contact
     heard = contact if contact is not None and contact.at >= max(e.at for e in (last, *behind)) else None
+    # By the room's clock of that hour: between the eggs and the deadline the clocks may change.
     calls, deadline = (
-        counts_from + timedelta(hours=look.house.number(f"eggbinding.{key}"))
+        fixed(counts_from + timedelta(hours=look.house.number(f"eggbinding.{key}")), look.house.zone)
         for key in ("stopped_call_hours", "stopped_vet_hours")
     )
-    stops = last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours"))
+    stops = fixed(last.at + timedelta(hours=look.house.number("eggbinding.stopped_hours")), look.house.zone)
     if said_done and level < Level.VET:
         if contact is not None and clutch.complete is not None and contact.at >= clutch.complete.at:
             return
@@ -97,7 +99,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     open_deadline = heard is None and not said_done
     # With the clock running on, how long is left is said; once it has run out, how long ago.
     late = look.now >= deadline
-    if open_deadline and late and level >= Level.VET:
+    if heard is None and raised and ended >= deadline:
         level = Level.VET_NOW
     clock = ""
     if open_deadline:
@@ -105,6 +107,7 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         over = f" Vet {_hours(left)} overdue." if _hours(left) != "0 min" else " Vet due now."
         clock = over if late else f" Vet by {day_time(deadline)}."
     total = look.female.laid_in_all(clutch)
+    eggs = [entry for one in look.female.laying_with(clutch) for entry in one.laid]
     in_all = f" ({total} in all)" if total != clutch.count else ""
     what = f"{look.name}: {'said to be done at' if said_done else 'laid'} {many(clutch.count, 'egg')}{in_all}"
     if level >= Level.TODAY and not said_done:
@@ -124,8 +127,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         laying_stopped,
         level,
         says,
-        since=last.at if level < Level.VET else clutch.laid[0].at,
-        entries=tuple({e.id: e for e in (*clutch.laid, *behind, *((heard,) if heard else ()))}.values()),
+        since=last.at if level < Level.VET else eggs[0].at,
+        entries=tuple({e.id: e for e in (*eggs, *behind, *((heard,) if heard else ()))}.values()),
         do=(QUIET_STEP, say_done, NEVER_STEP)
         if level == Level.WATCH
         else (*vet, say_done, *keeper)

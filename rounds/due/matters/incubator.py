@@ -48,7 +48,7 @@ def _eggs(look: Look) -> _Eggs | None:
     if not lying:
         return None
     now = look.now.timestamp()
-    laid = [one.clutch.begun_at for one in lying if one.clutch.begun_at is not None]
+    laid = [one.clutch.started for one in lying if one.clutch.started is not None]
     begun = max(now - look.house.days("incubation.hot_days") * DAY, min(laid, default=look.now).timestamp())
     return _Eggs(lying, series(look.standing, look.subject, limits_of(look.house)), begun, now)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, time
-from functools import cached_property
 from typing import TYPE_CHECKING, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
@@ -22,6 +21,7 @@ from rounds.standing.enclosure import Enclosure, enclosure
 from rounds.standing.female import Female, female
 from rounds.standing.fold import Standing
 from rounds.standing.group import Group, group
+from rounds.standing.kept import cached_property
 from rounds.standing.trend import Trend, trend
 from rounds.standing.weighing import Weighing
 from rounds.standing.weighings import last_weighing, weighings
@@ -297,7 +297,10 @@ class Look:
         felt = [
             entry
             for entry in her.felt_since(since)
-            if entry.at > since.at and days_between(done.at, entry.at) <= lasts and self.animal.after_contact(entry)
+            if entry.at > since.at
+            and days_between(done.at, entry.at) <= lasts
+            and self.animal.after_contact(entry)
+            and not any(entry.at < again.at for again in her.said_again)
         ]
         return last if felt else None
 

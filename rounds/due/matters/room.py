@@ -10,7 +10,6 @@ from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, run_of
 from rounds.due.matters.wording import CALL_STEP, listed, many
-from rounds.due.survival import chance_of, daily_rate, days_lived
 from rounds.logbook.entries import CountSettled, Died, EnclosureTakenDown, Entry, Left, Moved, Tested
 from rounds.logbook.group_census import YoungGone
 from rounds.logbook.words import Sample
@@ -174,6 +173,8 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
     )
     if not every or look.days_since(every[-1].entry.at) > within:
         return
+    from rounds.due.survival import chance_of, daily_rate, days_lived  # late: no start has to wait for it
+
     for days in (within, house.days("young.deaths_rate_days")):
         lately = [one for one in every if look.days_since(one.entry.at) <= days]
         groups = list(dict.fromkeys(one.entry.about for one in lately))

@@ -10,7 +10,7 @@ from rounds.due.dates import later
 from rounds.due.matter import Level
 from rounds.due.matters.look import Look
 from rounds.logbook.entries import EggsLaid, VetCalled, VetSeen
-from rounds.logbook.times import hours_between
+from rounds.logbook.times import days_between, hours_between
 from rounds.standing.clutch import Clutch
 
 
@@ -34,8 +34,8 @@ def unanswered_waits(look: Look, clutch: Clutch, until: datetime) -> list[Wait]:
 def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
     """Clutches begun before this one that no vet has heard of, each with when its waiting ended.
 
-    Those that are not believed, and those of the same laying. A few eggs under another name answer nothing; so many
-    as are believed do.
+    Those that are not believed, those of the same laying, and any after which eggs were felt. A few eggs under
+    another name answer nothing; so many as are believed do.
     """
     her, begun, contact = look.female, clutch.begun_at, look.animal.last_contact
     if begun is None or not her.is_few(clutch) or (contact is not None and contact.at >= begun):
@@ -48,12 +48,25 @@ def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
             continue
         if her.counts(other.laid[0]):
             found.append((other, known))
+            continue
+        # Said to be complete it waits no longer, unless eggs were felt after that and no vet has heard of them.
+        done = other.complete
+        if done is not None and _felt_after(look, done, known):
+            found.append((other, known))
         elif other in one_laying:
-            # Said to be complete it waits no longer, unless eggs were felt after that.
-            done = other.complete
-            felt = done is not None and any(done.at < entry.at <= known for entry in her.felt_since(done))
-            found.append((other, known if done is None or felt else min(known, done.known)))
+            found.append((other, known if done is None else min(known, done.known)))
     return found
+
+
+def _felt_after(look: Look, done: EggsLaid, known: datetime) -> bool:
+    """Whether eggs were felt after a clutch was said to be complete, while she counted as freshly laid."""
+    lasts = look.house.breeding_days.laid_lasts
+    return any(
+        done.at < entry.at <= known
+        and days_between(done.at, entry.at) <= lasts
+        and look.animal.after_contact(entry)
+        for entry in look.female.felt_since(done)
+    )
 
 
 def _waits(look: Look, clutch: Clutch, until: datetime) -> list[Wait]:

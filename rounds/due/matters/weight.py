@@ -145,8 +145,11 @@ def _raised(look: Look) -> _Raised | None:
                 continue
             if one.brumated_at(then.last.at, then.last.known):
                 continue
-            trend = Trend((*then.weighings[:-1], last), limits, window.restart)
-            if trend.lost and (found := _for_vet(look, trend, ends)) is not None:
+            stood_then = (*then.weighings[:-1], last)
+            if not Trend(stood_then[-limits.judged :], limits).lost:
+                continue  # no other weighings change that
+            found = _for_vet(look, Trend(stood_then, limits, window.restart), ends)
+            if found is not None:
                 return found
     return None
 

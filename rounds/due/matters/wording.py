@@ -109,3 +109,8 @@ def soak_step(house: House) -> str:
 def times(count: int) -> str:
     """once, twice, 3 times."""
     return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
+def beside_name(says: str, name: str) -> str:
+    """What is said of one whose name stands beside it: a sentence that begins with the name leaves it away."""
+    return says.removeprefix(name).lstrip(": ") if says.startswith((f"{name}:", f"{name} ")) else says

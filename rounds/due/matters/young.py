@@ -5,20 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from datetime import timedelta
 from math import expm1, log
+from typing import TYPE_CHECKING
 
 from rounds.due.figures import tenths
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs, run_of
 from rounds.due.matters.wording import CALL_STEP, many
-from rounds.due.survival import Deaths, deaths_over
 from rounds.logbook.entries import Counted, CountSettled, Died, Entry, Weighed
 from rounds.logbook.entries.base import grams as shown_grams
 from rounds.logbook.group_census import COUNTING, read_census
 from rounds.logbook.times import days_between
-from rounds.rules.siblings import sibling_median
 from rounds.standing.growth import since_sorted, sorted_at
 from rounds.standing.slopes import theil_sen
 from rounds.standing.weighing import Weighing
+
+if TYPE_CHECKING:
+    from rounds.due.survival import Deaths
 
 
 @cites(
@@ -156,6 +158,8 @@ def _expected(deaths: Deaths) -> str:
 
 def _too_many(look: Look) -> Deaths | None:
     """The time over which more died than the published rate explains, the shorter first; None while it does."""
+    from rounds.due.survival import deaths_over  # late: no start has to wait for it
+
     census, house = look.group.census, look.house
     begun = census.steps[0].at
     lately = look.midnight(look.in_days(look.now, -house.days("young.deaths_rate_days")))
@@ -192,6 +196,10 @@ def falls_behind(look: Look) -> Iterator[Matter]:
             f"{look.name}: the smallest weighs {shown_grams(last.smallest)}, the mean is {shown_grams(last.grams)}."
         )
     else:
+        if look.animal.arrived is None or look.animal.arrived.clutch is None:
+            return
+        from rounds.rules.siblings import sibling_median  # late: no start has to wait for it
+
         found = sibling_median(look.standing, look.house, look.animal)
         weighing = look.last_weighing
         if found is None or weighing is None or weighing.grams > found.grams * part + 1e-9:

@@ -65,6 +65,40 @@ class Arrived(Entry, frozen=True, kw_only=True):
         )
 
 
+class PedigreeNoted(Entry, frozen=True, kw_only=True):
+    """What is known of an animal's descent beside its arrival: papers that came with it, or a breeder's word.
+
+    Of an ancestor that never lived here it says who it was; it is in no enclosure, needs no care and counts in no
+    stock. The newest entry that names a parent counts. `hatched`, `hatched_about` and `traits` as in `arrived`.
+    """
+
+    of = ("animal",)
+    afterwards = True
+    milestone = True
+    keep = 16
+    example = {"about": "animal/rex", "name": "Rex", "sex": "M", "sire": "animal/old-rex", "origin": "a breeder"}
+    name: Annotated[str, msgspec.Meta(max_length=200)] = ""
+    sex: Sex = "?"
+    hatched: date | None = None
+    hatched_about: bool = False
+    sire: Animal | None = None
+    dam: Animal | None = None
+    origin: Text = ""
+    traits: tuple[str, ...] = ()
+    #: Males any of whom may be the sire, where it is not known which.
+    possible_sires: tuple[Animal, ...] = ()
+
+    def phrase(self) -> str:
+        sires = " or ".join(map(short, (self.sire,) if self.sire else self.possible_sires))
+        return joined(
+            "pedigree noted",
+            f"sire {sires}" if sires else "",
+            f"dam {short(self.dam)}" if self.dam else "",
+            ", ".join(self.traits),
+            f"from {self.origin}" if self.origin else "",
+        )
+
+
 class Left(Entry, frozen=True, kw_only=True):
     """An animal, or some of a group, left the colony (sold, given, returned, or lent for a while).
 

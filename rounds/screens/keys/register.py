@@ -264,7 +264,13 @@ SUBJECT: Final = (
         "Write the record that goes along with it when it is sold or given to a text file",
         reach="acts",
     ),
-    Key("subject-place", "e", "place", "its enclosure", "The page of the enclosure it lives in"),
+    Key(
+        "subject-place",
+        "e",
+        "place",
+        "its enclosure",
+        "The page of the enclosure it lives in; of an egg box, of its shelf",
+    ),
     Key("subject-there", "g", "go_there", "go there", "Walk to the stop where it lives"),
     Key(
         "subject-back",

@@ -11,6 +11,7 @@ from collections.abc import Callable, Generator, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any, ClassVar, Final, NamedTuple
 
+from rounds.logbook.warmth import celsius
 from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, wrap
 from rounds.screens.keys.presses import Reach
 
@@ -144,6 +145,8 @@ class Typed(Ask):
 class Figure(Typed):
     """A number: digits, a point or comma, Backspace, Enter. An empty Enter leaves it out if it may.
 
+    A temperature may be typed in °F: `84f` answers 28.89.
+
     With `shared` a total is divided by a number of animals: `52.4/20` answers 2.62. Behind a second / stands the
     smallest of them, weighed alone: `52.4/20/1.9`.
     """
@@ -193,8 +196,10 @@ class Figure(Typed):
         elif sign == "/" and self.shared:
             if self.typed and self.typed.count("/") < 2 and len(self.typed) < _MOST_TYPED:
                 self.typed += "/"
+        elif sign in ("f", "F") and self.unit == "°C" and self.typed:
+            self.typed = f"{self.typed.removesuffix('F')}F"
         elif sign.isdecimal() and sign.isascii() and len(self.typed) < _MOST_TYPED:
-            self.typed += sign
+            self.typed = self.typed.removesuffix("F") + sign
         return OPEN
 
     @property
@@ -213,6 +218,8 @@ class Figure(Typed):
                 if len(smallest) > 1 or not all(float(one) > 0 for one in smallest):
                     raise ValueError
                 figure = float(total) / int(many)
+            elif self.typed.endswith("F"):
+                figure = celsius(float(self.typed[:-1]))
             else:
                 figure = int(self.typed) if self.whole_number else float(self.typed)
         except (ValueError, ZeroDivisionError):
@@ -227,6 +234,7 @@ class Figure(Typed):
 
     def lines(self, width: int, height: int) -> list[Line]:
         told = self.wrong or self.hint or ("Enter alone leaves it out" if self.optional else "Enter writes it")
+        told += "; f behind it: °F" if self.unit == "°C" and not (self.wrong or self.hint) else ""
         title = f"{self.title}{f' ({self.unit})' if self.unit else ''}"
         style = "today" if self.wrong else "quiet"
         below = [line(" ", Span(one, style)) for one in short(wrap(told, width - 2), 2)]

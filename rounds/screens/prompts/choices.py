@@ -42,10 +42,13 @@ class Choice(Ask):
         self.cursor = start
         self.by_digits = by_digits
         self.columns = 1
+        #: Whether the key before chose nothing: that is said.
+        self.missed = False
 
     def takes(self, key: str, character: str | None) -> Any:
         if key in CANCEL or key == "backspace":
             return BROKEN_OFF
+        self.missed = False
         if key == "enter" and self.cursor is not None:
             return self.options[self.cursor].value
         if key in ("up", "down", "left", "right"):
@@ -61,6 +64,7 @@ class Choice(Ask):
             is_digit = self.by_digits and character.isdecimal() and character != "0"
             if is_digit and int(character) <= min(9, len(self.options)):
                 return self.options[int(character) - 1].value
+        self.missed = True
         return OPEN
 
     def lines(self, width: int, height: int) -> list[Line]:
@@ -88,6 +92,8 @@ class Choice(Ask):
             rows.append(tuple(row))
         title: list[Line] = [line(" ", Span(one, "ask")) for one in short(wrap(self.title, width - 2), 3)]
         hint = [line(" ", Span(self.hint, "quiet"))] if self.hint else []
+        if self.missed:
+            hint = [line(" ", Span(fit("Nothing chosen. A key from the list, or Backspace.", width - 2), "today"))]
         room = max(1, height - len(title) - len(hint))
         if len(rows) > room:
             # Not all of them fit: those around the one chosen, which the arrows move.

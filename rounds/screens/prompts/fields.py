@@ -11,6 +11,7 @@ from zoneinfo import ZoneInfo
 from rounds.errors import BadEntry
 from rounds.logbook.entries.base import Grams
 from rounds.logbook.times import DateOrder
+from rounds.logbook.warmth import figure_in
 from rounds.logbook.written_times import Lies, read_day, read_moment, said_day, said_moment
 from rounds.screens.prompts.asks import Found
 
@@ -115,9 +116,9 @@ def _clock(field: Field, text: str) -> str:
 
 
 def _figure(field: Field, text: str) -> float:
-    if not re.fullmatch(r"\d{1,6}([.,]\d{1,3})?", text):
+    figure = figure_in(text, field.unit) if re.match(r"\d{1,6}([.,]\d{1,3})?(\D|$)", text) else None
+    if figure is None:
         raise Unreadable(f"{field.label}: write a number, such as 452 or 38.5.")
-    figure = float(text.replace(",", "."))
     if field.most is not None and figure > field.most:
         unit = f" {field.unit}" if field.unit else ""
         raise Unreadable(f"{field.label}: {figure:g}{unit} is too much: at most {field.most:g}{unit}.")

@@ -26,7 +26,8 @@ def label(standing: Standing, subject: str) -> str:
     if sort == "supply":
         return f"{name}  supply"
     who = group(standing, subject) if sort == "group" else animal(standing, subject)
-    place = f", {standing.name(who.place)}" if who.place else "" if who.here else ", not here any more"
+    gone = ", never lived here" if who.elsewhere is not None else ", not here any more"
+    place = f", {standing.name(who.place)}" if who.place else "" if who.here else gone
     return f"{name}  {'group' if sort == 'group' else who.sex}{place}"
 
 

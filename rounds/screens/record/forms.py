@@ -23,6 +23,7 @@ from rounds.logbook.entries import (
     Moved,
     Noted,
     Parted,
+    PedigreeNoted,
     PutTogether,
     QuarantineEnded,
     Rested,
@@ -46,7 +47,7 @@ GROUPS: Final = (
     ("y", "young: counted, split, merged, singled out, held back, reserved"),
     ("s", "seen: condition, droppings, shed, measured, counted"),
     ("v", "vet: phoned, seen, referred, appointment, treatment, tests"),
-    ("m", "moves and lives: move, left, died, sex, traits, brumation, rest, quarantine"),
+    ("m", "moves and lives: move, left, died, sex, traits, pedigree, brumation, rest, quarantine"),
     ("c", "care: fed, watered, misted, lamp changed, taken down, stock counted"),
 )
 
@@ -162,6 +163,20 @@ FORMS: Final[tuple[KindForm, ...]] = (
             Field("certainty", "how sure"),
             Field("how", "how", hint="such as by hand, by the vet"),
         ),
+    ),
+    KindForm(
+        "m",
+        "p",
+        "pedigree, from papers",
+        PedigreeNoted,
+        (
+            Field("sex", "sex"),
+            Field("hatched", "hatched", "date", hint="2024-05-12 · or only 2024-05 or 2024", about="hatched_about"),
+            Field("sire", "sire"),
+            Field("dam", "dam"),
+            Field("origin", "from", hint="who bred it"),
+        ),
+        "What papers say beside the arrival. An ancestor of elsewhere: set up, p.",
     ),
     KindForm("m", "b", "brumation began", BrumationBegan, (), "A clear faecal test first. Never under treatment."),
     KindForm("m", "w", "warm-up began", WarmUpBegan),

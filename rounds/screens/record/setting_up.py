@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import Any, Final
 
 from rounds.logbook.drafts import Draft, draft
-from rounds.logbook.entries import Arrived, EnclosureSetUp
+from rounds.logbook.entries import Arrived, EnclosureSetUp, PedigreeNoted
 from rounds.logbook.plain import slug
 from rounds.logbook.words import EnclosureType
 from rounds.screens.prompts.asks import Talk
@@ -30,6 +30,17 @@ ENCLOSURE_FIELDS: Final = (
     Field("where", "where", hint="such as by the door"),
     Field("order", "walking order", "figure", hint="a number; empty: by rack and name"),
     Field("tag", "label", hint="what a scanner reads from its label, if it has one"),
+)
+
+ANCESTOR_FIELDS: Final = (
+    Field("name", "name", required=True),
+    Field("sex", "sex", "choice", options=("F", "M", "?"), given="?"),
+    Field("hatched", "hatched", "date", hint="2024-05-12 · or only 2024-05 or 2024", about="hatched_about"),
+    Field("sire", "sire", "subject"),
+    Field("or_sire", "or sire", "subject", hint="another male who may be the sire instead"),
+    Field("dam", "dam", "subject"),
+    Field("origin", "from", hint="who bred it"),
+    Field("traits", "traits", hint="such as leatherback or 66 % het albino; several parted by commas"),
 )
 
 
@@ -58,7 +69,7 @@ def arrival_fields(sort: str, place: str = "") -> tuple[Field, ...]:
                 Field("sire", "sire", "subject"),
                 Field("or_sire", "or sire", "subject", hint="another male who may be the sire instead"),
                 Field("dam", "dam", "subject"),
-                Field("traits", "traits", hint="such as leatherback; several parted by commas"),
+                Field("traits", "traits", hint="such as leatherback or 66 % het albino; several parted by commas"),
             )
             if alone
             else (Field("clutch", "clutch", "subject"),)
@@ -88,10 +99,13 @@ def set_up(screen: Host, place: str | None, added: Callable[[str], None]) -> Tal
             Option("e", "an enclosure: tub, tank, bin, lay box, shelf, egg box", "enclosure"),
             Option("a", "an animal", "animal"),
             Option("g", "a group counted together", "group"),
+            Option("p", "an ancestor that never lived here, from papers", "ancestor"),
         ],
     )
     if what == "enclosure":
         yield from set_up_enclosure(screen, added)
+    elif what == "ancestor":
+        yield from note_ancestor(screen)
     else:
         yield from register(screen, what, place)
 
@@ -152,6 +166,27 @@ def register(screen: Host, sort: str, place: str | None) -> Talk:
             no="done",
             style="good",
         )
+        if not again:
+            return
+
+
+def note_ancestor(screen: Host) -> Talk:
+    """The form of an ancestor that never lived here; the next one can follow at once."""
+    shift = screen.shift
+    while True:
+        standing = shift.desk.standing
+        form = Form(
+            "An ancestor that never lived here",
+            with_finders(PedigreeNoted, ANCESTOR_FIELDS, finder(standing)),
+            clockwork(screen),
+            told="Its parents first, then it can name them. It counts in no stock and needs no care.",
+        )
+        filled = arrival((yield form))
+        del filled["bred_here"]
+        saved = yield Save(draft(PedigreeNoted, new_subject(screen, "animal", filled["name"]), **filled))
+        if not saved:
+            return
+        again = yield Confirm([f"{filled['name']} is noted."], yes="another one", no="done", style="good")
         if not again:
             return
 

@@ -66,11 +66,11 @@ def _cut(texts: Sequence[str], room: int) -> str:
     if not texts:
         return "-"
     for kept in range(len(texts), 0, -1):
-        more = f" +{len(texts) - kept}" if kept < len(texts) else ""
+        more = f" +{len(texts) - kept} more" if kept < len(texts) else ""
         told = "; ".join(texts[:kept])
         if cell_len(told) + len(more) <= room:
             return told + more
-    more = f" +{len(texts) - 1}" if len(texts) > 1 else ""
+    more = f" +{len(texts) - 1} more" if len(texts) > 1 else ""
     return fit(texts[0], room - len(more)).rstrip() + more
 
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Final
 
 from rounds.paper.incubator import box_head, box_line, clutch_row, drawing, is_out, shelf_head
 from rounds.paper.values import Values
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, wrap
 
 #: From so many columns on the clutches stand beside the temperatures.
 WIDE: Final = 110
@@ -24,6 +24,11 @@ _NAMED: Final = 6
 _HEADINGS: Final = ("box", "clutch", "eggs", "day", "hatches", "weight")
 
 
+def no_keys(_: int) -> tuple[str, ...]:
+    """A click presses nothing."""
+    return ()
+
+
 def shelf_lines(
     shelf: Values,
     found: Values,
@@ -33,15 +38,19 @@ def shelf_lines(
     at: int | None,
     draw: bool,
     plain: bool,
+    keys: Callable[[int], tuple[str, ...]] = no_keys,
 ) -> list[Line]:
-    """A shelf: how it stands, its temperatures drawn, its clutches. `at` is the cursor, 0 on the shelf."""
+    """A shelf: how it stands, its temperatures drawn, its clutches. `at` is the cursor, 0 on the shelf.
+
+    `keys` are those that a click presses on the shelf (0) and on each of its clutches.
+    """
     first, *rest = shelf_head(shelf, found, now)
     style = "cursor" if at == 0 else "today" if shelf["clutches"] and is_out(shelf, found) else "name"
     head = wrap(first, width - 4)
-    shown: list[Line] = [
-        line(Span(" > " if at == 0 and not place else "   ", "key"), Span(part, style if not place else "quiet"))
-        for place, part in enumerate(head)
-    ]
+    shown: list[Line] = []
+    for place, part in enumerate(head):
+        mark = Span(" > " if at == 0 and not place else "   ", "key")
+        shown.append(pressing(line(mark, Span(part, "quiet" if place else style)), *keys(0)))
     hot = "today" if shelf["hot_hours"] or shelf["drift_c_a_day"] is not None else "quiet"
     shown += [line("   ", Span(part, hot)) for one in rest for part in wrap(one, width - 4)]
     # The box under the cursor is drawn, where anything was read inside it; else the shelf.
@@ -53,7 +62,7 @@ def shelf_lines(
         shown += [line("   ", Span(part, out)) for text in told if text for part in wrap(text, width - 4)]
     beside = width >= WIDE and draw
     columns = (_DRAWN_WIDER if width >= _WIDER else _DRAWN) if beside else min(_DRAWN_WIDER + 4, width - 6)
-    rows = clutch_lines(shelf["clutches"], now, width - columns - 10 if beside else width, at)
+    rows = clutch_lines(shelf["clutches"], now, width - columns - 10 if beside else width, at, keys)
     if shelf["empty_boxes"]:
         rows.append(line("   ", Span(f"empty: {', '.join(shelf['empty_boxes'][:_NAMED])}", "quiet")))
     drawn = (
@@ -73,7 +82,13 @@ def shelf_lines(
     return shown
 
 
-def clutch_lines(clutches: Sequence[Values], now: datetime, width: int, at: int | None) -> list[Line]:
+def clutch_lines(
+    clutches: Sequence[Values],
+    now: datetime,
+    width: int,
+    at: int | None,
+    keys: Callable[[int], tuple[str, ...]] = no_keys,
+) -> list[Line]:
     """The clutches as a table; the cursor is on the clutch of its number, counted from 1."""
     if not clutches:
         return [line("   ", Span("no eggs", "quiet"))]
@@ -85,5 +100,6 @@ def clutch_lines(clutches: Sequence[Values], now: datetime, width: int, at: int 
         text = "  ".join(fit(cell, wide[column]) for column, cell in enumerate(row))
         mark = at is not None and place == at and place > 0
         style = "cursor" if mark else "quiet" if not place else ""
-        found.append(line(Span(" > " if mark else "   ", "key"), Span(text, style)))
+        row_line = line(Span(" > " if mark else "   ", "key"), Span(text, style))
+        found.append(pressing(row_line, *keys(place)) if place else row_line)
     return found

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Final
 
+from rounds.due.matters.wording import beside_name
 from rounds.due.pairing_table import Pair, PairingTable
 from rounds.paper.pairing_text import page_lines
 from rounds.paper.plain_text import cut, shown
@@ -61,9 +62,10 @@ def _in_full(table: PairingTable, pair: Pair) -> str:
     """Every caution, and whose reasons speak against it now; else how they are kin, and what is not known."""
     told = [one.says for one in pair.cautions]
     for who in (pair.dam, pair.sire):
-        name, reasons = table.standing.name(who), ", ".join(one.says for one in table.not_now(who))
-        if reasons:
-            told.append(reasons if reasons.startswith(name) else f"{name} {reasons}")
+        name = table.standing.name(who)
+        for first, *others in filter(None, [[one.says for one in table.not_now(who)]]):
+            named = first if first.startswith(name) else f"{name} {first}"
+            told.append(", ".join((named, *(beside_name(says, name) for says in others))))
     if told:
         return "; ".join(told)
     asked = [
@@ -91,7 +93,7 @@ def _row(
     why = table.not_now(dam)
     if why:
         keys = steps(place - at[0], 0)
-        says = why[0].says.removeprefix(f"{table.standing.name(dam)}: ")
+        says = beside_name(why[0].says, table.standing.name(dam))
         hurt = [(burden, sire) for sire in across for burden in table.pair(dam, sire).burdens[:1]]
         if hurt:
             with_whom = ", ".join(table.standing.name(sire) for _, sire in hurt)

@@ -15,7 +15,7 @@ from rounds.due.room import Cell, Room
 from rounds.paper.plain_text import cut, padded, shown
 from rounds.paper.room import WORD_WIDE
 from rounds.paper.room_plan import Plan, Spot, flowed, one_band
-from rounds.paper.words import left_beside
+from rounds.paper.words import left_beside, many
 from rounds.screens.board.beside import padded_line
 from rounds.screens.board.board import BLANK, TO, Line, Span, fit, line, short, wrap
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
@@ -120,8 +120,8 @@ class Drawing:
         told = [
             f"← {before} more" if before else "",
             f"→ {behind} more" if behind else "",
-            f"↑ {self.top} rows" if self.top else "",
-            f"↓ {below} rows" if below else "",
+            f"↑ {many(self.top, 'row')}" if self.top else "",
+            f"↓ {many(below, 'row')}" if below else "",
         ]
         words = "   ".join(one for one in told if one)
         return line(" ", Span(fit(words, self.width - 1), "quiet")) if words else BLANK

@@ -14,7 +14,7 @@ from rounds.paper.hatching import hatch_values, hot_caution
 from rounds.paper.hatching import window_words as hatch_window_words
 from rounds.paper.incubator import drawing, scale, shelf_head, shelf_values
 from rounds.paper.said import said
-from rounds.paper.subject_head import breeding_words, head_text, head_values, past_words
+from rounds.paper.subject_head import NEVER_HERE, breeding_words, head_text, head_values, past_words
 from rounds.paper.timeline import season
 from rounds.paper.values import Values
 from rounds.paper.words import age_words, date_words, day_words, phase_words, span_words, time_words
@@ -103,6 +103,9 @@ def _life_lines(
 ) -> list[Line]:
     found = head_values(standing, house, now, subject)
     one = group(standing, subject) if subject.startswith("group/") else animal(standing, subject)
+    if not found["lived_here"]:
+        told = [NEVER_HERE, found["age"], *past_words(found, now)]
+        return [line(" ", Span(found["sex_words"], "name"), f"   {standing.name(subject)}"), *_wrapped(told, width)]
     words = [found["state"]]
     if one.gone is not None:
         words.append(f"not here since {date_words(one.gone.at, now)}: {said(standing, one.gone)}")

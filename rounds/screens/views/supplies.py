@@ -11,32 +11,35 @@ from rounds.paper.words import date_words
 from rounds.screens.board.board import Line, Span, fit, line, wrap
 
 #: The columns beside the name: until when it lasts, what is left, the needs.
-_LASTS, _LEFT, _NEED = 22, 9, 9
+_LASTS, _LEFT, _NEED = 21, 8, 8
+#: On a screen less wide the need for 14 days stands in the detail alone.
+_WIDE = 66
 
 
 def heading(width: int) -> Line:
     """What the columns are."""
-    columns = (" " * _name_cells(width), f"{'':{_LASTS}}", *(f"{word:>{cells}}" for word, cells in _columns()))
+    columns = (" " * _name_cells(width), f"{'':{_LASTS}}", *(f"{word:>{cells}}" for word, cells in _columns(width)))
     return line("   ", Span("".join(columns) + "  unit", "quiet"))
 
 
-def _columns() -> tuple[tuple[str, int], ...]:
-    return (("left", _LEFT), ("7 days", _NEED), ("14 days", _NEED))
+def _columns(width: int) -> tuple[tuple[str, int], ...]:
+    return (("left", _LEFT), ("7 days", _NEED), ("14 days", _NEED))[: 3 if width >= _WIDE else 2]
 
 
 def _name_cells(width: int) -> int:
-    return max(8, min(30, width - 3 - _LASTS - _LEFT - 2 * _NEED - 10))
+    needed = 3 + _LASTS + sum(cells for _, cells in _columns(width)) + 8
+    return max(8, min(30, width - needed))
 
 
 def supply_row(one: Values, now: datetime, width: int, mark: bool) -> Line:
     """One supply on one line."""
-    amounts = ((one["left"], _LEFT), (one["need_week"], _NEED), (one["need_fortnight"], _NEED))
+    amounts = zip((one["left"], one["need_week"], one["need_fortnight"]), _columns(width), strict=False)
     return line(
         Span(" > " if mark else "   ", "key"),
         Span(fit(one["name"], _name_cells(width) - 1) + " ", "cursor" if mark else "name"),
         Span(fit(lasts_words(one, now), _LASTS), _style(one)),
-        "".join(f"{amount_words(amount):>{cells}}" for amount, cells in amounts),
-        Span(f"  {fit(one['unit'], 8)}", "quiet"),
+        "".join(f"{amount_words(amount):>{cells}}" for amount, (_, cells) in amounts),
+        Span(f"  {fit(one['unit'], 6)}", "quiet"),
     )
 
 

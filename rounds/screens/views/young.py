@@ -7,7 +7,7 @@ from datetime import datetime
 from rounds.logbook.entries.base import grams
 from rounds.paper.values import Values
 from rounds.paper.words import day_words
-from rounds.paper.young import growth_words, sale_words
+from rounds.paper.young import growth_words, held_or_refused
 from rounds.screens.board.board import Line, Span, fit, line
 
 
@@ -20,7 +20,9 @@ def clutch_heading(found: Values, width: int) -> Line:
 
 
 def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Line]:
-    """One group or young animal: how many, how old, where, its weight and growth; then what is due, and of whom."""
+    """One group or young animal: how many, how old, where, its weight and growth; then what needs attention, what
+    is due, and for whom it is kept.
+    """
     together = "count" in found
     many = f"{found['count']} young" if together else found["sex"]
     weight = grams(found["grams"]) if found["grams"] is not None else "no weight"
@@ -28,13 +30,14 @@ def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Lin
     first = line(
         Span(" > " if mark else "   ", "key"),
         Span(fit(found["name"], wide), "cursor" if mark else "name"),
-        fit(many, 11),
+        fit(many, 10),
         fit(found["age"], 9),
         fit(found["place_name"] or "nowhere", 8),
         Span(fit(weight, 10)),
-        Span(fit(growth_words(found), max(8, width - wide - 43)), "quiet" if found["growth"] == "in band" else ""),
+        Span(fit(growth_words(found), max(8, width - wide - 42)), "quiet" if found["growth"] == "in band" else ""),
     )
-    words: list[str] = []
+    level, _, matter = (found["open_before_sale"] or ("",))[0].rstrip(".").partition(": ")
+    words = [f"{level}: {matter.removeprefix(found['name']).removeprefix(':').strip()}"] if level else []
     if found["due"]:
         words.append("due: " + ", ".join(found["due"]))
     if together:
@@ -44,5 +47,6 @@ def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Lin
         words += [f"{found['not_found']} not found"] if found["not_found"] else []
     elif found["siblings_grams"] is not None:
         words.append(f"siblings {grams(found['siblings_grams'])}")
-    words.append(sale_words(found))
-    return [first, line("     ", Span(fit("   ".join(words), width - 6), "today" if found["due"] else "quiet"))]
+    words.append(held_or_refused(found) or ("look before a sale" if level else "may be sold"))
+    style = "vet" if level.startswith("VET") else "today" if level or found["due"] else "quiet"
+    return [first, line("     ", Span(fit("   ".join(words), width - 6), style))]

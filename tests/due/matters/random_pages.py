@@ -77,6 +77,8 @@ _EACH: Final = (
     "arrived name=Kin sire=karri dam=wattle",
     "arrived name=Kin clutch=one",
     "arrived name=Kin possible_sires=karri,pup dam=sedge traits='het leatherback'",
+    "pedigree_noted sire=karri dam=wattle traits='66 % het leatherback'",
+    "pedigree_noted name=Elsewhere possible_sires=karri,pup sex=M",
     "traits_settled shows=leatherback",
     "traits_settled possible=leatherback normal=leatherback",
     "sex_settled sex=F",

@@ -45,3 +45,20 @@ def test_too_young_is_too_young_until_it_wakes() -> None:
     assert the(young, "2026-07-20", NAME).says == "Mallee brumates: too young (11 months, from 12)."
     assert found(room("2025-06-01", clear), "2026-07-20", NAME) == []
     assert found(young + "2026-07-21\n08:00 mallee brumation_ended\n", "2026-07-21", NAME) == []
+
+
+@pytest.mark.parametrize(
+    ("seen", "level", "told"),
+    [
+        ("felt_for_eggs found=eggs", Level.TODAY, "gravid, eggs felt 25 May"),
+        ('behaviour_seen behaviour="nest digging"', Level.TODAY, "has dug since 25 May"),
+        ("eggs_laid clutch=m-1 count=3", Level.TODAY, "laying"),
+        ("mating_seen", Level.WATCH, "mated, may be gravid, window to 15 Jul"),
+    ],
+)
+def test_a_female_put_to_sleep_with_eggs_in_her_is_for_today(seen: str, level: Level, told: str) -> None:
+    page = room("2023-02-01", droppings("2026-05-20", "clear=true"), f"2026-05-25\n08:00 mallee {seen}\n")
+    matter = the(page, "2026-06-03", NAME)
+    assert (matter.level, matter.says) == (level, f"Mallee brumates: {told}.")
+    assert matter.do == ("Ask your vet today: wake her? Awake she needs warmth and a lay box.",)
+    assert found(page + "2026-06-04\n08:00 mallee brumation_ended\n", "2026-06-05", NAME) == []

@@ -56,3 +56,12 @@ def test_where_some_are_boxed_the_others_are_asked_about() -> None:
 
 def test_eggs_in_no_box_are_told_where_they_were_laid() -> None:
     assert the(LAID, "2026-04-03 09:00", "eggs not boxed").place == "enclosure/b3"
+
+
+def test_eggs_of_one_who_died_while_she_laid_wait_for_a_box_too() -> None:
+    begun = ROOM + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=6\n"
+    assert found(begun, "2026-04-03 09:00", "eggs not boxed") == []
+    for gone in ("died", "left how=lent"):
+        page = begun + f"20:00 wattle {gone}\n"
+        assert the(page, "2026-04-03 09:00", "eggs not boxed").says == "Box 6 eggs of Wattle, laid 2 Apr 09:00."
+        assert found(page + "21:00 wattle-1 eggs_boxed count=6\n", "2026-04-03 09:00", "eggs not boxed") == []

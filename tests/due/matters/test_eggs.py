@@ -418,3 +418,13 @@ def test_company_of_one_whose_sex_was_settled_later_names_her_arrival_as_what_le
     page = "2026-03-01 AK\n08:00 b9 enclosure_set_up name=B9\n08:01 fern arrived name=Fern sex=F place=b9\n"
     page += "08:02 pup arrived name=Pup place=b9\n08:03 pup sex_settled sex=M\n08:04 fern moved to=b4\n"
     assert the(ROOM + page, "2026-04-13", "signs add up").entries
+
+
+def test_the_deadline_is_said_by_the_rooms_clock_where_the_clocks_change() -> None:
+    # Vienna: 48 hours from 24 October 10:00 (+2) end on 26 October at 9:00 (+1); from 28 March 10:00 at 11:00.
+    for page, now, told in (
+        (ROOM.replace("2026-03-01", "2026-01-01") + "2026-10-24\n", "2026-10-24 12:00", "Vet by 26 Oct 09:00."),
+        (ROOM.replace("2026-03-01", "2026-01-01") + "2026-03-28\n", "2026-03-28 12:00", "Vet by 30 Mar 11:00."),
+    ):
+        begun = page + "10:00 wattle eggs_laid clutch=wattle-1 count=5\n"
+        assert the(begun, now, "laying stopped").says.endswith(told)

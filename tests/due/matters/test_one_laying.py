@@ -79,7 +79,7 @@ def test_it_is_one_in_every_figure() -> None:
     assert checks["clutches this season"] == "1 clutch of at most 3"
     forecast = lay_forecast(stood, HOUSE, now, "animal/wattle")
     assert forecast is not None
-    assert forecast.opens == at("2026-04-22").date()
+    assert forecast.opens == at("2026-04-23").date()
 
 
 def test_the_scale_counts_all_of_it() -> None:
@@ -115,3 +115,54 @@ def test_come_to_the_vets_it_is_not() -> None:
     page = LAID + f"2026-04-03\n10:00 wattle {DIG}\n2026-04-04\n10:00 wattle {DIG}\n"
     page += "2026-04-11\n10:00 wattle eggs_laid clutch=w-2 count=3 complete=true\n"
     assert found(page, "2026-04-11 12:00", "digging without eggs") == ["vet digging without eggs wattle"]
+
+
+def test_nor_do_a_few_eggs_after_weeks_answer_eggs_that_were_felt() -> None:
+    page = FELT + "2026-04-18\n15:00 wattle eggs_laid clutch=w-2 count={}\n"
+    assert found(page.format(2), "2026-04-18 15:10", "laying stopped") == ["vet now laying stopped wattle"]
+    assert found(page.format("6 complete=true"), "2026-04-18 15:10", "laying stopped") == [
+        "vet now laying stopped wattle"
+    ]
+    assert found(page.format(10), "2026-04-18 15:10", "laying stopped") == ["watch laying stopped wattle"]
+    heard = FELT + "2026-04-02\n09:00 wattle vet_called said=wait\n" + page.format(2).removeprefix(FELT)
+    assert found(heard, "2026-04-18 16:30", "laying stopped") == ["today laying stopped wattle"]
+
+
+def test_all_of_it_stands_behind_the_matter() -> None:
+    matter = the(f"{FELT}2026-04-03\n15:00 {MORE[0]}\n", "2026-04-03 15:10", "laying stopped")
+    assert matter.since == at("2026-04-01 18:00")
+    assert [entry.phrase() for entry in matter.entries] == [
+        "20 eggs laid in all",
+        "2 eggs laid so far",
+        "eggs felt",
+    ]
+
+
+def test_said_to_be_done_too_soon_the_rest_answers_what_was_felt() -> None:
+    for rest in ("clutch=w-2 count=3", "clutch=w-1 count=23"):
+        page = FELT + f"2026-04-02\n05:00 wattle eggs_laid {rest} complete=true\n09:00 wattle egg_check_done\n"
+        page += "2026-04-04\n18:00 wattle egg_check_done\n2026-04-22\n09:00 wattle egg_check_done\n"
+        assert found(FELT, "2026-04-02 04:00", "laying stopped") == ["today laying stopped wattle"]
+        for now in ("2026-04-02 06:00", "2026-04-03 08:00", "2026-04-04 20:00", "2026-04-22 10:00"):
+            assert found(page, now, "laying stopped", "signs add up", "digging without eggs") == [], (rest, now)
+        her = female(standing(page), "animal/wattle", HOUSE.breeding_days)
+        assert her.felt is None
+        assert her.usual_count() == 23
+
+
+def test_not_where_it_took_a_day_or_she_was_dull() -> None:
+    rest = "wattle eggs_laid clutch=w-2 count=3 complete=true\n"
+    late = FELT + f"2026-04-02\n18:00 {rest}"
+    assert the(late, "2026-04-02 18:10", "laying stopped").level == Level.VET
+    dull = FELT + f"21:00 wattle condition_seen look=quiet\n2026-04-02\n05:00 {rest}"
+    assert found(dull, "2026-04-02 12:00", "laying stopped") == ["today laying stopped wattle"]
+
+
+def test_the_word_complete_takes_nothing_from_a_clock_that_ran_out() -> None:
+    page = ROOM + "2026-04-01\n09:00 wattle eggs_laid clutch=w-1 count=6\n"
+    page += "2026-04-02\n15:00 wattle eggs_laid clutch=w-1 count=7\n"
+    assert the(page, "2026-04-03 09:10", "laying stopped").level == Level.VET_NOW
+    done = page + "2026-04-03\n09:30 wattle eggs_laid clutch=w-1 count=7 complete=true\n"
+    assert the(done, "2026-04-03 09:40", "laying stopped").level == Level.VET_NOW
+    before = page + "2026-04-03\n08:30 wattle eggs_laid clutch=w-1 count=7 complete=true\n"
+    assert the(before, "2026-04-05 09:40", "laying stopped").level == Level.VET
