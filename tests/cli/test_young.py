@@ -152,7 +152,7 @@ def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:
     assert (told["year"], told["from"], told["to"]) == (None, "2025-04-01", "2026-03-31")
     assert (told["coming_and_going"]["in"]["hatched"], told["coming_and_going"]["unaccounted"]) == (20, 0)
     assert young.well("stock", "--from", "2024-02-29", "--json").json["to"] == "2025-02-28"
-    assert "2026-01-01 to 2026-03-31" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
+    assert "1 Jan 2026 to 31 Mar 2026" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
     for wrong in (
         ("--to", "2026-03-31"),
         ("--year", "2026", "--from", "2026-04-01"),
