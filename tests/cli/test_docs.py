@@ -181,7 +181,7 @@ def busy(room: Door) -> Door:
         ("climate_read", "B3", "basking_c=46", "cool_c=24"),
         ("climate_read", "B4", "air_c=29", "humidity=80"),
         ("enclosure_set_up", "S1", "what=incubator shelf"),
-        ("egg_box_shelved", "K1", "shelf=S1", "--sure"),
+        ("egg_box_shelved", "K1", "shelf=S1"),
         ("climate_read", "K1", "air_c=29"),
         ("cleaned", "B3"),
         ("fed", "B3", "dusted=calcium"),
