@@ -15,6 +15,7 @@ from rounds.errors import UsageError
 
 if TYPE_CHECKING:
     from rounds.desk.desk import Clock, Desk
+    from rounds.due.matter import Matter
 
 
 class Call:
@@ -95,10 +96,11 @@ class Call:
             if told := desk.take_notices():
                 self.say(told)
 
-    def caution_of(self, desk: Desk, about: str = "") -> None:
+    def caution_of(self, desk: Desk, about: str = "", known: Sequence[Matter] | None = None) -> None:
         """Say above a page that it may lack entries: on standard output, where the page goes.
 
         What stands on no sheet is said with its vet matters first; on a page `about` a subject, those of it.
+        `known`: all matters of the colony, where the page has worked them out.
         """
         from rounds.paper.words import damaged
 
@@ -108,7 +110,7 @@ class Call:
             from rounds.paper.page import Page
 
             entries = [one for one in offered(desk) if not about or about in one.subjects()]
-            matters = known_matters(desk, (about,) if about else None)
+            matters = known_matters(desk, (about,) if about else None) if known is None else known
             page = Page()
             for told in urgent_lines(desk.standing, desk.now(), entries, matters):
                 page.text(told)
@@ -118,8 +120,11 @@ class Call:
         if troubles:
             self.print(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.\n")
 
-    def missing_values(self, desk: Desk, about: str = "") -> dict[str, Any]:
-        """What stands on no sheet any more, for --json: null when nothing does; `about` a subject, that of it."""
+    def missing_values(self, desk: Desk, about: str = "", known: Sequence[Matter] | None = None) -> dict[str, Any]:
+        """What stands on no sheet any more, for --json: null when nothing does; `about` a subject, that of it.
+
+        `known`: all matters of the colony, where they are worked out.
+        """
         if desk.missing is None:
             return {"missing": None}
         from rounds.desk.offer import known_matters, offered
@@ -127,7 +132,7 @@ class Call:
         from rounds.sheets.watch import shown
 
         entries = [one for one in offered(desk) if not about or about in one.subjects()]
-        matters = known_matters(desk, (about,) if about else None)
+        matters = known_matters(desk, (about,) if about else None) if known is None else known
         sheets = [{"path": shown(path), "lines": lines} for path, lines in desk.missing.sheets.items()]
         told = missing_values(desk.standing, desk.house, entries, matters)
         return {"missing": {"sheets": sheets, **told}}

@@ -154,7 +154,7 @@ def hardly(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Hatched) and entry.into is not None:
         theirs = clutches_of_group(standing, group(standing, entry.into))
         if theirs and entry.about not in theirs:
-            names = " and ".join(standing.name(one) for one in (*theirs, entry.about))
+            names = " and ".join(called(standing, one) for one in (*theirs, entry.about))
             yield f"Young of {names} cannot be told apart once they are together. Put them together?"
     if not entry.about.startswith("group/"):
         return

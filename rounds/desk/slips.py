@@ -13,8 +13,8 @@ from rounds.desk.egg_slips import (
     box_that_cannot_be,
     box_that_is_unlikely,
     boxed_again,
+    eggs_among_animals,
     more_than_there_are,
-    no_place_for_eggs,
 )
 from rounds.logbook.descent import OF_DESCENT, Descent
 from rounds.logbook.entries import (
@@ -25,8 +25,6 @@ from rounds.logbook.entries import (
     ConditionSeen,
     Corrected,
     Died,
-    EggBoxMadeUp,
-    EggBoxShelved,
     EggCheckDone,
     EggsBoxed,
     EggsLaid,
@@ -233,8 +231,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, EggsBoxed):
         yield from boxed_again(standing, entry, excluding)
         yield from box_that_is_unlikely(standing, house, entry)
-    if isinstance(entry, EggsBoxed | EggBoxShelved | EggBoxMadeUp):
-        yield from no_place_for_eggs(standing, entry)
+        yield from eggs_among_animals(standing, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):

@@ -63,8 +63,11 @@ class OffSheet:
         here = reckon.matters_about(self.standing, house, now, (subject,))
         if not self.entries or not self.concerns(subject):
             return here
+        return self.marked(here, reckon.matters_about(self.after, house, now, (subject,)))
+
+    def marked(self, here: Sequence[Matter], there: Sequence[Matter]) -> tuple[Matter, ...]:
+        """The matters about one subject without these entries, and with them: all that stand, worst first."""
         found = {matter.key: matter for matter in here}
-        there = reckon.matters_about(self.after, house, now, (subject,))
         for matter in there:
             if matter.level < Level.VET:
                 continue
@@ -113,10 +116,22 @@ def matters_with(
     if not entries:
         return found
     off = OffSheet(standing, entries)
-    concerned = [one for one in off.concerned if subjects is None or one in subjects]
+    concerned = {one for one in off.concerned if (subjects is None or one in subjects) and off.concerns(one)}
+    here, there = (
+        _apart(found),
+        _apart(reckon.matters_about(off.after, house, now, reckon.by_place(off.after, sorted(concerned)))),
+    )
     others = [one for one in found if one.about not in concerned]
-    marked = [one for subject in concerned for one in off.matters_about(house, now, subject)]
+    marked = [one for about in concerned for one in off.marked(here.get(about, ()), there.get(about, ()))]
     return tuple(sorted((*others, *marked), key=lambda matter: matter.order))
+
+
+def _apart(found: Sequence[Matter]) -> dict[str, list[Matter]]:
+    """Matters by whom they are about, in the order given."""
+    apart: dict[str, list[Matter]] = {}
+    for matter in found:
+        apart.setdefault(matter.about, []).append(matter)
+    return apart
 
 
 def _the_same(matter: Matter, here: Sequence[Matter], there: Sequence[Matter]) -> Matter | None:

@@ -26,15 +26,25 @@ _order = attrgetter("order")
 def matters(standing: Standing, house: House, now: datetime) -> tuple[Matter, ...]:
     """Every matter that stands at `now`, worst first. Entries dated later do not count."""
     subjects = [subject for sort in _SORTS for subject in standing.subjects(sort)]
-    return matters_about(standing, house, now, (*subjects, ROOM))
+    return matters_about(standing, house, now, (*by_place(standing, subjects), ROOM))
+
+
+def by_place(standing: Standing, subjects: Iterable[str]) -> list[str]:
+    """Subjects so that who lives together comes together, the enclosure among them.
+
+    Where pages are fetched, each is then fetched seldom.
+    """
+    places = standing.places
+    return sorted(subjects, key=lambda subject: places.get(subject, subject))
 
 
 def matters_about(standing: Standing, house: House, now: datetime, subjects: Iterable[str]) -> tuple[Matter, ...]:
     """The matters about these subjects, worst first: all that a stop needs after a key."""
     standing = as_of(standing, now)
-    reckoning = Reckoning(standing, house, now)
+    asked = dict.fromkeys(subjects)
+    reckoning = Reckoning(standing, house, now, whole=ROOM in asked)
     found: list[Matter] = []
-    for subject in dict.fromkeys(subjects):
+    for subject in asked:
         here = list(_about(Look(standing, house, now, subject, reckoning)))
         found.extend(_answered(standing, house, now, here) if here else ())
     return tuple(sorted(found, key=_order))

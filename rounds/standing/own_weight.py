@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
+from itertools import islice
 
 from rounds.logbook.times import days_between
 from rounds.standing.clutch import Clutch
@@ -10,7 +11,7 @@ from rounds.standing.cycle import Cycle
 from rounds.standing.kept import cached_property
 from rounds.standing.slopes import median
 from rounds.standing.weighing import Weighing, sure_ones
-from rounds.standing.weighings import weighings, weighings_ever, weighings_known
+from rounds.standing.weighings import changed_by, weighings, weighings_ever, weighings_known
 
 
 class OwnWeight(Cycle):
@@ -53,7 +54,9 @@ class OwnWeight(Cycle):
 
     def _sure(self, known: datetime | None) -> tuple[Weighing, ...]:
         """Her weighings of which the readings agree; when there are none, the others as they stood before."""
-        return sure_ones(self.weighings(known))
+        every = self.weighings(known)
+        # Of one reading each, they all agree.
+        return sure_ones(every) if changed_by(self.animal, self.days.weighing) else every
 
     def own_weight(self, now: datetime, known: datetime | None = None) -> float | None:
         """Her own weight in g before she can have been gravid this time; None when none was noted.
@@ -66,9 +69,9 @@ class OwnWeight(Cycle):
         chances = [window for window in self.windows(known or now) if window.why != "stored sperm"]
         if chances:
             first = chances[0].first
-            before = [entry.grams for entry in weights if entry.at.date() <= first]
+            before = list(islice((entry.grams for entry in reversed(weights) if entry.at.date() <= first), 3))
             if before:
-                return median(before[-3:])
+                return median(before)
         last = self.laying_with(self.last_complete) if self.last_complete is not None else ()
         if start is not None and any(entry.at == start for one in last for entry in one.laid):
             after = [
@@ -82,7 +85,8 @@ class OwnWeight(Cycle):
         months = self.animal.age_months(now)
         if chances or (months is not None and months < self.days.grown_months):
             return None
-        old = [entry.grams for entry in weights if days_between(entry.at, now) >= 28]
+        day = now.date().toordinal() - 28
+        old = [entry.grams for entry in weights if entry.at.date().toordinal() <= day]
         if not old or (months is None and median(old) < self.days.grown_grams):
             return None
         # She regains what brumation took: the lower figures of a time are not her own weight.
@@ -97,7 +101,15 @@ class OwnWeight(Cycle):
 
     def weight_before(self, eggs: Clutch) -> float | None:
         """The same of any clutch of hers, of its laying; never above what she weighed with no clutch in her."""
-        eggs = self.laying_with(eggs)[0]
+        if eggs not in self._before:
+            self._before[eggs] = self._weight_before(self.laying_with(eggs)[0])
+        return self._before[eggs]
+
+    @cached_property
+    def _before(self) -> dict[Clutch, float | None]:
+        return {}
+
+    def _weight_before(self, eggs: Clutch) -> float | None:
         found, empty = self._weight_near(eggs), self.weight_without_eggs(eggs)
         return found if empty is None else empty if found is None else min(found, empty)
 

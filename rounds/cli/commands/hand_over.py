@@ -41,10 +41,11 @@ def run(call: Call) -> int:
             (signed,) = desk.record(
                 draft(HandedOver, ROOM, to=options.to or "", desk=desk.name, sheet=sheet, note=options.note or "")
             )
+        known = None if signed else found
         if call.options.json:
-            call.json({**told, "signed": signed.id if signed else None, **call.missing_values(desk)})
+            call.json({**told, "signed": signed.id if signed else None, **call.missing_values(desk, known=known)})
         else:
-            call.caution_of(desk)
+            call.caution_of(desk, known=known)
             call.print(sheet)
         if signed:
             call.say(f"Signed by {signed.by} and written to the logbook (entry {signed.id}).")

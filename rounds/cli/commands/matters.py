@@ -15,13 +15,14 @@ def run(call: Call) -> int:
         if call.options.about:
             subject = Names(desk.standing).find(call.options.about)
             found = known_matters(desk, (subject, *desk.standing.living_in(subject)))
+            known = None
         else:
-            found = known_matters(desk)
+            found = known = known_matters(desk)
         told = matter_list(desk.standing, desk.settings, now, found, every=call.options.all)
         if call.options.json:
-            call.json(told | call.missing_values(desk))
+            call.json(told | call.missing_values(desk, known=known))
         else:
-            call.caution_of(desk)
+            call.caution_of(desk, known=known)
             call.print(matters_text(told, now))
         call.warn_of(desk)
     return 0

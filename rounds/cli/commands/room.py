@@ -14,12 +14,13 @@ def run(call: Call) -> int:
     with call.desk() as desk:
         now = desk.now()
         walk, at = walk_of(desk, getattr(call.options, "walk", None))
-        found = cells(desk.standing, walk, at, known_matters(desk))
+        known = known_matters(desk)
+        found = cells(desk.standing, walk, at, known)
         told = room_values(desk.standing, desk.settings, now, walk, room(desk.standing, found, desk.settings.racks))
         if call.options.json:
-            call.json(told | call.missing_values(desk))
+            call.json(told | call.missing_values(desk, known=known))
         else:
-            call.caution_of(desk)
+            call.caution_of(desk, known=known)
             call.print(room_text(told, now))
         call.warn_of(desk)
     return 0

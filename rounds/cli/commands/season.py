@@ -21,12 +21,13 @@ def run(call: Call) -> int:
         begins = monday(now.date(), -BEFORE)
         if options.begins:
             begins = monday(read_day(options.begins, now.date(), settings.date_order, "behind", "--from").day)
-        rows = season(desk.standing, settings.house, now, known_matters(desk), settings.walking_order)
+        known = known_matters(desk)
+        rows = season(desk.standing, settings.house, now, known, settings.walking_order)
         told = season_values(desk.standing, settings, now, rows, begins, weeks)
         if options.json:
-            call.json(told | call.missing_values(desk))
+            call.json(told | call.missing_values(desk, known=known))
         else:
-            call.caution_of(desk)
+            call.caution_of(desk, known=known)
             call.print(season_text(told, now))
         call.warn_of(desk)
     return 0

@@ -32,9 +32,9 @@ def run(call: Call) -> int:
         in_json = call.options.json
         told = today(desk.standing, desk.settings, desk.now(), walk, at, found, forecasts=in_json)
         if in_json:
-            call.json(told | call.missing_values(desk))
+            call.json(told | call.missing_values(desk, known=found))
         else:
-            call.caution_of(desk)
+            call.caution_of(desk, known=found)
             call.print(today_text(told, desk.now()))
         call.warn_of(desk)
     return 0

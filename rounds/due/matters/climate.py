@@ -184,6 +184,8 @@ def climate_not_read(look: Look) -> Iterator[Matter]:
     """
     limit = look.house.days("climate.not_read_days")
     if look.subject != ROOM:
+        if look.reckoning.whole:
+            _for_room(look)
         late = _unread(look, limit) if look.enclosure.what in _FOR_EGGS else None
         if late is not None:
             yield look.matter(
@@ -198,12 +200,7 @@ def climate_not_read(look: Look) -> Iterator[Matter]:
                 house=("climate.read_eggs_days", "climate.not_read_days"),
             )
         return
-    found = [
-        late
-        for subject in look.standing.subjects("enclosure")
-        if (one := look.at(subject)).enclosure.stands and one.enclosure.what not in _FOR_EGGS
-        if (late := _unread(one, limit)) is not None
-    ]
+    found = [late for one in _enclosures(look) if (late := _for_room(one)[0]) is not None]
     if not found:
         return
     found.sort(key=lambda late: (late.due, late.name))
@@ -218,6 +215,24 @@ def climate_not_read(look: Look) -> Iterator[Matter]:
         acts=("note",),
         house=(*dict.fromkeys(late.key for late in found), "climate.not_read_days"),
     )
+
+
+def _enclosures(look: Look) -> Iterator[Look]:
+    """Every enclosure that stands."""
+    for subject in look.standing.subjects("enclosure"):
+        if look.standing.card(subject).here:
+            yield look.at(subject)
+
+
+def _for_room(look: Look) -> tuple[Unread | None, care.Lamp | None]:
+    """What the matters of the room say of an enclosure: that its climate was not read, and that its lamp is due."""
+    kept = look.reckoning.of_enclosures
+    found: tuple[Unread | None, care.Lamp | None] | None = kept.get(look.subject)
+    if found is None:
+        limit = look.house.days("climate.not_read_days")
+        unread = None if look.enclosure.what in _FOR_EGGS else _unread(look, limit)
+        found = kept[look.subject] = (unread, care.lamp_due(look.round, look.enclosure, _living(look)))
+    return found
 
 
 def _names(names: Iterable[str]) -> str:
@@ -265,9 +280,8 @@ def lamp_due(look: Look) -> Iterator[Matter]:
     never noted is as old as its enclosure.
     """
     found: list[tuple[care.Lamp, Look]] = []
-    for subject in look.standing.subjects("enclosure"):
-        one = look.at(subject)
-        lamp = care.lamp_due(look.round, one.enclosure, _living(one)) if one.enclosure.stands else None
+    for one in _enclosures(look):
+        lamp = _for_room(one)[1]
         if lamp is not None:
             found.append((lamp, one))
     if not found:

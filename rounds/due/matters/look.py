@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from datetime import UTC, date, datetime, time
-from typing import TYPE_CHECKING, Final, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, Final, TypeAlias, TypeVar
 
 from rounds.due.evidence import Sum, evidence
 from rounds.due.matter import Act, Level, Matter
@@ -81,10 +81,14 @@ def title(rule: Rule) -> str:
 class Reckoning:
     """What is the same for every subject at one reckoning: worked out once for all of them."""
 
-    def __init__(self, standing: Standing, house: House, now: datetime) -> None:
+    def __init__(self, standing: Standing, house: House, now: datetime, whole: bool = False) -> None:
+        """`whole`: the room itself is among the subjects, and comes last."""
         self.standing = standing
         self.house = house
         self.now = now
+        self.whole = whole
+        #: What a rule of the room says of each enclosure: worked out while the pages of that are at hand.
+        self.of_enclosures: dict[str, Any] = {}
         self._mates: dict[str, Look] = {}
 
     def mate(self, subject: str) -> Look:

@@ -162,16 +162,15 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
     one group."""
     house, within = look.house, look.house.days("young.deaths_within_days")
     censuses = [look.at(subject).group.census for subject in look.standing.subjects("group")]
-    named = [one for subject in look.standing.subjects("animal") if (one := look.at(subject)).is_young]
-    dead = [one.animal.gone for one in named if isinstance(one.animal.gone, Died)]
+    lost = [one for census in censuses for one in census.lost if one.entry.at <= look.now]
+    if not lost:
+        return  # one of a group at least is among them
+    gone = [one for one in _no_more(look) if one.is_young]
+    dead = [one.animal.gone for one in gone if isinstance(one.animal.gone, Died)]
     every = sorted(
-        (
-            *(one for census in censuses for one in census.lost if one.entry.at <= look.now),
-            *(YoungGone(death, 1) for death in dead if death.at <= look.now),
-        ),
-        key=lambda one: one.entry.key,
+        (*lost, *(YoungGone(death, 1) for death in dead if death.at <= look.now)), key=lambda one: one.entry.key
     )
-    if not every or look.days_since(every[-1].entry.at) > within:
+    if look.days_since(every[-1].entry.at) > within:
         return
     from rounds.due.survival import chance_of, daily_rate, days_lived  # late: no start has to wait for it
 
@@ -184,7 +183,8 @@ def _here_and_there(look: Look) -> Iterator[Matter]:
             continue
         since = look.midnight(look.in_days(look.now, -days))
         lived = sum(days_lived(census.steps, since, look.now) for census in censuses)
-        lived += sum(_lived(one, since) for one in named)
+        named = (look.at(subject) for subject in look.standing.subjects("animal"))
+        lived += sum(_lived(one, since) for one in named if one.is_young)
         expected = lived * daily_rate(house)
         if chance_of(count, expected) > house.number("young.deaths_p"):
             continue
@@ -217,16 +217,21 @@ def _lived(young: Look, since: datetime) -> float:
     return max(0.0, (ended - begun) / timedelta(days=1))
 
 
+def _no_more(look: Look) -> list[Look]:
+    """The animals that are not here any more; the pages of the others are not opened."""
+    standing = look.standing
+    return [look.at(one) for one in standing.subjects("animal") if not standing.card(one).here]
+
+
 def _deaths(look: Look) -> list[Died | CountSettled]:
     """Deaths of animals, and in groups that are no more or were never registered, oldest first.
 
     Young of such a group that were not found count as dead.
     """
     deaths: list[Died | CountSettled] = []
-    for subject in look.standing.subjects("animal"):
-        one = look.at(subject).animal
-        if one.last(Died) is not None and isinstance(one.gone, Died):
-            deaths.append(one.gone)
+    for one in _no_more(look):
+        if one.animal.last(Died) is not None and isinstance(one.animal.gone, Died):
+            deaths.append(one.animal.gone)
     for subject in look.standing.subjects("group"):
         page = look.standing.page(subject)
         if look.standing.card(subject).here or not (bool(page.of(Died)) or bool(page.of(CountSettled))):
