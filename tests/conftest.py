@@ -15,6 +15,12 @@ settings.register_profile("house", deadline=None, derandomize=True)
 settings.register_profile("wide", deadline=None, derandomize=False, print_blob=True)
 settings.load_profile("house")
 
+
+def examples(many: int) -> int:
+    """So many examples of a test that takes long; ten times as many where new ones are looked for."""
+    return many * 10 if settings.get_current_profile_name() == "wide" else many
+
+
 # What tests keep is their own, and no run finds what another left.
 _CACHE = tempfile.TemporaryDirectory(prefix="rounds-tests-cache-")
 os.environ["XDG_CACHE_HOME"] = _CACHE.name

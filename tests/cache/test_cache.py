@@ -40,7 +40,7 @@ from rounds.sheets.store import Sheets
 from rounds.standing.enclosure import walking_order
 from rounds.standing.pages import StoredPages
 from tests.any_entries import START, entries
-from tests.conftest import RecordFigure
+from tests.conftest import RecordFigure, examples
 from tests.desks.laptops import Clock, colony, note, put, stop, weight
 
 
@@ -115,7 +115,7 @@ def _replaced(entry: Entry, compose: st.DrawFn, number: int) -> dict[str, str]:
     return {"replaces": f"{compose(st.integers(0, number))}{entry.replaces}"}
 
 
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=examples(30), suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(steps(), st.booleans())
 def test_going_on_from_what_was_kept_is_reading_everything(
     runs: list[tuple[list[Entry], str, int, bool]], at_once: bool

@@ -25,7 +25,7 @@ from rounds.sheets.positions import SheetLines, Span
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, SUBJECTS, entries
 from tests.cache.test_cache import database, opened
-from tests.conftest import RecordFigure
+from tests.conftest import RecordFigure, examples
 from tests.desks.laptops import Clock
 
 EVENING = START + timedelta(days=60, hours=18)
@@ -52,7 +52,9 @@ def uses_the_index(desk: Desk) -> bool:
     return desk._cache.index is not None
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture])
+@settings(
+    max_examples=examples(20), suppress_health_check=[HealthCheck.too_slow, HealthCheck.function_scoped_fixture]
+)
 @given(
     st.lists(st.tuples(entries(), st.sampled_from(["rack", "office"]), st.integers(0, 30)), min_size=2, max_size=6)
 )

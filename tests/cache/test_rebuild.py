@@ -19,6 +19,7 @@ from rounds.logbook.entries import Ate, Cleaned, Corrected, Entry, Fed, MatingSe
 from rounds.sheets.store import Sheets
 from rounds.standing import fold as fold_module
 from rounds.standing.fold import fold
+from tests.conftest import examples
 from tests.desks.laptops import Clock, colony
 
 NOW = Clock("2026-03-12 07:00").now
@@ -101,7 +102,7 @@ def desk_on(folder: Path) -> Desk:
     return desk
 
 
-@settings(max_examples=150, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(max_examples=examples(50), suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 @given(histories(), st.integers(1, 3))
 def test_a_reading_of_all_is_the_fold_of_every_entry(history: list[tuple[Entry, date, str]], save: int) -> None:
     with tempfile.TemporaryDirectory() as place:

@@ -13,8 +13,11 @@ from rounds.cli.parser import COMMANDS
 from rounds.logbook.entries import KINDS
 from rounds.logbook.words import SIGNS
 from tests.cli.conftest import Door
+from tests.conftest import examples
 
-FAST = settings(max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+FAST = settings(
+    max_examples=examples(60), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
 #: Done, and every exit code that has a sentence of its own; never 70, a fault of the program.
 ANSWERED = frozenset({0, 1, 2, 3, 4, 5, 6, 7})
 MEMBERS = sorted({name for kind in KINDS.values() for name in kind.__struct_fields__})

@@ -16,6 +16,7 @@ from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.standing.fold import Standing, fold
 from tests.cli.conftest import Door
+from tests.conftest import examples
 from tests.notation import logbook
 
 #: A colony started from nothing: three enclosures, four animals, a digging female, her lay box, an egg check, the
@@ -158,7 +159,7 @@ _ENTRIES = st.one_of(
 )
 
 
-@settings(max_examples=20, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=examples(10), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     st.lists(
         st.tuples(_ENTRIES, st.sampled_from(["wattle", "Sedge", "animal/karri"]), _WORDS, _MOMENTS),

@@ -21,6 +21,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.enclosure import enclosure
 from rounds.standing.female import female, females_here
 from rounds.standing.fold import Standing, fold
+from tests.conftest import examples
 
 NO_HINDRANCE = ("climate", "lamp")
 END = on_wall(date(2026, 4, 12), time(8), ZONE)
@@ -88,7 +89,7 @@ def cast() -> set[tuple[str, str, str]]:
 @example(date(2026, 4, 5))  # the clocks go back in Adelaide, and all hours since are one more
 @example(date(2026, 10, 5))  # they went forward on the day before
 @example(date(2027, 1, 1))
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=examples(2), deadline=None)
 def test_on_any_morning_the_promised_matters_stand_and_no_others(room: Settings, day: date) -> None:
     now = on_wall(day, time(8), ZONE)
     assert told(matters(fold(write.entries(now)), room.house, now)) == cast()

@@ -20,6 +20,7 @@ from rounds.logbook.entries import KINDS, Arrived, EnclosureSetUp, Entry, StopWa
 from rounds.logbook.times import days_between, on_wall
 from rounds.standing.animal import animals_here
 from rounds.standing.fold import fold
+from tests.conftest import examples
 
 END = on_wall(date(2026, 4, 12), time(8), ZONE)
 DAYS = st.dates(date(2010, 1, 1), date(2060, 12, 31))
@@ -123,7 +124,7 @@ def test_nothing_in_it_contradicts_itself(entries: list[Entry]) -> None:
 @example(date(2026, 4, 5))  # the clocks go back in Adelaide
 @example(date(2026, 10, 4))  # and forward
 @example(date(2026, 1, 1))
-@settings(max_examples=4, deadline=None)
+@settings(max_examples=examples(2), deadline=None)
 def test_any_day_gives_a_whole_logbook_that_reads_back_and_holds_together(day: date) -> None:
     end = on_wall(day, time(8), ZONE)
     logbook = write.logbook(day)

@@ -15,6 +15,7 @@ from rounds.due import reckon
 from rounds.logbook.entries import Entry
 from rounds.sheets.store import Sheets
 from tests.any_entries import START, entries
+from tests.conftest import examples
 from tests.desks.laptops import Clock, colony, laptop
 
 NOW = START + timedelta(days=61)
@@ -57,7 +58,11 @@ def arrivals(sheets: list[Path], chance: random.Random) -> list[tuple[Path, byte
 
 
 @given(entries(), st.randoms(use_true_random=False))
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
+@settings(
+    max_examples=examples(25),
+    deadline=None,
+    suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large],
+)
 def test_sheets_that_arrive_shuffled_late_cut_and_doubled_give_the_same_standing_and_the_same_matters(
     found: list[Entry], chance: random.Random
 ) -> None:

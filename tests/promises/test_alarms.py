@@ -21,6 +21,7 @@ from rounds.logbook.entries import Entry
 from rounds.logbook.times import fixed
 from rounds.logbook.words import BEHAVIOURS, DANGER_SIGNS, HEALTH_SIGNS, SIGNS
 from rounds.standing.fold import Standing, fold
+from tests.conftest import examples
 from tests.due.matters.found import HOUSE
 from tests.notation import VIENNA, at
 
@@ -249,7 +250,7 @@ FELT_AFTER_A_CALL_THEN_TWO_EGGS: Final = [
 RUNS = {"pages": 0, "entries": 0, "alarms": 0}
 
 
-@settings(max_examples=250, deadline=None)
+@settings(max_examples=examples(100), deadline=None)
 @given(pages=MOST)
 @example(pages=LETHARGY_THEN_CLEAR)
 @example(pages=TREMOR_THEN_ALL_LOOKED_FOR)

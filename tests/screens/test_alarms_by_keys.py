@@ -20,6 +20,7 @@ from rounds.logbook.entries import Entry
 from rounds.screens.app import RoundsApp
 from rounds.screens.prompts.choices import Choice
 from rounds.screens.screen import RoundScreen
+from tests.conftest import examples
 from tests.screens.rack import Rack, colony, opened
 
 ROOM = """
@@ -99,7 +100,7 @@ LOOKS = {
     "read": ("a", "y", "w"),
     "referred": ("i", "v", "r", "f2"),
 }
-SEEDS = 10
+SEEDS = examples(5)
 PRESSES_A_RUN = 300
 
 
