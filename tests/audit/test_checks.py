@@ -425,7 +425,7 @@ SLIPS = {
     08:05  wattle-1   hatched  count=2
     """,
         "wrong",
-        "wattle-1: 21 laid, but 1 slug + 20 hatched: 2 too many. Was one written twice, at two desks?",
+        "wattle-1: 21 laid, but 3 slugs + 20 hatched: 2 too many. Was one written twice, at two desks?",
     ),
     "more eggs boxed than laid": (
         """
