@@ -66,7 +66,7 @@ class Census(msgspec.Struct, frozen=True):
 def census_of(read: Boxings) -> Census:
     """The census of what the entries of a clutch say."""
     again = read.now.again
-    # Slugs do not hatch: where more came out of boxes than lay in them, the slugs are still there, and it is too many.
+    # Slugs do not hatch: where more came out of boxes than lay in them, the slugs are still there.
     return Census(
         laid=read.laid,
         slugs=read.slugs_lost + read.slugs_in_no_box + read.stray - read.stray_failed,
