@@ -92,14 +92,9 @@ def clutch_does_not_add_up(look: Look) -> Iterator[Matter]:
     clutch = look.clutch
     if not clutch.boxings.over:
         return
-    events = sorted(
-        (
-            *clutch.page.of(EggsBoxed),
-            *clutch.page.of(EggsLost),
-            *(entry for entry in clutch.page.of(Hatched) if entry.about == look.subject),
-        ),
-        key=lambda entry: entry.key,
-    )
+    found: list[EggsBoxed | EggsLost | Hatched] = [*clutch.page.of(EggsBoxed), *clutch.page.of(EggsLost)]
+    found += [entry for entry in clutch.page.of(Hatched) if entry.about == look.subject]
+    events = sorted(found, key=lambda entry: entry.key)
     until = next(end for end in range(1, len(events) + 1) if read_boxings(clutch.laid, events[:end]).over)
     yield look.matter(
         clutch_does_not_add_up,
