@@ -206,5 +206,6 @@ def test_the_stock_of_a_season_from_waking_to_waking(young: Door) -> None:
     assert young.well("stock", "--season", "2025/26", "--json").json == told
     assert "stock of season 2024/25" in young.well("stock", "--season", "2024").out
     assert "none laid in this season" in young.well("stock", "--season", "2024").out
+    assert "stock of season 2025/26" in young.well("stock", "--season", "2026").out, "none begins in 2026"
     for wrong in (("2030",), ("2025/27",), ("soon",), ("2025", "--year", "2025"), ("2025", "--from", "2025-04-01")):
         assert young("stock", "--season", *wrong).code == 2, wrong
