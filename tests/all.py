@@ -1,69 +1,87 @@
 """Every check, the same here and in CI: format, lint, types, the one way of the flow, the tests.
 
-Run it as `python tests/all.py`; what follows is passed on to pytest. Where nothing follows, the tests run in two
-halves side by side: a single process leaves the second core idle.
+Run it as `python tests/all.py`; what follows is passed on to pytest. The checks and the parts of the tests run
+beside each other, as many at once as there are cores: what takes long begins first, and tells at its end.
 """
 
 from __future__ import annotations
 
+import os
 import subprocess
 import sys
-import tempfile
+from collections.abc import Iterable
+from concurrent.futures import ThreadPoolExecutor, as_completed
 from pathlib import Path
+from typing import TypeAlias
 
 TOP = Path(__file__).resolve().parents[1]
 BIN = Path(sys.executable).parent
+#: A check: its name, and the command that fails when it does.
+Check: TypeAlias = tuple[str, list[str]]
 #: What keepers run; tests are for the machines of those who change it.
 OURS = ("rounds", "demo_colony")
-CHECKS = (
+QUICK: tuple[Check, ...] = (
     ("format", [str(BIN / "ruff"), "format", "--check", "."]),
     ("lint", [str(BIN / "ruff"), "check", "."]),
+    ("one way", [str(BIN / "lint-imports")]),
+)
+TYPES: tuple[Check, ...] = (
     ("types", [str(BIN / "mypy")]),
     # A memory of its own for each system: mypy keeps one, and would begin again with each change.
     *(
         (f"types on {name}", [str(BIN / "mypy"), f"--platform={name}", f"--cache-dir=.mypy_cache/{name}", *OURS])
         for name in ("darwin", "win32")
     ),
-    ("one way", [str(BIN / "lint-imports")]),
 )
-PYTEST = [sys.executable, "-m", "pytest"]
-#: The half of the tests that takes as long as all the others: what is pressed, what is asked, what is foreign.
-HALF = ("tests/screens", "tests/cli", "tests/hostile")
-#: Real desks that are killed at random: alone, for beside other tests they die before their name is known.
-ALONE = ("tests/sheets", "tests/desks")
+PYTEST = [sys.executable, "-m", "pytest", "-p", "no:cacheprovider"]
+#: The folders of tests that take longest, those that belong to one part together; all others are a part too.
+PARTS = (
+    ("tests/screens",),
+    ("tests/hostile", "tests/cli"),
+    # These wait for the disk, and for desks that are killed.
+    ("tests/desks", "tests/sheets", "tests/cache", "tests/crashes"),
+)
+#: So many run beside each other. Two are better than one on a single core too: some wait for the disk.
+AT_ONCE = max(2, os.cpu_count() or 2)
 
 
 def main() -> int:
     """Run each check to its end; the number of those that failed is the exit code."""
-    failed: list[str] = []
-    for name, command in CHECKS:
-        print(f"-- {name}", flush=True)
-        if subprocess.run(command, cwd=TOP, check=False).returncode:
-            failed.append(name)
-    print("-- tests", flush=True)
-    if not (run_tests(sys.argv[1:]) if sys.argv[1:] else run_halves()):
-        failed.append("tests")
+    asked = sys.argv[1:]
+    failed = run_beside([*QUICK, *TYPES] if asked else [*QUICK, *parts(), *TYPES])
+    if asked:
+        print("-- tests", flush=True)
+        if subprocess.run([*PYTEST, *asked], cwd=TOP, check=False).returncode:
+            failed.append("tests")
     print(f"-- failed: {', '.join(failed)}" if failed else "-- all checks passed", flush=True)
     return len(failed)
 
 
-def run_tests(asked: list[str]) -> bool:
-    """Run the tests that are asked for; whether all passed."""
-    return subprocess.run([*PYTEST, *asked], cwd=TOP, check=False).returncode == 0
+def parts() -> list[Check]:
+    """The tests in parts that take about as long: no folder is left out, none runs twice."""
+    others = [f"--ignore={folder}" for part in PARTS for folder in part]
+    return [("tests, all others", [*PYTEST, *others]), *((" ".join(part), [*PYTEST, *part]) for part in PARTS)]
 
 
-def run_halves() -> bool:
-    """Run all tests in two processes; what the second says comes after the first. Whether all passed."""
-    others = [f"--ignore={folder}" for folder in (*HALF, *ALONE)]
-    with tempfile.TemporaryFile() as said:
-        command = [*PYTEST, "-p", "no:cacheprovider", *HALF]
-        with subprocess.Popen(command, cwd=TOP, stdout=said, stderr=subprocess.STDOUT) as second:
-            passed = run_tests(others)
-        said.seek(0)
-        sys.stdout.buffer.write(said.read())
-        sys.stdout.flush()
-    alone = run_tests(list(ALONE))
-    return passed and alone and second.returncode == 0
+def run_beside(checks: Iterable[Check]) -> list[str]:
+    """Run checks beside each other, in this order; what each said is printed when it ends. Those that failed."""
+    failed = []
+    with ThreadPoolExecutor(AT_ONCE) as pool:
+        running = {pool.submit(run, command): name for name, command in checks}
+        for done in as_completed(running):
+            passed, said = done.result()
+            print(f"-- {running[done]}", flush=True)
+            sys.stdout.buffer.write(said)
+            sys.stdout.flush()
+            if not passed:
+                failed.append(running[done])
+    return failed
+
+
+def run(command: list[str]) -> tuple[bool, bytes]:
+    """Run a command; whether it passed, and what it said."""
+    done = subprocess.run(command, cwd=TOP, check=False, stdout=subprocess.PIPE, stderr=subprocess.STDOUT)
+    return done.returncode == 0, done.stdout
 
 
 if __name__ == "__main__":

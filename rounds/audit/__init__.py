@@ -22,6 +22,7 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     places.moved_to_nowhere,
     places.taken_down_while_lived_in,
     groups.more_gone_than_came,
+    groups.same_young_by_two_keepers,
     groups.merged_without_a_number,
     groups.more_registered_than_hatched,
     groups.singled_out_and_unknown,

@@ -90,11 +90,19 @@ def corrections(book: Book) -> Iterator[Finding]:
         earlier = answered.setdefault(entry.replaces, entry)
         if earlier is not entry:
             both = bool(earlier.instead and entry.instead and earlier.instead != entry.instead)
+            # One keeper took it back, another put something in its place: only one of them can be right.
+            one = earlier.by != entry.by and bool(earlier.instead) != bool(entry.instead)
             yield Finding(
-                "wrong" if both else "said",
+                "wrong" if both else "doubt" if one else "said",
                 f"“{wrong.phrase()}” of {book.name(wrong.about)} on {when(wrong)} was corrected twice, on "
                 f"{when(earlier)} and on {when(entry)}"
-                + (". Both entries put in its place count: take one of them back." if both else "."),
+                + (
+                    ". Both entries put in its place count: take one of them back."
+                    if both
+                    else ": once taken back, once with another in its place, which counts. Is that right?"
+                    if one
+                    else "."
+                ),
                 (wrong, earlier, entry),
             )
 

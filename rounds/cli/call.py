@@ -118,7 +118,11 @@ class Call:
             self.print(f"{page}\n")
         troubles = desk.sheets.troubles
         if troubles:
-            self.print(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.\n")
+            from rounds.paper.page import Page
+
+            page = Page()
+            page.text(f"{damaged(troubles)} What stands below may lack entries; `rounds check` tells.")
+            self.print(f"{page}\n")
 
     def missing_values(self, desk: Desk, about: str = "", known: Sequence[Matter] | None = None) -> dict[str, Any]:
         """What stands on no sheet any more, for --json: null when nothing does; `about` a subject, that of it.

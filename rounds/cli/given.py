@@ -15,6 +15,7 @@ from rounds.logbook import rows
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
 from rounds.logbook.warmth import figure_in
+from rounds.logbook.written_figures import thousands_or_decimals
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
@@ -111,11 +112,16 @@ def shared_out(members: dict[str, Any]) -> None:
 
 
 def fill_figures(given: dict[str, Any], kind: type[Entry]) -> None:
-    """Figures written with a comma, and temperatures in °F, become numbers, in °C; what is none stays as it was."""
+    """Figures written with a comma, and temperatures in °F, become numbers, in °C; what is none stays as it was.
+
+    Raises `BadEntry` of `1,250`, which may be either.
+    """
     for name, value in given.items():
         if isinstance(value, str) and _ODD.search(value):
             member = members(kind).get(name)
             if member is not None and member.sort == "figure" and not member.many:
+                if either := thousands_or_decimals(value):
+                    raise BadEntry(f"{given['kind']}, {name}: {either}")
                 found = figure_in(value, member.unit)
                 given[name] = value if found is None else found
 
@@ -133,7 +139,6 @@ def _figure(value: object) -> float | None:
 
 #: The types of JSON in a keeper's words.
 _TYPES: Final = {
-    "`str | null`": "text",
     "`str`": "text",
     "`float`": "a number",
     "`int`": "a whole number",
@@ -157,9 +162,10 @@ def _bound(found: re.Match[str]) -> str:
 
 def in_words(reason: str, kind: type[Entry]) -> str:
     """What the codec says against an entry, without its types and with the words that would do."""
+    reason = reason.replace(" | null`", "`")
     for name, word in _TYPES.items():
         reason = reason.replace(name, word)
-    reason = reason.replace(" | null`", "`").replace("Invalid enum value", "there is no word")
+    reason = reason.replace("Invalid enum value", "there is no word")
     reason = _BOUND.sub(_bound, reason).replace("Number out of range", "the number is too large")
     found = _MEMBER.match(reason)
     if found:

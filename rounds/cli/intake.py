@@ -40,6 +40,7 @@ from rounds.rules.plausible import weight_doubt
 from rounds.standing.animal import animal
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
+from rounds.standing.supply import supply
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
@@ -205,6 +206,11 @@ class Intake:
                     members.setdefault("name", word)
             opened.setdefault(subject, members.get("name") or subject.partition("/")[2].replace("-", " "))
         members["about"] = subject
+        if "id" not in members and not members.get("unit"):
+            # In what it is counted up to now, else as colony.toml has it.
+            plan = self.desk.house.supplies.get(subject)
+            if unit := supply(self.desk.standing, subject).unit or (plan.unit if plan is not None else ""):
+                members["unit"] = unit
 
     def _open_ancestor(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
         """The animal whose descent is noted; one that no one knows is opened by it. Raises `BadEntry`."""

@@ -175,6 +175,13 @@ def _options(name: str, command: Parser) -> None:
             _by(command)
         case "stock":
             command.add_argument("--year", type=int, metavar="YEAR", help="which year (else this one)")
+            command.add_argument(
+                "--season",
+                nargs="?",
+                const="",
+                metavar="YEAR",
+                help="from waking to waking: 2026 or 2026/27 (else the one of now)",
+            )
             command.add_argument("--from", dest="begins", metavar="DAY", help="a year that begins on this day")
             command.add_argument(
                 "--to", dest="ends", metavar="DAY", help="with --from: the last day, if not a year on"

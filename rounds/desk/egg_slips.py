@@ -94,17 +94,13 @@ def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> 
         )
 
 
-def no_place_for_eggs(standing: Standing, entry: EggsBoxed | EggBoxShelved | EggBoxMadeUp) -> Iterator[str]:
-    """Eggs put where animals live, and an egg box set there or onto another egg box."""
-    place = entry.place if isinstance(entry, EggsBoxed) else entry.shelf
-    if place is None:
-        return
-    living, name = standing.living_in(place), standing.name(place)
-    if living:
+def eggs_among_animals(standing: Standing, entry: EggsBoxed) -> Iterator[str]:
+    """Eggs put where animals live."""
+    living = standing.living_in(entry.place) if entry.place is not None else ()
+    if entry.place is not None and living:
         who = ", ".join(standing.name(one) for one in living[:2]) + (" and others" if len(living) > 2 else "")
-        yield f"{name} is where {who} live{'s' if len(living) == 1 else ''}. Are the eggs there?"
-    elif not isinstance(entry, EggsBoxed) and standing.card(place).what == "egg box":
-        yield f"{name} is an egg box, no shelf. Does {standing.name(entry.about)} stand on it?"
+        lives = "lives" if len(living) == 1 else "live"
+        yield f"{standing.name(entry.place)} is where {who} {lives}. Are the eggs there?"
 
 
 def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str]) -> Iterator[str]:

@@ -26,7 +26,7 @@ from rounds.logbook.entries import (
     StockIn,
     TraitsSettled,
 )
-from rounds.logbook.times import fixed
+from rounds.logbook.times import fixed, with_year
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.appointments import appointments, is_said_of, with_whom
@@ -103,7 +103,7 @@ def _none_of_this_group(standing: Standing, entry: SingledOut, excluding: frozen
     if first is None or opened is None or first >= opened:
         return ""
     who, young = standing.name(entry.animal), standing.name(entry.about)
-    return f"{who} is here since {first.day} {first:%b %Y}, before {young} was: give the young another name."
+    return f"{who} is here since {with_year(first)}, before {young} was: give the young another name."
 
 
 def _held(standing: Standing, entry: Entry) -> Animal:
@@ -130,7 +130,7 @@ def _no_such_appointment(standing: Standing, entry: AppointmentEnded, excluding:
     made = [one for one in made if one.id not in excluding]
     if any(is_said_of(entry, one) for one in made):
         return ""
-    there = "; ".join(f"{one.on.day} {one.on:%b %Y} {with_whom(one)}" for one in made[-3:])
+    there = "; ".join(f"{with_year(one.on)} {with_whom(one)}" for one in made[-3:])
     return f"{called(standing, entry.about)}: no such appointment." + (f" There is: {there}." if there else "")
 
 
@@ -154,7 +154,7 @@ def hardly(standing: Standing, house: House, entry: Entry, excluding: frozenset[
     if isinstance(entry, Hatched) and entry.into is not None:
         theirs = clutches_of_group(standing, group(standing, entry.into))
         if theirs and entry.about not in theirs:
-            names = " and ".join(standing.name(one) for one in (*theirs, entry.about))
+            names = " and ".join(called(standing, one) for one in (*theirs, entry.about))
             yield f"Young of {names} cannot be told apart once they are together. Put them together?"
     if not entry.about.startswith("group/"):
         return
@@ -178,7 +178,7 @@ def _another_day(house: House, entry: AppointmentMade, name: str) -> Iterator[st
     """A day that was over when it was agreed, or one so far away that its year may be a slip."""
     seen = fixed(entry.at, house.zone).date()
     away, most = (entry.on - seen).days, house.days("plausible.appointment_days")
-    told = f"{entry.on.day} {entry.on:%b %Y}"
+    told = with_year(entry.on)
     if away < 0:
         yield f"{name}: {told} was over when it was agreed. Is that the day?"
     elif away > most:

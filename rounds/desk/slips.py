@@ -9,12 +9,13 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
+from rounds.desk.descent_slips import never_here, own_ancestor, parents_of_the_wrong_sex, unknown_traits
 from rounds.desk.egg_slips import (
     box_that_cannot_be,
     box_that_is_unlikely,
     boxed_again,
+    eggs_among_animals,
     more_than_there_are,
-    no_place_for_eggs,
 )
 from rounds.logbook.descent import OF_DESCENT, Descent
 from rounds.logbook.entries import (
@@ -25,8 +26,6 @@ from rounds.logbook.entries import (
     ConditionSeen,
     Corrected,
     Died,
-    EggBoxMadeUp,
-    EggBoxShelved,
     EggCheckDone,
     EggsBoxed,
     EggsLaid,
@@ -41,7 +40,6 @@ from rounds.logbook.entries import (
     Left,
     MatingSeen,
     Moved,
-    Noted,
     PedigreeNoted,
     PutTogether,
     SexSettled,
@@ -52,14 +50,13 @@ from rounds.logbook.entries import (
     VetSeen,
 )
 from rounds.logbook.plain import folded
-from rounds.logbook.times import fixed
+from rounds.logbook.times import fixed, with_year
 from rounds.logbook.words import NESTING_BEHAVIOURS
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import called, clutch
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
-from rounds.standing.traits import is_listed
 
 #: Entries that open a subject, and what to do instead of taking one back.
 _OPENED_BY: Final[dict[type[Entry], str]] = {
@@ -75,7 +72,7 @@ _MORE_THAN_THERE: Final = 1.5
 
 def day_of(entry: Entry) -> str:
     """The day of an entry in words, with its year."""
-    return f"{entry.at.day} {entry.at:%b %Y}"
+    return with_year(entry.at)
 
 
 # Taking back
@@ -123,66 +120,18 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         )
     if isinstance(entry, Died | Left) and entry.count == 0:
         return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
-    if refused := _never_here(standing, entry, excluding):
+    if refused := never_here(standing, entry, excluding):
         return refused
-    if isinstance(entry, Descent | EggsLaid) and (refused := _own_ancestor(standing, house, entry, excluding)):
+    if isinstance(entry, Descent | EggsLaid) and (refused := own_ancestor(standing, house, entry, excluding)):
         return refused
-    if isinstance(entry, Descent) and (refused := _parents_of_the_wrong_sex(standing, entry)):
+    if isinstance(entry, Descent) and (refused := parents_of_the_wrong_sex(standing, entry)):
         return refused
     if isinstance(entry, TraitsSettled):
-        return _unknown_traits(house, entry, name)
+        return unknown_traits(house, entry, name)
     today = fixed(entry.known, house.zone).date()
     if isinstance(entry, Descent) and entry.hatched is not None and entry.hatched > today:
-        return f"{entry.name or name}: hatched {entry.hatched:%Y-%m-%d}: that has not come yet."
+        return f"{entry.name or name}: hatched {with_year(entry.hatched)}: that has not come yet."
     return ""
-
-
-def _never_here(standing: Standing, entry: Entry, excluding: frozenset[str]) -> str:
-    """A sentence when an entry says of an ancestor that never lived here what only one who did can have."""
-    if not entry.about.startswith("animal/") or isinstance(entry, (*OF_DESCENT, SexSettled, TraitsSettled, Noted)):
-        return ""
-    one = animal(standing, entry.about)
-    if one.elsewhere is None or any(arrived.id not in excluding for arrived in one.own(Arrived)):
-        return ""
-    return f"{one.name} never lived here, only its descent is noted. If it does now, write “arrived” first."
-
-
-def _own_ancestor(standing: Standing, house: House, entry: Descent | EggsLaid, excluding: frozenset[str]) -> str:
-    # Late: pedigrees are not needed to start.
-    from rounds.standing.loops import loop_closed_by
-    from rounds.standing.pedigree import loop_words
-
-    loop = loop_closed_by(standing, house.breeding_days, entry, excluding)
-    if not loop:
-        return ""
-    young = entry.name if isinstance(entry, Arrived) and loop[0] == entry.about else standing.name(loop[0])
-    return (
-        f"{young} would be its own ancestor: {loop_words(loop, standing.name)}. "
-        "Correct the sire or the dam that is wrong."
-    )
-
-
-def _parents_of_the_wrong_sex(standing: Standing, entry: Descent) -> str:
-    sires = (entry.sire, *entry.possible_sires)
-    for parent, word, wrong in (*((one, "sire", "F") for one in sires), (entry.dam, "dam", "M")):
-        if parent is not None and animal(standing, parent).sex == wrong:
-            name, sexes = standing.name(parent), ("female", "male") if wrong == "F" else ("male", "female")
-            return f"{name} is a {sexes[0]}: a {word} is a {sexes[1]}. If {name} is none, settle the sex first."
-    return ""
-
-
-def _unknown_traits(house: House, entry: TraitsSettled, name: str) -> str:
-    named = (*entry.shows, *entry.carries, *entry.possible, *entry.normal, *entry.without)
-    unknown = [one for one in named if not is_listed(one, house.traits)]
-    if unknown:
-        known = ", ".join(trait.name for trait in house.traits)
-        return (
-            f"{name}: {unknown[0][:40]!r} is not on the colony's list of traits ({known}). "
-            "Add it to colony.toml, [traits]."
-        )
-    if entry.about.startswith("group/") and not entry.count:
-        return f"{name}: say in how many of the young it was seen."
-    return "" if named else f"{name}: no trait is named."
 
 
 def _eggs_that_cannot_be(standing: Standing, entry: EggsLaid, excluding: frozenset[str]) -> str:
@@ -225,7 +174,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, VetCalled | VetSeen) and entry.again is not None:
         days = (entry.again - entry.at.date()).days
         if days > house.days("plausible.vet_again_days"):
-            yield f"{name}: the vet's next day is {days} days away, {entry.again:%Y-%m-%d}. Is that the day?"
+            yield f"{name}: the vet's next day is {days} days away, {with_year(entry.again)}. Is that the day?"
     if isinstance(entry, Arrived | EnclosureSetUp):
         yield from _twice(standing, entry, excluding)
     if isinstance(entry, Candled | EggsSeen | EggsLost | Hatched):
@@ -233,8 +182,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     if isinstance(entry, EggsBoxed):
         yield from boxed_again(standing, entry, excluding)
         yield from box_that_is_unlikely(standing, house, entry)
-    if isinstance(entry, EggsBoxed | EggBoxShelved | EggBoxMadeUp):
-        yield from no_place_for_eggs(standing, entry)
+        yield from eggs_among_animals(standing, entry)
     if isinstance(entry, PutTogether | BrumationBegan):
         yield from _not_fit(standing, house, entry, excluding)
     if isinstance(entry, Arrived | Moved):

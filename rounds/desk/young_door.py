@@ -22,6 +22,7 @@ from rounds.logbook.entries import (
     Weighed,
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
+from rounds.logbook.money import decimals, money
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import called
@@ -143,7 +144,7 @@ def _hatched(standing: Standing, entry: Arrived, excluding: frozenset[str]) -> d
 
 
 def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Iterator[str]:
-    """What is asked about an entry about young, or one that sells, before it is written."""
+    """What is asked about an entry about young, or a sum of money, before it is written."""
     name = standing.name(entry.about)
     if isinstance(entry, Left):
         from rounds.due.sale import sale_doubts
@@ -151,6 +152,8 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         yield from sale_doubts(standing, house, entry, excluding)
         if entry.price is not None and entry.how != "sold":
             yield f"{name}: a price, but it was {entry.how}. Was it sold?"
+    if isinstance(entry, Left | Reserved | StockIn):
+        yield from _parts_of_none(entry, name)
     if isinstance(entry, Reserved):
         yield from _reserved_twice(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
@@ -166,6 +169,14 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         before = [one for one in standing.page(entry.animal).of(SingledOut) if one.id not in excluding]
         if before:
             yield f"{standing.name(entry.animal)} was singled out already, of {standing.name(before[-1].about)}."
+
+
+def _parts_of_none(entry: Left | Reserved | StockIn, name: str) -> Iterator[str]:
+    """A sum with more decimals than its currency has: likelier a slip."""
+    amount, currency = entry.deposit if isinstance(entry, Reserved) else entry.price, entry.currency
+    if amount is not None and currency and round(amount, digits := decimals(currency)) != amount:
+        has = f"{digits} decimals" if digits else "no decimals"
+        yield f"{name}: {money(amount, currency)}, but {currency} has {has}. Is it that sum?"
 
 
 def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -> str:

@@ -34,11 +34,15 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
     beside it is that window, so that day and dates are of one.
     """
     today = walk_day(now, house)
-    for her in females_here(as_of(standing, now), house.breeding_days):
-        found = forecast_of(her, now)
-        if found is None:
-            continue
-        vet_first = _vet_first(her, house, now)
+    seen = [(her, forecast_of(her, now)) for her in females_here(as_of(standing, now), house.breeding_days)]
+    waiting = [(her, found) for her, found in seen if found is not None and today <= found.closes]
+    for_vet = {
+        matter.about
+        for matter in matters_about(standing, house, now, [her.subject for her, _ in waiting])
+        if matter.level >= Level.VET
+    }
+    for her, found in waiting:
+        vet_first = _vet_first(her, her.subject in for_vet)
         rules, ready = FORECAST_RULES, days_before(found.opens, house.days("eggbinding.box_before_days"))
         if not her.has_lay_box and today <= found.closes and ready <= days_after(today, DAYS):
             rules_of_box = (*rules, "eggbinding.box_before_days")
@@ -55,11 +59,11 @@ def windows(standing: Standing, house: House, now: datetime) -> Iterator[Coming]
             yield Coming(day=found.closes, what="window ends", about=her.subject, why=next_clutch, house=rules)
 
 
-def _vet_first(her: Female, house: House, now: datetime) -> str:
+def _vet_first(her: Female, for_vet: bool) -> str:
     """What stands before any day of a forecast: a danger sign, a matter for the vet, a referral; or nothing."""
     if her.animal.danger:
         return "danger sign, vet first"
-    if any(matter.level >= Level.VET for matter in matters_about(her.standing, house, now, (her.subject,))):
+    if for_vet:
         return "for the vet"
     return "with the vet" if her.animal.with_the_vet is not None else ""
 

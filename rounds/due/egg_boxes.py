@@ -72,7 +72,8 @@ def candle_lines(around: Round, box: EggBox, eggs: Clutch) -> Iterator[DueLine]:
     if started is None:
         return
     boxed = [one for one in eggs.in_boxes.boxes if one.place == box.place]
-    first_day, opens = around.day_of_moment(started), house.band("eggs.candle_days")
+    # The date that stands on the lid: laid after midnight, eggs are of the new day, whoever's walk it still was.
+    first_day, opens = started.date(), house.band("eggs.candle_days")
     fresh = hours_between(started, around.now) <= house.number("eggs.up_side_hours")
     keys: tuple[str, ...]
     looks = [one for one in eggs.page.of(Candled) if one.place in (None, box.place)]
@@ -90,7 +91,7 @@ def candle_lines(around: Round, box: EggBox, eggs: Clutch) -> Iterator[DueLine]:
         care="candle",
         about=eggs.subject,
         place=box.place,
-        says=f"{says}, day {(around.day - first_day).days}",
+        says=f"{says}, day {max(0, (around.day - first_day).days)}",
         due=due,
         late_days=late,
         plain=False,

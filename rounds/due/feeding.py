@@ -20,6 +20,7 @@ from rounds.due.line import DueLine
 from rounds.due.round import Round
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Fed, LeftOut, Misted
+from rounds.logbook.times import fixed
 from rounds.logbook.words import Care, Food
 from rounds.standing.animal import Animal
 
@@ -106,7 +107,7 @@ def _too_late_for_insects(around: Round) -> bool:
     off = around.house.lights_off
     if off is None:
         return False
-    wall = around.now.astimezone(around.house.zone)
+    wall = fixed(around.now, around.house.zone)
     until = datetime.combine(wall, off) - timedelta(hours=around.house.number(_LIGHTS))
     # After midnight it is still the evening of the room's day.
     return wall.date() > around.day or wall.replace(tzinfo=None) >= until

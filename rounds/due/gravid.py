@@ -52,7 +52,7 @@ def gravid_or_not(her: Female, house: House, now: datetime) -> GravidOrNot | Non
     forecast = forecast_of(her, now)
     chance = None
     if forecast is not None and forecast.state != "over":
-        chance = Saying(f"{_chance(forecast)}, {forecast.short}", forecast.entries)
+        chance = Saying(f"{_chance(her, forecast)}, {forecast.short}", forecast.entries)
     speaks = tuple(_speaks_for(her, house, now))
     against = tuple(_against(her, house, now, forecast))
     nothing = tuple(_proves_nothing(her, house, now, forecast))
@@ -104,13 +104,15 @@ def _speaks_for(her: Female, house: House, now: datetime) -> Iterator[Saying]:
         yield Saying(since, (run[0], *run[1:][-1:]))
 
 
-def _chance(forecast: LayForecast) -> str:
+def _chance(her: Female, forecast: LayForecast) -> str:
     if forecast.why == "stored sperm":
         if forecast.after_slugs:
             return f"laid {day(forecast.first)}, slugs only: no male is needed for that"
         return f"laid {day(forecast.first)}, sperm may be stored"
     if forecast.why == "mated":
-        return f"mated {day(forecast.last)}"
+        mated = max((entry.at.date() for entry in her.matings), default=forecast.last)
+        more = f", with a male to {day(forecast.last)}" if forecast.last > mated else ""
+        return f"mated {day(mated)}{more}"
     return f"with a male {span(forecast.first, forecast.last)}"
 
 

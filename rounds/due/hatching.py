@@ -19,9 +19,8 @@ from typing import Final, Literal
 import msgspec
 
 from rounds.due.incubation import limits_of
-from rounds.due.round import walk_day
 from rounds.logbook.entries import EggsBoxed, EggsSeen, Hatched
-from rounds.logbook.times import fixed
+from rounds.logbook.times import days_between, fixed
 from rounds.rules.house import House
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch
@@ -66,8 +65,8 @@ class Learned(msgspec.Struct, frozen=True):
 class Forecast(msgspec.Struct, frozen=True, kw_only=True):
     """When a clutch will hatch, by the room's days, and what this rests on.
 
-    `day` counts from laying (0). `part` is how much of the development is done, 1 at the likely date. `says` is the
-    plain sentence. `cut` tells that the window ends at the house's longest incubation.
+    `day` counts from the date of laying (0), as the lid has it. `part` is how much of the development is done, 1 at
+    the likely date. `says` is the plain sentence. `cut`: the window ends at the house's longest incubation.
     """
 
     clutch: str
@@ -131,7 +130,7 @@ def hatch_forecast(
     return Forecast(
         clutch=clutch,
         begun=begun,
-        day=(walk_day(now, house) - walk_day(begun, house)).days,
+        day=max(0, days_between(begun, now)),
         early=days[0],
         likely=days[1],
         late=days[2],

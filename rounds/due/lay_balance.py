@@ -138,6 +138,8 @@ class LayBalance(msgspec.Struct, frozen=True, kw_only=True):
         found = f"{self.words}: {weight}, her own weight {self.own:.0f} g, {many} out, ± {2 * self.spread:.0f} g"
         if self.unfound is not None and self.not_found[0] >= 1:
             found += f"; lost {self.unfound[0]:.0f} g more than they weigh: water, or eggs not found"
+        if self.over + 2 * self.spread < 0:
+            found += f"; {-self.over:.0f} g lighter than laying explains"
         return found
 
 

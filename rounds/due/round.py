@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from typing import Any
 
 from rounds.logbook.entries import Entry, LeftOut
+from rounds.logbook.times import fixed
 from rounds.logbook.words import Care, WalkPart
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -27,7 +28,7 @@ def walk_day(moment: datetime, house: House) -> date:
 
 def part_of(moment: datetime, house: House) -> WalkPart:
     """Which walk of the room's day a moment belongs to; the hours after midnight are still the evening's."""
-    wall = moment.astimezone(house.zone)
+    wall = fixed(moment, house.zone)
     return "evening" if wall.date() > walk_day(moment, house) or wall.time() >= house.evening_from else "morning"
 
 

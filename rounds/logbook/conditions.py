@@ -14,6 +14,7 @@ from typing import Final, Literal, NamedTuple
 
 from rounds.logbook.entries import KINDS, Entry
 from rounds.logbook.members import members
+from rounds.logbook.times import with_year
 from rounds.logbook.words import BEHAVIOURS, SIGNS
 
 Sign = Literal["<", "<=", ">", ">=", "="]
@@ -108,10 +109,6 @@ def figure_names() -> Mapping[str, tuple[str, ...]]:
     return {**{name: (name,) for name in every}, "degrees": degrees, "weight": ("grams",), "eggs": ("count",)}
 
 
-def day_words(day: date) -> str:
-    return f"{day.day} {day:%b} {day.year}"
-
-
 def in_words(found: Conditions, name: Callable[[str], str]) -> str:
     """The conditions said back, `name` telling what a subject is called: `weighed, Wattle, grams below 300`."""
     told = [kind.replace("_", " ") for kind in found.kinds]
@@ -119,10 +116,10 @@ def in_words(found: Conditions, name: Callable[[str], str]) -> str:
     told += [name(subject) for subject in found.subjects]
     told += [f"{one.name} {_IN_WORDS[one.sign]} {one.value:g}" for one in found.figures]
     if found.first is not None and found.first == found.last:
-        told.append(f"on {day_words(found.first)}")
+        told.append(f"on {with_year(found.first)}")
     else:
-        told += [f"since {day_words(found.first)}"] if found.first is not None else []
-        told += [f"until {day_words(found.last)}"] if found.last is not None else []
+        told += [f"since {with_year(found.first)}"] if found.first is not None else []
+        told += [f"until {with_year(found.last)}"] if found.last is not None else []
     told += [f"by {found.by}"] if found.by else []
     told += [f"note “{words}”" for words in found.words]
     return ", ".join(told)

@@ -15,9 +15,9 @@ from typing import Final, Protocol, TypeVar
 
 from rounds.errors import BadEntry
 from rounds.logbook import rows
-from rounds.logbook.conditions import Conditions, Figure, Sign, day_words, figure_names, usual_figures
+from rounds.logbook.conditions import Conditions, Figure, Sign, figure_names, usual_figures
 from rounds.logbook.entries import KINDS
-from rounds.logbook.times import DateOrder
+from rounds.logbook.times import DateOrder, with_year
 from rounds.logbook.words import BEHAVIOURS, SIGNS
 from rounds.logbook.written_times import read_day
 
@@ -62,7 +62,7 @@ def conditions(line: str, names: Names, today: date, order: DateOrder = "day-mon
         raise BadEntry(f"Find what? Write it in a line: {HOW}.")
     if found.first is not None and found.last is not None and found.last < found.first:
         raise BadEntry(
-            f"The period ends before it begins: since {day_words(found.first)}, until {day_words(found.last)}. "
+            f"The period ends before it begins: since {with_year(found.first)}, until {with_year(found.last)}. "
             "Turn them round."
         )
     _check_figures(found)

@@ -54,6 +54,8 @@ _SAMPLE: Final = 300
 _LISTED: Final = 20
 _COLD_C, _HOT_C = -20.0, 80.0
 _SATURATED: Final = 110.0
+#: Nothing that lives here, brumating or not, lies colder than this all the time: 15 to 45 °C taken for °F would.
+_FROST_C: Final = 8.0
 _WARMTH: Final = re.compile(r"temp|celsius|fahrenheit|°\s?[cf]\b|\bdeg\.? ?[cf]\b|\([cf]\)|℃|℉|\bt\b", re.I)
 _DAMP: Final = re.compile(r"hum|\brh\b|r\.h|feuchte|%", re.I)
 _OTHER: Final = re.compile(
@@ -139,6 +141,9 @@ def read_logger(content: bytes, zone: ZoneInfo, order: DateOrder, now: datetime,
             f"Line {troubles.wrong_order}: there is no such month (read as {order.replace('-', ', then ')}). "
             f"If the file writes {other.replace('-', ', then ')}, add --date-order {other}."
         )
+    warmest = max((one.air_c for one in readings), default=_FROST_C)
+    if asked.unit and unit == "F" and warmest < _FROST_C:
+        raise BadEntry(f"Read as °F, the warmest of this file is {warmest:g} °C. Is it in °C (--unit C)?")
     name = found.names[columns.warmth] if found.names else f"column {columns.warmth + 1}"
     return LoggerFile(
         readings=tuple(readings),

@@ -207,8 +207,10 @@ def sampled(text: str) -> tuple[str, int]:
 def _with_commas(rows: list[Row], cells: int) -> tuple[list[Row], int]:
     """Rows in which a comma is both: `2026-03-01 10:00,29,4` under a header of two names."""
     head = next((row for row in rows if 1 < len(row.cells) < cells and not has_figures(row.cells)), None)
+    if head is None:  # of most files: the others are looked through line by line
+        return rows, cells
     like = [row for row in rows if len(row.cells) == cells and has_figures(row.cells)]
-    if head is None or not like:
+    if not like:
         return rows, cells
     texts = [place for place in range(cells) if not all(row.cells[place].lstrip("+-").isdigit() for row in like)]
     figures = cells - len(texts)

@@ -62,6 +62,11 @@ def months_after(day: date, months: int) -> date:
     return date(year, month + 1, min(day.day, _days_in(year, month + 1)))
 
 
+def with_year(day: date) -> str:
+    """`14 Jul 2025`: for a sentence that is read years later, or is of another year."""
+    return f"{day.day} {day:%b} {day.year}"
+
+
 def _days_in(year: int, month: int) -> int:
     # The calendar module brings the names of months in every language with it, 1 ms at each start.
     if month == 2:

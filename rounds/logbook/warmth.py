@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from typing import Final
 
-_WRITTEN: Final = re.compile(r"([+-]?\d{1,6}(?:[.,]\d{1,6})?)\s*(?:°\s*)?([cCfF]?)")
+_WRITTEN: Final = re.compile(r"([+-]?\d{1,8}(?:[.,]\d{1,6})?)\s*(?:°\s*)?([cCfF]?)")
 
 
 def celsius(fahrenheit: float) -> float:

@@ -11,6 +11,7 @@ from rounds.due.round import Round
 from rounds.logbook.entries.base import grams
 from rounds.logbook.times import days_between
 from rounds.paper.page import Page
+from rounds.paper.plain_text import cut, shown
 from rounds.paper.values import Values, due_values, moment
 from rounds.paper.words import date_words, many
 from rounds.rules.house import House
@@ -21,6 +22,9 @@ from rounds.standing.clutch import Clutch
 from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes, holds_eggs
 from rounds.standing.fold import Standing
 from rounds.standing.water import potential
+
+#: Columns for the name of a box before what is said of it.
+_NAME = 24
 
 
 def boxes(standing: Standing, settings: Settings, now: datetime, place: str | None = None) -> Values:
@@ -167,7 +171,7 @@ def boxes_text(found: Values, now: datetime) -> str:
         page.heading(shelf or "On no shelf")
         for box in there:
             name = box["name"] if box["of_clutch"] is None else f"({box['shelf_name']})"
-            page.text(box["says"], f"  {name:<6} ")
+            page.text(box["says"], f"  {cut(shown(name), _NAME):<6} ", "         ")
             page.text(box_facts(box, now), "         ")
             page.text(box["lid"], "         lid  ")
     return str(page)

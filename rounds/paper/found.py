@@ -8,6 +8,7 @@ from functools import partial
 
 from rounds.logbook.conditions import Conditions, in_words
 from rounds.logbook.entries import Corrected, Entry
+from rounds.logbook.times import with_year
 from rounds.paper.page import Page
 from rounds.paper.subject import called, listed_row, listed_values
 from rounds.paper.values import Values, moment
@@ -61,5 +62,5 @@ def found_text(found: Values, now: datetime) -> str:
     page.table([listed_row(one, now) for one in entries], (18, 6), lead="  ")
     if found["more"]:
         last = datetime.fromisoformat(entries[-1]["at"])
-        page.text(f"--all shows every one; “until {last.day} {last:%b %Y}” goes on from the oldest of these.")
+        page.text(f"--all shows every one; “until {with_year(last)}” goes on from the oldest of these.")
     return str(page)

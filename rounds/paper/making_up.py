@@ -19,6 +19,9 @@ def making_up(house: House, dry: float, ratio: float | None, tare: float, readin
     ratio = house.number("eggs.ratio") if ratio is None else ratio
     water = round(water_needed(dry, ratio), 2)
     found = potential("vermiculite", ratio)
+    # Less than the box and its dry medium weigh: not all of it is on the scale, or the tare is another's.
+    short = reading is not None and reading < tare + dry - EVEN
+    more = None if reading is None or short else round(still_to_add(dry + water, reading, tare), 2)
     return {
         "medium": "vermiculite",
         "dry_grams": dry,
@@ -27,12 +30,17 @@ def making_up(house: House, dry: float, ratio: float | None, tare: float, readin
         "tare_grams": tare,
         "target_grams": round(dry + water + tare, 2),
         "reading_grams": reading,
-        "add_grams": None if reading is None else round(still_to_add(dry + water, reading, tare), 2),
+        "add_grams": more,
         "water_potential_kpa": round(found.kpa, 1) if found else None,
         "water_potential_between_kpa": [round(found.drier, 1), round(found.wetter, 1)] if found else None,
-        "says": running_words(dry + water, reading, tare, ratio),
+        "says": _too_light(reading, dry, tare) if short else running_words(dry + water, reading, tare, ratio),
         "rule": rule,
     }
+
+
+def _too_light(reading: float | None, dry: float, tare: float) -> str:
+    box = "box and dry medium weigh" if tare else "the dry medium weighs"
+    return f"{plain_grams(reading or 0)} g is less than {box}, {plain_grams(tare + dry)} g. Look at scale and tare."
 
 
 def making_up_text(found: Values) -> str:

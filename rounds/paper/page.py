@@ -33,7 +33,7 @@ class Page:
     def heading(self, text: str) -> None:
         """The name of a part."""
         self.blank()
-        self.lines.append(shown(text).upper())
+        self.lines.append(cut(shown(text.upper()), COLUMNS))
 
     def text(self, text: str, first: str = "", after: str | None = None) -> None:
         """A paragraph; `first` leads its first line and the others hang under it, or under `after`."""

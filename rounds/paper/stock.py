@@ -11,8 +11,10 @@ from datetime import date, datetime, time
 from typing import Final
 
 from rounds.due.dates import days_after
+from rounds.errors import UsageError
 from rounds.logbook.entries import Arrived, Died, Entry, Left, SingledOut
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
+from rounds.logbook.money import money as money_words
 from rounds.logbook.times import fixed, on_wall
 from rounds.paper.page import Page
 from rounds.paper.values import Values, moment
@@ -23,11 +25,14 @@ from rounds.standing.animal import animal
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import called, clutch
 from rounds.standing.clutch_young import YoungOf, young_of
+from rounds.standing.colony_seasons import ColonySeason, colony_seasons
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
 
 #: What came in, and what went out, by the words they have here.
 IN: Final = ("hatched", "arrived", "came_back", "found")
+#: A thousandth is the smallest part that a currency has.
+_PARTS: Final = 1_000
 OUT: Final = ("sold", "given", "returned", "lent", "died", "not_found")
 
 
@@ -36,14 +41,44 @@ def calendar_year(year: int) -> tuple[date, date]:
     return date(year, 1, 1), date(year, 12, 31)
 
 
-def stock(standing: Standing, settings: Settings, now: datetime, begins: date, ends: date) -> Values:
-    """The stock as values, ready for JSON: every clutch laid from one day to another, and what came and went."""
+def season_days(season: ColonySeason, today: date) -> tuple[date, date]:
+    """Its first day and its last; of the one that goes on, a year from its first, or today if that is later."""
+    return season.begins, season.ends or max(days_after(season.begins, 364), today)
+
+
+def season_named(standing: Standing, house: House, now: datetime, name: str) -> ColonySeason:
+    """The season of this name: `2026/27`, `2026` (that begins in that year), or empty for that of now.
+
+    Raises `UsageError` where there is none.
+    """
+    found = colony_seasons(as_of(standing, now), now, house.year_days, house.zone)
+    if not found:
+        raise UsageError(
+            "no season yet: it goes from waking to waking (brumation_ended), else from clutch to clutch; "
+            "write --from DAY"
+        )
+    if not name:
+        return found[-1]
+    mine = [one for one in found if name in (one.called, str(one.begins.year))]
+    if not mine:
+        raise UsageError(f"there is no season {name[:20]!r}, only {', '.join(one.called for one in found)}")
+    return mine[-1]
+
+
+def stock(
+    standing: Standing, settings: Settings, now: datetime, begins: date, ends: date, season: str = ""
+) -> Values:
+    """The stock as values, ready for JSON: every clutch laid from one day to another, and what came and went.
+
+    `season` is what the days are called, where they are a season of the colony.
+    """
     house, standing = settings.house, as_of(standing, now)
     whole = (begins, ends) == calendar_year(begins.year)
     return {
         "colony": settings.name,
         "now": moment(now, house),
-        "year": begins.year if whole else None,
+        "year": begins.year if whole and not season else None,
+        "season": season or None,
         "from": begins.isoformat(),
         "to": ends.isoformat(),
         "currency": house.currency,
@@ -102,11 +137,11 @@ def _sum(young: YoungOf, left: int) -> str:
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:
     for entry in leavings:
         if entry.price is not None and entry.how == "sold":
-            money[entry.currency or "?"] += round(entry.price * 100)  # in hundredths: sums of money are exact
+            money[entry.currency or "?"] += round(entry.price * _PARTS)  # whole parts: sums of money are exact
 
 
 def _rounded(money: Counter[str]) -> dict[str, float]:
-    return {currency: cents / 100 for currency, cents in sorted(money.items())}
+    return {currency: parts / _PARTS for currency, parts in sorted(money.items())}
 
 
 # Per year
@@ -245,10 +280,12 @@ def stock_text(found: Values, now: datetime) -> str:
     page = Page()
     year = found["coming_and_going"]
     span = found["year"] if found["year"] is not None else f"{full_day(found['from'])} to {full_day(found['to'])}"
+    span = f"of season {found['season']}" if found["season"] else span
     page.title(f"{found['colony']}   stock {span}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     page.heading("Clutches")
     if not found["clutches"]:
-        page.text("none laid in this year" if found["year"] is not None else "none laid in this time", "  ")
+        time_ = "season" if found["season"] else "year" if found["year"] is not None else "time"
+        page.text(f"none laid in this {time_}", "  ")
     for one in found["clutches"]:
         # A clutch called by its dam's name does not say it twice.
         of = f" of {one['dam_name']}" if one["dam_name"] and one["dam_name"] not in one["name"] else ""
@@ -284,7 +321,7 @@ def _terms(terms: Values) -> str:
 def _money(money: dict[str, float], before: str) -> str:
     """`480 AUD`; a price without a currency says so."""
     words = [
-        f"{amount:.2f} {currency if currency != '?' else 'of no currency'}".replace(".00 ", " ")
+        money_words(amount, currency) if currency != "?" else f"{money_words(amount, '')} of no currency"
         for currency, amount in money.items()
     ]
     return before + " and ".join(words) if words else ""

@@ -10,7 +10,7 @@ from rounds.due.dates import day
 from rounds.due.forecast import forecast_of
 from rounds.logbook.entries import VetCalled
 from rounds.logbook.entries.base import grams
-from rounds.logbook.times import days_between, hours_between, months_between
+from rounds.logbook.times import days_between, hours_between, months_between, with_year
 from rounds.logbook.turns import turns
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
@@ -83,8 +83,7 @@ def date_words(moment: datetime | date, now: datetime) -> str:
 
 def full_day(iso: str) -> str:
     """`14 Jul 2025`, from an ISO date: with its year always, for what is read years later."""
-    one = date.fromisoformat(iso)
-    return f"{day(one)} {one.year}"
+    return with_year(date.fromisoformat(iso))
 
 
 def span_words(first: datetime | date, last: datetime | date, now: datetime) -> str:

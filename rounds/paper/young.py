@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 from datetime import datetime
 
 from rounds.due.lines import lines_at
+from rounds.due.matters.wording import capital
 from rounds.due.round import part_of
 from rounds.due.sale import against_sale, age_not_known, open_before_sale
 from rounds.logbook.entries.base import grams
@@ -189,7 +190,7 @@ def sale_words(found: Values) -> str:
     if found["open_before_sale"]:
         worst = found["open_before_sale"][0].rstrip(".")
         rest = held_or_refused(found)
-        return f"{worst}; look before a sale" + (f". {rest}" if rest else "")
+        return f"{worst}; look before a sale" + (f". {capital(rest)}" if rest else "")
     return held_or_refused(found) or "may be sold"
 
 
@@ -198,7 +199,7 @@ def held_or_refused(found: Values) -> str:
     words = [", ".join(found["held"])] if found["held"] else []
     words += ["not for sale yet: " + "; ".join(found["against_sale"])] if found["against_sale"] else []
     words += [found["asked_before_sale"]] if found["asked_before_sale"] else []
-    return ". ".join(words)
+    return ". ".join((*words[:1], *map(capital, words[1:])))
 
 
 def young_text(found: Values, now: datetime) -> str:

@@ -145,6 +145,7 @@ class House:
             dig_vet_day=self.days("eggbinding.dig_vet_day"),
             closing_hours=int(self.number("eggbinding.closing_hours")),
             call_hours=self.number("eggbinding.stopped_call_hours"),
+            vet_hours=self.number("eggbinding.stopped_vet_hours"),
             gravid_days=self.days("breeding.carries_days"),
             stored_days=self.days("breeding.stored_sperm_days"),
             together_days=self.days("pairing.together_days"),

@@ -84,12 +84,13 @@ class AttentionScreen(RoundScreen):
         return [line(Span(left, "title"), Span(f"  {where}", "quiet")), BLANK]
 
     def footer(self) -> tuple[str, ...]:
-        """Once a matter is open, Enter acts on it; a settled one can only be left."""
-        if not self.opened:
-            return self.FOOTER
+        """Once a matter is open, Enter acts on it; a settled one, or none at all, can only be left."""
         if self._matter() is None:
             return ("back", "help")
-        return ("act", "acknowledge", "put-off", "matter-page", "matter-sheet", "go-there", "back", "help")
+        if not self.opened:
+            return self.FOOTER
+        read = ("matter-page-down", "matter-page", "matter-sheet", "go-there", "back", "help")
+        return ("act", "acknowledge", "put-off", *read)
 
     def body(self, width: int, height: int) -> list[Line]:
         matter = self._matter()

@@ -161,6 +161,10 @@ class IncubatorScreen(RoundScreen):
         away = first + place - self.at
         return self.steps("shelf-up", "shelf-down", away) or self.key_map.keys(BY_ID["shelf-open"])[:1]
 
+    def footer(self) -> tuple[str, ...]:
+        """Where nothing stands here, only keys that do something."""
+        return self.FOOTER if self._rows() else ("shelf-back", "help")
+
     # Keys
 
     def action_cursor(self, step: int) -> None:

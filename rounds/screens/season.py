@@ -129,6 +129,10 @@ class SeasonScreen(RoundScreen):
         why = [line(" ", Span(one, "name")) for one in short(wrap(says, width - 2), 2)]
         return [*why, BLANK, *self.subject_beside.lines(row.subject, width, height - 1 - len(why))]
 
+    def footer(self) -> tuple[str, ...]:
+        """Where nothing stands here, only keys that do something."""
+        return self.FOOTER if self._row() is not None else ("season-back", "help")
+
     # Keys
 
     def action_cursor(self, step: int) -> None:

@@ -87,6 +87,10 @@ class SuppliesScreen(RoundScreen):
     def _at(self, every: list[Values]) -> int:
         return next(place for place, one in enumerate(every) if one["supply"] == self.chosen)
 
+    def footer(self) -> tuple[str, ...]:
+        """Where nothing stands here, only keys that do something."""
+        return self.FOOTER if self._read()["supplies"] else ("supply-new", "supply-back", "help")
+
     # Keys
 
     def action_cursor(self, step: int) -> None:

@@ -92,27 +92,31 @@ class YoungScreen(RoundScreen):
             ]
         places = {subject: place for place, subject in enumerate(subjects)}
         at = places.get(self.chosen, 0)
-        # What each row shows: a clutch (and no subject), a subject's first or second line, or nothing.
+        selected = self._rows(subjects[at], width, mark=True)
+        # What each row shows: a clutch (and no subject), one line of a subject, or nothing.
         rows: list[tuple[tuple[str, ...], str, int]] = []
         for clutches, here in self._clutches:
             rows.append((clutches, "", 0))
-            rows += [(clutches, subject, part) for subject in here for part in (0, 1)]
+            for subject in here:
+                many = len(selected) if subject == subjects[at] else 2
+                rows += [(clutches, subject, part) for part in range(many)]
             rows.append((clutches, "", 1))
         first = next((number for number, row in enumerate(rows) if row[1] == subjects[at]), 0)
-        self.top = max(min(self.top, first - 1), first + 2 - height, 0)
+        self.top = max(min(self.top, first - 1), first + min(len(selected), height) - height, 0)
         # Only what is on the screen is worked out.
         shown: list[Line] = []
         for clutches, subject, part in rows[self.top : self.top + height]:
             if subject:
                 step = places[subject] - at
                 keys = self.steps("young-up", "young-down", step) or self.key_map.keys(BY_ID["young-page"])[:1]
-                shown.append(pressing(self._rows(subject, width, step == 0)[part], *keys))
+                told = selected if step == 0 else self._rows(subject, width, mark=False)
+                shown.append(pressing(told[part], *keys))
             else:
                 shown.append(BLANK if part else clutch_heading(self._clutch(clutches), width))
         return shown
 
-    def _rows(self, subject: str, width: int, mark: bool) -> list[Line]:
-        """The two lines of one."""
+    def _rows(self, subject: str, width: int, *, mark: bool) -> list[Line]:
+        """The lines of one: two, or as many as it takes where it is selected."""
         now = self.shift.now()
         if subject not in self._told:
             house = self.shift.desk.house
@@ -124,6 +128,11 @@ class YoungScreen(RoundScreen):
             house, now = self.shift.desk.house, self.shift.now()
             self._told[clutches] = clutch_values(self._standing, house, now, clutches, (), self._lines)
         return self._told[clutches]
+
+    def footer(self) -> tuple[str, ...]:
+        """Where nothing stands here, only keys that do something."""
+        self._read()
+        return self.FOOTER if self._subjects() else ("young-back", "help")
 
     # Keys
 

@@ -33,6 +33,8 @@ class Days(msgspec.Struct, frozen=True):
     closing_hours: int = 24
     #: Once no egg came for so many hours a vet is called.
     call_hours: float = 24
+    #: Laying stopped with eggs left: a vet sees her within so many hours of the last egg.
+    vet_hours: float = 48
     gravid_days: int = 120
     stored_days: int = 120
     together_days: int = 3

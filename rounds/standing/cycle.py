@@ -12,12 +12,13 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from rounds.logbook.entries import BehaviourSeen, EggsLaid, Entry, MatingSeen, VetSeen
+from rounds.logbook.entries import EggsLaid, Entry, VetSeen
 from rounds.logbook.times import days_between
 from rounds.standing.breeding import Chance, Company, Window
 from rounds.standing.clutch import Clutch
 from rounds.standing.her_clutches import Layings
 from rounds.standing.kept import cached_property
+from rounds.standing.matings import matings_of
 from rounds.standing.together import company_of
 
 #: Letters of the dam's id in that of a clutch: an id has 60, year and number take up to 20 of them.
@@ -81,7 +82,7 @@ class Cycle(Layings):
     @cached_property
     def laying(self) -> Clutch | None:
         """The clutch she has begun and not completed."""
-        begun = [one for one in self.clutches if not one.complete]
+        begun = [one for one in self.clutches if not one.complete and not self.was_long_over(one)]
         latest = begun[-1] if begun else None
         if latest is None or latest.begun_at is None:
             return None
@@ -115,15 +116,7 @@ class Cycle(Layings):
     @cached_property
     def matings_ever(self) -> tuple[Entry, ...]:
         """Every mating seen, oldest first: noted as such, or as copulation."""
-
-        found: list[Entry] = [*self.animal.own(MatingSeen)]
-        found += [
-            entry
-            for entry in self.animal.page.of(BehaviourSeen)
-            # Noted of him it stands on her page when it says toward whom.
-            if entry.behaviour == "copulation" and self.subject in (entry.about, entry.toward)
-        ]
-        return tuple(sorted(found, key=lambda entry: entry.key))
+        return matings_of(self.animal)
 
     @cached_property
     def matings(self) -> tuple[Entry, ...]:

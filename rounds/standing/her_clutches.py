@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Final
 
 from rounds.logbook.entries import ConditionSeen, EggsLaid, Entry, VetCalled, VetSeen
+from rounds.logbook.times import days_between
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import Clutch, clutches_of
@@ -34,7 +35,9 @@ class Layings:
     @cached_property
     def layings(self) -> tuple[tuple[Clutch, ...], ...]:
         """Her clutches by laying: one begun while she counts as freshly laid belongs to the one before it."""
-        return layings_of(self.clutches, min(self.days.laid_lasts, self.days.next_opens - 1))
+        days = self.days
+        within = min(days.laid_lasts, days.next_opens - 1)
+        return layings_of(self.clutches, within, days.least_eggs, days.vet_hours)
 
     def laying_with(self, eggs: Clutch) -> tuple[Clutch, ...]:
         """The clutches of one laying up to this one, which is the last of them."""
@@ -46,6 +49,12 @@ class Layings:
     def laid_in_all(self, eggs: Clutch, moment: datetime | None = None) -> int:
         """Eggs of its laying up to this clutch, as last counted; up to a moment, as counted by then."""
         return sum(one.count if moment is None else one.count_at(moment) for one in self.laying_with(eggs))
+
+    def was_long_over(self, eggs: Clutch) -> bool:
+        """Whether no one wrote of a clutch before its time was over: it says nothing of what is in her now."""
+        last = eggs.last_egg
+        known = min((entry.known for entry in eggs.laid), default=None)
+        return last is not None and known is not None and days_between(last.at, known) > self.days.gravid_days
 
     @cached_property
     def last_complete(self) -> Clutch | None:

@@ -10,17 +10,21 @@ from rounds.logbook.times import days_between, hours_between
 from rounds.standing.clutch import Clutch
 
 
-def layings_of(clutches: Sequence[Clutch], within_days: int) -> tuple[tuple[Clutch, ...], ...]:
+def layings_of(
+    clutches: Sequence[Clutch], within_days: int, enough: int, within_hours: float
+) -> tuple[tuple[Clutch, ...], ...]:
     """A female's clutches by laying, both oldest first; each clutch is in one.
 
     One belongs to the laying before it when its first eggs came within so many days of that one's last: far too
-    soon for a clutch of its own.
+    soon for a clutch of its own. Where both are eggs enough for one, they are of one only within so many hours.
     """
     found: list[list[Clutch]] = []
     last: datetime | None = None
     for eggs in sorted((one for one in clutches if one.laid), key=lambda one: one.laid[0].key):
         begun, newest = eggs.laid[0].at, eggs.last_egg or eggs.laid[-1]
-        if last is not None and days_between(last, begun) <= within_days:
+        both = bool(found) and min(eggs.count, sum(one.count for one in found[-1])) >= enough
+        soon = last is not None and days_between(last, begun) <= within_days
+        if last is not None and soon and not (both and hours_between(last, begun) > within_hours):
             found[-1].append(eggs)
         else:
             found.append([eggs])

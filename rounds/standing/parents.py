@@ -13,13 +13,14 @@ from datetime import datetime, timedelta
 from typing import Literal, NamedTuple, TypeAlias
 
 from rounds.logbook.descent import Descent, written_parents
-from rounds.logbook.entries import Arrived, Entry, MatingSeen, PedigreeNoted, SingledOut
+from rounds.logbook.entries import Arrived, Entry, PedigreeNoted, SingledOut
 from rounds.standing.animal import animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import clutch
 from rounds.standing.clutch_young import clutches_of_group
 from rounds.standing.fold import Standing
 from rounds.standing.group import group
+from rounds.standing.matings import mate_of, matings_of
 from rounds.standing.together import company_of
 
 #: How it is known who the sire is: written down, reckoned from matings and company, or not at all.
@@ -129,6 +130,8 @@ def possible_sires(
     def may_be(male: str | None, since: datetime, until: datetime, entry: Entry | None) -> None:
         if since > laid or until < kept or male == dam:
             return
+        if male is not None and animal(standing, male).sex == "F":
+            return
         # 0: in the window. What came later, or long before, stands behind it.
         rank = (not (since <= opens and until >= closes), -min(until, laid).timestamp())
         if male not in found or rank < found[male]:
@@ -139,9 +142,10 @@ def possible_sires(
     company = company_of(standing, her, days.gravid_from_months)
     for time in company:
         may_be(time.mate, time.since, time.until or laid, time.entry)
-    for mating in her.own(MatingSeen):
-        if mating.sire is not None:
-            may_be(mating.sire, mating.at, mating.at, mating)
+    for mating in matings_of(her):
+        mate = mate_of(mating, dam)
+        if mate is not None:
+            may_be(mate, mating.at, mating.at, mating)
         elif not any(time.since <= mating.at <= (time.until or laid) for time in company):
             may_be(None, mating.at, mating.at, mating)
     males = sorted(found, key=lambda male: (*found[male], male or ""))

@@ -10,10 +10,10 @@ from typing import Final, Literal
 
 import msgspec
 
-from rounds.logbook.entries import BehaviourSeen, Entry, MatingSeen
 from rounds.logbook.times import days_between
 from rounds.standing.animal import animal
 from rounds.standing.cycle import Cycle
+from rounds.standing.matings import mate_of
 
 Why = Literal["mating seen", "with her", "stored sperm"]
 _ORDER: Final[tuple[Why, ...]] = ("mating seen", "with her", "stored sperm")
@@ -37,7 +37,7 @@ def likely_sires(her: Cycle, at: datetime) -> tuple[LikelySire, ...]:
     days, start = her.days, her.chance_start
     found: list[LikelySire] = []
     for mating in her.matings:
-        mate = _mate(mating, her.subject)
+        mate = mate_of(mating, her.subject)
         if mate is not None and mating.at <= at:
             fits = days.window_opens <= days_between(mating.at, at) <= days.window_closes
             found.append(LikelySire(mate, "mating seen", mating.at, fits))
@@ -55,7 +55,7 @@ def likely_sires(her: Cycle, at: datetime) -> tuple[LikelySire, ...]:
         found.append(LikelySire(her.last_complete.sire, "stored sperm", her.laid_at, False))
     if start is not None:
         for mating in her.matings_before(min(start, at)):
-            mate = _mate(mating, her.subject)
+            mate = mate_of(mating, her.subject)
             if mate is not None:
                 found.append(LikelySire(mate, "stored sperm", mating.at, False))
     found.sort(key=lambda one: one.last, reverse=True)
@@ -65,11 +65,3 @@ def likely_sires(her: Cycle, at: datetime) -> tuple[LikelySire, ...]:
         if one.subject != her.subject and animal(her.standing, one.subject).sex != "F":
             best.setdefault(one.subject, one)
     return tuple(best.values())
-
-
-def _mate(mating: Entry, her: str) -> str | None:
-    """With whom a mating was seen, if that was noted."""
-    if isinstance(mating, MatingSeen):
-        return mating.sire
-    assert isinstance(mating, BehaviourSeen)
-    return mating.toward if mating.about == her else mating.about

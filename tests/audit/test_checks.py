@@ -674,6 +674,18 @@ SLIPS = {
         "w-1: 2 eggs on 20 Mar 2026 (AK, entry 20260320-00007) and again on 20 Mar 2026 (EM, entry "
         "20260320-00008), alike.",
     ),
+    "the same young dead at two desks": (
+        """
+    2026-03-02 AK
+    07:00  group/young  arrived  name=Young count=9 place=b4
+    2026-03-20 AK
+    09:00  group/young  died  count=2
+    2026-03-20 EM
+    09:10  group/young  died  count=2
+    """,
+        "doubt",
+        "Young: 2 died on 20 Mar 2026 (AK, entry 20260320-00006) and 2 died on 20 Mar 2026 (EM",
+    ),
     "two tubs of one name": (
         """
     2026-03-02 AK

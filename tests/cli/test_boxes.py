@@ -111,6 +111,17 @@ def test_more_eggs_candled_than_there_are_is_asked_about(eggs: Door) -> None:
         (("--dry", "7.5", "--scale", "104.35", "--tare", "90"), "104.35 g: add 0.65 g more.", 0.65),
         (("--dry", "7.5", "--scale", "15"), "15 g: right.", 0.0),
         (("--dry", "64", "--ratio", "0.8", "--scale", "119.2"), "4 g too much: add 5 g dry, or pour off.", -4.0),
+        (
+            ("--dry", "120", "--scale", "100"),
+            "100 g is less than the dry medium weighs, 120 g. Look at scale and tare.",
+            None,
+        ),
+        (
+            ("--dry", "120", "--scale", "214", "--tare", "95"),
+            "214 g is less than box and dry medium weigh, 215 g. Look at scale and tare.",
+            None,
+        ),
+        (("--dry", "120", "--scale", "215", "--tare", "95"), "215 g: add 120 g more.", 120.0),
         (("--dry", "7.5"), "Add water until the scale reads 15 g.", None),
     ],
 )
@@ -118,7 +129,7 @@ def test_how_much_water_a_medium_takes_is_said_while_the_scale_is_read(
     room: Door, words: tuple[str, ...], says: str, add: float | None
 ) -> None:
     # ASTM D2216: water content on a dry basis; 1 : 1 by weight is ω 100 %, so 7.5 g dry take 7.5 g and read 15.0 g.
-    assert room.well("boxes", *words).out.startswith(says)
+    assert " ".join(room.well("boxes", *words).out.split()).startswith(says)
     found = room.well("boxes", *words, "--json").json["making_up"]
     assert (found["says"], found["add_grams"]) == (says, add)
 

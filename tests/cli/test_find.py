@@ -41,15 +41,17 @@ def test_by_kind_and_figure_newest_first(season: Door) -> None:
     assert found(season, "degrees>46") == ["04-02 climate_read b3"]
 
 
-def test_eggs_are_eggs_and_neither_young_nor_animals(room: Door) -> None:
+def test_eggs_are_eggs_and_no_animals(room: Door) -> None:
     for words in (
+        ("enclosure_set_up", "S1", "what=incubator shelf", "--at", "2026-02-01 09:00"),
         ("eggs_laid", "wattle", "count=20", "complete=true", "--at", "2026-02-01 10:00"),
-        ("eggs_boxed", "wattle-2026-1", "count=18", "place=B4", "--at", "2026-02-01 11:00"),
+        ("eggs_boxed", "wattle-2026-1", "count=18", "place=S1", "--at", "2026-02-01 11:00"),
         ("eggs_lost", "wattle-2026-1", "count=2", "--at", "2026-02-01 12:00"),
         ("hatched", "wattle-2026-1", "count=17", "--at", "2026-04-05 10:00"),
     ):
         room.well("log", *words)
-    assert found(room, "eggs", "above", "15") == ["02-01 eggs_boxed wattle-2026-1", "02-01 eggs_laid wattle"]
+    boxed_and_laid = ["02-01 eggs_boxed wattle-2026-1", "02-01 eggs_laid wattle"]
+    assert found(room, "eggs", "above", "15") == ["04-05 hatched wattle-2026-1", *boxed_and_laid]
     assert found(room, "eggs", "below", "5") == ["02-01 eggs_lost wattle-2026-1"]
     assert found(room, "count", "above", "16", "hatched") == ["04-05 hatched wattle-2026-1"]
 

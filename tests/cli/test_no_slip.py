@@ -296,7 +296,7 @@ def test_more_eggs_than_a_clutch_has_want_to_be_sure(room: Door) -> None:
 def test_the_vets_next_day_comes_after_this_one_and_soon(kind: str, room: Door) -> None:
     for day in ("2026-04-12", "2026-04-01"):
         refused(room, "log", kind, "wattle", f"again={day}", "--sure", told="has to be after 12 Apr 2026")
-    refused(room, "log", kind, "wattle", "again=2027-04-20", told="373 days away, 2027-04-20. Is that the day?")
+    refused(room, "log", kind, "wattle", "again=2027-04-20", told="373 days away, 20 Apr 2027. Is that the day?")
     room.well("log", kind, "wattle", "again=2026-06-11")
     room.well("log", kind, "wattle", "again=2026-06-12", "--sure")
 
@@ -313,7 +313,7 @@ def test_an_end_before_the_arrival_wants_to_be_sure(kind: str, members: tuple[st
 
 def test_none_of_a_group_is_no_death_and_nobody_hatches_tomorrow(young: Door) -> None:
     refused(young, "log", "died", "young", "count=0", "--sure", told="Young: none died: there is nothing to")
-    told = "hatched 2026-04-13: that has not come yet"
+    told = "hatched 13 Apr 2026: that has not come yet"
     refused(young, "log", "arrived", "Mulga", "hatched=2026-04-13", "--sure", told=told)
     young.well("log", "arrived", "Mulga", "hatched=2026-04-12")
 

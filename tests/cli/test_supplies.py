@@ -58,3 +58,13 @@ def test_the_fortnight_is_printed_as_of_a_day_too(room: Door) -> None:
     days = room.well("fortnight", "--json", "--on", "2026-04-11").json["days"]
     assert days[0]["day"] == "2026-04-11"
     assert not any(one["what"] == "appointment" for day in days for one in day["coming"])
+
+
+def test_a_count_without_a_unit_is_in_that_of_the_supply(room: Door) -> None:
+    toml = room.folder / "colony.toml"
+    toml.write_text(toml.read_text() + '\n[supplies.kale]\nuse = "greens"\n')
+    assert room.well("log", "stock_counted", "kale", "amount=900", "--json").json["written"][0]["unit"] == "g"
+    room.well("log", "stock_counted", "dust", "amount=100", "unit=g")
+    assert room.well("log", "stock_in", "dust", "amount=50", "--json").json["written"][0]["unit"] == "g"
+    (kale, *_) = [one for one in room.well("supplies", "--json").json["supplies"] if one["name"] == "kale"]
+    assert kale["need_week"] is not None

@@ -145,6 +145,7 @@ def test_the_record_says_who_and_how_many_go(young: Door) -> None:
     assert young("record", "b4").code == 5
     assert young("record", "hatch", "--count", "21").code == 5
     assert young("stock", "--year", "26").code == 2
+    assert "has not come yet" in young("stock", "--year", "2100").err
 
 
 def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:
@@ -152,7 +153,7 @@ def test_the_stock_of_a_year_that_begins_on_another_day(young: Door) -> None:
     assert (told["year"], told["from"], told["to"]) == (None, "2025-04-01", "2026-03-31")
     assert (told["coming_and_going"]["in"]["hatched"], told["coming_and_going"]["unaccounted"]) == (20, 0)
     assert young.well("stock", "--from", "2024-02-29", "--json").json["to"] == "2025-02-28"
-    assert "2026-01-01 to 2026-03-31" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
+    assert "1 Jan 2026 to 31 Mar 2026" in young.well("stock", "--from", "2026-01-01", "--to", "2026-03-31").out
     for wrong in (
         ("--to", "2026-03-31"),
         ("--year", "2026", "--from", "2026-04-01"),
@@ -181,3 +182,28 @@ def test_a_currency_that_is_none_is_told(young: Door, value: str, told: str) -> 
     assert said.code != 0
     assert told in said.err
     assert "three letters of ISO 4217" in said.err
+
+
+def test_a_price_is_read_with_a_comma_and_told_as_its_currency_has_it(young: Door) -> None:
+    sold = ("log", "left", "hatch", "how=sold", "count=1", "to=Ann", "--sure")
+    assert "sold to Ann, 85.50 EUR" in young.well(*sold, "price=85,50", "currency=EUR").out
+    assert "1,250 may be 1250 or 1.250: write one of the two" in young(*sold, "price=1,250").err
+    assert "price: wanted a number, got text" in young(*sold, "price=much").err
+    assert "1250000 JPY" in young.well(*sold, "price=1250000", "currency=JPY").out
+    young.well(*sold, "price=85.125", "currency=KWD")
+    assert "85.125 KWD" in young.well("stock").out
+    doubted = young("log", "reserved", "hatch", "whom=Bo", "deposit=12.5", "currency=JPY", "count=1")
+    assert "12.5 JPY, but JPY has no decimals" in doubted.err
+
+
+def test_the_stock_of_a_season_from_waking_to_waking(young: Door) -> None:
+    for day in ("2025-08-20", "2024-08-24"):
+        young.well("log", "brumation_ended", "wattle", "--at", f"{day} 8:00", "--sure")
+    told = young.well("stock", "--season", "--json").json
+    assert (told["season"], told["year"], told["from"], told["to"]) == ("2025/26", None, "2025-08-20", "2026-08-19")
+    assert (told["coming_and_going"]["in"]["hatched"], told["coming_and_going"]["unaccounted"]) == (20, 0)
+    assert young.well("stock", "--season", "2025/26", "--json").json == told
+    assert "stock of season 2024/25" in young.well("stock", "--season", "2024").out
+    assert "none laid in this season" in young.well("stock", "--season", "2024").out
+    for wrong in (("2030",), ("2025/27",), ("soon",), ("2025", "--year", "2025"), ("2025", "--from", "2025-04-01")):
+        assert young("stock", "--season", *wrong).code == 2, wrong

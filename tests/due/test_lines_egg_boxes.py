@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+from rounds.due.hatching import hatch_forecast
 from rounds.due.line import DueLine
+from rounds.paper.boxes import boxes
+from rounds.rules.settings import Settings
+from tests.due.matters.found import HOUSE
 from tests.due.stops import due, house_with, lines
+from tests.notation import VIENNA, at, standing
 
 ROOM = """
 2026-03-01 AK
@@ -79,6 +84,21 @@ def test_veins_are_looked_for_from_day_10_and_late_after_day_14() -> None:
     assert at_box(LEFT, "2026-04-15 08:00", "candle") == []
     early = WEIGHED + "2026-04-08\n08:00 wattle-1 candled fertile=18\n"
     assert at_box(early, "2026-04-11 08:00", "candle") == ["candle wattle-1"]
+
+
+def test_eggs_laid_after_midnight_have_one_day_on_every_screen() -> None:
+    page = WEIGHED.replace("06:00 wattle eggs_laid", "00:40 wattle eggs_laid")
+    now = at("2026-04-12 12:00")
+    assert the(page, "2026-04-12 12:00", "candle").says == "candle for veins, day 11"
+    assert at_box(page, "2026-04-10 12:00", "candle") == []
+    found = hatch_forecast(standing(page), HOUSE, now, "clutch/wattle-1")
+    assert found is not None
+    assert found.day == 11
+    (box,) = boxes(standing(page), Settings(name="Shed", zone=VIENNA, house=HOUSE), now)["boxes"]
+    assert box["clutches"][0]["day"] == 11
+    just_laid = hatch_forecast(standing(page), HOUSE, at("2026-04-01 01:00"), "clutch/wattle-1")
+    assert just_laid is not None
+    assert just_laid.day == 0
 
 
 def test_each_box_of_a_clutch_is_candled() -> None:

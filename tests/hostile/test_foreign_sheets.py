@@ -7,6 +7,7 @@ import random
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import msgspec
 import pytest
@@ -15,13 +16,16 @@ from msgspec import inspect
 from rounds.cli import main
 from rounds.desk.colony_file import write_new
 from rounds.desk.shift import Shift
+from rounds.desk.validation import judged
+from rounds.due.round import part_of
 from rounds.logbook import rows
-from rounds.logbook.entries import KINDS, AnyEntry, Entry
+from rounds.logbook.entries import KINDS, AnyEntry, Entry, PutTogether
+from rounds.rules.default import default_house
 from tests.conftest import RecordFigure
 from tests.desks.laptops import Clock, laptop, note
 from tests.hostile.hostile import safe
 from tests.hostile.test_fuzz import fitting, some_moment, some_text
-from tests.notation import at
+from tests.notation import at, standing
 from tests.screens.rack import opened
 
 NOW = at("2026-04-12 18:00")
@@ -156,6 +160,24 @@ def test_a_shift_over_a_foreign_sheet_goes_on(tmp_path: Path) -> None:
         again = laptop(folder, clock)
         assert again.standing.digest() == desk.standing.digest()
         assert {one.id for one in again.ahead} == {one.id for one in desk.ahead}
+
+
+@pytest.mark.parametrize("moment", ["0001-01-01T00:00:00+14:00", "9999-12-31T23:59:59-12:00"])
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "Etc/GMT+12"])
+def test_a_pairing_at_the_ends_of_the_calendar_is_judged_as_any(moment: str, zone: str) -> None:
+    """As when it is corrected: what was seen of her until then may need the walk of that moment."""
+    page = standing(
+        "2026-01-02 AK\n08:00 b3 enclosure_set_up name=B3\n"
+        "08:01 wattle arrived name=Wattle sex=F hatched=2023-01-01 place=b3\n"
+        "08:02 karri arrived name=Karri sex=M hatched=2022-01-01 place=b3\n"
+        "08:03 wattle behaviour_seen behaviour='nest digging'\n08:04 wattle eggs_laid clutch=w-1 count=9\n"
+    )
+    pair = PutTogether(
+        id="p", at=datetime.fromisoformat(moment), by="AK", about="animal/wattle", mate="animal/karri"
+    )
+    found = judged(page, default_house(ZoneInfo(zone)), pair)
+    assert not found.refused
+    assert part_of(pair.at, default_house(ZoneInfo(zone))) in ("morning", "evening")
 
 
 async def test_the_screens_show_a_foreign_sheet(tmp_path: Path) -> None:

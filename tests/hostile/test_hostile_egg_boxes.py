@@ -60,7 +60,7 @@ _KINDS: dict[type[Entry], dict[str, st.SearchStrategy[Any]]] = {
     EggsLaid: {"clutch": st.sampled_from(CLUTCHES), "count": _count, "slugs": _count},
     EggsBoxed: {"count": _count, "place": _place, "out_of": _place, "up_marked": st.booleans()},
     EggsLost: {"count": _count, "place": _place, "how": st.sampled_from(["removed", "failed"])},
-    Hatched: {"count": _count, "place": _place},
+    Hatched: {"count": _count, "place": _place, "eggs": st.one_of(st.none(), _count)},
     Candled: {"fertile": _count, "clear": _count, "place": _place},
     EggsSeen: {"signs": st.lists(st.sampled_from(EGG_LOOKS), max_size=3).map(tuple), "place": _place},
     EggBoxMadeUp: {

@@ -336,6 +336,13 @@ def test_a_whole_file_in_the_other_unit_is_told_in_one_sentence() -> None:
     assert list(file.told) == ["Lines 4 to 26: 80.1 to 82.3 °C is no temperature of a shelf."]
 
 
+def test_a_file_in_celsius_that_is_called_fahrenheit_is_not_written_as_frost() -> None:
+    text = "Time,Temp\n2026-04-12 07:15,29.4\n2026-04-12 07:20,33.5\n"
+    with pytest.raises(BadEntry, match=r"Read as °F, the warmest of this file is 0.83 °C. Is it in °C"):
+        read(text, unit="F")
+    assert len(read(text, unit="C").readings) == len(read(text.replace("33.5", "59"), unit="F").readings) == 2
+
+
 def test_a_cell_in_the_other_unit_is_told_and_not_taken_for_this_one() -> None:
     file = read("time,temp\n2026-04-01 00:00,29.0°C\n2026-04-01 01:00,50.0°F\n", unit="C")
     assert [one.air_c for one in file.readings] == [29.0]

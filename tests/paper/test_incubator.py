@@ -76,7 +76,8 @@ def test_a_probe_inside_a_box_is_said_and_drawn_beside_the_shelf() -> None:
         lines = shelf_lines(shelf, found, now, 80, at=row, draw=True, plain=False)
         shown = ["".join(span.text for span in one).strip() for one in lines]
         assert [one for one in shown if "│" in one] == [one.strip() for one in drawing(under, found, 62)[:3]]
-        assert any("inside K1   30.5 °C" in one for one in shown)
+        (told,) = (one for one in shown if "inside K1   30.5 °C" in one)
+        assert told.endswith("drawn") == (under is box)
     assert incubator(standing(PAGE), SETTINGS, now)["shelves"][0]["in_boxes"] == []
 
 

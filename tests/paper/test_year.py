@@ -73,6 +73,9 @@ def test_no_page_makes_the_year_or_the_checks_raise(entries: list[Entry], now: d
     assert [one["subject"] for one in told["animals"]] == list(grown)
     for each in (True, False):
         assert max(map(len, fit_text(told, now, each=each).splitlines())) <= 80
+    every = fit_text(told, now, each=True)
+    named = {check["check"] for one in told["animals"] for check in one["checks"]}
+    assert [name for name in named if name not in every] == []
 
 
 def test_where_the_first_feed_is_kept_no_more_no_later_day_is_said_for_it() -> None:

@@ -274,6 +274,8 @@ def test_what_is_open_of_its_health_stands_before_a_sale() -> None:
         "TODAY: 2 young died within 14 days; 9 left"
     )
     assert below[-1].style == "today"
+    _, *whole = young_rows(group_, NOW, 50, True)
+    assert " ".join("".join(span.text for span in row).strip() for row in whole).endswith("look before a sale")
 
 
 def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:

@@ -134,7 +134,7 @@ async def test_no_keys_break_anything_and_the_sheets_hold_what_was_acknowledged(
             other.close()
     held = [entry for entry in on_disk(folder) if entry.id not in before]
     assert sorted(held, key=_id) == sorted(acknowledged, key=_id)
-    assert sum(entry.by != "EM" for entry in held) > 8, "too few of these keys wrote anything to prove something"
+    assert sum(entry.by != "EM" for entry in held) > 5, "too few of these keys wrote anything to prove something"
     record_figure(f"keys at random, seed {seed}", f"{len(pressed)} keys, {len(held)} entries written, none lost")
 
 

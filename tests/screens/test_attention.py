@@ -243,3 +243,13 @@ async def test_quarantine_ends_with_its_tests_written_from_the_same_place(tmp_pa
             await rack.press("down")
         await rack.press("d", "a", "1", "down", "2", "f2")
         assert [(one.what, one.clear) for one in rack.of(SampleTested)] == [("faecal test", True)]
+
+
+async def test_a_matter_longer_than_the_screen_is_read_on_by_page_down(folder: Path) -> None:
+    async with opened(folder, "2026-03-21 07:00", keeper="AK", size=(80, 16)) as rack:
+        await rack.press("a", "enter")
+        await rack.sees("Fern: no lay box yet.", "PgDn page down")
+        await rack.press("pagedown")
+        await rack.sees_not("no lay box yet")
+        await rack.press("pageup")
+        await rack.sees("Fern: no lay box yet.")

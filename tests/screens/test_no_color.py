@@ -42,8 +42,9 @@ def look_around(terminal: Terminal) -> None:
         terminal.press(keys)
         terminal.sees(words)
     terminal.press("\x1bOS")  # F4: the other ground
+    before = terminal.text.count("prolapse")
     terminal.press("a")
-    terminal.draw(1.0)
+    terminal.until(lambda: terminal.text.count("prolapse") > before, "showed attention on the other ground")
     terminal.press("wb")
     terminal.sees("Behaviour of")
 

@@ -191,3 +191,10 @@ async def test_a_page_leads_from_a_clutch_to_its_box_and_on_to_the_shelf(tmp_pat
         await rack.press("e")
         await rack.sees("S1 enclosure")
         await rack.sees_not("its enclosure", "weight")
+
+
+async def test_the_keeper_of_an_entry_of_last_year_stands_apart_from_what_was_seen(tmp_path: Path) -> None:
+    folder = colony(tmp_path / "colony", ROOM.replace("2026-03-08", "2026-03-18"))
+    async with opened(folder, "2027-02-01 07:00", keeper="EM") as rack:
+        await rack.press("p")
+        await rack.sees("18 Mar 2026 08:20 AK weighed 455 g")

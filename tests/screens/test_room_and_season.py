@@ -262,3 +262,17 @@ async def test_a_home_folder_that_takes_nothing_is_said(
         monkeypatch.setenv("HOME", str(home / "gone"))
         await rack.press("enter")
         await rack.sees("The sheet was not written to your home folder")
+
+
+@pytest.mark.parametrize(
+    ("view", "told"), [("s", "later"), ("i", "read"), ("y", "count"), ("u", "count"), ("p", "put")]
+)
+async def test_an_empty_view_offers_only_keys_that_do_something(tmp_path: Path, view: str, told: str) -> None:
+    async with opened(colony(tmp_path / "none"), "2026-03-26 07:00", keeper="AK") as rack:
+        await rack.press("v", view)
+        keys = " ".join((await rack.text()).split("\n")[-2:])
+        assert "Backspace back" in keys
+        assert told not in keys
+        await rack.press("w", "a")
+        await rack.sees("Nothing needs attention.", "Backspace back")
+        await rack.sees_not("acknowledge")

@@ -25,8 +25,10 @@ from rounds.logbook.entries import StopWalked, TakenOver, Weighed
 from tests.notation import at
 from tests.screens.rack import colony, on_disk
 
-#: The promise: gone within so many seconds.
+#: The promise: gone within so many seconds. On a machine that is busy with other things they may pass without a
+#: turn: once of so many times is enough.
 WITHIN = 2.0
+TIMES = 10
 #: How long anything may take on a machine that is busy with other things, in s.
 PATIENCE = 30.0
 #: The room's clock runs, but from this morning on, so that the same care is due whenever the tests run.
@@ -205,7 +207,6 @@ def test_bytes_that_are_no_utf_8_end_nothing(folder: Path) -> None:
         terminal.press(b"\xfc")  # an umlaut as a terminal set to Latin-1 sends it
         terminal.press(b"\x1b[200~\xff\xfe\x00\x1b[201~")
         terminal.press(b"\xc3")  # half of one
-        terminal.draw(0.5)
         terminal.press("511\r")
         terminal.writes(
             lambda: any(isinstance(one, Weighed) and one.grams == 511 for one in on_disk(folder)), "the weight"
@@ -244,7 +245,7 @@ ENDINGS: dict[str, Callable[[Terminal], None]] = {
 
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_the_terminal_goes_away_and_the_process_is_gone_within_two_seconds(ending: str, folder: Path) -> None:
-    for attempt in range(1, 4):  # on a machine busy with other things two seconds may pass without a turn
+    for attempt in range(1, TIMES + 1):
         with Terminal(folder) as terminal:
             if attempt == 1:
                 terminal.begin_shift()
@@ -261,7 +262,7 @@ def test_the_terminal_goes_away_and_the_process_is_gone_within_two_seconds(endin
         assert walked(folder) == ["enclosure/b1"]
         if took <= WITHIN:
             return
-    pytest.fail(f"{ending}: {took:.1f} s until it was gone, three times in a row")
+    pytest.fail(f"{ending}: {took:.1f} s until it was gone, {TIMES} times in a row")
 
 
 def test_a_thousand_enters_in_a_real_terminal_are_one_stop_at_most(folder: Path) -> None:
@@ -276,22 +277,32 @@ def test_a_thousand_enters_in_a_real_terminal_are_one_stop_at_most(folder: Path)
     assert len(walked(folder)) <= 2
 
 
+ASKS = """
+import sys
+from pathlib import Path
+from rounds import system
+there, asked = system.terminal_is_there, Path(sys.argv[1]).with_name("asked").open("a")
+system.terminal_is_there = lambda handle: (asked.write("x"), asked.flush()) and there(handle)
+"""
+
+
 def test_where_no_signal_tells_that_the_terminal_went_away_it_is_noticed_all_the_same(folder: Path) -> None:
-    took = PATIENCE
-    for _ in range(3):
-        with Terminal(folder, controlling=False) as terminal:
-            if took == PATIENCE:
+    asked = folder.with_name("asked")
+    for attempt in range(TIMES):
+        asked.unlink(missing_ok=True)
+        with Terminal(folder, controlling=False, before=ASKS) as terminal:
+            if attempt == 0:
                 terminal.begin_shift()
             terminal.sees("B1")
-            time.sleep(1.2)  # longer than the program looks for its terminal: it stays while that is there
-            assert terminal.process.poll() is None
+            # It stays while the terminal is there.
+            terminal.until(lambda: asked.exists() and asked.stat().st_size >= 2, "looked for its terminal twice")
             with nothing_left_of(terminal.process):
                 terminal.hang_up()
                 took = terminal.seconds_to_end()
         assert walked(folder) == ["enclosure/b1"]
         if took <= WITHIN:
             return
-    pytest.fail(f"{took:.1f} s until it was gone, three times in a row")
+    pytest.fail(f"{took:.1f} s until it was gone, {TIMES} times in a row")
 
 
 HANGS = """
@@ -308,7 +319,7 @@ COUNT = ["hang", "take over"]
 
 def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> None:
     hanging = folder.with_name("hanging")
-    for attempt in range(3):
+    for attempt in range(TIMES):
         hanging.unlink(missing_ok=True)
         with Terminal(folder, before=HANGS if attempt == 0 else HANGS.replace(', "take over"', "")) as terminal:
             if attempt == 0:
@@ -326,7 +337,7 @@ def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> 
         assert [entry for entry in on_disk(folder) if entry in acknowledged] == acknowledged
         if took <= WITHIN:
             return
-    pytest.fail(f"{took:.1f} s until it was gone, three times in a row")
+    pytest.fail(f"{took:.1f} s until it was gone, {TIMES} times in a row")
 
 
 def test_a_terminal_that_is_gone_from_the_start_keeps_no_process(folder: Path) -> None:
@@ -366,13 +377,12 @@ def test_the_terminals_own_cursor_is_shown_where_text_is_typed_and_hidden_elsewh
     monkeypatch.setenv("NO_COLOR", no_color)
     with Terminal(folder) as terminal:
         terminal.begin_shift()
-        assert terminal.out.rfind(b"\x1b[?25l") > terminal.out.rfind(b"\x1b[?25h")
+        shown, hidden = b"\x1b[?25h", b"\x1b[?25l"
+        terminal.until(lambda: terminal.out.rfind(hidden) > terminal.out.rfind(shown), "hid the cursor")
         terminal.press("nh\u00e4utet")
         terminal.until(lambda: MOVED.findall(terminal.out)[-1][1] == b"8", "stood behind the sixth letter")
         terminal.press("\x1b[D\x1b[D")
         terminal.until(lambda: MOVED.findall(terminal.out)[-1][1] == b"6", "stood two letters before")
-        assert terminal.out.rfind(b"\x1b[?25h") > terminal.out.rfind(b"\x1b[?25l")
+        terminal.until(lambda: terminal.out.rfind(shown) > terminal.out.rfind(hidden), "showed the cursor")
         terminal.press("\r")
-        terminal.until(
-            lambda: terminal.out.rfind(b"\x1b[?25l") > terminal.out.rfind(b"\x1b[?25h"), "hid the cursor again"
-        )
+        terminal.until(lambda: terminal.out.rfind(hidden) > terminal.out.rfind(shown), "hid the cursor again")

@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Callable, Sequence
 from datetime import datetime
+from functools import cache
 
 import pytest
 from msgspec.structs import replace
@@ -24,7 +25,7 @@ from tests.simulation.said import vet
 from tests.simulation.show import page as shown
 
 SMALL = Plan(many=10, rooms=0, seed=3)
-FEW = Plan(many=5, rooms=0, seed=3)
+FEW = Plan(many=2, rooms=0, seed=3)
 
 
 class When(NoRules):
@@ -114,9 +115,9 @@ def test_a_room_is_measured() -> None:
 
 def test_each_assumption_that_is_varied_changes_what_is_written() -> None:
     tasks = [(name, 0) for name in SICK]
-    base = [one_season(SMALL, task) for task in tasks]
+    base = cache(lambda task: one_season(SMALL, task))
     for what, change in VARIED[1:]:
-        assert [one_season(change(SMALL), task) for task in tasks] != base, what
+        assert any(one_season(change(SMALL), task) != base(task) for task in tasks), what
     table = "\n".join(varied([(what, measure(SMALL, judge=NoRules())) for what, _ in VARIED[:2]]))
     assert "| signs seen half as often | 0.0 % | 0 of 10 |" in table
 

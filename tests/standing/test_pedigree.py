@@ -106,6 +106,18 @@ def test_a_mating_with_a_male_no_one_named_leaves_it_open() -> None:
     assert known(alone).parents("animal/she").sires == ()
 
 
+def test_copulation_seen_is_a_mating_whoever_it_was_noted_of() -> None:
+    page = CLUTCH.format(sire="").replace(
+        "ma put_together mate=pa", "pa behaviour_seen behaviour=copulation toward=ma"
+    )
+    page = page.replace("08:00 ma parted mate=pa", "")
+    assert known(page).parents("animal/she").sires == ("animal/pa",)
+    assert exactly("1/4", page)
+    # A female is no sire, whatever was noted of the two.
+    fay = "08:00 ma behaviour_seen behaviour=copulation toward=fay\n08:01 fay arrived name=Fay sex=F\n"
+    assert known(f"{page}    2026-02-10\n{fay}").parents("animal/she").sires == ("animal/pa",)
+
+
 def test_possible_sires_of_an_arrival_give_a_range() -> None:
     page = "09:00 he arrived name=He sex=M sire=pa dam=ma\n"
     found = kin(page + "09:00 she arrived name=She sex=F dam=ma possible_sires=other,pa\n")

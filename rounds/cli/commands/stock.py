@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date, timedelta
 
 from rounds.cli.call import Call
 from rounds.desk.desk import Desk
 from rounds.errors import UsageError
 from rounds.logbook.written_times import read_day
-from rounds.paper.stock import calendar_year, stock, stock_text
+from rounds.paper.stock import calendar_year, season_days, season_named, stock, stock_text
 
 
 def run(call: Call) -> int:
@@ -22,10 +23,20 @@ def run(call: Call) -> int:
         )
     if call.options.ends and not call.options.begins:
         raise UsageError("--to wants --from: write both, such as --from 2026-04-01 --to 2027-03-31")
+    wanted: str | None = call.options.season
+    if wanted is not None and (year is not None or call.options.begins):
+        raise UsageError("--season goes from waking to waking: leave --year and --from out")
     with call.desk() as desk:
         now = desk.now()
-        begins, ends = _days(call, desk) if call.options.begins else calendar_year(year or min(now.year, 9000))
-        told = stock(desk.standing, desk.settings, now, begins, ends)
+        season = season_named(desk.standing, desk.house, now, _season(wanted)) if wanted is not None else None
+        if season is not None:
+            begins, ends = season_days(season, now.date())
+        else:
+            begins, ends = _days(call, desk) if call.options.begins else calendar_year(year or min(now.year, 9000))
+        if begins > now.date():
+            raise UsageError(f"{begins} has not come yet: there is nothing to add up")
+        name = season.called if season is not None else ""
+        told = stock(desk.standing, desk.settings, now, begins, ends, name)
         if call.options.json:
             call.json(told | call.missing_values(desk))
         else:
@@ -33,6 +44,14 @@ def run(call: Call) -> int:
             call.print(stock_text(told, now))
         call.warn_of(desk)
     return 0
+
+
+def _season(written: str) -> str:
+    """`2026/27` or `2026` as a season is called; empty for that of now. Raises `UsageError`."""
+    found = re.fullmatch(r"(\d{4})(?:[/-](?:\d\d)?(\d\d))?", written.strip())
+    if written.strip() and (found is None or (found[2] and int(found[2]) != (int(found[1]) + 1) % 100)):
+        raise UsageError(f"{written[:20]!r} is no season: write the year it begins in, such as 2026 or 2026/27")
+    return found[1] if found is not None else ""
 
 
 def _days(call: Call, desk: Desk) -> tuple[date, date]:

@@ -25,6 +25,7 @@ from rounds.due.matters import (
     left_twice,
     newly_hatched,
     overdue,
+    regaining,
     room,
     sexing,
     supplies,
@@ -44,6 +45,7 @@ FEMALE: Final[tuple[Rule, ...]] = (
     adding_up.window_past,
     eggs.laying_stopped,
     heavy_after.heavy_after_laying,
+    regaining.not_regained,
     eggs.egg_check_overdue,
 )
 

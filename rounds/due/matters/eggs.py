@@ -157,7 +157,7 @@ def _clutch(look: Look) -> Clutch | None:
         return look.unfinished
     her = look.female
     last = her.last_complete
-    if last is None or last.complete is None or not her.is_short(last):
+    if last is None or last.complete is None or not her.is_short(last) or her.was_long_over(last):
         return None
     return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
 

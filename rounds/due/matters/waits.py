@@ -44,7 +44,7 @@ def _begun_before(look: Look, clutch: Clutch) -> list[tuple[Clutch, datetime]]:
     one_laying = her.laying_with(clutch)
     found: list[tuple[Clutch, datetime]] = []
     for other in her.clutches:
-        if other is clutch or other.laid[0].at >= begun:
+        if other is clutch or other.laid[0].at >= begun or her.was_long_over(other):
             continue
         if her.counts(other.laid[0]):
             found.append((other, known))

@@ -17,6 +17,7 @@ from rounds.logbook.entries.base import (
     Text,
     joined,
 )
+from rounds.logbook.money import money
 from rounds.logbook.words import Certainty, EnclosureType, Leaving, Sex
 
 
@@ -117,7 +118,7 @@ class Left(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         many = f"{self.count} " if self.count is not None else ""
-        price = f"{self.price:g} {self.currency}".rstrip() if self.price is not None else ""
+        price = money(self.price, self.currency) if self.price is not None else ""
         each = " in all" if price and self.count is not None and self.count > 1 else ""
         return joined(f"{many}{self.how}" + (f" to {self.to}" if self.to else ""), price + each)
 

@@ -6,6 +6,7 @@ from typing import Annotated
 import msgspec
 
 from rounds.logbook.entries.base import Currency, Entry, Money, Text, day_said, joined
+from rounds.logbook.money import money
 from rounds.logbook.words import AppointmentEnd
 
 _Amount = Annotated[float, msgspec.Meta(ge=0, le=10_000_000)]
@@ -28,7 +29,7 @@ class StockCounted(Entry, frozen=True, kw_only=True):
     name: _Name = ""
 
     def phrase(self) -> str:
-        return f"in stock {self.amount:g} {self.unit}"
+        return f"in stock {self.amount:.10g} {self.unit}"
 
 
 class StockIn(Entry, frozen=True, kw_only=True):
@@ -46,8 +47,8 @@ class StockIn(Entry, frozen=True, kw_only=True):
 
     def phrase(self) -> str:
         return joined(
-            f"{self.amount:g} {self.unit} came in",
-            f"{self.price:g} {self.currency}".rstrip() if self.price is not None else "",
+            f"{self.amount:.10g} {self.unit} came in",
+            money(self.price, self.currency) if self.price is not None else "",
             self.origin,
         )
 

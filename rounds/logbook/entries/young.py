@@ -2,6 +2,7 @@
 
 from rounds.logbook.entries.base import Animal, Count, Currency, Entry, Group, Money, Text, joined
 from rounds.logbook.entries.lives import short
+from rounds.logbook.money import money
 
 
 class Counted(Entry, frozen=True, kw_only=True):
@@ -114,7 +115,7 @@ class Reserved(Entry, frozen=True, kw_only=True):
     def phrase(self) -> str:
         return joined(
             f"{self.count} reserved for {self.whom}" if self.count is not None else f"reserved for {self.whom}",
-            f"deposit {self.deposit:g} {self.currency}".rstrip() if self.deposit is not None else "",
+            f"deposit {money(self.deposit, self.currency)}" if self.deposit is not None else "",
         )
 
 

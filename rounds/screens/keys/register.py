@@ -206,6 +206,8 @@ ATTENTION: Final = (
     ),
     Key("matter-up", "up,k", "cursor(-1)", "up", "The matter above", "↑", reach="moves"),
     Key("matter-down", "down", "cursor(1)", "down", "The matter below", "↓", reach="moves"),
+    Key("matter-page-up", "pageup", "cursor(-12)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("matter-page-down", "pagedown", "cursor(12)", "page down", "A screenful down", "PgDn", reach="moves"),
     Key(
         "acknowledge",
         "y",

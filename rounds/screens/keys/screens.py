@@ -18,7 +18,7 @@ from rounds.screens.keys.register import (
     Key,
 )
 from rounds.screens.keys.supply_views import FORTNIGHT, SUPPLIES
-from rounds.screens.keys.wide_views import REFERRAL, ROOM, SEASON
+from rounds.screens.keys.wide_views import REFERRAL, ROOM, SEASON, STOCK
 from rounds.screens.keys.young_keys import YOUNG
 
 
@@ -45,6 +45,7 @@ LISTED: Final = (
     ListedScreen("fortnight", "The next fourteen days", "fortnight:FortnightScreen", FORTNIGHT),
     ListedScreen("incubator", "Incubator", "incubator:IncubatorScreen", INCUBATOR),
     ListedScreen("season", "Season", "season:SeasonScreen", SEASON),
+    ListedScreen("stock", "In and out", "stock:StockScreen", STOCK),
     ListedScreen("room", "The room", "room:RoomScreen", ROOM),
     ListedScreen("referral", "Sheet for the vet", "referral:ReferralScreen", REFERRAL),
     ListedScreen("hand over", "Hand over", "hand_over:HandOverScreen", HAND_OVER),
@@ -61,6 +62,7 @@ VIEWS: Final[tuple[tuple[str, str, str], ...]] = (
     ("s", "season", "season: females by weeks, egg boxes, what comes next"),
     ("r", "room", "the room: the racks as they stand, what each one needs"),
     ("y", "young", "young: groups and young by clutch"),
+    ("o", "stock", "in and out: what came and went, by season or year, with sums"),
 )
 BY_NAME: Final = {screen.name: screen for screen in LISTED}
 

@@ -42,6 +42,25 @@ SEASON: Final = (
     ),
 )
 
+STOCK: Final = (
+    Key("stock-earlier", "minus,subtract", "turn(-1)", "earlier", "The season or year before", "-"),
+    Key("stock-later", "plus,add", "turn(1)", "later", "The season or year after", "+"),
+    Key("stock-years", "s", "years", "season or year", "Seasons, from waking to waking, or calendar years"),
+    Key("stock-up", "up,k", "scroll(-1)", "up", "A line up", "↑", reach="moves"),
+    Key("stock-down", "down", "scroll(1)", "down", "A line down", "↓", reach="moves"),
+    Key("stock-page-up", "pageup", "scroll(-16)", "page up", "A screenful up", "PgUp", reach="moves"),
+    Key("stock-page-down", "pagedown,space", "scroll(16)", "page down", "A screenful down", "PgDn", reach="moves"),
+    Key(
+        "stock-back",
+        "backspace,left,escape",
+        "back",
+        "back",
+        "Back to where you came from",
+        "Backspace",
+        reach="moves",
+    ),
+)
+
 REFERRAL: Final = (
     Key(
         "referral-write",

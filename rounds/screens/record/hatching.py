@@ -10,7 +10,6 @@ from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import Arrived, Hatched
 from rounds.paper.said import said
 from rounds.screens.prompts.asks import Ask, Figure, Search, Talk
-from rounds.screens.prompts.choices import Confirm
 from rounds.screens.prompts.finding import finder
 from rounds.screens.prompts.form import Form
 from rounds.screens.prompts.saving import Save
@@ -85,8 +84,6 @@ def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]
     into, members = hatched.get("into"), {"count": max(0, hatched["count"] - waiting)}
     if not members["count"]:
         return [wanted]
-    if into is not None and not (yield from _with_others(standing, wanted.about, into)):
-        into = None
     if into is None:
         name = yield Words(
             "Into which group? Its name",
@@ -117,20 +114,6 @@ def hatched_into(screen: Host, wanted: Draft) -> Generator[Ask, Any, list[Draft]
         wanted._replace(fields={**hatched, "into": into}),
         Draft(Arrived, into, members, wanted.at),
     ]
-
-
-def _with_others(standing: Standing, eggs: str, into: str) -> Generator[Ask, Any, bool]:
-    """Whether these young go into that group: asked where it holds those of other clutches only."""
-    of = clutches_of_group(standing, group(standing, into))
-    if not of or eggs in of:
-        return True
-    others = " and ".join(called(standing, one) for one in of)
-    says = [
-        f"{standing.name(into)} holds young of {others}, not of {called(standing, eggs)}.",
-        "Put these with them?",
-    ]
-    answer = yield Confirm(says, yes="put them together", no="another group", by_enter=False)
-    return answer is True
 
 
 def _name_for(standing: Standing, eggs: str) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Final
 
-from rounds.paper.incubator import box_head, box_line, clutch_row, drawing, is_out, shelf_head
+from rounds.paper.incubator import box_line, clutch_row, drawing, is_out, shelf_head
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, wrap
 
@@ -57,9 +57,9 @@ def shelf_lines(
     under = shelf["clutches"][at - 1]["place"] if at else None
     inside = next((one for one in shelf["in_boxes"] if one["box"] == under), None)
     for one in shelf["in_boxes"]:
-        told = box_head(one, found, now) if draw and one["box"] == under else [box_line(one, found, now)]
+        told = box_line(one, found, now) + ("   drawn" if one is inside and draw else "")
         out = "today" if is_out(one, found) or one["hot_hours"] else "quiet"
-        shown += [line("   ", Span(part, out)) for text in told if text for part in wrap(text, width - 4)]
+        shown += [line("   ", Span(part, out)) for part in wrap(told, width - 4) if part.strip()]
     beside = width >= WIDE and draw
     columns = (_DRAWN_WIDER if width >= _WIDER else _DRAWN) if beside else min(_DRAWN_WIDER + 4, width - 6)
     rows = clutch_lines(shelf["clutches"], now, width - columns - 10 if beside else width, at, keys)

@@ -93,8 +93,8 @@ def entry_line(
     style = "cursor" if mark else "quiet" if corrected is not None else ""
     return line(
         Span(" > " if mark else "   ", "key"),
-        Span(fit(when, 20), "quiet"),
-        Span(fit(text + late, width - 24), style),
+        Span(fit(when, 20) + " ", "quiet"),
+        Span(fit(text + late, width - 25), style),
     )
 
 

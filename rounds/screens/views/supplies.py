@@ -55,7 +55,7 @@ def supply_detail(one: Values, now: datetime, width: int) -> list[Line]:
     if used := use_sentence(one):
         told.append(used)
     if one["factor"] is not None:
-        told.append(f"Need reckoned at {one['factor']:.2f} of the plan.")
+        told.append(f"Need is the plan × {one['factor']:.2f}, by what was really used.")
     if one["use"] in ("insects", "greens") and one["planned_a_day"] is None:
         told.append("Not planned: its unit is not that of its ration.")
     if not one["use"]:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 from datetime import datetime
+from typing import Final
 
 from rounds.logbook.entries.base import grams
 from rounds.paper.values import Values
 from rounds.paper.words import day_words
 from rounds.paper.young import growth_words, held_or_refused
-from rounds.screens.board.board import Line, Span, fit, line
+from rounds.screens.board.board import Line, Span, fit, line, short, wrap
+
+#: So many rows tell of the one selected.
+_MOST_ROWS: Final = 4
 
 
 def clutch_heading(found: Values, width: int) -> Line:
@@ -21,7 +25,7 @@ def clutch_heading(found: Values, width: int) -> Line:
 
 def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Line]:
     """One group or young animal: how many, how old, where, its weight and growth; then what needs attention, what
-    is due, and for whom it is kept.
+    is due, and for whom it is kept. Two rows, of the one selected (`mark`) as many as it takes.
     """
     together = "count" in found
     many = f"{found['count']} young" if together else found["sex"]
@@ -49,4 +53,7 @@ def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Lin
         words.append(f"siblings {grams(found['siblings_grams'])}")
     words.append(held_or_refused(found) or ("look before a sale" if level else "may be sold"))
     style = "vet" if level.startswith("VET") else "today" if level or found["due"] else "quiet"
-    return [first, line("     ", Span(fit("   ".join(words), width - 6), style))]
+    text = "   ".join(words)
+    # Of the one selected it stands whole, of the others in one row.
+    told = short(wrap(text, width - 6), _MOST_ROWS) if mark else [text]
+    return [first, *(line("     ", Span(fit(one, width - 6), style)) for one in told)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rounds.due.matter import Level
-from tests.due.matters.found import ROOM, found, the
+from tests.due.matters.found import ROOM, all_found, found, the
 
 DIG = 'behaviour_seen behaviour="nest digging"'
 MATED = ROOM + "2026-03-05\n10:00 wattle weighed grams=400\n2026-03-12\n10:00 wattle mating_seen\n"
@@ -155,3 +155,14 @@ def test_a_brumation_entered_late_hides_no_loss_and_entered_with_its_weights_rai
         for line in history.splitlines()
     )
     assert "vet weight loss karri" not in found(entered, "2026-04-14 09:00", *rules)
+
+
+def test_a_few_eggs_of_last_year_written_down_today_raise_nothing() -> None:
+    for rest in ("", " complete=true"):
+        line = f"wattle eggs_laid clutch=w-0 count=4{rest} written="
+        page = ROOM.replace("2026-03-01", "2025-03-01") + f"2025-06-01\n09:00 {line}"
+        old = page + "2026-03-01T10:00:00+01:00\n"
+        assert not [one for one in all_found(old, "2026-03-02 10:00") if one.level >= Level.TODAY], rest
+        # Two weeks ago is not last year.
+        late = page + "2025-06-15T10:00:00+02:00\n"
+        assert the(late, "2025-06-15 12:00", "laying stopped").level == Level.VET_NOW, rest

@@ -166,3 +166,14 @@ def test_the_word_complete_takes_nothing_from_a_clock_that_ran_out() -> None:
     assert the(done, "2026-04-03 09:40", "laying stopped").level == Level.VET_NOW
     before = page + "2026-04-03\n08:30 wattle eggs_laid clutch=w-1 count=7 complete=true\n"
     assert the(before, "2026-04-05 09:40", "laying stopped").level == Level.VET
+
+
+def test_as_many_again_after_days_are_a_clutch_of_their_own() -> None:
+    for day, clock, layings in (
+        ("2026-04-03", "18:00", [38]),
+        ("2026-04-03", "18:30", [20, 18]),
+        ("2026-04-14", "09:00", [20, 18]),
+    ):
+        page = LAID + f"{day}\n{clock} wattle eggs_laid clutch=w-2 count=18 complete=true\n"
+        her = female(standing(page), "animal/wattle", HOUSE.breeding_days)
+        assert [sum(one.count for one in parts) for parts in her.layings] == layings, day

@@ -54,7 +54,8 @@ def test_bites_three_days_apart_are_one_fight_and_four_days_apart_two() -> None:
 
 def test_looks_are_reckoned_for_the_walk_of_the_hour() -> None:
     page, evening = standing(ROOM), f"{HOUSE.evening_from:%H:%M}"
-    for now, part in (("00:00", "morning"), ("12:00", "morning"), (evening, "evening"), ("23:59", "evening")):
+    clock = {"00:00": "evening", "04:00": "morning", "12:00": "morning", evening: "evening", "23:59": "evening"}
+    for now, part in clock.items():
         assert Reckoning(page, HOUSE, at(f"2026-04-01 {now}")).round.part == part
 
 
