@@ -88,6 +88,7 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
     """A sire who is a female, a dam who is a male, a parent that hatched after its young."""
     every = [entry for entries in _by_descent(book).values() for entry in entries]
     hatched = {entry.about: entry for entry in every if entry.hatched}
+    told: set[tuple[str, str, str]] = set()
     for entry in book.any_of(*OF_DESCENT, EggsLaid):
         assert isinstance(entry, Descent | EggsLaid)
         dam = None if isinstance(entry, EggsLaid) else entry.dam
@@ -109,7 +110,8 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
                 young = entry
             assert older.hatched is not None
             assert young.hatched is not None
-            if older.hatched >= young.hatched:
+            if older.hatched >= young.hatched and (pair := (parent, word, entry.about)) not in told:
+                told.add(pair)
                 about = young.hatched_about or older.hatched_about
                 yield Finding(
                     "doubt" if about else "wrong",

@@ -358,6 +358,7 @@ SLIPS = {
     2026-03-05 EM
     08:00  rex  pedigree_noted  name=Rex sex=M hatched=2024-02-01
     08:05  wattle  pedigree_noted  sire=rex
+    08:06  wattle  pedigree_noted  sire=rex origin="a breeder"
     """,
         "wrong",
         "Rex, sire of Wattle, hatched on 1 Feb 2024, and its young on 1 Feb 2023.",
