@@ -118,8 +118,6 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return (
             f"{name}: {entry.count} young cannot come out of {entry.eggs} eggs. What failed is written as failed."
         )
-    if isinstance(entry, Died | Left) and entry.count == 0:
-        return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
     if refused := never_here(standing, entry, excluding):
         return refused
     if isinstance(entry, Descent | EggsLaid) and (refused := own_ancestor(standing, house, entry, excluding)):
