@@ -192,7 +192,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
     if isinstance(entry, StockCounted | StockIn):
         yield from _stock_doubt(standing, entry, excluding)
-    if isinstance(entry, SexSettled) and entry.sex == "M":
+    if isinstance(entry, SexSettled | Descent) and entry.sex == "M":
         found = _as_a_female(animal(standing, entry.about), excluding)
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
