@@ -126,8 +126,6 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return (
             f"{name}: {entry.count} young cannot come out of {entry.eggs} eggs. What failed is written as failed."
         )
-    if isinstance(entry, Died | Left) and entry.count == 0:
-        return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
     if refused := never_here(standing, entry, excluding):
         return refused
     if isinstance(entry, Descent | EggsLaid) and (refused := own_ancestor(standing, house, entry, excluding)):
@@ -208,7 +206,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
     if isinstance(entry, StockCounted | StockIn):
         yield from _stock_doubt(standing, entry, excluding)
-    if isinstance(entry, SexSettled) and entry.sex == "M":
+    if isinstance(entry, SexSettled | Descent) and entry.sex == "M":
         found = _as_a_female(animal(standing, entry.about), excluding)
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""

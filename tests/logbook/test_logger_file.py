@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
 from rounds.logbook import logger_table
-from rounds.logbook.logger_file import Asked, LoggerFile, NeedsColumn, NeedsUnit, read_logger
+from rounds.logbook.logger_columns import Asked, NeedsColumn, NeedsUnit
+from rounds.logbook.logger_file import LoggerFile, read_logger
 from rounds.logbook.logger_order import NeedsOrder
 from rounds.logbook.times import DateOrder
 from tests.notation import VIENNA, at
