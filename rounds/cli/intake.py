@@ -171,7 +171,7 @@ class Intake:
         given_id = "id" in members
         self._fill_times(members, given_id)
         if line.lenient:
-            fill_figures(members, known)
+            fill_figures(members, known, self.desk.house.currency)
         if not members.get("by"):
             if not self.desk.keeper:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
