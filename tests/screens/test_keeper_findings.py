@@ -145,3 +145,19 @@ async def test_a_backspace_on_a_vet_page_says_that_what_it_drops_are_the_initial
         await rack.sees("I have read it")
         await rack.press("backspace")
         await rack.sees("Backspace again drops what you wrote: the initials “MM”.")
+
+
+async def test_a_vet_matter_is_taken_on_once_its_last_line_was_on_the_screen(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", offered="EM", size=(40, 10)) as rack:
+        await rack.press("enter", "enter")
+        await rack.sees("read on")
+        await rack.sees_not("I have read it")
+        for _ in range(20):
+            await rack.press("y")
+            if "I have read it" in await rack.text():
+                break
+            assert not rack.of(TakenOver)
+        # What is to be done, and what was seen, stood on the screen; the sources may lie below.
+        assert not rack.of(TakenOver)
+        await rack.press("y")
+        assert len(rack.of(TakenOver)) == 1
