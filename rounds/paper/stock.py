@@ -301,10 +301,8 @@ def stock_text(found: Values, now: datetime) -> str:
     page.text(_terms(year["in"]), "  in   ")
     page.text(_terms(year["out"]), "  out  ")
     page.text(f"{year['ends']} on {full_day(year['until'])}", "  ")
-    came, went = sum(year["in"].values()), sum(year["out"].values())
-    adds = f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
     left = f", {year['unaccounted']:+d} not accounted for: `rounds check` says where" if year["unaccounted"] else ""
-    page.text(adds + left, "  sum  ")
+    page.text(sum_words(found) + left, "  sum  ")
     page.text(_money(year["money"], ""), "  sold for  ")
     for heading, rows in (
         ("Arrived", _arrivals(year["arrivals"], now)),
@@ -314,6 +312,13 @@ def stock_text(found: Values, now: datetime) -> str:
             page.heading(heading)
             page.table(rows, (12, 20, 6), lead="  ")
     return str(page)
+
+
+def sum_words(found: Values) -> str:
+    """`158 + 34 in - 105 out = 87`."""
+    year = found["coming_and_going"]
+    came, went = sum(year["in"].values()), sum(year["out"].values())
+    return f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
 
 
 def _terms(terms: Values) -> str:
