@@ -8,7 +8,7 @@ from typing import Any, ClassVar, NamedTuple
 
 from rich.cells import cell_len
 
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, row_of, short, wrap
 from rounds.screens.keys.presses import Reach
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask, letter_of
 
@@ -219,8 +219,7 @@ class Read(Ask):
         text = self.text(width)
         room = self._room = max(1, height - 3)
         self.top = max(0, min(self.top, len(text) - room))
-        starts = (at for at, row in enumerate(text) if self.rest and row and row[0].text.startswith(self.rest))
-        self._seen = self._seen or self.top + room >= next(starts, len(text))
+        self._seen = self._seen or self.top + room >= row_of(text, self.rest)
         yes = self.yes if self._seen else "read on"
         keys = [
             Span(" "),
