@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, fill_figures, in_words, no_kind, shared_out, told
+from rounds.cli.given import Line, fill_days, fill_figures, in_words, no_kind, shared_out, told
 from rounds.cli.opened import opened_by
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
@@ -172,6 +172,7 @@ class Intake:
         self._fill_times(members, given_id)
         if line.lenient:
             fill_figures(members, known, self.desk.house.currency)
+            fill_days(members, known, self.now.date(), self.desk.settings.date_order)
         if not members.get("by"):
             if not self.desk.keeper:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")

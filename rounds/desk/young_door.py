@@ -225,15 +225,15 @@ def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
+    settle = f"i, y, a (rounds log count_settled {entry.about} count={entry.count})"
     if entry.count < census.alive:
         return (
             f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). What became of {difference}? "
-            f"Write died or left with count={difference}, or count_settled count={entry.count} when they were not "
-            "found."
+            f"Dead or gone: write that first. Not found: settle the count, {settle}."
         )
     return (
         f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). Were {difference} never counted? "
-        f"Then write count_settled count={entry.count}."
+        f"Then settle the count, {settle}."
     )
 
 

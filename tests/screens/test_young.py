@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -164,6 +165,16 @@ async def test_the_young_stand_by_clutch_with_what_is_due(tmp_path: Path, size: 
         if size[0] >= 80:
             await rack.sees("Wattle × Karri", "20 hatched = 20 alive", "due: count", "never counted", "may be sold")
             await rack.sees("not for sale yet: the mean is 4 g")
+
+
+async def test_the_growth_stands_whole_beside_a_second_pane(tmp_path: Path) -> None:
+    page = ROOM + "    2026-06-14 AK\n    08:00  group/hatch  weighed  grams=6.1 number=16\n"
+    for size in ((80, 24), (120, 40), (160, 50)):
+        async with opened(colony(tmp_path / str(size[0]), page), NOW, keeper="AK", size=size) as rack:
+            await rack.press("v", "y")
+            text = await rack.text()
+            left = " ".join(one.split("│")[0] for one in text.split("\n"))
+            assert re.search(r"under band, +-?[\d.]+ % +a +week", left), text
 
 
 async def test_split_into_a_new_group_with_its_place_in_one_save(tmp_path: Path) -> None:
