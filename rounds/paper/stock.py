@@ -49,7 +49,7 @@ def season_days(season: ColonySeason, today: date) -> tuple[date, date]:
 def season_named(standing: Standing, house: House, now: datetime, name: str) -> ColonySeason:
     """The season of this name: `2026/27`, `2026` (it begins then), `before 2026`; that of now if empty.
 
-    Raises `UsageError` where there is none.
+    Where none begins in a year, it is the one that goes over into it. Raises `UsageError` where there is none.
     """
     found = colony_seasons(as_of(standing, now), now, house.year_days, house.zone)
     if not found:
@@ -61,6 +61,8 @@ def season_named(standing: Standing, house: House, now: datetime, name: str) -> 
         return found[-1]
     mine = [one for one in found if name == one.called]
     mine = mine or [one for one in found if name == f"{'before ' * one.before}{one.begins.year}"]
+    if not mine and name.isdecimal():
+        mine = [one for one in found if one.called == f"{int(name) - 1}/{int(name) % 100:02}"]
     if not mine:
         raise UsageError(f"there is no season {name[:20]!r}, only {', '.join(one.called for one in found)}")
     return mine[-1]

@@ -189,6 +189,7 @@ def test_a_price_is_read_with_a_comma_and_told_as_its_currency_has_it(young: Doo
     sold = ("log", "left", "hatch", "how=sold", "count=1", "to=Ann", "--sure")
     assert "sold to Ann, 85.50 EUR" in young.well(*sold, "price=85,50", "currency=EUR").out
     assert "1,250 may be 1250 or 1.250: write one of the two" in young(*sold, "price=1,250").err
+    assert "1.250 may be 1250 or 1.25: write one of the two" in young(*sold, "price=1.250", "currency=EUR").err
     assert "price: wanted a number, got text" in young(*sold, "price=much").err
     assert "1250000 JPY" in young.well(*sold, "price=1250000", "currency=JPY").out
     young.well(*sold, "price=85.125", "currency=KWD")
@@ -206,6 +207,7 @@ def test_the_stock_of_a_season_from_waking_to_waking(young: Door) -> None:
     assert young.well("stock", "--season", "2025/26", "--json").json == told
     assert "stock of season 2024/25" in young.well("stock", "--season", "2024").out
     assert "none laid in this season" in young.well("stock", "--season", "2024").out
+    assert "stock of season 2025/26" in young.well("stock", "--season", "2026").out, "none begins in 2026"
     # Before the first waking of 2024 lies a time of its own.
     young.well("log", "arrived", "Fern", "sex=F", "--at", "2024-08-01 8:00")
     assert "stock of season before 2024/25" in young.well("stock", "--season", "before 2024").out

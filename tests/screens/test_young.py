@@ -388,6 +388,15 @@ async def test_young_that_hatch_into_the_group_of_another_clutch_are_asked_about
         assert [one.into for one in rack.of(Hatched)] == into
 
 
+async def test_many_more_than_reckoned_said_to_be_there_are_asked_about_once(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("i", "y", "c", "4", "0", "enter")
+        await rack.sees("24 more than the 16 reckoned")
+        await rack.press("m")
+        assert [one.count for one in rack.of(CountSettled)] == [40]
+
+
 async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:
     folder = colony(tmp_path, ROOM.partition("2026-04-10")[0])
     async with opened(folder, "2026-04-10 09:00", keeper="AK") as rack:
