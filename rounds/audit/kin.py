@@ -88,6 +88,7 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
     """A sire who is a female, a dam who is a male, a parent that hatched after its young."""
     every = [entry for entries in _by_descent(book).values() for entry in entries]
     hatched = {entry.about: entry for entry in every if entry.hatched}
+    told: set[tuple[str, str, str]] = set()
     for entry in book.any_of(*OF_DESCENT, EggsLaid):
         assert isinstance(entry, Descent | EggsLaid)
         dam = None if isinstance(entry, EggsLaid) else entry.dam
@@ -102,18 +103,22 @@ def parents_that_cannot_be(book: Book) -> Iterator[Finding]:
                     f"entry of {when(entry)}. Correct the {word}, or settle the sex.",
                     (entry,),
                 )
-            older = hatched.get(parent)
-            if isinstance(entry, EggsLaid) or entry.hatched is None or older is None or parent == entry.about:
+            older, young = hatched.get(parent), hatched.get(entry.about)
+            if isinstance(entry, EggsLaid) or young is None or older is None or parent == entry.about:
                 continue
+            if entry.hatched is not None:
+                young = entry
             assert older.hatched is not None
-            if older.hatched >= entry.hatched:
-                about = entry.hatched_about or older.hatched_about
+            assert young.hatched is not None
+            if older.hatched >= young.hatched and (pair := (parent, word, entry.about)) not in told:
+                told.add(pair)
+                about = young.hatched_about or older.hatched_about
                 yield Finding(
                     "doubt" if about else "wrong",
                     f"{book.name(parent)}, {word} of {book.name(entry.about)}, hatched on "
                     f"{day(older.hatched)}, and "
-                    f"its young on {day(entry.hatched)}. Correct the day that is wrong (entries {older.id} and "
-                    f"{entry.id}), or the {word}.",
+                    f"its young on {day(young.hatched)}. Correct the day that is wrong (entries {older.id} and "
+                    f"{young.id}), or the {word}.",
                     (older, entry),
                 )
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from contextlib import suppress
+from datetime import date
 from math import isfinite
 from typing import Any, Final, NamedTuple
 
@@ -12,10 +13,12 @@ import msgspec
 
 from rounds.errors import BadEntry
 from rounds.logbook import rows
-from rounds.logbook.entries import KINDS, Entry
+from rounds.logbook.entries import KINDS, AppointmentEnded, Entry
 from rounds.logbook.members import members
+from rounds.logbook.times import DateOrder
 from rounds.logbook.warmth import figure_in
-from rounds.logbook.written_figures import thousands_or_decimals
+from rounds.logbook.written_figures import of_money, thousands_or_decimals
+from rounds.logbook.written_times import read_day
 from rounds.paper.plain_text import shown
 
 _MOST_TOLD: Final = 20
@@ -23,6 +26,11 @@ _MOST_TOLD: Final = 20
 _NAMES: Final = re.compile(rb'"\s*:')
 #: A figure with a comma in it, or a letter behind it.
 _ODD: Final = re.compile(r"\d\s*[,°cCfF]")
+#: The members that are sums of money.
+_SUMS: Final = frozenset({"price", "deposit"})
+_ISO_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
+#: Days that lie behind, where no year is written; all others lie ahead.
+_BEHIND: Final = frozenset({"hatched", "day"})
 _MEMBER: Final = re.compile(r"\w+, (\w+)")
 
 
@@ -111,12 +119,16 @@ def shared_out(members: dict[str, Any]) -> None:
     members["grams"] = round(total / number, 3)
 
 
-def fill_figures(given: dict[str, Any], kind: type[Entry]) -> None:
+def fill_figures(given: dict[str, Any], kind: type[Entry], currency: str) -> None:
     """Figures written with a comma, and temperatures in °F, become numbers, in °C; what is none stays as it was.
 
-    Raises `BadEntry` of `1,250`, which may be either.
+    `currency` is the colony's own. Raises `BadEntry` of `1,250`, which may be either; so may `1.250` of a price.
     """
     for name, value in given.items():
+        if isinstance(value, str) and name in _SUMS:
+            own = given.get("currency")
+            if either := of_money(value, own if isinstance(own, str) and own else currency):
+                raise BadEntry(f"{given['kind']}, {name}: {either}")
         if isinstance(value, str) and _ODD.search(value):
             member = members(kind).get(name)
             if member is not None and member.sort == "figure" and not member.many:
@@ -124,6 +136,29 @@ def fill_figures(given: dict[str, Any], kind: type[Entry]) -> None:
                     raise BadEntry(f"{given['kind']}, {name}: {either}")
                 found = figure_in(value, member.unit)
                 given[name] = value if found is None else found
+
+
+def fill_days(given: dict[str, Any], kind: type[Entry], today: date, order: DateOrder) -> None:
+    """Days as a keeper writes them (`12 dec`, `tomorrow`, `+2w`) become days; of a hatching a month or year too.
+
+    Raises `BadEntry` of what is no day.
+    """
+    for name, value in tuple(given.items()):
+        if not isinstance(value, str) or _ISO_DAY.fullmatch(value):
+            continue
+        member = members(kind).get(name)
+        if member is None or member.sort != "day":
+            continue
+        read = read_day(value, today, order, "behind" if name in _BEHIND else "ahead", name)
+        if name == "on" and kind is AppointmentEnded and read.yearless:
+            # It was to be lately, or is called off before its day: the nearer of the two.
+            before = read_day(value, today, order, "behind", name)
+            read = min(before, read, key=lambda one: abs(one.day - today))
+        if read.about:
+            if f"{name}_about" not in members(kind):
+                raise BadEntry(f"{name}: “{value[:60]}” needs its day, such as 2026-04-12")
+            given.setdefault(f"{name}_about", "true")
+        given[name] = read.day.isoformat()
 
 
 def _figure(value: object) -> float | None:

@@ -7,7 +7,8 @@ from datetime import datetime, timedelta
 from functools import cached_property
 from typing import Any, Final, NamedTuple
 
-from rounds.cli.given import Line, fill_figures, in_words, no_kind, shared_out, told
+from rounds.cli.given import Line, fill_days, fill_figures, in_words, no_kind, shared_out, told
+from rounds.cli.opened import opened_by
 from rounds.cli.putting_off import refuse_put_off
 from rounds.cli.signing import refuse_not_taken_over
 from rounds.desk.desk import Desk
@@ -33,22 +34,17 @@ from rounds.logbook.entries import (
     PutOff,
     Weighed,
 )
-from rounds.logbook.plain import slug
 from rounds.logbook.written_times import read_moment
 from rounds.paper.plain_text import shown
 from rounds.rules.plausible import weight_doubt
 from rounds.standing.animal import animal
 from rounds.standing.female import female
 from rounds.standing.fold import Standing
-from rounds.standing.supply import supply
 
 #: An entry may be dated so far ahead of the clock: two clocks are never quite alike.
 AHEAD: Final = timedelta(minutes=5)
 #: Parents may have lived elsewhere: they need not be known here.
 _PARENTS: Final = frozenset({"sire", "dam", "possible_sires"})
-_OPENING: Final = {"arrived": "animal", "enclosure_set_up": "enclosure"}
-#: The first of these about a supply opens it.
-_SUPPLIES: Final = frozenset({"stock_counted", "stock_in"})
 
 
 class Taken(NamedTuple):
@@ -79,7 +75,8 @@ class Intake:
         """The entries, in the order of their lines. Raises `BadEntry` naming each line that cannot be written."""
         errors: dict[int, str] = {}
         made: dict[int, Entry] = {}
-        names = Names(self.desk.standing, self._opened(errors), prefixes=self.prefixes)
+        opened = opened_by(self.desk.standing, self.desk.house, self.lines, errors)
+        names = Names(self.desk.standing, opened, prefixes=self.prefixes)
         # Corrections last: what they replace may stand in these lines too.
         for place, line in sorted(enumerate(self.lines), key=lambda one: one[1].members.get("kind") == "corrected"):
             if place in errors:
@@ -161,66 +158,6 @@ class Intake:
             if not weight_doubt(self.desk.standing, self.desk.house, entry.about, each, entry.at):
                 yield f"All {number} together? Write total={entry.grams:g} number={number}."
 
-    # Who is opened by these entries
-
-    def _opened(self, errors: dict[int, str]) -> dict[str, str]:
-        """The subjects that these lines open, each with its name; their `about` is settled on the way."""
-        opened: dict[str, str] = {}
-        for place, line in enumerate(self.lines):
-            members, kind = line.members, line.members.get("kind")
-            if not isinstance(kind, str):
-                continue
-            word = members.get("about")
-            try:
-                if kind == "eggs_laid" and isinstance(members.get("clutch"), str):
-                    members["clutch"] = clutch = id_of(members["clutch"], "clutch")
-                    opened.setdefault(clutch, clutch.rpartition("/")[2])
-                if kind in _SUPPLIES and isinstance(word, str):
-                    self._open_supply(members, word, opened)
-                if kind == "pedigree_noted" and isinstance(word, str):
-                    self._open_ancestor(members, word, opened)
-                if kind not in _OPENING or not isinstance(word, str):
-                    continue
-                subject = id_of(word, "group" if _counts_many(members) else _OPENING[kind])
-            except BadEntry as error:
-                errors[place] = str(error)
-                continue
-            if not members.get("name") and line.lenient:
-                members["name"] = word.rpartition("/")[2] if as_id(word) else word
-            name = members.get("name")
-            members["about"] = subject
-            opened.setdefault(subject, name if isinstance(name, str) else "")
-        return opened
-
-    def _open_supply(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
-        """The supply that is counted or came in; one that no one knows is opened by it. Raises `BadEntry`."""
-        names = Names(self.desk.standing, opened, prefixes=False)
-        subject = names.named(word, ("supply",))
-        if subject is None:
-            subject = id_of(word, "supply")
-            if as_id(word) is None:
-                near = names.near(word, ("supply",))
-                if near:
-                    raise BadEntry(f"There is no supply “{shown(word)[:80]}” yet.{near} If not, write {subject}.")
-                if slug(word) != word:
-                    members.setdefault("name", word)
-            opened.setdefault(subject, members.get("name") or subject.partition("/")[2].replace("-", " "))
-        members["about"] = subject
-        if "id" not in members and not members.get("unit"):
-            # In what it is counted up to now, else as colony.toml has it.
-            plan = self.desk.house.supplies.get(subject)
-            if unit := supply(self.desk.standing, subject).unit or (plan.unit if plan is not None else ""):
-                members["unit"] = unit
-
-    def _open_ancestor(self, members: dict[str, Any], word: str, opened: dict[str, str]) -> None:
-        """The animal whose descent is noted; one that no one knows is opened by it. Raises `BadEntry`."""
-        subject = Names(self.desk.standing, opened, prefixes=False).named(word, ("animal",))
-        if subject is None:
-            subject = id_of(word, "animal")
-            members.setdefault("name", word.rpartition("/")[2] if as_id(word) else word)
-            opened.setdefault(subject, members["name"])
-        members["about"] = subject
-
     # One line
 
     def _entry(self, line: Line, names: Names, made: Mapping[int, Entry]) -> Entry:
@@ -234,7 +171,8 @@ class Intake:
         given_id = "id" in members
         self._fill_times(members, given_id)
         if line.lenient:
-            fill_figures(members, known)
+            fill_figures(members, known, self.desk.house.currency)
+            fill_days(members, known, self.now.date(), self.desk.settings.date_order)
         if not members.get("by"):
             if not self.desk.keeper:
                 raise BadEntry("who is writing? Give --by with your initials, or set ROUNDS_KEEPER")
@@ -386,11 +324,6 @@ class Intake:
             twins_set_up = [one for one in batch if isinstance(one, EnclosureSetUp) and one.about == entry.about]
             if twins_set_up[0] is not entry:
                 raise BadEntry(f"{entry.about} is set up twice in these lines: give each an id of its own")
-
-
-def _counts_many(members: Mapping[str, Any]) -> bool:
-    """Whether an arrival is of more than one: then a name alone opens a group."""
-    return members.get("kind") == "arrived" and str(members.get("count", 1)).strip() not in ("", "1", "None")
 
 
 def _says_all(members: Mapping[str, Any]) -> bool:

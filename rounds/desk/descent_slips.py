@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 from rounds.logbook.descent import OF_DESCENT, Descent
-from rounds.logbook.entries import Arrived, EggsLaid, Entry, Noted, SexSettled, TraitsSettled
+from rounds.logbook.entries import Arrived, EggsLaid, Entry, Noted, PedigreeNoted, SexSettled, TraitsSettled
+from rounds.logbook.times import with_year
 from rounds.rules.house import House
 from rounds.standing.animal import animal
 from rounds.standing.fold import Standing
@@ -44,6 +47,35 @@ def parents_of_the_wrong_sex(standing: Standing, entry: Descent) -> str:
             name, sexes = standing.name(parent), ("female", "male") if wrong == "F" else ("male", "female")
             return f"{name} is a {sexes[0]}: a {word} is a {sexes[1]}. If {name} is none, settle the sex first."
     return ""
+
+
+def papers_against_its_sex(standing: Standing, entry: Descent) -> str:
+    """A sentence when papers give one that lives here the other sex: they do not settle it."""
+    if not isinstance(entry, PedigreeNoted) or entry.sex == "?":
+        return ""
+    one = animal(standing, entry.about)
+    if one.elsewhere is not None or {one.sex, entry.sex} != {"F", "M"}:
+        return ""
+    word = "female" if one.sex == "F" else "male"
+    return f"{one.name} is a {word} here. If not, settle the sex; else leave the sex out."
+
+
+def unlikely_descent(standing: Standing, entry: Descent, excluding: frozenset[str]) -> Iterator[str]:
+    """One that arrives with another sex than its papers gave it; a parent no older than its young."""
+    name = entry.name or standing.name(entry.about)
+    papers = [one.sex for one in standing.page(entry.about).of(PedigreeNoted) if one.id not in excluding]
+    if isinstance(entry, Arrived) and {entry.sex, *papers[-1:]} == {"F", "M"}:
+        noted, now = ("male", "female") if entry.sex == "F" else ("female", "male")
+        yield f"{name} was noted as a {noted}, by its papers. Is it a {now}?"
+    hatched = entry.hatched or animal(standing, entry.about).hatched
+    parents = ((entry.dam, "dam"), *((one, "sire") for one in (entry.sire, *entry.possible_sires)))
+    for parent, word in parents if hatched is not None else ():
+        older = animal(standing, parent).hatched if parent is not None else None
+        if parent is not None and older is not None and hatched is not None and older >= hatched:
+            yield (
+                f"{standing.name(parent)}, {word} of {name}, hatched {with_year(older)}, "
+                f"{name} {with_year(hatched)}. Is that right?"
+            )
 
 
 def unknown_traits(house: House, entry: TraitsSettled, name: str) -> str:

@@ -142,6 +142,21 @@ def more_than_there_are(
         yield f"{called(standing, entry.about)}: {looked_at} eggs, but {left} are{where}. Is that the count?"
 
 
+def too_many_twins(standing: Standing, entry: Hatched, excluding: frozenset[str]) -> Iterator[str]:
+    """More than two young of each egg that any came out of, those before counted too."""
+    if entry.eggs is None or entry.eggs >= entry.count:
+        return
+    young, eggs = entry.count, entry.eggs
+    if not eggs:  # the twins of eggs that were written before
+        before = [one for one in standing.page(entry.about).of(Hatched) if one.about == entry.about]
+        before = [one for one in before if one.id not in excluding and one.key < entry.key]
+        young += sum(one.count for one in before)
+        eggs = sum(one.eggs_out for one in before)
+    if young > 2 * eggs:
+        told = f"{young} young of {eggs} egg{'' if eggs == 1 else 's'}"
+        yield f"{called(standing, entry.about)}: {told}: more than two of one egg. Is that the count?"
+
+
 def _without_ids(standing: Standing, subject: str, ids: frozenset[str]) -> Standing:
     """The standing without some entries of a subject's page; itself where none of them is there."""
     found = [one for strand in standing.page(subject).strands.values() for one in strand if one.id in ids]

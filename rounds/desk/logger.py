@@ -15,7 +15,8 @@ from rounds.desk.desk import Desk
 from rounds.errors import BadEntry
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import ClimateLogged
-from rounds.logbook.logger_file import Asked, LoggerFile, read_logger
+from rounds.logbook.logger_columns import Asked
+from rounds.logbook.logger_file import LoggerFile, read_logger
 from rounds.logbook.logger_table import MOST_BYTES
 from rounds.logbook.thinning import Reading, thinned
 from rounds.logbook.times import fixed

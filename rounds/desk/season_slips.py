@@ -1,4 +1,7 @@
-"""Slips of a season at the door: counts of nothing, holds of no one, boxes that are none, days gone by. Pure."""
+"""Slips of a season at the door: counts of nothing, boxes that are none, traits said twice, days gone by. Pure.
+
+Those about young stand in `rounds.desk.young_door`.
+"""
 
 from __future__ import annotations
 
@@ -6,13 +9,11 @@ from collections.abc import Iterator
 from itertools import combinations
 from typing import Final
 
-from rounds.desk.young_door import census_without, since
 from rounds.logbook.entries import (
     AppointmentEnded,
     AppointmentMade,
-    Arrived,
     ClimateLogged,
-    CountSettled,
+    Died,
     EggBoxMadeUp,
     EggBoxShelved,
     EggsLost,
@@ -20,36 +21,34 @@ from rounds.logbook.entries import (
     Entry,
     Hatched,
     HeldBack,
+    Left,
     Released,
     Reserved,
-    SingledOut,
+    SplitOff,
     StockIn,
     TraitsSettled,
 )
 from rounds.logbook.times import fixed, with_year
 from rounds.rules.house import House
-from rounds.standing.animal import Animal, animal
 from rounds.standing.appointments import appointments, is_said_of, with_whom
 from rounds.standing.clutch import called
-from rounds.standing.clutch_young import clutches_of_group
 from rounds.standing.fold import Standing
-from rounds.standing.group import group
-from rounds.standing.holding import holds, released
 
 #: What is not written of none, in words.
 _OF_NONE: Final[dict[type[Entry], str]] = {
+    Died: "died",
     EggsLost: "lost",
     EggsSeen: "seen",
     Hatched: "hatched",
     HeldBack: "held back",
+    Left: "left",
     Released: "set free",
     Reserved: "reserved",
+    SplitOff: "split off",
 }
 #: What cannot both be said of one trait; `normal` may stand beside what is carried unseen.
 _APART: Final = frozenset(combinations(("shows", "carries", "possible", "without"), 2)) | {("shows", "normal")}
 _WORDS: Final = {"possible": "may carry", "normal": "normal for"}
-#: A count of more than so many times what is reckoned is asked about; less is a matter of counting.
-_MORE_THAN_THERE: Final = 1.5
 #: More water than so many times the dry medium is asked about: above every ratio that can be written.
 _MOST_WATER: Final = 10.0
 
@@ -63,10 +62,6 @@ def cannot(standing: Standing, entry: Entry, excluding: frozenset[str]) -> str:
         return f"{name}: nothing came in: there is nothing to write."
     if isinstance(entry, EggBoxMadeUp | EggBoxShelved):
         return _no_place_for_eggs(standing, entry)
-    if isinstance(entry, SingledOut):
-        return _none_of_this_group(standing, entry, excluding)
-    if isinstance(entry, Released):
-        return _nothing_to_release(standing, entry, excluding)
     if isinstance(entry, AppointmentEnded):
         return _no_such_appointment(standing, entry, excluding)
     if isinstance(entry, ClimateLogged):
@@ -95,36 +90,6 @@ def _no_place_for_eggs(standing: Standing, entry: EggBoxMadeUp | EggBoxShelved) 
     return ""
 
 
-def _none_of_this_group(standing: Standing, entry: SingledOut, excluding: frozenset[str]) -> str:
-    """An animal that was here before the group was."""
-    came = [one for one in standing.page(entry.animal).of(Arrived) if one.about == entry.animal]
-    first = min((one.at for one in came if one.id not in excluding), default=None)
-    opened = min((step.at for step in group(standing, entry.about).census.steps), default=None)
-    if first is None or opened is None or first >= opened:
-        return ""
-    who, young = standing.name(entry.animal), standing.name(entry.about)
-    return f"{who} is here since {with_year(first)}, before {young} was: give the young another name."
-
-
-def _held(standing: Standing, entry: Entry) -> Animal:
-    return group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
-
-
-def _nothing_to_release(standing: Standing, entry: Released, excluding: frozenset[str]) -> str:
-    one = _held(standing, entry)
-    later = {
-        other.id for kind in (HeldBack, Reserved, Released) for other in one.own(kind) if other.key > entry.key
-    }
-    before = holds(one, excluding | later | {entry.id})
-    if released(before, entry) != before:
-        return ""
-    name = standing.name(entry.about)
-    if not before.every:
-        return f"{name} is neither held back nor reserved: there is nothing to set free."
-    what = f"reserved for {entry.whom.strip()}" if entry.whom.strip() else "held back"
-    return f"{name}: nothing is {what}. There is: {before.says}."
-
-
 def _no_such_appointment(standing: Standing, entry: AppointmentEnded, excluding: frozenset[str]) -> str:
     made = [one for one in standing.page(entry.about).of(AppointmentMade) if one.about == entry.about]
     made = [one for one in made if one.id not in excluding]
@@ -151,27 +116,6 @@ def hardly(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         and (entry.water_grams or 0) > _MOST_WATER * entry.dry_grams
     ):
         yield f"{name}: {entry.water_grams:g} g of water to {entry.dry_grams:g} g dry. Is that so?"
-    if isinstance(entry, Hatched) and entry.into is not None:
-        theirs = clutches_of_group(standing, group(standing, entry.into))
-        if theirs and entry.about not in theirs:
-            names = " and ".join(called(standing, one) for one in (*theirs, entry.about))
-            yield f"Young of {names} cannot be told apart once they are together. Put them together?"
-    if not entry.about.startswith("group/"):
-        return
-    census = census_without(standing, entry, excluding | since(standing, entry))
-    if not census.known:
-        return
-    there = census.alive
-    if isinstance(entry, CountSettled) and there and entry.count > _MORE_THAN_THERE * there:
-        yield f"{name}: {entry.count} settled, but {there} are reckoned. Are there so many?"
-    if isinstance(entry, TraitsSettled) and entry.count is not None and entry.count > there:
-        yield f"{name}: seen in {entry.count} young, but {there} are there."
-    if isinstance(entry, HeldBack) and entry.count is not None:
-        every = holds(group(standing, entry.about), excluding | {entry.id})
-        free = there - every.counted(there, every.every)
-        if entry.count > free:
-            kept = f": {every.says}" if every.every else ""
-            yield f"{name}: {entry.count} to hold back, {free} of {there} are free{kept}. Hold back all the same?"
 
 
 def _another_day(house: House, entry: AppointmentMade, name: str) -> Iterator[str]:

@@ -9,13 +9,21 @@ from collections.abc import Iterable, Iterator, Mapping
 from typing import Final
 
 from rounds.desk.adding_up import cannot_add_up, cannot_be_taken_back, without
-from rounds.desk.descent_slips import never_here, own_ancestor, parents_of_the_wrong_sex, unknown_traits
+from rounds.desk.descent_slips import (
+    never_here,
+    own_ancestor,
+    papers_against_its_sex,
+    parents_of_the_wrong_sex,
+    unknown_traits,
+    unlikely_descent,
+)
 from rounds.desk.egg_slips import (
     box_that_cannot_be,
     box_that_is_unlikely,
     boxed_again,
     eggs_among_animals,
     more_than_there_are,
+    too_many_twins,
 )
 from rounds.logbook.descent import OF_DESCENT, Descent
 from rounds.logbook.entries import (
@@ -118,13 +126,13 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return (
             f"{name}: {entry.count} young cannot come out of {entry.eggs} eggs. What failed is written as failed."
         )
-    if isinstance(entry, Died | Left) and entry.count == 0:
-        return f"{name}: none {'died' if isinstance(entry, Died) else 'left'}: there is nothing to write."
     if refused := never_here(standing, entry, excluding):
         return refused
     if isinstance(entry, Descent | EggsLaid) and (refused := own_ancestor(standing, house, entry, excluding)):
         return refused
-    if isinstance(entry, Descent) and (refused := parents_of_the_wrong_sex(standing, entry)):
+    if isinstance(entry, Descent) and (
+        refused := parents_of_the_wrong_sex(standing, entry) or papers_against_its_sex(standing, entry)
+    ):
         return refused
     if isinstance(entry, TraitsSettled):
         return unknown_traits(house, entry, name)
@@ -175,8 +183,12 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
         days = (entry.again - entry.at.date()).days
         if days > house.days("plausible.vet_again_days"):
             yield f"{name}: the vet's next day is {days} days away, {with_year(entry.again)}. Is that the day?"
-    if isinstance(entry, Arrived | EnclosureSetUp):
+    if isinstance(entry, Descent):
+        yield from unlikely_descent(standing, entry, excluding)
+    if isinstance(entry, Arrived | EnclosureSetUp) or (isinstance(entry, PedigreeNoted) and entry.name):
         yield from _twice(standing, entry, excluding)
+    if isinstance(entry, Hatched):
+        yield from too_many_twins(standing, entry, excluding)
     if isinstance(entry, Candled | EggsSeen | EggsLost | Hatched):
         yield from more_than_there_are(standing, entry, excluding)
     if isinstance(entry, EggsBoxed):
@@ -194,7 +206,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
     if isinstance(entry, StockCounted | StockIn):
         yield from _stock_doubt(standing, entry, excluding)
-    if isinstance(entry, SexSettled) and entry.sex == "M":
+    if isinstance(entry, SexSettled | Descent) and entry.sex == "M":
         found = _as_a_female(animal(standing, entry.about), excluding)
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
@@ -246,7 +258,9 @@ def _not_fit(
     yield from (caution.says for caution in found)
 
 
-def _twice(standing: Standing, entry: Arrived | EnclosureSetUp, excluding: frozenset[str]) -> Iterator[str]:
+def _twice(
+    standing: Standing, entry: Arrived | PedigreeNoted | EnclosureSetUp, excluding: frozenset[str]
+) -> Iterator[str]:
     """Another one of that name is here, or the same enclosure stands already."""
     wanted = folded(entry.name)
     for subject in _by_name(standing, entry.about.partition("/")[0] == "enclosure").get(wanted, ()):

@@ -11,28 +11,35 @@ from msgspec.structs import replace
 from rounds.logbook.entries import (
     Arrived,
     Counted,
+    CountSettled,
     Entry,
     Hatched,
+    HeldBack,
     Left,
     Merged,
+    Released,
     Reserved,
     SingledOut,
     SplitOff,
     StockIn,
+    TraitsSettled,
     Weighed,
 )
 from rounds.logbook.group_census import COUNTING, GroupCensus, read_census
 from rounds.logbook.money import decimals, money
+from rounds.logbook.times import with_year
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.clutch import called
 from rounds.standing.clutch_young import clutches_of_group, young_of
 from rounds.standing.fold import Standing
-from rounds.standing.group import group
-from rounds.standing.holding import holds
+from rounds.standing.group import Group, group
+from rounds.standing.holding import Holds, holds, released
 
 #: Entries that a sum of young is made of.
 SUMMED: Final[frozenset[type[Entry]]] = frozenset({*COUNTING, Hatched})
+#: A count settled at more than so many times what is reckoned is asked about; less is a matter of counting.
+_MORE_THAN_THERE: Final = 1.5
 
 
 def sums_broken(before: Standing, after: Standing, entries: Iterable[Entry]) -> tuple[str, str]:
@@ -81,8 +88,6 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
             return _does_not_add_up(name, before, after)
     if isinstance(entry, SplitOff | Merged) and entry.into == entry.about:
         return f"{name} cannot go into itself: name another group."
-    if isinstance(entry, SplitOff) and entry.count == 0:
-        return f"{name}: none split off: there is nothing to write."
     if isinstance(entry, Merged):
         before = census_without(standing, entry, excluding)
         if not before.known:
@@ -94,8 +99,12 @@ def refused(standing: Standing, house: House, entry: Entry, excluding: frozenset
             return f"{name}: all {there} of them merge, not {entry.count}. {some}"
         if there == 0:
             return f"{name}: none are left to merge."
+    if isinstance(entry, SingledOut) and (before_it := _none_of_this_group(standing, entry, excluding)):
+        return before_it
     if isinstance(entry, Merged | SplitOff | SingledOut):
         return _with_a_sign(standing, entry, excluding)
+    if isinstance(entry, Released):
+        return _nothing_to_release(standing, entry, excluding)
     if isinstance(entry, Reserved) and not entry.whom.strip():
         return f"{name}: reserved for whom? Give a name."
     if isinstance(entry, Left):
@@ -115,6 +124,32 @@ def _with_a_sign(standing: Standing, entry: Merged | SplitOff | SingledOut, excl
         return ""
     signs = ", ".join(sign.sign for sign in young.danger)
     return f"{standing.name(entry.about)}: {signs}, no vet has heard of it. It stays a group until one has."
+
+
+def _none_of_this_group(standing: Standing, entry: SingledOut, excluding: frozenset[str]) -> str:
+    """An animal that was here before the group was."""
+    came = [one for one in standing.page(entry.animal).of(Arrived) if one.about == entry.animal]
+    first = min((one.at for one in came if one.id not in excluding), default=None)
+    opened = min((step.at for step in group(standing, entry.about).census.steps), default=None)
+    if first is None or opened is None or first >= opened:
+        return ""
+    who, young = standing.name(entry.animal), standing.name(entry.about)
+    return f"{who} is here since {with_year(first)}, before {young} was: give the young another name."
+
+
+def _nothing_to_release(standing: Standing, entry: Released, excluding: frozenset[str]) -> str:
+    one = _one(standing, entry)
+    later = {
+        other.id for kind in (HeldBack, Reserved, Released) for other in one.own(kind) if other.key > entry.key
+    }
+    before = holds(one, excluding | later | {entry.id})
+    if released(before, entry) != before:
+        return ""
+    name = standing.name(entry.about)
+    if not before.every:
+        return f"{name} is neither held back nor reserved: there is nothing to set free."
+    what = f"reserved for {entry.whom.strip()}" if entry.whom.strip() else "held back"
+    return f"{name}: nothing is {what}. There is: {before.says}."
 
 
 def filled_in(standing: Standing, house: House, entry: Entry, excluding: frozenset[str]) -> Entry:
@@ -154,8 +189,8 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
             yield f"{name}: a price, but it was {entry.how}. Was it sold?"
     if isinstance(entry, Left | Reserved | StockIn):
         yield from _parts_of_none(entry, name)
-    if isinstance(entry, Reserved):
-        yield from _reserved_twice(standing, entry, excluding)
+    if isinstance(entry, Reserved | HeldBack):
+        yield from _not_free(standing, entry, excluding)
     if isinstance(entry, Weighed) and entry.number is not None and entry.about.startswith("group/"):
         then = census_without(standing, entry, excluding | since(standing, entry))
         there = then.alive
@@ -165,6 +200,11 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         yield f"{name}: the smallest weighs {entry.smallest:g} g, more than the mean of {entry.grams:g} g."
     if isinstance(entry, SplitOff | Merged):
         yield from _out_of_quarantine(standing, entry)
+        yield from _mixed(standing, clutches_of_group(standing, group(standing, entry.about)), entry.into)
+    if isinstance(entry, Hatched) and entry.into is not None:
+        yield from _hatched_to_others(standing, entry.about, entry.into)
+    if isinstance(entry, CountSettled | TraitsSettled) and entry.about.startswith("group/"):
+        yield from _more_than_there(standing, entry, excluding)
     if isinstance(entry, SingledOut):
         before = [one for one in standing.page(entry.animal).of(SingledOut) if one.id not in excluding]
         if before:
@@ -185,15 +225,15 @@ def count_doubt(standing: Standing, entry: Counted, excluding: frozenset[str]) -
     if not census.known or entry.count == census.alive:
         return ""
     name, difference = standing.name(entry.about), abs(census.alive - entry.count)
+    settle = f"i, y, a (rounds log count_settled {entry.about} count={entry.count})"
     if entry.count < census.alive:
         return (
             f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). What became of {difference}? "
-            f"Write died or left with count={difference}, or count_settled count={entry.count} when they were not "
-            "found."
+            f"Dead or gone: write that first. Not found: settle the count, {settle}."
         )
     return (
         f"{name}: {entry.count} counted, {census.alive} reckoned ({census.says}). Were {difference} never counted? "
-        f"Then write count_settled count={entry.count}."
+        f"Then settle the count, {settle}."
     )
 
 
@@ -212,21 +252,44 @@ def since(standing: Standing, entry: Entry) -> frozenset[str]:
     return frozenset(one.id for kind in COUNTING for one in page.of(kind) if one.key > entry.key)
 
 
-def _reserved_twice(standing: Standing, entry: Reserved, excluding: frozenset[str]) -> Iterator[str]:
-    one: Animal = (
-        group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
-    )
-    every = holds(one, excluding | {entry.id})
-    name = standing.name(entry.about)
-    if entry.about.startswith("group/"):
-        there = group(standing, entry.about).count
+def _one(standing: Standing, entry: Entry) -> Animal:
+    return group(standing, entry.about) if entry.about.startswith("group/") else animal(standing, entry.about)
+
+
+def _not_free(standing: Standing, entry: Reserved | HeldBack, excluding: frozenset[str]) -> Iterator[str]:
+    """More of a group than are free; an animal that is held back or reserved already, to be reserved."""
+    one, name = _one(standing, entry), standing.name(entry.about)
+    every: Holds = holds(one, excluding | {entry.id})
+    what = "reserve" if isinstance(entry, Reserved) else "hold back"
+    if isinstance(one, Group):
+        there = one.count
         free = there - every.counted(there, every.every)
-        wanted = there if entry.count is None else entry.count
+        # Held back whole a group is so whatever was reserved of it.
+        wanted = there if entry.count is None and isinstance(entry, Reserved) else entry.count or 0
         if wanted > free:
             kept = f": {every.says}" if every.every else ""
-            yield f"{name}: {wanted} to reserve, {free} of {there} are free{kept}. Reserve all the same?"
-    elif every.every:
+            yield f"{name}: {wanted} to {what}, {free} of {there} are free{kept}. {what.capitalize()} all the same?"
+    elif every.every and isinstance(entry, Reserved):
         yield f"{name} is {every.says}. Reserve it all the same?"
+
+
+def _more_than_there(
+    standing: Standing, entry: CountSettled | TraitsSettled, excluding: frozenset[str]
+) -> Iterator[str]:
+    census = census_without(standing, entry, excluding | since(standing, entry))
+    if not census.known:
+        return
+    if isinstance(entry, CountSettled):
+        yield from settled_doubt(standing, entry.about, entry.count, census.alive)
+    elif entry.count is not None and entry.count > census.alive:
+        yield f"{standing.name(entry.about)}: seen in {entry.count} young, but {census.alive} are there."
+
+
+def settled_doubt(standing: Standing, subject: str, count: int, reckoned: int) -> tuple[str, ...]:
+    """What is asked about a count settled far above what is reckoned; nothing where none are left."""
+    if not reckoned or count <= _MORE_THAN_THERE * reckoned:
+        return ()
+    return (f"{standing.name(subject)}: {count} settled, but {reckoned} are reckoned. Are there so many?",)
 
 
 def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator[str]:
@@ -235,7 +298,17 @@ def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator
         yield f"{source.name} is in quarantine, {target.name} is not. Put them together?"
     if target.quarantine_since is not None and source.quarantine_since is None:
         yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
-    ours, theirs = clutches_of_group(standing, source), clutches_of_group(standing, target)
+
+
+def _hatched_to_others(standing: Standing, clutch: str, into: str) -> Iterator[str]:
+    """The same of young that hatch; the rest of a clutch of which some are there is not asked about each day."""
+    if clutch not in clutches_of_group(standing, group(standing, into)):
+        yield from _mixed(standing, (clutch,), into)
+
+
+def _mixed(standing: Standing, ours: tuple[str, ...], into: str) -> Iterator[str]:
+    """Young of these clutches put to those of others: who is of which no one can say from then on."""
+    theirs = clutches_of_group(standing, group(standing, into))
     if ours and theirs and ours != theirs:
-        names = " and ".join(called(standing, one) for one in dict.fromkeys((*ours, *theirs)))
+        names = " and ".join(called(standing, one) for one in dict.fromkeys((*theirs, *ours)))
         yield f"Young of {names} cannot be told apart once they are together. Put them together?"

@@ -67,7 +67,7 @@ def orders(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
         yield Coming(day=stock.runs_out, what="runs out", about=stock.subject, house=stock.house)
 
 
-def counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
+def supply_counts(standing: Standing, house: House, now: datetime) -> Iterator[Coming]:
     """Supplies to be counted again."""
     found = supplies(standing, house, now)
     for subject in found.subjects():

@@ -8,8 +8,7 @@ from typing import Final
 import msgspec
 
 from rounds.due.coming import DAYS, Coming, Source
-from rounds.due.coming_agreed import agreed, orders, put_off
-from rounds.due.coming_agreed import counts as supply_counts
+from rounds.due.coming_agreed import agreed, orders, put_off, supply_counts
 from rounds.due.coming_breeding import hatches, pairs, windows
 from rounds.due.coming_care import counts, egg_boxes, full_cleans, lamps, quarantines, treatments, weighings
 from rounds.due.dates import days_after

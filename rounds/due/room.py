@@ -12,6 +12,7 @@ from rounds.standing.clutch import clutches_in
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.racks import Rack, RackSetting, racks
+from rounds.standing.shelves import standing_on
 
 #: Due lines that hold no one up: they stay due.
 _WAITS: Final = ("climate", "lamp")
@@ -86,8 +87,10 @@ def _cell(standing: Standing, walk: Walk, stop: str, lines: Sequence[DueLine], m
 
 
 def is_empty(standing: Standing, stop: str) -> bool:
-    """Whether no animal lives in an enclosure and no eggs incubate there."""
-    return not enclosure(standing, stop).living and not clutches_in(standing, stop)
+    """Whether no animal lives in an enclosure and no eggs incubate there, nor in a box that stands on it."""
+    if enclosure(standing, stop).living or clutches_in(standing, stop):
+        return False
+    return not any(clutches_in(standing, box) for box in standing_on(standing, stop))
 
 
 class Room(NamedTuple):

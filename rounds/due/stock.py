@@ -24,6 +24,8 @@ class Stock(msgspec.Struct, frozen=True, kw_only=True):
     left: float | None
     #: What the plan gives on a day, on average over the next 14; None where nothing is planned.
     planned: float | None
+    #: The unit it would have to be counted in to be planned; empty where it is planned, or is not eaten.
+    planned_in: str
     #: What was really used a day, by the counts of the last weeks; None without two counts.
     really: float | None
     #: Really used ÷ planned, held between the limits; 1 while nothing is known.

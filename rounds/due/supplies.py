@@ -104,6 +104,7 @@ class Supplies:
             came_in=sum(entry.amount for entry in one.in_since),
             left=left,
             planned=sum(planned[at : at + 14]) / 14 if planned is not None else None,
+            planned_in=self._planned_in(plan, one) if plan is not None and planned is None else "",
             really=really,
             factor=factor,
             learned=learned,
@@ -158,6 +159,12 @@ class Supplies:
                     if counts[place]:
                         days[place] += counts[place] * ration * feedings[place]
         return days
+
+    @staticmethod
+    def _planned_in(plan: SupplyPlan, one: Supply) -> str:
+        """The unit in which one that is not planned could be: that of colony.toml, or that of the house rules."""
+        other = one.unit and folded(one.unit) != folded(plan.unit)
+        return plan.unit if other and plan.use in RATION_UNITS else RATION_UNITS.get(plan.use, "")
 
     def _rations(self, plan: SupplyPlan) -> Mapping[AgeClass, float] | None:
         """What a head gets at one feeding, by age class; None where no one can say."""

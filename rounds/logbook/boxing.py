@@ -129,6 +129,8 @@ class Boxings(msgspec.Struct, frozen=True):
     hatched: int = 0
     #: So many hatched, or failed in a box, that can only have been slugs in no box.
     stray: int = 0
+    #: How many of these failed.
+    stray_failed: int = 0
     #: Whether its eggs were ever counted.
     counted: bool = False
 
@@ -195,6 +197,7 @@ class Boxings(msgspec.Struct, frozen=True):
             lost=self.lost + count,
             failed=self.failed + (count - slugs if entry.how == "failed" else 0),
             stray=self.stray + (slugs if of_a_box else 0),
+            stray_failed=self.stray_failed + (slugs if of_a_box else 0),
         )
 
     def after_hatching(self, entry: Hatched) -> Boxings:

@@ -66,11 +66,12 @@ class Census(msgspec.Struct, frozen=True):
 def census_of(read: Boxings) -> Census:
     """The census of what the entries of a clutch say."""
     again = read.now.again
+    # Slugs do not hatch: where more came out of boxes than lay in them, the slugs are still there.
     return Census(
         laid=read.laid,
-        slugs=read.slugs_lost + read.slugs_in_no_box,
+        slugs=read.slugs_lost + read.slugs_in_no_box + read.stray - read.stray_failed,
         removed=read.lost - read.slugs_lost - read.failed,
-        failed=read.failed,
+        failed=read.failed + read.stray_failed,
         hatched=read.hatched,
         still_in=read.now.left,
         not_boxed=0 if again else read.unboxed,

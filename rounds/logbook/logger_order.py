@@ -39,7 +39,7 @@ def ask_order(cells: Iterable[tuple[int, str]], order: DateOrder) -> None:
         days.append(found)
         first, second, _ = found
         month, day = (second, first) if order == "day-month" else (first, second)
-        if day <= 12 < month <= 31:
+        if 1 <= day <= 12 < month <= 31:
             wrong = wrong or number
         right = right or month <= 12 < day
     other: DateOrder = "month-day" if order == "day-month" else "day-month"

@@ -134,6 +134,8 @@ def _day(found: re.Match[str], order: DateOrder) -> date:
         first, second = int(parts["a"]), int(parts["b"])
         day, month = (first, second) if order == "day-month" else (second, first)
         if not 1 <= month <= 12:
+            if not (1 <= day <= 12 and 1 <= month <= 31):
+                raise ValueError("there is no such day, in either order")
             raise WrongOrder(f"there is no month {month}")
     else:
         month, day = int(parts["m"]), int(parts["d"])

@@ -1,12 +1,24 @@
-"""Figures in which a comma may be the decimal point, or part thousands. Pure."""
+"""Figures in which a comma, or in a sum of money a point, may be the decimal point or part thousands. Pure."""
 
 from __future__ import annotations
 
 import re
 from typing import Final
 
+from rounds.logbook.money import decimals
+
 #: Of a comma before three digits no one can say what it is; of `0,125` anyone can.
 _EITHER: Final = re.compile(r"\s*[+-]?[1-9]\d{0,2}(?:,\d{3})+\s*")
+#: Of a point before three digits no one can say what it is in a currency that has no three decimals.
+_POINT: Final = re.compile(r"\s*[1-9]\d{0,2}\.\d{3}\s*")
+
+
+def of_money(text: str, currency: str) -> str:
+    """What is said of `1,250`, and of `1.250 EUR`; empty where a sum can be read in one way only."""
+    if currency and decimals(currency) != 3 and _POINT.fullmatch(text):
+        text = text.strip()
+        return f"{text} may be {text.replace('.', '')} or {float(text):g}: write one of the two."
+    return thousands_or_decimals(text)
 
 
 def thousands_or_decimals(text: str) -> str:

@@ -281,7 +281,7 @@ def box_line(box: Values, found: Values, now: datetime) -> str:
     return first.replace(f"   band {low:g} to {high:g}", "") + hot
 
 
-def is_out(read: Values, found: Values) -> bool:
+def out_of_band(read: Values, found: Values) -> bool:
     """Whether a shelf or the inside of an egg box is out of the band now."""
     low, high = found["band_c"]
     return read["now_c"] is not None and not low <= read["now_c"] <= high

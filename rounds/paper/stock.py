@@ -47,9 +47,9 @@ def season_days(season: ColonySeason, today: date) -> tuple[date, date]:
 
 
 def season_named(standing: Standing, house: House, now: datetime, name: str) -> ColonySeason:
-    """The season of this name: `2026/27`, `2026` (that begins in that year), or empty for that of now.
+    """The season of this name: `2026/27`, `2026` (it begins then), `before 2026`; that of now if empty.
 
-    Raises `UsageError` where there is none.
+    Where none begins in a year, it is the one that goes over into it. Raises `UsageError` where there is none.
     """
     found = colony_seasons(as_of(standing, now), now, house.year_days, house.zone)
     if not found:
@@ -59,7 +59,10 @@ def season_named(standing: Standing, house: House, now: datetime, name: str) -> 
         )
     if not name:
         return found[-1]
-    mine = [one for one in found if name in (one.called, str(one.begins.year))]
+    mine = [one for one in found if name == one.called]
+    mine = mine or [one for one in found if name == f"{'before ' * one.before}{one.begins.year}"]
+    if not mine and name.isdecimal():
+        mine = [one for one in found if one.called == f"{int(name) - 1}/{int(name) % 100:02}"]
     if not mine:
         raise UsageError(f"there is no season {name[:20]!r}, only {', '.join(one.called for one in found)}")
     return mine[-1]
@@ -120,18 +123,19 @@ def _clutch(standing: Standing, young: YoungOf) -> Values:
         "not_found": young.not_found,
         "in_no_group": young.in_no_group,
         "over": young.over,
-        "sum": _sum(young, sum(one.left_to_hatch for one in every)),
+        "sum": _sum(young, sum(one.left_to_hatch for one in every), sum(one.unboxed for one in every)),
         "money": _rounded(sold),
     }
 
 
-def _sum(young: YoungOf, left: int) -> str:
-    """What became of the young; of a clutch of which none hatched yet, how many eggs incubate."""
+def _sum(young: YoungOf, left: int, unboxed: int) -> str:
+    """What became of the young; of a clutch of which none hatched yet, how many eggs incubate or are in no box."""
     if young.says != YoungOf((), (), ()).says:
         return young.says
     if not left:
-        return "none hatched"
-    return f"none hatched yet, {many(left, 'egg')} incubate{'s' * (left == 1)}"
+        return f"none hatched, {unboxed} not boxed" if unboxed else "none hatched"
+    more = f", {unboxed} not boxed" if unboxed else ""
+    return f"none hatched yet, {many(left, 'egg')} incubate{'s' * (left == 1)}{more}"
 
 
 def _add_money(money: Counter[str], leavings: Iterable[Left]) -> None:
@@ -299,10 +303,8 @@ def stock_text(found: Values, now: datetime) -> str:
     page.text(_terms(year["in"]), "  in   ")
     page.text(_terms(year["out"]), "  out  ")
     page.text(f"{year['ends']} on {full_day(year['until'])}", "  ")
-    came, went = sum(year["in"].values()), sum(year["out"].values())
-    adds = f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
     left = f", {year['unaccounted']:+d} not accounted for: `rounds check` says where" if year["unaccounted"] else ""
-    page.text(adds + left, "  sum  ")
+    page.text(sum_words(found) + left, "  sum  ")
     page.text(_money(year["money"], ""), "  sold for  ")
     for heading, rows in (
         ("Arrived", _arrivals(year["arrivals"], now)),
@@ -312,6 +314,13 @@ def stock_text(found: Values, now: datetime) -> str:
             page.heading(heading)
             page.table(rows, (12, 20, 6), lead="  ")
     return str(page)
+
+
+def sum_words(found: Values) -> str:
+    """`158 + 34 in - 105 out = 87`."""
+    year = found["coming_and_going"]
+    came, went = sum(year["in"].values()), sum(year["out"].values())
+    return f"{year['begins']} + {came} in - {went} out = {year['begins'] + came - went}"
 
 
 def _terms(terms: Values) -> str:

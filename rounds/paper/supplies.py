@@ -47,6 +47,7 @@ def stock_values(stock: Stock, house: House, now: datetime) -> Values:
         "came_in_since": stock.came_in,
         "left": _rounded(stock.left),
         "planned_a_day": _rounded(stock.planned),
+        "planned_in": stock.planned_in or None,
         "used_a_day": _rounded(stock.really),
         "factor": round(stock.factor, 3) if stock.learned else None,
         "need_week": _up(stock.need_week),
@@ -102,8 +103,13 @@ def use_words(found: Values) -> str:
     """What is used of it a day: really used beside what was planned, `58 (planned 61)`."""
     really, plan = found["used_a_day"], found["planned_a_day"]
     if really is None:
-        return f"planned {amount_words(plan)}" if plan is not None else "?"
+        return f"planned {amount_words(plan)}" if plan is not None else other_unit(found) or "?"
     return amount_words(really) + (f" (planned {amount_words(plan)})" if plan is not None else "")
+
+
+def other_unit(found: Values) -> str:
+    """Why nothing is planned: `counted in g, planned in pieces`; else empty."""
+    return f"counted in {found['unit']}, planned in {found['planned_in']}" if found["planned_in"] else ""
 
 
 def use_sentence(found: Values) -> str:

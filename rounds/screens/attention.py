@@ -16,7 +16,7 @@ from rounds.logbook.entries import (
 )
 from rounds.logbook.written_times import read_day
 from rounds.paper.words import date_words, many
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, row_of, wrap
 from rounds.screens.keys.screens import BY_ID
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Option
@@ -26,7 +26,7 @@ from rounds.screens.prompts.words import Words
 from rounds.screens.record.acting import acting
 from rounds.screens.record.filling import clockwork
 from rounds.screens.screen import RoundScreen
-from rounds.screens.views.matter import matter_row, whole_matter
+from rounds.screens.views.matter import RULE, matter_row, whole_matter
 
 UNTIL = Field("until", "until", "date", lies="ahead")
 
@@ -54,6 +54,9 @@ class AttentionScreen(RoundScreen):
         self.opened = False
         #: The first matter of the list that is shown.
         self.first = 0
+        #: Rows of a matter that is opened; and the matters of which nothing that has to be read was left below.
+        self._height = 1
+        self._seen: set[tuple[str, str]] = set()
 
     def _matters(self) -> tuple[Matter, ...]:
         every = self.shift.all_matters
@@ -104,7 +107,12 @@ class AttentionScreen(RoundScreen):
             return [line(" ", Span("Nothing needs attention.", "good"))]
         if self.opened:
             desk = self.shift.desk
-            return self.window(whole_matter(matter, desk.standing, desk.house, self.shift.now(), width), height)
+            told = whole_matter(matter, desk.standing, desk.house, self.shift.now(), width)
+            shown = self.window(told, height)
+            self._height = height
+            if self.top + height >= row_of(told, RULE):
+                self._seen.add((matter.key, matter.says))
+            return shown
         return self._list(matter, width, height)
 
     def beside(self, width: int, height: int) -> list[Line] | None:
@@ -144,6 +152,9 @@ class AttentionScreen(RoundScreen):
                 if len(rows) >= height:
                     break
             if 0 < end <= height or self.first == at:
+                whole = matter_row(chosen, standing, now, width, True)
+                if end <= height and not any("…" in row[-1].text for row in whole):
+                    self._seen.add((chosen.key, chosen.says))
                 return rows[:height]
             self.first += 1
 
@@ -179,8 +190,18 @@ class AttentionScreen(RoundScreen):
     def action_acknowledge(self) -> None:
         """Say that it was read."""
         matter = self._matter()
-        if matter is not None:
-            self.converse(self._acknowledging(matter))
+        if matter is None:
+            return
+        if matter.level >= Level.VET and (matter.key, matter.says) not in self._seen:
+            # One for the vet is taken on once what it says was on the screen.
+            self.top += self._height if self.opened else -self.top
+            self.opened = True
+            self.say(
+                f"It goes on. {self.label('acknowledge')} takes it on once all of it was on the screen.", "today"
+            )
+            self.paint()
+            return
+        self.converse(self._acknowledging(matter))
 
     def _acknowledging(self, matter: Matter) -> Talk:
         saved = yield Save(draft(Acknowledged, matter.about, matter=matter.key, level=matter.level.word))

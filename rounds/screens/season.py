@@ -63,13 +63,22 @@ class SeasonScreen(RoundScreen):
         self.chosen = found.subject if found is not None else ""
         return found
 
+    def _place(self, rows: tuple[Row, ...]) -> int:
+        """The place of the line selected; the first where that is gone."""
+        chosen = self._row()
+        return next((place for place, row in enumerate(rows) if chosen and row.subject == chosen.subject), 0)
+
     def _begins(self) -> date:
         return weeks_later(monday(self.shift.now().date(), -BEFORE), self.moved)
 
     def head(self, width: int) -> list[Line]:
         rows = self._all()
         females = sum(row.dam is None for row in rows)
-        right = f"{many(females, 'female')}, {many(len(rows) - females, 'clutch', 'clutches')} of eggs "
+        at = f"{self._place(rows) + 1} of {len(rows)} " if rows else ""
+        right = f"{many(females, 'female')}, {many(len(rows) - females, 'clutch', 'clutches')} of eggs   {at}"
+        if len(right) > width // 2:
+            # It says that there is more below, and how much.
+            right = at
         scale = Timescale(self._begins(), 52)
         title = f" {self.shift.desk.settings.name}   season {year_words(scale)}"
         return [line(Span(fit(title, max(1, width - len(right) - 2)), "title"), Span(f"  {right}", "quiet")), BLANK]
@@ -86,7 +95,7 @@ class SeasonScreen(RoundScreen):
         lead = " " * (wide_name + wide_place + 3)
         below = [line(" ", Span(one, "quiet")) for one in legend(width - 2)] if height >= 12 else []
         room = max(1, height - 2 - len(below))
-        at = next(place for place, row in enumerate(rows) if row.subject == chosen.subject)
+        at = self._place(rows)
         self.first = max(at - room + 1, min(self.first, at))
         self.first = max(0, min(self.first, len(rows) - room))
         told = [
@@ -139,7 +148,7 @@ class SeasonScreen(RoundScreen):
         """Another line."""
         rows = self._all()
         if self._row() is not None:
-            at = next(place for place, row in enumerate(rows) if row.subject == self.chosen)
+            at = self._place(rows)
             self.chosen = rows[max(0, min(len(rows) - 1, at + step))].subject
         self.paint()
 

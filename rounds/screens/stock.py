@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import ClassVar
 
-from rounds.paper.stock import calendar_year, season_days, stock, stock_text
+from rounds.paper.stock import calendar_year, season_days, stock, stock_text, sum_words
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, sheet_lines
 from rounds.screens.from_standing import FromStanding
 from rounds.screens.screen import RoundScreen
@@ -32,10 +32,10 @@ class StockScreen(RoundScreen):
         self.back = 0
         self.by_seasons = True
         self._seasons = FromStanding[tuple[ColonySeason, ...]]()
-        self._found = FromStanding[tuple[str, str]]()
+        self._found = FromStanding[tuple[str, str, str]]()
 
-    def _read(self) -> tuple[str, str]:
-        """What the days are called, and the page; worked out again when anything was written, or on another day."""
+    def _read(self) -> tuple[str, str, str]:
+        """What the days are called, the page, its sum; reckoned again when anything was written, or next day."""
         desk, now = self.shift.desk, self.shift.now()
         house = desk.house
         seasons = self._seasons.of(
@@ -47,24 +47,29 @@ class StockScreen(RoundScreen):
             self.by_seasons = False
         self.back = max(0, min(self.back, len(seasons) - 1 if self.by_seasons else now.year - 1900))
 
-        def page() -> tuple[str, str]:
+        def page() -> tuple[str, str, str]:
             if self.by_seasons:
                 season = seasons[-1 - self.back]
                 name = season.called
                 found = stock(desk.standing, desk.settings, now, *season_days(season, now.date()), name)
-                return f"season {name}", stock_text(found, now)
+                return f"season {name}", stock_text(found, now), sum_words(found)
             year = now.year - self.back
-            return str(year), stock_text(stock(desk.standing, desk.settings, now, *calendar_year(year)), now)
+            found = stock(desk.standing, desk.settings, now, *calendar_year(year))
+            return str(year), stock_text(found, now), sum_words(found)
 
         return self._found.of(desk.standing, now.date(), self.by_seasons, self.back, by=page)
 
     def head(self, width: int) -> list[Line]:
         name = self.shift.desk.settings.name
-        return [line(Span(fit(f" {name}   in and out, {self._read()[0]}", width), "title")), BLANK]
+        days, _, adds = self._read()
+        # The sum stands below every clutch on the page, so it is told here too where it has room.
+        title = f" {name}   in and out, {days}"
+        right = f"  {adds} " if len(title) + len(adds) + 3 <= width else ""
+        return [line(Span(fit(title, width - len(right)), "title"), Span(right, "quiet")), BLANK]
 
     def body(self, width: int, height: int) -> list[Line]:
-        # The name and its rule stand in the head already.
-        lines = [line(one) for one in sheet_lines(self._read()[1], width)][2:]
+        # The name and its rule, with a blank row, stand in the head already.
+        lines = [line(one) for one in sheet_lines(self._read()[1], width)][3:]
         return self.window(lines, height)
 
     def action_turn(self, step: int) -> None:

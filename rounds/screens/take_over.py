@@ -18,7 +18,7 @@ from rounds.screens.prompts.saving import Save
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.bringing_back import bring_back
 from rounds.screens.screen import RoundScreen
-from rounds.screens.views.matter import whole_matter
+from rounds.screens.views.matter import RULE, whole_matter
 from rounds.screens.views.missing import urgent_rows
 from rounds.screens.views.stop import STYLE_OF_LEVEL, level_word
 
@@ -136,6 +136,7 @@ class TakeOverScreen(RoundScreen):
                     partial(whole_matter, matter, desk.standing, desk.house, self.shift.now()),
                     yes="I have read it and take it on",
                     no="break off",
+                    rest=RULE,
                 )
                 read.append(matter)
             saved = yield Save(

@@ -294,7 +294,7 @@ class TalkScreen(KeyedScreen):
             return False
         if wanted.drafts:
             wanted.drafts = checked.drafts
-        asked = [one for one in checked.asked if one not in self._agreed]
+        asked = [one for one in checked.asked if one not in self._agreed and one not in wanted.agreed]
         if not asked:
             return True
         self._doubted = wanted

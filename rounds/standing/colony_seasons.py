@@ -28,10 +28,17 @@ class ColonySeason(msgspec.Struct, frozen=True):
 
     begins: date
     ends: date | None = None
+    #: Whether the season behind it has the same year: the time before a colony's first waking.
+    before: bool = False
 
     @property
     def called(self) -> str:
-        """`2026`, or `2026/27` where most of a year from its first day lies beyond new year."""
+        """`2026`, or `2026/27` where most of a year from its first day lies beyond new year; `before 2026/27`."""
+        return f"before {self.years}" if self.before else self.years
+
+    @property
+    def years(self) -> str:
+        """The year it is of, or two."""
         year = self.begins.year
         beyond = (date(year, 12, 31) - self.begins).days < _HALF_A_YEAR
         return f"{year}/{(year + 1) % 100:02}" if beyond else str(year)
@@ -46,7 +53,10 @@ def colony_seasons(standing: Standing, now: datetime, days: YearDays, zone: Zone
     known = [fixed(at, zone).date() for at in _first_entries(standing)]
     if known and min(known) < begins[0]:
         begins.insert(0, min(known))
-    found = [ColonySeason(one, later - timedelta(days=1)) for one, later in pairwise(begins)]
+    found = [
+        ColonySeason(one, later - timedelta(days=1), ColonySeason(one).years == ColonySeason(later).years)
+        for one, later in pairwise(begins)
+    ]
     return (*found, ColonySeason(begins[-1]))
 
 

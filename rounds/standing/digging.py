@@ -7,6 +7,7 @@ from datetime import datetime
 
 import msgspec
 
+from rounds.logbook.descent import Descent
 from rounds.logbook.entries import (
     Arrived,
     BehaviourSeen,
@@ -16,6 +17,7 @@ from rounds.logbook.entries import (
     Entry,
     FeltForEggs,
     Moved,
+    PedigreeNoted,
     SexSettled,
 )
 from rounds.logbook.words import NESTING_BEHAVIOURS
@@ -51,24 +53,52 @@ def may_be_gravid(one: Animal, at: datetime, days: Days) -> bool:
 
     Any female, mated or not, and any animal of unknown sex, unless it is known to be younger than the house rule
     says (unmated females can lay infertile eggs: common practice, no source). A male, only if eggs were seen of it.
+    What was seen of it before it was said to be a male, or so young, counts until a vet has heard of it.
     """
+    if one.own(EggsLaid):
+        return True
     if one.sex == "M":
-        return bool(one.own(EggsLaid)) or _was_taken_for_female(one)
+        return _was_taken_for_female(one)
     months = one.age_months(at)
-    return months is None or months >= days.gravid_from_months or bool(one.own(EggsLaid))
+    return months is None or months >= days.gravid_from_months or _was_taken_for_grown(one)
 
 
 def _was_taken_for_female(one: Animal) -> bool:
-    """Whether it was said to be a male after signs of eggs, or a danger sign, of which no vet has heard.
-
-    The word of a keeper does not answer those: a vet does.
-    """
+    """Whether it was said to be a male, settled or by papers, after what was seen of it as of a female."""
+    words = sorted((*_told_of(one), *one.own(SexSettled)), key=lambda entry: entry.key)
+    male: Entry | None = None
+    for word in words:
+        if word.sex == "M":
+            male = male or word
+        elif word.sex == "F" or isinstance(word, SexSettled):
+            male = None
+    if male is not None and male is not words[0] and _seen_before(one, male):
+        return True
     settled = one.last(SexSettled)
-    if settled is None:
-        return False
+    return settled is not None and _seen_before(one, settled)
+
+
+def _was_taken_for_grown(one: Animal) -> bool:
+    """Whether its day of hatching was given after what was seen of it as of a grown female."""
+    words = _told_of(one)
+    dated = min((word for word in words if word.hatched), key=lambda word: word.key, default=None)
+    return dated is not None and dated is not words[0] and _seen_before(one, dated)
+
+
+def _told_of(one: Animal) -> list[Descent]:
+    """What opened it, and what was said of who it is since, oldest first."""
+    found: list[Descent] = [*one.own(Arrived), *one.own(PedigreeNoted)]
+    return sorted(found, key=lambda entry: entry.key)
+
+
+def _seen_before(one: Animal, word: Entry) -> bool:
+    """Whether signs of eggs, or a danger sign, of which no vet has heard were written before this.
+
+    The word of a keeper, or of papers, does not answer those: a vet does.
+    """
     seen: list[Entry] = [*noted_of(one), *(sign.entry for sign in one.danger)]
     seen += [entry for entry in one.own(FeltForEggs) if entry.found == "eggs"]
-    return any(entry.known < settled.known and one.after_contact(entry) for entry in seen)
+    return any(entry.known < word.known and one.after_contact(entry) for entry in seen)
 
 
 def lived_at(standing: Standing, place: str, moment: datetime) -> list[str]:

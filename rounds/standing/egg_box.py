@@ -217,10 +217,12 @@ class EggBox:
 
     @cached_property
     def readings(self) -> tuple[Reading, ...]:
-        """Its weighings since it was made up, oldest first; the weight at boxing is one of them."""
+        """Its weighings since it was made up, or emptied, oldest first; the weight at boxing is one of them."""
         if self.since is None:
             return ()
         start = self.made_up.key if self.made_up is not None else (self.since, "")
+        if not self.clutches:  # with its eggs it weighed something else
+            start = max((start, *self._taken_out))
         found = [
             Reading(entry.at, entry.grams, entry.added_grams, entry)
             for entry in self.page.of(EggBoxWeighed)
@@ -228,6 +230,15 @@ class EggBox:
         ]
         found += [Reading(box.at, box.box_grams, 0.0, box) for box in self._boxes if box.box_grams is not None]
         return tuple(sorted(found, key=lambda reading: reading.entry.key))
+
+    @property
+    def _taken_out(self) -> Iterator[tuple[datetime, str]]:
+        """When eggs left it, of clutches that lay in it once."""
+        for subject in sorted({entry.about for entry in self.page.of(EggsBoxed)}):
+            for box in clutch(self.standing, subject).boxings.times:
+                yield from (gone.entry.key for gone in box.gone if gone.place in (None, self.place))
+                if box.again:  # boxed again, elsewhere
+                    yield box.boxes[0].key
 
     def _is_of_it(self, entry: EggBoxWeighed) -> bool:
         """Whether a weighing on the shelf is of this box: it names the clutch, or no other lies there."""

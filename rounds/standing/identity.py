@@ -45,7 +45,7 @@ class AnimalIdentity(View):
 
     @cached_property
     def sex(self) -> Sex:
-        """F, M or ?: as last settled, else as it arrived."""
+        """F, M or ?: as last settled, else as it arrived, else as papers say."""
         settled, arrived = self.last(SexSettled), self.arrived
         if settled and (arrived is None or settled.key > arrived.key):
             return settled.sex
@@ -77,7 +77,7 @@ class AnimalIdentity(View):
 
     @cached_property
     def hatched(self) -> date | None:
-        """The day it hatched, as far as known."""
+        """The day it hatched, as far as known: as it arrived, else as papers say."""
         days = [entry.hatched for entry in self.own(PedigreeNoted) if entry.hatched]
         days += [entry.hatched for entry in self.own(Arrived) if entry.hatched]
         return days[-1] if days else None

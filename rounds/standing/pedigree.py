@@ -60,7 +60,7 @@ class Pedigree:
             self._go_up(who)
         return self._not_known[who]
 
-    def open_sires(self, who: str) -> frozenset[str]:
+    def open_parents(self, who: str) -> frozenset[str]:
         """Those among an animal and its ancestors that have several possible sires, or dams."""
         if who not in self._open:
             self._go_up(who)
@@ -124,7 +124,7 @@ class Pedigree:
         why = self.not_known(one) or self.not_known(other)
         if why:
             return Kin(not_known=why)
-        unsettled = sorted(self.open_sires(one) | self.open_sires(other))
+        unsettled = sorted(self.open_parents(one) | self.open_parents(other))
         if not unsettled:
             figure = self.first.of(one, other)
             return Kin(figure, figure, worst=self.first)
@@ -156,7 +156,7 @@ class KinTable:
     def __init__(self, pedigree: Pedigree, dams: Sequence[str], sires: Sequence[str]) -> None:
         self.pedigree = pedigree
         self._settled = {
-            one: not pedigree.not_known(one) and not pedigree.open_sires(one) for one in (*dams, *sires)
+            one: not pedigree.not_known(one) and not pedigree.open_parents(one) for one in (*dams, *sires)
         }
         rows = [one for one in dams if self._settled[one]]
         self._columns = columns = list(dict.fromkeys(one for one in sires if self._settled[one]))

@@ -94,8 +94,7 @@ def stays(standing: Standing, eggs: Clutch, box: EggsBoxed | None) -> list[Stay]
     """Where the eggs of one box of a clutch have lain, oldest first; empty where no place was noted.
 
     Before they were put into this box they lay in the box they came out of, else where the clutch had been boxed
-    before. Hours between laying and
-    boxing count at the first place.
+    before. Hours between laying and boxing count at the first place.
     """
     begun = eggs.begun_at
     boxings: list[EggsBoxed] = [times.boxes[0] for times in eggs.boxings.times[:-1] if times.boxes]

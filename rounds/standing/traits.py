@@ -141,8 +141,12 @@ def _of_its_group(standing: Standing, who: str, trait: Trait) -> Note | None:
     one_line = len(sources) == 1 or (len(sources) == 2 and not group(standing, sources[0][0]).census.arrived)
     for where, came in sources:
         for note in counted(standing, where, trait, before=came):
-            many = note.many or 0
+            named = _named_of(standing, where, trait, note)
+            many = (note.many or 0) - named
+            if many <= 0:
+                continue
             among = _among(group(standing, where).census, note.entry, came)
+            among = max(many, among - named) if among is not None else None
             if one_line and among is not None and many >= among:
                 return Note(note.status, note.entry, None, note.percent)
             if note.status in _MAY:
@@ -161,6 +165,22 @@ def _among(census: GroupCensus, noted: Entry, until: Entry) -> int | None:
     if not census.known or not there:
         return None
     return there[-1] + sum(max(0, after - before) for before, after in pairwise((there[-1], *since)))
+
+
+def _named_of(standing: Standing, where: str, trait: Trait, noted: Note) -> int:
+    """How many of those counted with a look were named out of the group since, and it is noted of each of them.
+
+    None once others came into the group: no one can say whether it is one of those counted.
+    """
+    steps = group(standing, where).census.steps
+    if any(after.count > before.count and after.at > noted.entry.at for before, after in pairwise(steps)):
+        return 0
+    named = 0
+    for entry in standing.page(where).of(SingledOut):
+        if entry.about == where and entry.key > noted.entry.key:
+            told = [said for one in _entries(standing, entry.animal) if (said := said_of(trait, one)) is not None]
+            named += bool(told) and told[-1][0] == noted.status
+    return named
 
 
 def counted(standing: Standing, group: str, trait: Trait, before: Entry | None = None) -> list[Note]:
@@ -187,10 +207,11 @@ def may_show(standing: Standing, groups: Iterable[str], traits: Iterable[Trait])
     for trait in traits:
         for who in named:
             for note in counted(standing, who, trait):
-                if note.status in _MAY:
+                many = (note.many or 0) - _named_of(standing, who, trait, note)
+                if note.status in _MAY and many > 0:
                     name = trait.two if note.status == "two copies" and trait.two else trait.name
-                    told.setdefault(f"{_MAY[note.status]} {name}", f" (noted of {note.many} young)")
-    return ", ".join(f"{words}{many}" for words, many in told.items())
+                    told.setdefault(f"{_MAY[note.status]} {name}", f" (noted of {many} young)")
+    return ", ".join(f"{words}{behind}" for words, behind in told.items())
 
 
 def _entries(standing: Standing, who: str) -> list[_Told]:

@@ -353,6 +353,16 @@ SLIPS = {
         "doubt",
         "Wattle: its sex went to and fro: F on 1 Mar 2026 (AK, entry 20260301-00003), M on 5 Mar 2026 (EM",
     ),
+    "a sire in the papers who is younger than the young": (
+        """
+    2026-03-05 EM
+    08:00  rex  pedigree_noted  name=Rex sex=M hatched=2024-02-01
+    08:05  wattle  pedigree_noted  sire=rex
+    08:06  wattle  pedigree_noted  sire=rex origin="a breeder"
+    """,
+        "wrong",
+        "Rex, sire of Wattle, hatched on 1 Feb 2024, and its young on 1 Feb 2023.",
+    ),
     "a dam younger than her young": (
         """
     2026-03-05 EM
@@ -425,7 +435,7 @@ SLIPS = {
     08:05  wattle-1   hatched  count=2
     """,
         "wrong",
-        "wattle-1: 21 laid, but 1 slug + 20 hatched: 2 too many. Was one written twice, at two desks?",
+        "wattle-1: 21 laid, but 3 slugs + 20 hatched: 2 too many. Was one written twice, at two desks?",
     ),
     "more eggs boxed than laid": (
         """

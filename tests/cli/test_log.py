@@ -48,6 +48,25 @@ def test_a_time_alone_is_of_today(room: Door) -> None:
     assert entries(room)[-1]["at"] == "2026-04-12T07:15:00+02:00"
 
 
+def test_a_day_is_read_as_in_the_forms(room: Door) -> None:
+    for said, day in (
+        ("12 dec", "2026-12-12"),
+        ("tomorrow", "2026-04-13"),
+        ("1 mar", "2027-03-01"),
+        ("+2w", "2026-04-26"),
+    ):
+        room.well("log", "appointment_made", "wattle", f"on={said}", "whom=Ann")
+        assert entries(room)[-1]["on"] == day
+    room.well("log", "appointment_ended", "wattle", "on=13 apr", "how=cancelled")
+    assert entries(room)[-1]["on"] == "2026-04-13"
+    room.well("log", "arrived", "Mulga", "sex=M", "hatched=3 nov 2025")
+    assert (entries(room)[-1]["hatched"], "hatched_about" in entries(room)[-1]) == ("2025-11-03", False)
+    room.well("log", "arrived", "Fern", "sex=F", "hatched=2024-05")
+    assert (entries(room)[-1]["hatched"], entries(room)[-1]["hatched_about"]) == ("2024-05-01", True)
+    assert "on: “tomorow” is no day" in room("log", "appointment_made", "wattle", "on=tomorow", "whom=Ann").err
+    assert "on: “2027” needs its day" in room("log", "appointment_made", "wattle", "on=2027", "whom=Ann").err
+
+
 def test_members_may_stand_behind_an_option(room: Door) -> None:
     room.well("log", "weighed", "--by", "EM", "wattle", "grams=452", by=None)
     assert entries(room)[-1]["by"] == "EM"

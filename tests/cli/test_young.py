@@ -49,6 +49,7 @@ def refused(room: Door, *words: str, stdin: str = "") -> str:
 def test_a_count_that_does_not_fit_is_asked_about_and_written_with_sure(young: Door) -> None:
     told = refused(young, "counted", "hatch", "count=18")
     assert "18 counted, 20 reckoned (20 arrived = 20 alive). What became of 2?" in told
+    assert "Not found: settle the count, i, y, a (rounds log count_settled group/hatch count=18)." in told
     young.well("log", "counted", "hatch", "count=18", "--sure")
     assert "Hatch: 2 missing. Counted 18, reckoned 20." in young.well("matters").out
     young.well("log", "count_settled", "hatch", "count=18")
@@ -188,6 +189,7 @@ def test_a_price_is_read_with_a_comma_and_told_as_its_currency_has_it(young: Doo
     sold = ("log", "left", "hatch", "how=sold", "count=1", "to=Ann", "--sure")
     assert "sold to Ann, 85.50 EUR" in young.well(*sold, "price=85,50", "currency=EUR").out
     assert "1,250 may be 1250 or 1.250: write one of the two" in young(*sold, "price=1,250").err
+    assert "1.250 may be 1250 or 1.25: write one of the two" in young(*sold, "price=1.250", "currency=EUR").err
     assert "price: wanted a number, got text" in young(*sold, "price=much").err
     assert "1250000 JPY" in young.well(*sold, "price=1250000", "currency=JPY").out
     young.well(*sold, "price=85.125", "currency=KWD")
@@ -205,5 +207,11 @@ def test_the_stock_of_a_season_from_waking_to_waking(young: Door) -> None:
     assert young.well("stock", "--season", "2025/26", "--json").json == told
     assert "stock of season 2024/25" in young.well("stock", "--season", "2024").out
     assert "none laid in this season" in young.well("stock", "--season", "2024").out
+    assert "stock of season 2025/26" in young.well("stock", "--season", "2026").out, "none begins in 2026"
+    # Before the first waking of 2024 lies a time of its own.
+    young.well("log", "arrived", "Fern", "sex=F", "--at", "2024-08-01 8:00")
+    assert "stock of season before 2024/25" in young.well("stock", "--season", "before 2024").out
+    assert "stock of season before 2024/25" in young.well("stock", "--season", "before 2024/25").out
+    assert "stock of season 2024/25" in young.well("stock", "--season", "2024").out
     for wrong in (("2030",), ("2025/27",), ("soon",), ("2025", "--year", "2025"), ("2025", "--from", "2025-04-01")):
         assert young("stock", "--season", *wrong).code == 2, wrong

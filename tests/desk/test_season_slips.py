@@ -18,6 +18,7 @@ SEASON = """08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
 08:06 room appointment_made on=2026-04-03 whom=Ann clock=10:00
 08:07 room appointment_made on=2026-04-03 whom=Bo clock=15:00
 08:08 room appointment_made on=2026-04-04 whom=Cy
+08:09 animal/rex pedigree_noted name=Rex sex=M hatched=2020-03-01
 """
 
 
@@ -33,6 +34,17 @@ SEASON = """08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
         ("clutch/w-1 hatched count=2 into=group/hatch", "asked", "cannot be told apart"),
         ("clutch/s-1 hatched count=2 into=group/hatch", "fine", ""),
         ("clutch/s-1 hatched count=2 into=group/new", "fine", ""),
+        ("clutch/s-1 hatched count=2 eggs=1", "fine", ""),
+        ("clutch/s-1 hatched count=3 eggs=1", "asked", "3 young of 1 egg: more than two of one egg"),
+        ("clutch/s-1 hatched count=4 eggs=0", "fine", ""),
+        ("clutch/s-1 hatched count=5 eggs=0", "asked", "9 young of 4 eggs: more than two of one egg"),
+        ("wattle pedigree_noted sex=M", "refused", "Wattle is a female here. If not, settle the sex"),
+        ("wattle pedigree_noted name=Wattle sex=F origin=Ann", "fine", ""),
+        ("animal/far pedigree_noted name=wattle sex=M", "asked", "There is a Wattle already"),
+        ("animal/rex arrived name=Rex sex=F", "asked", "Rex was noted as a male, by its papers. Is it a female?"),
+        ("animal/rex arrived name=Rex sex=M", "fine", ""),
+        ("animal/kit arrived name=Kit sire=animal/rex hatched=2020-03-01", "asked", "Rex, sire of Kit, hatched"),
+        ("animal/kit arrived name=Kit sire=animal/rex hatched=2021-03-01", "fine", ""),
         ("enclosure/b3 egg_box_made_up medium=vermiculite", "refused", "live in B3: it is no egg box"),
         ("enclosure/k2 egg_box_made_up medium=vermiculite shelf=b3", "refused", "live in B3: an egg box stands"),
         ("enclosure/k2 egg_box_shelved shelf=k1", "refused", "K1 is an egg box: name the shelf"),

@@ -100,3 +100,18 @@ def test_before_all_is_reckoned_only_what_was_walked_is_said() -> None:
     found = cells_before(here, Walk(here, SETTINGS, at("2026-03-02 09:00")))
     assert [cell.word for cell in found.values()] == ["", "", "done", ""]
     assert {cell.word for cell in found.values()} <= set(WORDS)
+
+
+def test_a_shelf_is_not_empty_while_a_box_with_eggs_stands_on_it() -> None:
+    shelf = """
+        09:00  enclosure/s1  enclosure_set_up  name=S1 what="incubator shelf"
+        09:00  enclosure/k1  enclosure_set_up  name=K1 what="egg box"
+        09:01  enclosure/k1  egg_box_shelved  shelf=enclosure/s1
+    """
+    eggs = """
+        09:02  wattle  eggs_laid  clutch=clutch/wattle-1 count=12 complete=true
+        09:03  clutch/wattle-1  eggs_boxed  count=12 place=enclosure/k1
+        09:04  enclosure/s1  climate_read  air_c=29 humidity=85
+    """
+    assert room(shelf, "2026-03-01 10:00")["S1"].word == "empty"
+    assert room(shelf + eggs, "2026-03-01 10:00")["S1"].word == ""

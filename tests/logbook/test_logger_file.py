@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from rounds.errors import BadEntry
 from rounds.logbook import logger_table
-from rounds.logbook.logger_file import Asked, LoggerFile, NeedsColumn, NeedsUnit, read_logger
+from rounds.logbook.logger_columns import Asked, NeedsColumn, NeedsUnit
+from rounds.logbook.logger_file import LoggerFile, read_logger
 from rounds.logbook.logger_order import NeedsOrder
 from rounds.logbook.times import DateOrder
 from tests.notation import VIENNA, at
@@ -420,3 +421,9 @@ def test_a_first_reading_without_a_value_is_no_name_of_a_column(nothing: str) ->
     assert file.column == "Value"
     assert file.told == (f"Line 2: no temperature ({nothing}).",)
     assert [reading.air_c for reading in file.readings] == [29.4]
+
+
+@pytest.mark.parametrize("order", ["day-month", "month-day"])
+def test_a_day_that_is_none_in_either_order_does_not_send_the_keeper_to_the_other(order: DateOrder) -> None:
+    told = read("Time,Temp (C)\n13/14/2026 10:00,29.4\n0/14/2026 11:00,29.4\n", order=order).told
+    assert told == ("Lines 2 to 3: there is no such day, in either order.",)

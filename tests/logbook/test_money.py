@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from rounds.logbook.money import money
-from rounds.logbook.written_figures import thousands_or_decimals
+from rounds.logbook.written_figures import of_money, thousands_or_decimals
 
 
 # Decimals of each currency: ISO 4217, minor units.
@@ -40,3 +40,20 @@ def test_a_sum_has_as_many_decimals_as_its_currency(amount: float, currency: str
 )
 def test_a_comma_that_may_part_thousands_is_told(text: str, told: str) -> None:
     assert thousands_or_decimals(text) == told
+
+
+@pytest.mark.parametrize(
+    ("text", "currency", "told"),
+    [
+        ("1.250", "EUR", "1.250 may be 1250 or 1.25: write one of the two."),
+        ("1.250", "JPY", "1.250 may be 1250 or 1.25: write one of the two."),
+        ("1,250", "KWD", "1,250 may be 1250 or 1.250: write one of the two."),
+        ("1.250", "KWD", ""),
+        ("1.250", "", ""),
+        ("0.125", "EUR", ""),
+        ("85.50", "EUR", ""),
+        ("1250.000", "EUR", ""),
+    ],
+)
+def test_a_point_that_may_part_thousands_of_a_sum_is_told(text: str, currency: str, told: str) -> None:
+    assert of_money(text, currency) == told

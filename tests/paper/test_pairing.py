@@ -138,7 +138,7 @@ def test_a_burden_on_the_young_stands_in_front_with_its_source() -> None:
     assert "last clutch 1 Mar, 21 eggs; 1 clutch in all" in told
 
 
-def test_open_sires_and_loops_are_said_in_words() -> None:
+def test_open_parents_and_loops_are_said_in_words() -> None:
     told = " ".join(page("she", "he").split())
     assert "5/16 = 31.25 % at the most, 1/4 at the least" in told
     assert "Marri: sire Karri or stranger." in told

@@ -89,3 +89,11 @@ def test_the_hand_over_has_what_was_agreed_and_what_to_order() -> None:
     assert "AGREED - 10 Apr: was it kept? the room: electrician - 12 Apr Wattle: the vet 10:30" in told
     assert "buyer" not in told
     assert "ORDER - kale: 490 g - locusts: 444 pieces" in told
+
+
+def test_why_the_use_is_not_known_is_told_where_it_is_counted_in_another_unit() -> None:
+    sheet = supplies_sheet(FOUR + count("2026-04-01", 420, unit="g"), "2026-04-11 09:00")
+    assert "counted in g, planned in pieces" in sheet
+    given_in_g = supplies_sheet(FOUR + count("2026-04-01", 40, "kale", unit="pieces"), "2026-04-11 09:00")
+    assert "counted in pieces, planned in g" in given_in_g
+    assert "planned in" not in supplies_sheet(PAGE, "2026-04-11 09:00")

@@ -287,3 +287,10 @@ def test_a_clutch_that_incubates_is_no_sum_of_nothing() -> None:
         stock(standing(page), SETTINGS, NOW, date(2026, 1, 1), date(2026, 12, 31))["clutches"][1]["sum"]
         == "none hatched yet, 21 eggs incubate"
     )
+    for boxed, told in (
+        ("20", "none hatched yet, 20 eggs incubate, 1 not boxed"),
+        ("", "none hatched, 21 not boxed"),
+    ):
+        less = page.replace("s1 count=21", f"s1 count={boxed}") if boxed else page[: page.rindex("08:20")]
+        year = stock(standing(less), SETTINGS, NOW, date(2026, 1, 1), date(2026, 12, 31))
+        assert year["clutches"][1]["sum"] == told

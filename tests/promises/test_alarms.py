@@ -77,6 +77,8 @@ ROUTINE: Final = (
         "noted note=well",
         "shed_seen state=clean",
     )),
+    "sedge pedigree_noted hatched=2026-01-10 sire=karri",
+    "pup pedigree_noted sex=M",
     "enclosure/b3 fed",
     "enclosure/b3 watered",
     "b3 cleaned",

@@ -31,3 +31,13 @@ async def test_an_ancestor_is_noted_and_found_as_a_parent(tmp_path: Path) -> Non
         await rack.sees("sire Old Rex")
         assert rack.of(PedigreeNoted)[-1].sire == "animal/old-rex"
         assert rack.of(Arrived) == [], "nothing that lives here"
+
+
+async def test_of_a_male_his_sire_is_asked_for_and_no_female(tmp_path: Path) -> None:
+    page = ROOM + "    08:20  karri   arrived  name=Karri sex=M place=a1 hatched=2023-03-01\n"
+    async with opened(colony(tmp_path, page), "2026-06-21 09:00", keeper="AK") as rack:
+        rack.app.open_subject("animal/karri")
+        await rack.settled()
+        await rack.press("i", "m", "p")
+        await rack.sees("Pedigree, from papers: Karri", "sire")
+        await rack.sees_not("female")

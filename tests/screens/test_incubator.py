@@ -229,6 +229,22 @@ async def test_a_probe_inside_a_box_is_read_by_hand_and_by_its_file(folder: Path
         await rack.sees("inside it 30.1 °C")
 
 
+async def test_the_page_of_a_shelf_with_many_boxes_has_a_row_for_each_and_its_entries_too(tmp_path: Path) -> None:
+    page = ROOM + "    2026-03-04 AK\n    09:00  s1  climate_read  air_c=29.5\n"
+    for box in range(2, 7):
+        page += f'    09:0{box}  k{box}  enclosure_set_up  name=K{box} what="egg box"\n'
+        page += f"    09:1{box}  k{box}  egg_box_made_up  medium=vermiculite shelf=s1\n"
+        page += f"    09:2{box}  wattle  eggs_laid  clutch=clutch/w-{box} count=10 complete=true\n"
+        page += f"    09:3{box}  clutch/w-{box}  eggs_boxed  count=10 place=k{box}\n"
+    async with opened(colony(tmp_path / "many", page), "2026-03-05 07:00", keeper="EM") as rack:
+        rack.app.open_subject("enclosure/s1")
+        await rack.sees("K1 Wattle", "K6 Wattle", "entries, newest first", "29.5")
+        await rack.sees_not("lid:")
+    async with opened(colony(tmp_path / "tall", page), "2026-03-05 07:00", keeper="EM", size=(80, 60)) as rack:
+        rack.app.open_subject("enclosure/s1")
+        await rack.sees("lid:")
+
+
 async def test_a_terminal_without_blocks_is_drawn_for_too(folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("TERM", "linux")
     async with opened(folder, "2026-03-05 07:00", keeper="EM") as rack:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from rounds.desk.colony_file import write_new
-from rounds.logbook.entries import BehaviourSeen, EggCheckDone, HandedOver, TakenOver
+from rounds.logbook.entries import Acknowledged, BehaviourSeen, EggCheckDone, HandedOver, TakenOver
 from rounds.screens.screen import RoundScreen
 from rounds.sheets.store import Sheets
 from tests.notation import at, logbook
@@ -145,3 +145,35 @@ async def test_a_backspace_on_a_vet_page_says_that_what_it_drops_are_the_initial
         await rack.sees("I have read it")
         await rack.press("backspace")
         await rack.sees("Backspace again drops what you wrote: the initials “MM”.")
+
+
+async def test_a_vet_matter_is_taken_on_once_its_last_line_was_on_the_screen(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", offered="EM", size=(40, 10)) as rack:
+        await rack.press("enter", "enter")
+        await rack.sees("read on")
+        await rack.sees_not("I have read it")
+        for _ in range(20):
+            await rack.press("y")
+            if "I have read it" in await rack.text():
+                break
+            assert not rack.of(TakenOver)
+        # What is to be done, and what was seen, stood on the screen; the sources may lie below.
+        assert not rack.of(TakenOver)
+        await rack.press("y")
+        assert len(rack.of(TakenOver)) == 1
+
+
+async def test_in_the_list_one_for_the_vet_that_is_cut_is_opened_before_it_is_taken_on(grave: Path) -> None:
+    async with opened(grave, "2026-03-21 07:00", offered="EM", size=(30, 10)) as rack:
+        await rack.press("enter", "enter")
+        while not rack.of(TakenOver):
+            await rack.press("y")
+        before = len(rack.of(Acknowledged))
+        await rack.press("a", "y")
+        await rack.sees("It goes on.")
+        assert len(rack.of(Acknowledged)) == before
+        for _ in range(20):
+            await rack.press("y")
+            if len(rack.of(Acknowledged)) > before:
+                break
+        await rack.sees("Read, and taken on.")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -212,6 +213,16 @@ async def test_today_stands_on_a_narrow_season_too(folder: Path) -> None:
     async with opened(folder, "2026-03-26 07:00", keeper="AK", size=(60, 16)) as rack:
         await rack.press("v", "s")
         await rack.sees("^ 26 Mar", "VET NOW lethargy")
+
+
+async def test_the_season_says_how_many_lines_it_has(folder: Path) -> None:
+    for size in ((80, 24), (40, 12)):
+        async with opened(folder, "2026-03-26 07:00", keeper="AK", size=size) as rack:
+            await rack.press("v", "s")
+            head = (await rack.text()).split("\n")[0]
+            assert re.search(r" 1 of \d+$", head.rstrip()), head
+            await rack.press("down")
+            assert re.search(r" 2 of \d+$", (await rack.text()).split("\n")[0].rstrip())
 
 
 async def test_what_is_written_changes_the_season_at_once(folder: Path) -> None:

@@ -16,6 +16,8 @@ async def test_a_season_and_a_year_are_a_key_apart(tmp_path: Path) -> None:
     async with opened(colony(tmp_path, WOKE), "2026-06-21 09:00", keeper="AK") as rack:
         await rack.press("v", "o")
         await rack.sees("in and out, season 2026", "20 hatched")
+        assert (await rack.text()).split("\n")[0].endswith(" 2 + 20 in - 0 out = 22 ")
+        assert (await rack.text()).split("\n")[2] == "CLUTCHES"
         await rack.press("s")
         await rack.sees("in and out, 2026", "20 hatched")
         await rack.press("minus")

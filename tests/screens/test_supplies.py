@@ -78,6 +78,16 @@ async def test_what_came_in_has_its_price_on_the_form_and_the_colonys_currency(f
         assert (came.amount, came.price, came.currency) == (300, 12.5, "AUD")
 
 
+async def test_a_comma_that_may_part_thousands_is_refused_and_one_that_cannot_is_a_point(folder: Path) -> None:
+    async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
+        await at_supplies(rack)
+        await rack.press(*"1,250", "enter")
+        await rack.sees("1,250 may be 1250 or 1.250: write one of the two.")
+        assert rack.of(StockCounted) == []
+        await rack.press("backspace", "enter")
+        assert [one.amount for one in rack.of(StockCounted)] == [1.25]
+
+
 async def test_a_far_off_count_is_asked_about_once(folder: Path) -> None:
     async with opened(folder, "2026-04-12 07:00", keeper="AK") as rack:
         await at_supplies(rack)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from datetime import date
 from pathlib import Path
 
@@ -164,6 +165,16 @@ async def test_the_young_stand_by_clutch_with_what_is_due(tmp_path: Path, size: 
         if size[0] >= 80:
             await rack.sees("Wattle × Karri", "20 hatched = 20 alive", "due: count", "never counted", "may be sold")
             await rack.sees("not for sale yet: the mean is 4 g")
+
+
+async def test_the_growth_stands_whole_beside_a_second_pane(tmp_path: Path) -> None:
+    page = ROOM + "    2026-06-14 AK\n    08:00  group/hatch  weighed  grams=6.1 number=16\n"
+    for size in ((80, 24), (120, 40), (160, 50)):
+        async with opened(colony(tmp_path / str(size[0]), page), NOW, keeper="AK", size=size) as rack:
+            await rack.press("v", "y")
+            text = await rack.text()
+            left = " ".join(one.split("│")[0] for one in text.split("\n"))
+            assert re.search(r"under band, +-?[\d.]+ % +a +week", left), text
 
 
 async def test_split_into_a_new_group_with_its_place_in_one_save(tmp_path: Path) -> None:
@@ -375,6 +386,15 @@ async def test_young_that_hatch_into_the_group_of_another_clutch_are_asked_about
         assert rack.written == []
         await rack.press(answer)
         assert [one.into for one in rack.of(Hatched)] == into
+
+
+async def test_many_more_than_reckoned_said_to_be_there_are_asked_about_once(tmp_path: Path) -> None:
+    async with opened(colony(tmp_path, ROOM), NOW, keeper="AK") as rack:
+        await at_the_tub(rack)
+        await rack.press("i", "y", "c", "4", "0", "enter")
+        await rack.sees("24 more than the 16 reckoned")
+        await rack.press("m")
+        assert [one.count for one in rack.of(CountSettled)] == [40]
 
 
 async def test_a_hatching_left_half_typed_is_brought_back_with_its_group(tmp_path: Path) -> None:

@@ -129,9 +129,9 @@ def test_a_clutch_that_two_desks_broke_is_told_and_not_locked() -> None:
     page = ROOM + BOXED + "2026-06-01\n09:00 clutch/wattle-2026-1 hatched count=18\n09:01 "
     page += "clutch/wattle-2026-1 hatched count=3\n"
     broken = standing(page)
-    assert census(broken, EGGS).words == "21 laid, but 21 hatched: 1 too many"
+    assert census(broken, EGGS).words == "21 laid, but 1 slug + 21 hatched: 1 too many"
     assert [one.sentence for one in findings(logbook(page)) if "too many" in one.sentence] == [
-        "wattle-2026-1: 21 laid, but 21 hatched: 1 too many. Was one written twice, at two desks? "
+        "wattle-2026-1: 21 laid, but 1 slug + 21 hatched: 1 too many. Was one written twice, at two desks? "
         "Take it back, or correct a count."
     ]
     right = logbook(page + "10:00 wattle eggs_laid clutch=clutch/wattle-2026-1 count=22 slugs=1\n")[-1]

@@ -35,7 +35,8 @@ def test_a_southern_season_goes_over_new_year_and_is_called_by_both() -> None:
 
 def test_a_northern_season_is_called_by_its_year() -> None:
     page = woke("2024-02-27 a", "2024-03-20 b", "2025-02-25 a")
-    assert [one[0] for one in seasons(page, "2025-06-01")] == ["2024", "2024", "2025"]
+    # What lies before the first waking of that year has a name of its own.
+    assert [one[0] for one in seasons(page, "2025-06-01")] == ["before 2024", "2024", "2025"]
     assert seasons(page, "2025-06-01")[1:] == [("2024", "2024-02-27", "2025-02-24"), ("2025", "2025-02-25", None)]
 
 

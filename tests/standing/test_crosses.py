@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from rounds.standing.breeding import Days
 from rounds.standing.crosses import Crosses, looks
 from rounds.standing.pedigree import pedigree
-from rounds.standing.traits import LEATHERBACK, Trait, Way, is_told_of, notes
+from rounds.standing.traits import LEATHERBACK, Trait, Way, is_told_of, may_show, notes
 from tests.notation import standing
 
 ALBINO, PALE = Trait("albino", "recessive"), Trait("pale", "recessive")
@@ -221,6 +221,24 @@ def test_one_out_of_a_group_may_show_what_some_of_it_show() -> None:
     unknown = (NEST + some + OUT).replace(" sire=pa dam=ma", "")
     assert copies(unknown, LEATHERBACK) == {0: "3/5", 1: "2/5"}
     assert copies(unknown.replace("shows=leatherback", "possible=albino"), ALBINO) == {0: "4/5", 1: "1/5"}
+
+
+def test_one_that_shows_it_and_was_named_out_is_not_among_those_counted_any_more() -> None:
+    some = NEST.replace(" sire=pa dam=ma", "") + "09:20 group/nest traits_settled shows=leatherback count=4\n"
+    first = "09:50 group/nest singled_out animal=first\n09:50 first arrived name=First\n"
+    shows = "09:55 first traits_settled shows=leatherback\n"
+    out = OUT.replace(" sire=pa dam=ma", "")
+    group = ("group/nest",)
+    assert copies(some + first + out, LEATHERBACK) == {0: "3/5", 1: "2/5"}
+    assert copies(some + first + shows + out, LEATHERBACK) == {0: "2/3", 1: "1/3"}
+    assert may_show(standing(PAIR + some + first), group, [LEATHERBACK]).endswith("(noted of 4 young)")
+    assert may_show(standing(PAIR + some + first + shows), group, [LEATHERBACK]).endswith("(noted of 3 young)")
+    alone = some.replace("count=4", "count=1")
+    assert may_show(standing(PAIR + alone + first + shows), group, [LEATHERBACK]) == ""
+    assert copies(alone + first + shows + out, LEATHERBACK) == {0: "1"}
+    # Others came in before: it may have been one of those.
+    mixed = "09:30 group/other arrived name=Other count=10\n09:40 group/other merged into=group/nest count=10\n"
+    assert may_show(standing(PAIR + alone + mixed + first + shows), group, [LEATHERBACK]) != ""
 
 
 def test_what_all_of_a_group_show_each_of_it_shows() -> None:

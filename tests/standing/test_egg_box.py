@@ -200,3 +200,20 @@ def test_clutches_without_a_box_of_their_own_are_weighed_each_week_on_one_shelf(
             )
     found = boxes_at(standing(ROOM + room + boxed + weighed), "enclosure/s2", FIGURES)
     assert [(one.target, one.top_up) for one in found] == [(400, 11)] * 10
+
+
+@pytest.mark.parametrize(
+    "emptied",
+    [
+        "2026-06-01\n09:00 clutch/wattle-1 hatched count=18 place=enclosure/k1\n",
+        "2026-06-01\n09:00 clutch/wattle-1 eggs_boxed count=18 place=enclosure/k2\n",
+        "2026-06-01\n09:00 clutch/wattle-1 eggs_boxed count=18 place=enclosure/k2 out_of=enclosure/k1\n",
+    ],
+    ids=["hatched", "boxed again elsewhere", "moved"],
+)
+def test_an_emptied_box_has_no_weight_until_it_is_weighed_without_its_eggs(emptied: str) -> None:
+    weighed = EGGS + "2026-05-01\n09:00 enclosure/k1 egg_box_weighed grams=405 added_grams=2\n"
+    assert box(weighed).last is not None
+    assert (box(weighed + emptied).last, box(weighed + emptied).expected) == (None, 335)
+    after = box(weighed + emptied + "10:00 enclosure/k1 egg_box_weighed grams=330\n")
+    assert (after.last is not None, after.expected, after.top_up) == (True, 330, 5)

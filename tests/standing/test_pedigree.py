@@ -125,7 +125,7 @@ def test_possible_sires_of_an_arrival_give_a_range() -> None:
     assert exactly("1/4", page + "09:00 she arrived name=She sex=F dam=ma possible_sires=pa\n")
 
 
-def test_so_many_open_sires_that_each_way_is_not_reckoned_give_bounds() -> None:
+def test_so_many_open_parents_that_each_way_is_not_reckoned_give_bounds() -> None:
     lines = [f"09:00 n{n} arrived name=N dam=n{n - 1 if n else 'one'} possible_sires=pa,other" for n in range(6)]
     found = kin("\n".join(lines) + "\n09:00 he arrived name=He sex=M sire=pa dam=ma\n", "n5", "he")
     # All of them Pa's: 1/4 × (1 − 1/64); none of them: unrelated.

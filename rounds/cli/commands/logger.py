@@ -5,7 +5,7 @@ from __future__ import annotations
 from rounds.cli.call import Call
 from rounds.desk.logger import Coming, coming_of, content_of, told_of
 from rounds.desk.subjects import Names
-from rounds.logbook.logger_file import Asked
+from rounds.logbook.logger_columns import Asked
 from rounds.logbook.logger_table import MOST_BYTES
 from rounds.paper.values import Values, entry_values
 from rounds.paper.words import many

@@ -47,11 +47,13 @@ def run(call: Call) -> int:
 
 
 def _season(written: str) -> str:
-    """`2026/27` or `2026` as a season is called; empty for that of now. Raises `UsageError`."""
-    found = re.fullmatch(r"(\d{4})(?:[/-](?:\d\d)?(\d\d))?", written.strip())
-    if written.strip() and (found is None or (found[2] and int(found[2]) != (int(found[1]) + 1) % 100)):
+    """`2026/27`, `2026` or `before 2026` as a season is called; empty for that of now. Raises `UsageError`."""
+    found = re.fullmatch(r"((?:before )?(\d{4}))(?:[/-](?:\d\d)?(\d\d))?", " ".join(written.casefold().split()))
+    if written.strip() and (found is None or (found[3] and int(found[3]) != (int(found[2]) + 1) % 100)):
         raise UsageError(f"{written[:20]!r} is no season: write the year it begins in, such as 2026 or 2026/27")
-    return found[1] if found is not None else ""
+    if found is None:
+        return ""
+    return f"{found[1]}/{found[3]}" if found[3] else found[1]
 
 
 def _days(call: Call, desk: Desk) -> tuple[date, date]:

@@ -124,6 +124,7 @@ ENCLOSURE: Final[tuple[Rule, ...]] = (
 
 CLUTCH: Final[tuple[Rule, ...]] = (
     clutches.eggs_not_boxed,
+    clutches.clutch_does_not_add_up,
     hatching.eggs_left_behind,
     newly_hatched.young_in_no_group,
     hatching.hatching_late,

@@ -1,4 +1,4 @@
-"""Clutches: eggs to be boxed, and eggs that do not hatch."""
+"""Clutches: eggs to be boxed, eggs that do not hatch, and counts that do not add up."""
 
 from __future__ import annotations
 
@@ -8,7 +8,9 @@ from datetime import timedelta
 from rounds.due.matter import Level, Matter
 from rounds.due.matters.look import Look, cites, needs
 from rounds.due.matters.wording import day_time, many
-from rounds.logbook.entries import EggsBoxed, EggsLaid
+from rounds.logbook.boxing import read_boxings
+from rounds.logbook.census import census_of
+from rounds.logbook.entries import EggsBoxed, EggsLaid, EggsLost, Hatched
 from rounds.logbook.times import fixed
 from rounds.standing.animal import animal
 
@@ -76,4 +78,34 @@ def hatching_overdue(look: Look) -> Iterator[Matter]:
         do=("Candle them; write down those that are spoiled as lost, and what hatched as hatched.",),
         worsens="spoiled eggs spoil the box",
         acts=("eggs", "note"),
+    )
+
+
+@cites()
+@needs(EggsBoxed, EggsLost, Hatched)
+def clutch_does_not_add_up(look: Look) -> Iterator[Matter]:
+    """More eggs of a clutch are gone and in boxes than were laid.
+
+    Today: two desks that did not know of each other may have written the same eggs, so what stands of them and of
+    the young is not to be trusted. It ends when one of the entries is taken back or a count is corrected.
+    """
+    clutch = look.clutch
+    if not clutch.boxings.over:
+        return
+    found: list[EggsBoxed | EggsLost | Hatched] = [*clutch.page.of(EggsBoxed), *clutch.page.of(EggsLost)]
+    found += [entry for entry in clutch.page.of(Hatched) if entry.about == look.subject]
+    events = sorted(found, key=lambda entry: entry.key)
+    until = next(end for end in range(1, len(events) + 1) if read_boxings(clutch.laid, events[:end]).over)
+    yield look.matter(
+        clutch_does_not_add_up,
+        Level.TODAY,
+        f"{clutch.called}: {census_of(clutch.boxings).words}.",
+        since=max(entry.known for entry in (*clutch.laid, *events[:until])),
+        entries=(clutch.laid[-1], *events[max(0, until - 2) : until]),
+        do=(
+            "Count the eggs and the young.",
+            "On its page, take back what was written twice, or correct a count.",
+        ),
+        worsens="eggs and young are counted that are not there",
+        acts=("note",),
     )

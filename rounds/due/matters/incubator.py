@@ -73,7 +73,7 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
 
     Today: above 32 °C sex reverses (Quinn et al. 2007; Holleley et al. 2015; Whiteley et al. 2022). It rests on
     what was read by hand or by a logger, from the day the eggs came; the hours stay on the clutch's page. What a
-    keeper read off stays told though a logger's file says otherwise for the same time.
+    keeper read off stays told though a logger's file says otherwise for the same time, and a highest noted alone.
     """
     eggs = _eggs(look)
     if eggs is None:
@@ -81,17 +81,18 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     one, alarm = eggs.readings, eggs.readings.limits.alarm
     last = one.last(eggs.now)
     spells = one.spells(eggs.begun, eggs.now, alarm)
-    if last is None or last.air_c > alarm:
+    if last is not None and last.air_c > alarm:
         return
     by_hand = [] if spells else _read_hot(look, eggs, alarm)
-    if spells:
+    if spells and last is not None:
         hours = one.sums(eggs.begun, min(eggs.now, last.at)).hot_hours
         peak, since, behind = max(spell.peak for spell in spells), _moment(look, spells[0].begun), _entries(spells)
         told = f"{_for_how_long(hours, 'above')} {alarm:g} °C, up to {peak:.1f}, from {day_time(since)}"
     elif by_hand:
         since, behind = by_hand[0].at, tuple(by_hand)
         peak = max(_highest(entry) for entry in by_hand)
-        told = f"{peak:.1f} °C read by hand {day_time(since)}, the logger did not see it"
+        unseen = ", the logger did not see it" if _was_logged(look, since) else ""
+        told = f"{peak:.1f} °C read by hand {day_time(since)}{unseen}"
     else:
         return
     yield look.matter(
@@ -122,6 +123,14 @@ def _read_hot(look: Look, eggs: _Eggs, alarm: float) -> list[ClimateRead]:
         and eggs.begun <= entry.at.timestamp() <= eggs.now
         and _highest(entry) > alarm
     ]
+
+
+def _was_logged(look: Look, at: datetime) -> bool:
+    """Whether a logger read at that moment too."""
+    from rounds.standing.shelf_readings import covered, is_covered
+
+    stretches = [one for one in look.standing.page(look.subject).of(ClimateLogged) if one.about == look.subject]
+    return is_covered(covered(stretches), at.timestamp())
 
 
 @cites("climate.incubator_c", "climate.margin_c", "incubation.hot_days")

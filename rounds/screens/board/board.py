@@ -37,6 +37,14 @@ class Span(NamedTuple):
 
 Line = tuple[Span, ...]
 BLANK: Line = ()
+
+
+def row_of(text: Sequence[Line], begins: str) -> int:
+    """The place of the first row that begins with these words; behind the last where there is none."""
+    found = (at for at, row in enumerate(text) if begins and row and row[0].text.startswith(begins))
+    return next(found, len(text))
+
+
 #: In front of a subject in the place of keys: a click presses what leads there from where the cursor is then.
 TO: Final = "to "
 

@@ -12,6 +12,7 @@ from types import MappingProxyType
 from typing import Any, ClassVar, Final, NamedTuple
 
 from rounds.logbook.warmth import celsius
+from rounds.logbook.written_figures import thousands_or_decimals
 from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, wrap
 from rounds.screens.keys.presses import Reach
 
@@ -192,7 +193,7 @@ class Figure(Typed):
         elif sign in (".", ",") and not self.whole_number:
             # A second one is not dropped: that would make another number. It is seen, and refused by Enter.
             if len(self.typed) < _MOST_TYPED:
-                self.typed += "."
+                self.typed += sign
         elif sign == "/" and self.shared:
             if self.typed and self.typed.count("/") < 2 and len(self.typed) < _MOST_TYPED:
                 self.typed += "/"
@@ -209,25 +210,35 @@ class Figure(Typed):
     def in_words(self) -> str:
         return f"{self.typed} {self.unit}".strip() if self.typed else ""
 
+    @property
+    def parts(self) -> list[str]:
+        """What was typed, parted at each /, a comma as the point it is."""
+        return self.typed.replace(",", ".").split("/")
+
     def _answer(self) -> Any:
         if not self.typed and self.optional:
             return None
+        for part in self.typed.removesuffix("F").split("/"):
+            if either := thousands_or_decimals(part):
+                self.wrong = either
+                return OPEN
         try:
-            if "/" in self.typed:
-                total, many, *smallest = self.typed.split("/")
+            plain, *others = self.parts
+            if others:
+                many, *smallest = others
                 if len(smallest) > 1 or not all(float(one) > 0 for one in smallest):
                     raise ValueError
-                figure = float(total) / int(many)
-            elif self.typed.endswith("F"):
-                figure = celsius(float(self.typed[:-1]))
+                figure = float(plain) / int(many)
+            elif plain.endswith("F"):
+                figure = celsius(float(plain[:-1]))
             else:
-                figure = int(self.typed) if self.whole_number else float(self.typed)
+                figure = int(plain) if self.whole_number else float(plain)
         except (ValueError, ZeroDivisionError):
             self.wrong = "Type a number, then Enter; Backspace on an empty line breaks off."
             return OPEN
         if self.most is not None and figure > self.most:
             unit = f" {self.unit}" if self.unit else ""
-            shown = f"{figure:.3f}".rstrip("0").rstrip(".") if "/" in self.typed else self.typed
+            shown = f"{figure:.3f}".rstrip("0").rstrip(".") if others else self.typed
             self.wrong = f"{shown}{unit} is too much: at most {self.most:.10g}{unit} can be written."
             return OPEN
         return figure

@@ -8,7 +8,7 @@ from typing import Any, ClassVar, NamedTuple
 
 from rich.cells import cell_len
 
-from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
+from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, row_of, short, wrap
 from rounds.screens.keys.presses import Reach
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, Ask, letter_of
 
@@ -173,21 +173,33 @@ class Confirm(Ask):
 class Read(Ask):
     """Something to be read before anything goes on: only y says so; no digit, and one Enter too many says nothing.
 
-    With `leave` it may be decided on: n answers False, and Backspace, for later, None.
+    Where it goes on below, y turns the page until its last line was on the screen; only what stands from the row on
+    that begins with `rest` may be left below. With `leave` it may be decided on: n answers False, and Backspace,
+    for later, None.
     """
 
     whole: ClassVar[bool] = True
     to_be_seen = True
 
     def __init__(
-        self, title: str, text: Callable[[int], Sequence[Line]], *, yes: str, no: str, leave: str = ""
+        self,
+        title: str,
+        text: Callable[[int], Sequence[Line]],
+        *,
+        yes: str,
+        no: str,
+        leave: str = "",
+        rest: str = "",
     ) -> None:
+        self.rest = rest
         self.title = title
         self.text = text
         self.yes = yes
         self.no = no
         self.leave = leave
         self.top = 0
+        #: Rows of it on the screen, and whether its last one was there.
+        self._room, self._seen = 1, False
 
     def takes(self, key: str, character: str | None) -> Any:
         if self.leave and (key == "backspace" or character in ("n", "N")):
@@ -196,16 +208,23 @@ class Read(Ask):
             return BROKEN_OFF
         if key in ("up", "down", "pageup", "pagedown"):
             self.top = max(0, self.top + {"up": -1, "down": 1, "pageup": -10, "pagedown": 10}[key])
-        return True if character in ("y", "Y") else OPEN
+        if character not in ("y", "Y"):
+            return OPEN
+        if not self._seen:
+            self.top += self._room
+            return OPEN
+        return True
 
     def lines(self, width: int, height: int) -> list[Line]:
         text = self.text(width)
-        room = max(1, height - 3)
+        room = self._room = max(1, height - 3)
         self.top = max(0, min(self.top, len(text) - room))
+        self._seen = self._seen or self.top + room >= row_of(text, self.rest)
+        yes = self.yes if self._seen else "read on"
         keys = [
             Span(" "),
             Span("y", "key", ("y",)),
-            Span(f" {self.yes}", "", ("y",)),
+            Span(f" {yes}", "", ("y",)),
             Span("   "),
             *([Span("n", "key", ("n",)), Span(f" {self.leave}", "", ("n",)), Span("   ")] if self.leave else []),
             Span("Backspace", "key", ("backspace",)),

@@ -12,7 +12,7 @@ from rounds.errors import BadEntry
 from rounds.logbook.entries.base import Grams
 from rounds.logbook.times import DateOrder
 from rounds.logbook.warmth import figure_in
-from rounds.logbook.written_figures import thousands_or_decimals
+from rounds.logbook.written_figures import of_money
 from rounds.logbook.written_times import Lies, read_day, read_moment, said_day, said_moment
 from rounds.screens.prompts.asks import Found
 
@@ -117,7 +117,8 @@ def _clock(field: Field, text: str) -> str:
 
 
 def _figure(field: Field, text: str) -> float:
-    if either := thousands_or_decimals(text):
+    money = field.unit if re.fullmatch(r"[A-Z]{3}", field.unit) else ""
+    if either := of_money(text, money):
         raise Unreadable(f"{field.label}: {either}")
     figure = figure_in(text, field.unit) if re.match(r"\d{1,8}([.,]\d{1,3})?(\D|$)", text) else None
     if figure is None:

@@ -17,8 +17,8 @@ class Save(Ask):
 
     Drafts are recorded. A correction brings `write`, which records it, and `says`, what it is in words; `judged`
     are its new drafts, `excluding` the ids of the entries they replace. The keeper is asked first about what is
-    doubtful; the answer is () when it is not to be written. When the disk does not take it, the keeper says what
-    to do; the talk ends if it is written elsewhere or dropped.
+    doubtful, but for what the talk has asked already (`agreed`); the answer is () when it is not to be written.
+    When the disk does not take it, the keeper says what to do; the talk ends if it is written elsewhere or dropped.
     """
 
     def __init__(
@@ -28,10 +28,12 @@ class Save(Ask):
         says: Sequence[str] = (),
         judged: Sequence[Draft] = (),
         excluding: frozenset[str] = frozenset(),
+        agreed: Sequence[str] = (),
     ) -> None:
         self.drafts = drafts
         self.judged = tuple(judged) or drafts
         self.excluding = excluding
+        self.agreed = tuple(agreed)
         self.write = write
         #: Each entry in words, for when it cannot be written.
         self.says = list(says)

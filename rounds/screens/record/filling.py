@@ -21,6 +21,7 @@ from rounds.logbook.entries import (
     MatingSeen,
     Moved,
     Parted,
+    PedigreeNoted,
     PutTogether,
     TraitsSettled,
     VetCalled,
@@ -132,6 +133,7 @@ def fields_of(screen: Host, form: KindForm, subject: str) -> list[Field]:
             field = field._replace(find=found[field.name])
         if (
             field.name in ("mate", "sire")
+            and form.kind is not PedigreeNoted  # his own sire
             and subject.startswith("animal/")
             and animal(standing, subject).sex == "M"
         ):

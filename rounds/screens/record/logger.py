@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from rounds.desk.logger import Coming, coming_of, content_of, files_in, told_of
 from rounds.errors import BadEntry
-from rounds.logbook.logger_file import Asked, NeedsColumn, NeedsUnit
+from rounds.logbook.logger_columns import Asked, NeedsColumn, NeedsUnit
 from rounds.logbook.logger_order import NeedsOrder
 from rounds.screens.prompts.asks import Talk
 from rounds.screens.prompts.choices import Choice, Confirm, Option

@@ -112,7 +112,7 @@ def weight(screen: Host, subject: str, typed: str) -> Talk:
         if again is None:
             break
         typed = again
-    total, number, smallest = [*figure.typed.split("/"), "", ""][:3]
+    total, number, smallest = [*figure.parts, "", ""][:3]
     weighed: dict[str, object] = {"grams": round(grams, 3)}
     if number:
         weighed["number"] = int(number)

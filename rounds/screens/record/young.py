@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Generator, Sequence
 from typing import Any
 
+from rounds.desk.young_door import settled_doubt
 from rounds.logbook.drafts import Draft, draft
 from rounds.logbook.entries import (
     Arrived,
@@ -61,7 +62,8 @@ def count(screen: Host, subject: str, typed: str = "") -> Talk:
         drafts = yield from _unlike(young, counted)
     elif not census.known:
         drafts = [draft(CountSettled, subject, count=counted)]
-    saved = yield Save(*drafts)
+    # Whether so many are there was asked already.
+    saved = yield Save(*drafts, agreed=settled_doubt(standing, subject, counted, census.alive))
     if saved:
         now = group(screen.shift.desk.standing, subject).census
         screen.say(f"{young.name}: {', '.join(said(standing, entry) for entry in saved)}. {now.says}", "good")

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import Final
 
-from rounds.paper.incubator import box_line, clutch_row, drawing, is_out, shelf_head
+from rounds.paper.incubator import box_line, clutch_row, drawing, out_of_band, shelf_head
 from rounds.paper.values import Values
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, wrap
 
@@ -45,7 +45,7 @@ def shelf_lines(
     `keys` are those that a click presses on the shelf (0) and on each of its clutches.
     """
     first, *rest = shelf_head(shelf, found, now)
-    style = "cursor" if at == 0 else "today" if shelf["clutches"] and is_out(shelf, found) else "name"
+    style = "cursor" if at == 0 else "today" if shelf["clutches"] and out_of_band(shelf, found) else "name"
     head = wrap(first, width - 4)
     shown: list[Line] = []
     for place, part in enumerate(head):
@@ -58,7 +58,7 @@ def shelf_lines(
     inside = next((one for one in shelf["in_boxes"] if one["box"] == under), None)
     for one in shelf["in_boxes"]:
         told = box_line(one, found, now) + ("   drawn" if one is inside and draw else "")
-        out = "today" if is_out(one, found) or one["hot_hours"] else "quiet"
+        out = "today" if out_of_band(one, found) or one["hot_hours"] else "quiet"
         shown += [line("   ", Span(part, out)) for part in wrap(told, width - 4) if part.strip()]
     beside = width >= WIDE and draw
     columns = (_DRAWN_WIDER if width >= _WIDER else _DRAWN) if beside else min(_DRAWN_WIDER + 4, width - 6)

@@ -17,6 +17,9 @@ from rounds.standing.fold import Standing
 #: Where the vet's number is to be written, when the colony has none.
 NO_VET = "no number yet: write it in colony.toml, under [vet]"
 
+#: How the rows begin that tell by which rules a matter stands: what is to be done stands above them.
+RULE = " rule"
+
 
 def matter_row(matter: Matter, standing: Standing, now: datetime, width: int, mark: bool) -> list[Line]:
     """One matter in the list, in three lines at most."""
@@ -81,7 +84,7 @@ def whole_matter(matter: Matter, standing: Standing, house: House, now: datetime
         shown += _part("seen", seen, width)
     else:
         shown += _part("seen", ("no entry: this is about what has not been written",), width)
-    shown += _part("rule", tuple(house.rule(key).cite() for key in matter.house), width)
+    shown += _part(RULE.strip(), tuple(house.rule(key).cite() for key in matter.house), width)
     if matter.acknowledged is not None:
         shown += _part("read", (f"{time_words(matter.acknowledged.at, now)} by {matter.acknowledged.by}",), width)
     if matter.put_off is not None:

@@ -105,9 +105,10 @@ def _row(
         pair = table.pair(dam, sire)
         chosen = here and column == at[1]
         style = "cursor" if chosen else "today" if pair.cautions else "quiet" if pair.not_now else ""
-        text = f"{'>' if chosen else ' '}{cut(shown(pair.short), _CELL - 2)}"
+        # What stands before the next one's words parts the two.
+        text = f"{'>' if chosen else ' '}{cut(shown(pair.short), _CELL - 1)}"
         keys = steps(place - at[0], column - at[1]) or ("enter",)
-        cells.append(Span(fit(text, _CELL - 1) + " ", style, keys))
+        cells.append(Span(fit(text, _CELL), style, keys))
     return tuple(cells)
 
 

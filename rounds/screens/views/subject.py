@@ -60,7 +60,7 @@ def subject_head(
     """
     sort = subject.partition("/")[0]
     if sort == "enclosure":
-        return _enclosure_lines(standing, house, now, subject, width)
+        return _enclosure_lines(standing, house, now, subject, width, height)
     if sort == "clutch":
         return _clutch_lines(standing, house, now, subject, width)
     if sort == "supply":
@@ -165,7 +165,9 @@ def _season_lines(
     return [BLANK, *(line(" ", Span(row, "quiet")) for row in rows)]
 
 
-def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: str, width: int) -> list[Line]:
+def _enclosure_lines(
+    standing: Standing, house: House, now: datetime, subject: str, width: int, height: int
+) -> list[Line]:
     found, one = head_values(standing, house, now, subject), enclosure(standing, subject)
     up = one.page.last(EnclosureSetUp)
     rack = f"rack {up.rack}" if up and up.rack else ""
@@ -188,6 +190,10 @@ def _enclosure_lines(standing: Standing, house: House, now: datetime, subject: s
         from rounds.paper.boxes import box_facts  # late: no start has to wait for it
 
         name = "" if box["box"] == subject else f"{box['name']}  "
+        if len(found["egg_boxes"]) > 1 and height < _ROOMY:
+            # A row for each: the page of the box has its lid.
+            shown.append(line(" ", fit(f"{name}{box['says']}   {box_facts(box, now)}", width - 2)))
+            continue
         shown += _wrapped([f"{name}{box['says']}", box_facts(box, now), f"lid: {box['lid']}"], width)
     inside = shelf_of(standing, subject) != subject
     if not one.holds_animals and (not inside or has_own(standing, subject)):

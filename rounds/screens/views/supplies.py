@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from datetime import date, datetime
 
-from rounds.paper.supplies import amount_words, counted_words, lasts_words, order_words, use_sentence
+from rounds.paper.supplies import amount_words, counted_words, lasts_words, order_words, other_unit, use_sentence
 from rounds.paper.values import Values
 from rounds.paper.words import date_words
 from rounds.screens.board.board import Line, Span, fit, line, wrap
@@ -56,8 +56,8 @@ def supply_detail(one: Values, now: datetime, width: int) -> list[Line]:
         told.append(used)
     if one["factor"] is not None:
         told.append(f"Need is the plan × {one['factor']:.2f}, by what was really used.")
-    if one["use"] in ("insects", "greens") and one["planned_a_day"] is None:
-        told.append("Not planned: its unit is not that of its ration.")
+    if why := other_unit(one):
+        told.append(f"Use not planned: {why}.")
     if not one["use"]:
         told.append("colony.toml does not say what it is for: use is learned from the counts.")
     if one["order_on"] and not one["order"]:

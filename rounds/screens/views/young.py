@@ -31,6 +31,9 @@ def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Lin
     many = f"{found['count']} young" if together else found["sex"]
     weight = grams(found["grams"]) if found["grams"] is not None else "no weight"
     wide = 14 if width < 100 else 22
+    growth, room = growth_words(found), max(8, width - wide - 42)
+    # Where there is no room for the figure the verdict stands alone, and the figure in the next row.
+    verdict = growth if len(growth) <= room else growth.partition(",")[0]
     first = line(
         Span(" > " if mark else "   ", "key"),
         Span(fit(found["name"], wide), "cursor" if mark else "name"),
@@ -38,12 +41,13 @@ def young_rows(found: Values, now: datetime, width: int, mark: bool) -> list[Lin
         fit(found["age"], 9),
         fit(found["place_name"] or "nowhere", 8),
         Span(fit(weight, 10)),
-        Span(fit(growth_words(found), max(8, width - wide - 42)), "quiet" if found["growth"] == "in band" else ""),
+        Span(fit(verdict, room), "quiet" if found["growth"] == "in band" else ""),
     )
     level, _, matter = (found["open_before_sale"] or ("",))[0].rstrip(".").partition(": ")
     words = [f"{level}: {matter.removeprefix(found['name']).removeprefix(':').strip()}"] if level else []
     if found["due"]:
         words.append("due: " + ", ".join(found["due"]))
+    words += [growth] if verdict != growth else []
     if together:
         when = day_words(datetime.fromisoformat(found["counted_at"]), now) if found["counted_at"] else ""
         words.append(f"counted {found['counted']} {when}" if when else "never counted")

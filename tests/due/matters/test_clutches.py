@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from rounds.due.matter import Level
 from tests.due.matters.found import ROOM, found, the
 
 LAID = ROOM + "2026-04-02\n09:00 wattle eggs_laid clutch=wattle-1 count=20 slugs=2 complete=true\n"
@@ -65,3 +66,26 @@ def test_eggs_of_one_who_died_while_she_laid_wait_for_a_box_too() -> None:
         page = begun + f"20:00 wattle {gone}\n"
         assert the(page, "2026-04-03 09:00", "eggs not boxed").says == "Box 6 eggs of Wattle, laid 2 Apr 09:00."
         assert found(page + "21:00 wattle-1 eggs_boxed count=6\n", "2026-04-03 09:00", "eggs not boxed") == []
+
+
+HATCHED_TWICE = BOXED + (
+    "2026-06-10 AK\n09:00 wattle-1 hatched count=12\n2026-06-10 EM\n09:20 wattle-1 hatched count=12\n"
+)
+
+
+def test_a_clutch_that_two_desks_broke_is_for_today_with_its_sum() -> None:
+    matter = the(HATCHED_TWICE, "2026-06-10 12:00", "clutch does not add up")
+    assert matter.level == Level.TODAY
+    assert matter.says == "Wattle 1: 20 laid, but 2 slugs + 24 hatched: 6 too many."
+    assert matter.since == matter.entries[-1].known
+    assert [one.by for one in matter.entries[-2:]] == ["AK", "EM"]
+    more = HATCHED_TWICE + "2026-06-11 EM\n09:00 wattle-1 eggs_lost count=2\n"
+    assert the(more, "2026-06-11 12:00", "clutch does not add up").key == matter.key, "put off, it stays put off"
+
+
+def test_a_clutch_adds_up_again_when_one_of_the_two_is_taken_back() -> None:
+    second = the(HATCHED_TWICE, "2026-06-10 12:00", "clutch does not add up").entries[-1].id
+    back = HATCHED_TWICE + f"11:30 clutch/wattle-1 corrected replaces={second} because='AK wrote it'\n"
+    assert found(back, "2026-06-10 12:00", "clutch does not add up") == []
+    whole = BOXED + "2026-06-10\n09:00 wattle-1 hatched count=16\n09:05 wattle-1 eggs_lost count=2\n"
+    assert found(whole, "2026-06-10 12:00", "clutch does not add up") == []

@@ -131,6 +131,12 @@ def test_a_highest_alone_does_not_say_for_how_long() -> None:
     assert the(page, "2026-04-10 08:30", HOT).says == "S1: was above 32 °C, up to 33.2, from 10 Apr 08:00."
 
 
+@pytest.mark.parametrize("beside", ["", "\n09:00 s1 climate_read air_c=29", "\n07:00 s1 climate_read air_c=29"])
+def test_a_highest_noted_alone_is_told_and_no_logger_is_named_where_none_was(beside: str) -> None:
+    page = SHELF + f"2026-04-10\n08:00 s1 climate_read air_high_c=33.2{beside}\n"
+    assert the(page, "2026-04-10 09:30", HOT).says == "S1: 33.2 °C read by hand 10 Apr 08:00."
+
+
 def test_what_a_keeper_read_off_stays_told_though_the_logger_did_not_see_it() -> None:
     page = SHELF + "2026-04-10\n08:00 s1 climate_read air_c=33.4\n"
     assert with_log("2026-04-10 08:01", page=page) == [f"today {OUT} s1"]
