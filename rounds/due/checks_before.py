@@ -231,13 +231,17 @@ def _condition(look: Look) -> Check:
 
 
 def _food(look: Look) -> Check:
-    run = look.animal.refusals
+    run = look.animal.refusals(look.house.days("health.off_food_gap_days"))
     fresh = bool(run) and look.days_since(run[-1].at) <= look.house.days("health.refused_lapses_days")
     key = "health.refused_young_times" if look.is_young else "health.refused_adult_times"
     refused = look.turns(run) >= look.house.number(key)
     no = f"refused food since {day(run[0].at, look.now)}" if fresh and refused else ""
     return _check(
-        "takes food", no, "no run of refusals noted", house=(key, "health.refused_lapses_days"), entries=run
+        "takes food",
+        no,
+        "no run of refusals noted",
+        house=(key, "health.refused_lapses_days", "health.off_food_gap_days"),
+        entries=run,
     )
 
 

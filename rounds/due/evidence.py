@@ -105,7 +105,7 @@ class Case(Signs):
             if seen.behaviour == "copulation":
                 yield seen
         least = self._days("off_food_days")
-        for run in self.one.off_food_runs:
+        for run in self.one.off_food_runs(self.house.days("health.off_food_gap_days")):
             # A refusal after a week begins another time without food, and the one before is over.
             yield run.entries[0]
             if run.ended is not None and days_between(run.entries[0].at, run.ended.known) >= least:
@@ -136,7 +136,7 @@ class Case(Signs):
         """The last moments at which a sign stood that ends by the calendar alone."""
         days = self.her.days
         food = self.house.days("health.refused_lapses_days")
-        for run in self.one.off_food_runs:
+        for run in self.one.off_food_runs(self.house.days("health.off_food_gap_days")):
             for entry in run.entries:
                 yield end_of_day(entry.at, food)
         for seen in (*self._dug, *self._felt):

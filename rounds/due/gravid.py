@@ -98,7 +98,7 @@ def _speaks_for(her: Female, house: House, now: datetime) -> Iterator[Saying]:
         yield Saying(f"{percent(gained[0])} above her own weight {day(gained[1][-1].at)}", gained[1], True)
     if her.heavy is not None:
         yield Saying(f"heavy {day(her.heavy.at)}", (her.heavy,), True)
-    run = [entry for entry in her.animal.refusals if her.counts(entry)]
+    run = [entry for entry in her.animal.refusals(house.days("health.off_food_gap_days")) if her.counts(entry)]
     if run and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days"):
         since = f"off food since {day(run[0].at)}" if len(run) > 1 else f"refused food {day(run[0].at)}"
         yield Saying(since, (run[0], *run[1:][-1:]))

@@ -74,7 +74,7 @@ class SeenOfHer:
 
     def _refused(self, days: int, until_last: bool = False) -> bool:
         """Whether any time without food since her last clutch came to so many days, or did by its last refusal."""
-        for run in self.one.off_food_runs:
+        for run in self.one.off_food_runs(self.house.days("health.off_food_gap_days")):
             last = run.entries[-1]
             ended = run.ended.known if run.ended is not None else self.now
             if self.fresh(last) and days_between(run.entries[0].at, last.at if until_last else ended) >= days:
@@ -150,7 +150,12 @@ class SeenOfHer:
         after = [day for day in days if day > window.closes]
         if not after or (moment.date() - after[0]).days > self.her.days.window_closes:
             return False
-        runs = [entry for run in self.one.off_food_runs for entry in run.entries if self.fresh(entry)]
+        runs = [
+            entry
+            for run in self.one.off_food_runs(self.house.days("health.off_food_gap_days"))
+            for entry in run.entries
+            if self.fresh(entry)
+        ]
         looks = [entry for entry in self.one.own(ConditionSeen) if entry.look in ("quiet", "dull")]
         spoke = [*self._felt, *self._heavy, *self._dug, *runs, *filter(self.fresh, looks)]
         spoke += [one.settled().reading for one in self._gains]

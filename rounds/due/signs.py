@@ -197,7 +197,7 @@ class Signs(SeenOfHer):
             )
 
     def _food(self, moment: datetime) -> Iterator[Sign]:
-        for run in reversed(self.one.off_food_runs):
+        for run in reversed(self.one.off_food_runs(self.house.days("health.off_food_gap_days"))):
             entries = [entry for entry in run.entries if entry.known <= moment and self.fresh(entry)]
             if not entries or (run.ended is not None and run.ended.known <= moment):
                 continue

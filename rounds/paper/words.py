@@ -177,7 +177,9 @@ def state_words(standing: Standing, house: House, one: Animal, now: datetime) ->
     elif contact is not None and days_between(contact.at, now) <= house.days("health.vet_said_days"):
         words.append(f"vet {'phoned' if isinstance(contact, VetCalled) else 'seen'} {date_words(contact.at, now)}")
     if is_off_food(one, house, now):
-        words.append(f"off food since {date_words(one.refusals[0].at, now)}")
+        words.append(
+            f"off food since {date_words(one.refusals(house.days('health.off_food_gap_days'))[0].at, now)}"
+        )
     if one.sex_certainty != "sure":
         words.append(f"sex {'likely' if one.sex_certainty == 'likely' else 'a guess'}")
     if one.quarantine_since is not None:
@@ -207,7 +209,7 @@ def counts_words(standing: Standing, house: House, subject: str) -> str:
 
 def is_off_food(one: Animal, house: House, now: datetime) -> bool:
     """Whether it has refused food several times up to now, so that its line says so."""
-    run = one.refusals
+    run = one.refusals(house.days("health.off_food_gap_days"))
     least = house.number("eggbinding.off_food_times")
     refused = len(turns(run, house.number("walk.turn_gap_hours")))
     return refused >= least and days_between(run[-1].at, now) <= house.days("health.refused_lapses_days")

@@ -100,6 +100,28 @@ class Cycle(Layings):
         return any(entry is one for one in self.later_eggs)
 
     @cached_property
+    def came_later(self) -> tuple[EggsLaid, ...]:
+        """Of these, those in which the count had grown: eggs that came, while she counted as freshly laid.
+
+        The same count written again, or a smaller one, is no egg.
+        """
+        most = {eggs.subject: 0 for eggs in self.clutches}
+        grew: list[EggsLaid] = []
+        for eggs in self.clutches:
+            for entry in eggs.laid:
+                if entry.count > most[eggs.subject]:
+                    most[eggs.subject] = entry.count
+                    grew.append(entry)
+        return tuple(
+            entry for entry in self.later_eggs if any(entry is one for one in grew) and self._freshly_laid(entry)
+        )
+
+    def _freshly_laid(self, entry: EggsLaid) -> bool:
+        return any(
+            at <= entry.at and days_between(at, entry.at) <= self.days.laid_lasts for at, _ in self.believed_first
+        )
+
+    @cached_property
     def later_eggs(self) -> tuple[EggsLaid, ...]:
         """What was noted of eggs after their laying was believed, under the same clutch or another."""
         done = {complete.clutch: at for at, complete in self.believed_first}

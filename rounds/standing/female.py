@@ -65,7 +65,7 @@ class Female(OwnWeight):
             and (closed is None or self._vet_found_empty_at(closed) or not self._closes_nest(closed, entry))
             and not any(
                 eggs.at <= entry.at and eggs.known <= entry.known and self._closes_nest(eggs.at, entry)
-                for eggs in self.later_eggs
+                for eggs in self.came_later
             )
         )
 
@@ -109,7 +109,7 @@ class Female(OwnWeight):
             and eggs.clutch in done
             and done[eggs.clutch].at <= eggs.at
             and not self.digs_for_vet(Digging(tuple(run)), eggs.known, now)
-            for eggs in self.later_eggs
+            for eggs in self.came_later
         )
 
     def _is_over(self, run: list[Entry], at: datetime, now: datetime) -> bool:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from datetime import datetime, timedelta
-from typing import Final
 
 import msgspec
 from msgspec.structs import replace
@@ -23,10 +22,6 @@ from rounds.logbook.times import days_between
 from rounds.logbook.words import DANGER_SIGNS, HEALTH_SIGNS
 from rounds.standing.kept import cached_property
 from rounds.standing.view import View, newest
-
-#: Two refusals further apart, with no word about food between them, are not one time without food (house: no number
-#: was found; a keeper writes down what is refused, not what is eaten).
-OFF_FOOD_GAP_DAYS: Final = 7
 
 
 class SignSeen(msgspec.Struct, frozen=True):
@@ -53,13 +48,22 @@ class Health(View):
         """How it took its food, oldest first."""
         return self.own(Ate)
 
-    @cached_property
-    def off_food_runs(self) -> tuple[OffFood, ...]:
+    def off_food_runs(self, gap_days: int) -> tuple[OffFood, ...]:
         """Times in which it took no food, oldest first, the last one being open if it still does not.
 
         A refusal noted as such, or "off food" among the signs of a look, however it was entered. Any food
-        taken ends a run, and so do days without a word, for food taken is not always written down.
+        taken ends a run, and so do more than `gap_days` (`health.off_food_gap_days`) without a word, for food taken
+        is not always written down.
         """
+        if gap_days not in self._off_food:
+            self._off_food[gap_days] = self._off_food_runs(gap_days)
+        return self._off_food[gap_days]
+
+    @cached_property
+    def _off_food(self) -> dict[int, tuple[OffFood, ...]]:
+        return {}
+
+    def _off_food_runs(self, gap_days: int) -> tuple[OffFood, ...]:
         noted: list[Entry] = [*self.eating]
         noted += [entry for entry in self.own(EggCheckDone) if "off food" in entry.present]
         noted += [entry for entry in self.own(ConditionSeen) if "off food" in entry.signs]
@@ -72,7 +76,7 @@ class Health(View):
                     runs.append(OffFood(tuple(run), entry))
                     run = []
             else:
-                if run and days_between(run[-1].at, entry.at) > OFF_FOOD_GAP_DAYS:
+                if run and days_between(run[-1].at, entry.at) > gap_days:
                     runs.append(OffFood(tuple(run), None))
                     run = []
                 run.append(entry)
@@ -80,10 +84,9 @@ class Health(View):
             runs.append(OffFood(tuple(run), None))
         return tuple(runs)
 
-    @property
-    def refusals(self) -> tuple[Entry, ...]:
+    def refusals(self, gap_days: int) -> tuple[Entry, ...]:
         """The unbroken run of refusals up to now, oldest first."""
-        runs = self.off_food_runs
+        runs = self.off_food_runs(gap_days)
         return runs[-1].entries if runs and runs[-1].ended is None else ()
 
     @cached_property

@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Final
 
 from rounds.logbook.entries import ConditionSeen, EggsLaid, Entry, VetCalled, VetSeen
-from rounds.logbook.times import days_between
+from rounds.logbook.times import days_between, hours_between
 from rounds.standing.animal import Animal, animal
 from rounds.standing.breeding import Days
 from rounds.standing.clutch import Clutch, clutches_of
@@ -37,7 +37,8 @@ class Layings:
         """Her clutches by laying: one begun while she counts as freshly laid belongs to the one before it."""
         days = self.days
         within = min(days.laid_lasts, days.next_opens - 1)
-        return layings_of(self.clutches, within, days.least_eggs, days.vet_hours)
+        empty = [entry.at for entry in self.animal.own(VetSeen) if entry.found_empty]
+        return layings_of(self.clutches, within, days.least_eggs, days.vet_hours, empty)
 
     def laying_with(self, eggs: Clutch) -> tuple[Clutch, ...]:
         """The clutches of one laying up to this one, which is the last of them."""
@@ -49,6 +50,25 @@ class Layings:
     def laid_in_all(self, eggs: Clutch, moment: datetime | None = None) -> int:
         """Eggs of its laying up to this clutch, as last counted; up to a moment, as counted by then."""
         return sum(one.count if moment is None else one.count_at(moment) for one in self.laying_with(eggs))
+
+    def came_late(self, eggs: Clutch, hours: float) -> EggsLaid | None:
+        """The last eggs of a laying, when she was said to be done and none had come for so many hours before."""
+        parts = self.laying_with(eggs)
+        least, counts = self.least_count(eggs), dict[str, int]()
+        before: EggsLaid | None = None
+        done, late = False, None
+        for entry in sorted((entry for one in parts for entry in one.laid), key=lambda entry: entry.key):
+            if entry.count > counts.get(entry.clutch, 0):
+                waited = before is not None and hours_between(before.at, entry.at) > hours
+                late = entry if done and (waited or late is not None) else None
+                counts[entry.clutch], before = entry.count, entry
+            done = done or (entry.complete and sum(counts.values()) >= least)
+        return late
+
+    def laid_after(self, eggs: Clutch, felt: Entry) -> bool:
+        """Whether eggs enough for a clutch came after eggs were felt, and she was said to be done then."""
+        said = any(entry.complete and entry.at >= felt.at for one in self.laying_with(eggs) for entry in one.laid)
+        return said and self.laid_in_all(eggs) - self.laid_in_all(eggs, felt.at) >= self.least_count(eggs)
 
     def was_long_over(self, eggs: Clutch) -> bool:
         """Whether no one wrote of a clutch before its time was over: it says nothing of what is in her now."""
@@ -137,19 +157,34 @@ class Layings:
         )
 
     def _believed_at(self, eggs: Clutch) -> datetime | None:
-        """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since."""
+        """When a clutch was believed to be complete: said so, with eggs enough, or heard of by a vet since.
+
+        Eggs that a vet finds in her, and a clutch begun before the vet heard, are of the next.
+        """
         if eggs.complete is None:
             return None
         if not self.is_few(eggs):
             enough = self.believed_eggs(eggs) or eggs.complete
             return max(eggs.complete.at, enough.at)
-        heard = [entry.at for entry in self._contacts if entry.at >= eggs.complete.at]
-        return heard[0] if heard else None
+        done = eggs.complete.at
+        heard = next((entry for entry in self._contacts if entry.at >= done), None)
+        if heard is None:
+            return None
+        begun = any(done < one.begun_at <= heard.at for one in self.clutches if one.begun_at is not None)
+        gravid = isinstance(heard, VetSeen) and heard.found_gravid
+        return done if begun or gravid else heard.at
 
     def _was_heard_of(self, eggs: Clutch) -> bool:
         """Whether a vet saw her, or was spoken to, since a clutch was said to be complete."""
         done = eggs.complete
-        return bool(eggs.count) and done is not None and any(entry.at >= done.at for entry in self._contacts)
+        return (
+            bool(eggs.count)
+            and done is not None
+            and any(
+                entry.at >= done.at and not (isinstance(entry, VetSeen) and entry.found_gravid)
+                for entry in self._contacts
+            )
+        )
 
     @cached_property
     def _contacts(self) -> tuple[Entry, ...]:

@@ -11,12 +11,17 @@ from rounds.standing.clutch import Clutch
 
 
 def layings_of(
-    clutches: Sequence[Clutch], within_days: int, enough: int, within_hours: float
+    clutches: Sequence[Clutch],
+    within_days: int,
+    enough: int,
+    within_hours: float,
+    empty: Sequence[datetime] = (),
 ) -> tuple[tuple[Clutch, ...], ...]:
     """A female's clutches by laying, both oldest first; each clutch is in one.
 
     One belongs to the laying before it when its first eggs came within so many days of that one's last: far too
-    soon for a clutch of its own. Where both are eggs enough for one, they are of one only within so many hours.
+    soon for a clutch of its own, unless a vet found her empty between. Once there were eggs enough, a few more do
+    not count those days again. Where both are eggs enough for one, they are of one only within so many hours.
     """
     found: list[list[Clutch]] = []
     last: datetime | None = None
@@ -24,11 +29,14 @@ def layings_of(
         begun, newest = eggs.laid[0].at, eggs.last_egg or eggs.laid[-1]
         both = bool(found) and min(eggs.count, sum(one.count for one in found[-1])) >= enough
         soon = last is not None and days_between(last, begun) <= within_days
+        soon = soon and not any(found[-1][-1].laid[0].at < at <= begun for at in empty)
         if last is not None and soon and not (both and hours_between(last, begun) > within_hours):
             found[-1].append(eggs)
         else:
             found.append([eggs])
-        last = newest.at if last is None else max(last, newest.at)
+        before = sum(one.count for one in found[-1][:-1])
+        if last is None or eggs.count >= enough or before < enough:
+            last = newest.at if last is None else max(last, newest.at)
     return tuple(map(tuple, found))
 
 

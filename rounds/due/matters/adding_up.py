@@ -39,6 +39,7 @@ _POINTS = (
     "evidence.off_food_days",
     "evidence.off_food_long",
     "evidence.off_food_long_days",
+    "health.off_food_gap_days",
     "evidence.dug_and_stopped",
     "evidence.stopped_days",
     "evidence.short_clutch",
@@ -144,7 +145,11 @@ def _begun(look: Look) -> datetime:
     """Since when it is counted: her first chance of this clutch, or the first sign; else the last contact."""
     her, contact = look.female, look.animal.last_contact
     starts = [entry.at for seen in (her.felt_ever, her.dug_ever) for entry in seen[:1]]
-    starts += [run.entries[0].at for run in look.animal.off_food_runs if her.counts(run.entries[-1])][:1]
+    starts += [
+        run.entries[0].at
+        for run in look.animal.off_food_runs(look.house.days("health.off_food_gap_days"))
+        if her.counts(run.entries[-1])
+    ][:1]
     least = look.house.number("eggbinding.gain_percent") / 100 - 1e-6
     starts += [weighing.at for weighing in her.weighings() if (her.gain(weighing) or 0) >= least][:1]
     chances = [(look.midnight(one.first), one.closes) for one in look.windows]

@@ -29,7 +29,7 @@ from rounds.due.matters.wording import (
     vet_steps,
 )
 from rounds.due.round import known_at
-from rounds.logbook.entries import EggsLaid, Entry, VetSeen
+from rounds.logbook.entries import EggCheckDone, EggsLaid, Entry, FeltForEggs, VetSeen
 from rounds.logbook.times import fixed
 from rounds.standing.clutch import Clutch
 from rounds.standing.weighing import last_word
@@ -46,6 +46,7 @@ from rounds.standing.weighing import last_word
     "eggbinding.heavy_after_percent",
     "eggbinding.soak_c",
     "eggbinding.soak_minutes",
+    "eggbinding.after_laying_second_hours",
     "breeding.laid_lasts",
     *BALANCE_RULES,
 )
@@ -62,6 +63,9 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     "complete" over a short clutch, or after eggs were felt since the last egg. After a visit or a call it rests
     until the day the vet named, else for those 48 h; not finished by then it is vet again.
 
+    Eggs that came after she was done, when none had come until past the looks after laying, are today too: more may
+    be left. It ends with a vet's word, with no eggs felt, or with the days she counts as freshly laid.
+
     Eggs under another clutch while she counts as freshly laid are the same laying: counted together. A few more
     begin no new clock once it is for the vet, and do not answer eggs felt before them.
     """
@@ -73,7 +77,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
     few = look.female.laid_in_all(clutch) < look.female.least_count(clutch) / 2
     said_done = clutch.complete is not None and look.unfinished is not clutch and not few
     ended = clutch.complete.known if said_done and clutch.complete is not None else look.now
-    waits = unanswered_waits(look, clutch, until=ended)
+    # So many eggs ended the waiting; that some came late is for today.
+    waits = [] if said_done and not look.female.is_short(clutch) else unanswered_waits(look, clutch, until=ended)
     level = max((wait.level for wait in waits), default=Level.WATCH)
     hours = look.hours_since(last.at)
     # One egg more begins no new clock while no vet has heard of the wait before it.
@@ -96,6 +101,8 @@ def laying_stopped(look: Look) -> Iterator[Matter]:
         level = Level.TODAY
     elif heard is None and level < Level.VET and (words or look.now >= stops):
         level = max(level, Level.TODAY)
+    if contact is not None and any(entry.at > contact.at >= last.at for entry in look.female.felt_since(last)):
+        level = max(level, Level.VET)  # felt since the vet heard of her
     open_deadline = heard is None and not said_done
     # With the clock running on, how long is left is said; once it has run out, how long ago.
     late = look.now >= deadline
@@ -157,9 +164,25 @@ def _clutch(look: Look) -> Clutch | None:
         return look.unfinished
     her = look.female
     last = her.last_complete
-    if last is None or last.complete is None or not her.is_short(last) or her.was_long_over(last):
+    if last is None or last.complete is None or her.was_long_over(last):
+        return None
+    if _came_late(look, last):
+        return last
+    if not her.is_short(last):
         return None
     return last if her.cycle_start is None or her.cycle_start < last.complete.at else None
+
+
+def _came_late(look: Look, clutch: Clutch) -> bool:
+    """Whether eggs came once the looks after laying were over, and neither a vet nor feeling for eggs answered."""
+    her = look.female
+    late = her.came_late(clutch, look.house.number("eggbinding.after_laying_second_hours"))
+    if late is None or look.days_since(late.at) > her.days.laid_lasts:
+        return False
+    answers: list[Entry] = [entry for entry in look.animal.own(FeltForEggs) if entry.found == "none"]
+    answers += [entry for entry in look.animal.own(EggCheckDone) if "eggs felt" in entry.absent]
+    answers += [contact] if (contact := look.animal.last_contact) is not None else []
+    return not any(entry.at >= late.at for entry in answers)
 
 
 def _hours(hours: float) -> str:
@@ -182,6 +205,8 @@ def _eggs_left(look: Look, clutch: Clutch, last: EggsLaid, since: datetime) -> t
     elif before := [entry for entry in her.felt_at_all if since < entry.at < last.at]:
         words.append(f"eggs felt {day(before[-1].at)}")
         behind.append(before[-1])
+    if clutch.complete is not None and _came_late(look, clutch):
+        words.append("the last came days after she was done")
     usual = her.usual_count(clutch)
     if her.is_short(clutch) and look.hours_since(last.at) >= house.number("eggbinding.count_short_hours"):
         words.append(

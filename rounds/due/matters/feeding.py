@@ -22,6 +22,7 @@ from rounds.standing.weighing import Weighing, last_word
     "health.refused_young_times",
     "health.refused_adult_times",
     "health.refused_lapses_days",
+    "health.off_food_gap_days",
     "walk.turn_gap_hours",
     "eggbinding.off_food_times",
     "eggbinding.off_food_gain_days",
@@ -44,10 +45,17 @@ def refused_food(look: Look) -> Iterator[Matter]:
     window. As vet it stands until a vet has seen the animal or was spoken to, or enough eggs came.
     """
     one = look.animal
-    raised = next((found for run in one.off_food_runs if (found := _off_food_for_vet(look, run)) is not None), None)
+    raised = next(
+        (
+            found
+            for run in one.off_food_runs(look.house.days("health.off_food_gap_days"))
+            if (found := _off_food_for_vet(look, run)) is not None
+        ),
+        None,
+    )
     key = "health.refused_young_times" if look.is_young else "health.refused_adult_times"
     limit = look.house.days(key)
-    run = raised.run if raised is not None else one.refusals
+    run = raised.run if raised is not None else one.refusals(look.house.days("health.off_food_gap_days"))
     if not run:
         return
     days = look.days_since(run[0].at)
@@ -66,7 +74,7 @@ def refused_food(look: Look) -> Iterator[Matter]:
     if level is None:
         return
     new = ", in quarantine" if one.quarantine_since is not None else ""
-    last = one.off_food_runs[-1]
+    last = one.off_food_runs(look.house.days("health.off_food_gap_days"))[-1]
     ended = last.entries[-1] is not run[-1] or last.ended is not None
     since = span(run[0].at, run[-1].at) if raised is not None and ended else f"since {day(run[0].at)}"
     says = f"{look.name}: refused food {times(refused)}, {since}{new}."

@@ -294,15 +294,19 @@ class Look:
         last = her.last_complete
         if last is None or last.complete is None or last.last_egg is None:
             return None
-        # Of eggs under several names what was felt since the first was said to be complete.
-        first = next(one for one in her.laying_with(last) if one.complete)
-        done, lasts = first.complete or last.complete, self.house.breeding_days.laid_lasts
-        since = min(done, first.last_egg or last.last_egg, key=lambda egg: egg.at)
+        # Of eggs under several names what was felt since the first was said to be complete, to days after the last.
+        parts, lasts = her.laying_with(last), self.house.breeding_days.laid_lasts
+        first = next(one for one in parts if one.complete)
+        done = max(
+            end.at for one in parts if one.complete for end in (one.complete, one.last_egg) if end is not None
+        )
+        since = min(first.complete or last.complete, first.last_egg or last.last_egg, key=lambda egg: egg.at)
         felt = [
             entry
             for entry in her.felt_since(since)
             if entry.at > since.at
-            and days_between(done.at, entry.at) <= lasts
+            and days_between(done, entry.at) <= lasts
+            and not her.laid_after(last, entry)
             and self.animal.after_contact(entry)
             and not any(entry.at < again.at for again in her.said_again)
         ]

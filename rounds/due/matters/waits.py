@@ -71,7 +71,7 @@ def _felt_after(look: Look, done: EggsLaid, known: datetime) -> bool:
 
 def _waits(look: Look, clutch: Clutch, until: datetime) -> list[Wait]:
     """The waits between its eggs, and after the last, that nothing has answered."""
-    her, grown = look.female, list[EggsLaid]()
+    her, contact, grown = look.female, look.animal.last_contact, list[EggsLaid]()
     for entry in clutch.laid:
         if not grown or entry.count > grown[-1].count:
             grown.append(entry)
@@ -81,6 +81,8 @@ def _waits(look: Look, clutch: Clutch, until: datetime) -> list[Wait]:
     found: list[Wait] = []
     for entry, end in zip(grown, ends, strict=True):
         end = max(entry.at, end)
+        if entry is not last and contact is not None and contact.at >= end:
+            continue  # the vet has heard of it since
         if entry is not last and clutch.count >= least:
             # So many eggs answer what was waited for before them; with eggs felt after so many, only as many again.
             felt = entry.count >= least and any(entry.at < one.at <= end for one in her.felt_since(entry))

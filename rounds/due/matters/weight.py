@@ -172,7 +172,7 @@ def _for_vet(look: Look, trend: Trend, ends: datetime) -> _Raised | None:
     gravid = look.female.gravid_because(last) if look.may_be_gravid else None
     if gravid is not None and not _laid_enough(look) and _gravid_then(look, last):
         return _Raised(trend, "She may be gravid.", gravid)
-    for run in one.off_food_runs:
+    for run in one.off_food_runs(look.house.days("health.off_food_gap_days")):
         refused = tuple(entry for entry in run.entries if one.after_contact(entry) and entry.at <= ends)
         open_then = refused and (run.ended is None or run.ended.known > last)
         many_times = look.turns(refused) >= look.house.number("health.refused_young_times")

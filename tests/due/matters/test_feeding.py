@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from rounds.due.matter import Level
 from tests.due.matters.found import ROOM, found, the
+from tests.due.stops import house_with
 
 YOUNG = (
     ROOM
@@ -218,3 +219,10 @@ def test_a_stuck_shed_is_watched_and_after_a_week_for_today() -> None:
     assert found(page, "2026-04-07", "stuck shed") == ["watch stuck shed karri"]
     assert found(page, "2026-04-08", "stuck shed") == ["today stuck shed karri"]
     assert found(page + "2026-04-05\n10:00 karri shed_seen state=clean\n", "2026-04-08", "stuck shed") == []
+
+
+def test_how_far_refusals_may_lie_apart_is_a_house_rule() -> None:
+    page = ROOM + refused("karri", 1, 8, 15, 22, 29)
+    assert found(page, "2026-04-30", "refused food") == ["vet refused food karri"], "four weeks without food"
+    apart = house_with(health={"off_food_gap_days": 6})
+    assert found(page, "2026-04-30", "refused food", house=apart) == [], "each is a time of its own"
