@@ -170,8 +170,10 @@ async def test_taking_over_fits_every_size(size: tuple[int, int], nasty: Path) -
         check(rack, "initials")
         await rack.press("e", "m", "enter")
         check(rack, "a matter to read")
-        lines = rack.board_text.split("\n")
-        assert "y I have read it" in lines[-1]
+        while "y read on" in rack.board_text.split("\n")[-1]:
+            await rack.press("y")
+            check(rack, "a matter read on")
+        assert "y I have read it" in rack.board_text.split("\n")[-1]
         await rack.press("escape", "question_mark")
         await rack.text()
         check(rack, "help")

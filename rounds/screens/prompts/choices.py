@@ -173,9 +173,8 @@ class Confirm(Ask):
 class Read(Ask):
     """Something to be read before anything goes on: only y says so; no digit, and one Enter too many says nothing.
 
-    Where it goes on below, y turns the page until its last line was on the screen; only what stands from the row on
-    that begins with `rest` may be left below. With `leave` it may be decided on: n answers False, and Backspace,
-    for later, None.
+    With `rest` all that stands above the row that begins with it has to have been on screen: y reads on till then.
+    With `leave` it may be decided on: n answers False, and Backspace, for later, None.
     """
 
     whole: ClassVar[bool] = True
@@ -198,8 +197,8 @@ class Read(Ask):
         self.no = no
         self.leave = leave
         self.top = 0
-        #: Rows of it on the screen, and whether its last one was there.
-        self._room, self._seen = 1, False
+        #: Rows of it on the screen, and whether all that has to be was there.
+        self._room, self._seen = 1, not rest
 
     def takes(self, key: str, character: str | None) -> Any:
         if self.leave and (key == "backspace" or character in ("n", "N")):
