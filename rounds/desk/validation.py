@@ -12,12 +12,13 @@ from typing import Final, NamedTuple
 
 from msgspec.structs import replace
 
-from rounds.desk import season_slips, young_door
+from rounds.desk import reading_slips, season_slips, young_door
 from rounds.desk.egg_slips import water_that_is_unlikely
 from rounds.desk.slips import day_of, impossible, unlikely
 from rounds.logbook.drafts import Draft
 from rounds.logbook.entries import (
     Arrived,
+    ClimateRead,
     ConditionSeen,
     Died,
     EggBoxWeighed,
@@ -152,6 +153,8 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
     yield from unlikely(standing, house, entry, excluding)
     yield from young_door.doubts(standing, house, entry, excluding)
     yield from season_slips.hardly(standing, house, entry, excluding)
+    if isinstance(entry, ClimateRead):
+        yield from reading_slips.too_hot(standing, house, entry)
 
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:

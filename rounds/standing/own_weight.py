@@ -102,7 +102,10 @@ class OwnWeight(Cycle):
     def weight_before(self, eggs: Clutch) -> float | None:
         """The same of any clutch of hers, of its laying; never above what she weighed with no clutch in her."""
         if eggs not in self._before:
-            self._before[eggs] = self._weight_before(self.laying_with(eggs)[0])
+            parts = self.laying_with(eggs)
+            # Weighed between a few eggs and the clutch only, that counts: none was noted before the first.
+            found = (before for one in parts if (before := self._weight_before(one)) is not None)
+            self._before[eggs] = next(found, None)
         return self._before[eggs]
 
     @cached_property

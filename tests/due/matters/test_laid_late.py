@@ -76,3 +76,9 @@ def test_a_vet_answers_the_waits_before_the_last_egg_too() -> None:
     assert the(page, "2026-04-06 15:00", "laying stopped").level == Level.VET
     felt = page + "18:00 wattle felt_for_eggs found=eggs\n"
     assert the(felt, "2026-04-04 19:00", "laying stopped").level == Level.VET
+
+
+def test_a_weight_between_a_few_eggs_and_the_clutch_is_her_own_when_there_is_no_other() -> None:
+    page = FEW_FIRST.replace("2026-04-11\n", "12:00 wattle weighed grams=380\n2026-04-11\n")
+    page += "2026-04-16\n08:00 wattle weighed grams=480\n"
+    assert "today heavy after laying wattle" in found(page, "2026-04-16 09:00")
