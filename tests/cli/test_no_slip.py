@@ -341,8 +341,7 @@ def test_a_male_with_a_females_page_wants_to_be_sure(
     kind: str, members: tuple[str, ...], told: str, room: Door
 ) -> None:
     room.well("log", kind, "wattle", *members, "--at", "-1d")
-    for said in ("pedigree_noted", "sex_settled"):
-        refused(room, "log", said, "wattle", "sex=M", told=f"noted as of a female: {told}. Is it a male?")
+    refused(room, "log", "sex_settled", "wattle", "sex=M", told=f"noted as of a female: {told}. Is it a male?")
     room.well("log", "sex_settled", "wattle", "sex=M", "--sure")
 
 

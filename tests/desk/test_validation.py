@@ -397,3 +397,10 @@ EGGS = """
 )
 def test_slips_about_egg_boxes(line: str, how: str) -> None:
     assert verdict(line, EGGS) == how
+
+
+@pytest.mark.parametrize("said", ["sex_settled sex=M", "pedigree_noted sex=M sire=karri"])
+def test_a_male_by_a_word_or_by_papers_wants_to_be_sure_where_it_dug_a_nest(said: str) -> None:
+    dug = "08:30 pup arrived name=Pup place=b3\n09:00 pup behaviour_seen behaviour='nest digging'"
+    (doubt,) = look(f"10:00 pup {said}", dug).doubts
+    assert doubt.startswith("Pup: noted as of a female: digging at a nest on ")
