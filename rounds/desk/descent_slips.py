@@ -49,12 +49,15 @@ def parents_of_the_wrong_sex(standing: Standing, entry: Descent) -> str:
     return ""
 
 
-def papers_against_its_sex(standing: Standing, entry: PedigreeNoted) -> Iterator[str]:
-    """Papers that give one that lives here the other sex."""
+def papers_against_its_sex(standing: Standing, entry: Descent) -> str:
+    """A sentence when papers give one that lives here the other sex: they do not settle it."""
+    if not isinstance(entry, PedigreeNoted) or entry.sex == "?":
+        return ""
     one = animal(standing, entry.about)
-    if one.elsewhere is None and {one.sex, entry.sex} == {"F", "M"}:
-        here, papers = ("female", "male") if one.sex == "F" else ("male", "female")
-        yield f"{one.name} is a {here} here, its papers say {papers}. Is it the same animal?"
+    if one.elsewhere is not None or {one.sex, entry.sex} != {"F", "M"}:
+        return ""
+    word = "female" if one.sex == "F" else "male"
+    return f"{one.name} is a {word} here. If not, settle the sex; else leave the sex out."
 
 
 def unlikely_descent(standing: Standing, entry: Descent, excluding: frozenset[str]) -> Iterator[str]:

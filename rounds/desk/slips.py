@@ -130,7 +130,9 @@ def impossible(standing: Standing, house: House, entry: Entry, excluding: frozen
         return refused
     if isinstance(entry, Descent | EggsLaid) and (refused := own_ancestor(standing, house, entry, excluding)):
         return refused
-    if isinstance(entry, Descent) and (refused := parents_of_the_wrong_sex(standing, entry)):
+    if isinstance(entry, Descent) and (
+        refused := parents_of_the_wrong_sex(standing, entry) or papers_against_its_sex(standing, entry)
+    ):
         return refused
     if isinstance(entry, TraitsSettled):
         return unknown_traits(house, entry, name)
@@ -204,10 +206,8 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
             yield f"{name}: arrived on {day_of(came[0])}. This would be before that."
     if isinstance(entry, StockCounted | StockIn):
         yield from _stock_doubt(standing, entry, excluding)
-    if isinstance(entry, SexSettled | Descent):
-        found = _as_a_female(animal(standing, entry.about), excluding) if entry.sex == "M" else []
-        if not found and isinstance(entry, PedigreeNoted):
-            yield from papers_against_its_sex(standing, entry)
+    if isinstance(entry, SexSettled | Descent) and entry.sex == "M":
+        found = _as_a_female(animal(standing, entry.about), excluding)
         if found:
             more = f" and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
             yield f"{name}: noted as of a female: {', '.join(found[:_MOST_TOLD])}{more}. Is it a male?"
