@@ -83,16 +83,14 @@ def eggs_were_too_hot(look: Look) -> Iterator[Matter]:
     spells = one.spells(eggs.begun, eggs.now, alarm)
     if last is not None and last.air_c > alarm:
         return
-    by_hand = [] if spells else _read_hot(look, eggs, alarm)
+    by_hand = [] if spells else [entry for entry in _by_hand(look, eggs) if _highest(entry) > alarm]
     if spells and last is not None:
         hours = one.sums(eggs.begun, min(eggs.now, last.at)).hot_hours
         peak, since, behind = max(spell.peak for spell in spells), _moment(look, spells[0].begun), _entries(spells)
         told = f"{_for_how_long(hours, 'above')} {alarm:g} °C, up to {peak:.1f}, from {day_time(since)}"
     elif by_hand:
         since, behind = by_hand[0].at, tuple(by_hand)
-        peak = max(_highest(entry) for entry in by_hand)
-        unseen = ", the logger did not see it" if _was_logged(look, since) else ""
-        told = f"{peak:.1f} °C read by hand {day_time(since)}{unseen}"
+        told = _told_by_hand(look, max(map(_highest, by_hand)), since)
     else:
         return
     yield look.matter(
@@ -114,15 +112,23 @@ def _highest(entry: ClimateRead) -> float:
     return max(entry.air_c if entry.air_c is not None else -99.0, entry.air_high_c or -99.0)
 
 
-def _read_hot(look: Look, eggs: _Eggs, alarm: float) -> list[ClimateRead]:
-    """Readings by hand above the alarm, oldest first."""
+def _lowest(entry: ClimateRead) -> float:
+    noted = [one for one in (entry.air_c, entry.air_low_c) if one is not None]
+    return min(noted, default=99.0)
+
+
+def _by_hand(look: Look, eggs: _Eggs) -> list[ClimateRead]:
+    """What was read by hand here since the eggs are judged, oldest first."""
     return [
         entry
         for entry in look.standing.page(look.subject).of(ClimateRead)
-        if entry.about == look.subject
-        and eggs.begun <= entry.at.timestamp() <= eggs.now
-        and _highest(entry) > alarm
+        if entry.about == look.subject and eggs.begun <= entry.at.timestamp() <= eggs.now
     ]
+
+
+def _told_by_hand(look: Look, furthest: float, since: datetime) -> str:
+    unseen = ", the logger did not see it" if _was_logged(look, since) else ""
+    return f"{furthest:.1f} °C read by hand {day_time(since)}{unseen}"
 
 
 def _was_logged(look: Look, at: datetime) -> bool:
@@ -139,24 +145,34 @@ def eggs_were_too_cold(look: Look) -> Iterator[Matter]:
     """Eggs were below their band by more than the margin within the last days, though the shelf is warm again now.
 
     Watch, for as long as heat is told. It rests on what was read by hand or by a logger, from the day the eggs
-    came. What is lost in warmth stands in the forecast of the hatch already.
+    came; a lowest noted alone is told too. What is lost in warmth stands in the forecast of the hatch already.
     """
     eggs = _eggs(look)
     if eggs is None:
         return
     one, low = eggs.readings, eggs.readings.limits.low
     last = one.last(eggs.now)
-    spells = one.cold_spells(eggs.begun, eggs.now, low - look.house.number("climate.margin_c"))
-    if not spells or last is None or last.air_c < low:
+    limit = low - look.house.number("climate.margin_c")
+    spells = one.cold_spells(eggs.begun, eggs.now, limit)
+    if last is not None and last.air_c < low:
         return
-    cold = _for_how_long(one.sums(eggs.begun, min(eggs.now, last.at)).cold_hours, "below")
-    least, since = min(spell.peak for spell in spells), _moment(look, spells[0].begun)
+    by_hand = [] if spells else [entry for entry in _by_hand(look, eggs) if _lowest(entry) < limit]
+    behind: tuple[Entry, ...]
+    if spells and last is not None:
+        cold = _for_how_long(one.sums(eggs.begun, min(eggs.now, last.at)).cold_hours, "below")
+        least, since, behind = min(spell.peak for spell in spells), _moment(look, spells[0].begun), _entries(spells)
+        told = f"{cold} {low:g} °C, down to {least:.1f}, from {day_time(since)}"
+    elif by_hand:
+        since, behind = by_hand[0].at, tuple(by_hand)
+        told = _told_by_hand(look, min(map(_lowest, by_hand)), since)
+    else:
+        return
     yield look.matter(
         eggs_were_too_cold,
         Level.WATCH,
-        f"{look.name}: {cold} {low:g} °C, down to {least:.1f}, from {day_time(since)}.",
+        f"{look.name}: {told}.",
         since=since,
-        entries=_entries(spells),
+        entries=behind,
         do=(f"{eggs.there} there. Check power, thermostat and probe; read again in an hour.",),
         worsens="cold again: they hatch later still",
         acts=("climate",),

@@ -154,6 +154,12 @@ def test_what_a_keeper_read_off_stays_told_though_the_logger_did_not_see_it() ->
 STEADY = [29.0, 29.2] * 16
 
 
+def test_a_lowest_noted_alone_is_told_as_a_highest_is() -> None:
+    alone = SHELF + "2026-04-10\n08:00 s1 climate_read air_low_c=20\n"
+    assert the(alone, "2026-04-10 09:00", COLD).says == "S1: 20.0 °C read by hand 10 Apr 08:00."
+    assert found(alone.replace("air_low_c=20", "air_low_c=27.5"), "2026-04-10 09:00", COLD) == []
+
+
 def test_a_shelf_that_warms_up_is_told_before_it_passes_its_band() -> None:
     warming = logger("2026-04-09 22:00", [*STEADY, 29.3, 29.5, 29.7, 29.9, 30.1, 30.3, 30.5])
     assert with_log("2026-04-11 13:00", warming) == [f"today {DRIFT} s1"]
