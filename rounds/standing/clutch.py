@@ -56,6 +56,15 @@ class Clutch:
         return counted[-1] if counted else 0
 
     @property
+    def most(self) -> int:
+        """The most eggs ever counted: a smaller count since may be of those that came since."""
+        return max((entry.count for entry in self.laid), default=0)
+
+    def most_at(self, moment: datetime) -> int:
+        """The most eggs counted up to a moment."""
+        return max((entry.count for entry in self.laid if entry.at <= moment), default=0)
+
+    @property
     def slugs(self) -> int:
         """Slugs among them, as last counted."""
         return self.laid[-1].slugs if self.laid else 0
