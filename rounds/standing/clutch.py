@@ -122,6 +122,15 @@ class Clutch:
         return self.in_boxes.left
 
     @property
+    def may_be_left(self) -> bool:
+        """Whether eggs are in a box, or may be: where more are gone or boxed than were laid no one knows."""
+        return self.left_to_hatch > 0 or (self.boxed is not None and self.boxings.over > 0)
+
+    def may_lie_in(self, place: str | None) -> bool:
+        """Whether eggs of it are in this place, or may be."""
+        return self.may_be_left and (self.boxings.over > 0 or self.left_in(place) != 0)
+
+    @property
     def in_boxes(self) -> InBoxes:
         """What was put into boxes, and what became of it since."""
         return self.boxings.now
@@ -182,7 +191,7 @@ def clutches_of(standing: Standing, dam: Animal) -> tuple[Clutch, ...]:
 
 
 def clutches_in(standing: Standing, place: str) -> list[Clutch]:
-    """Clutches whose eggs incubate in an egg box or on a shelf now, by id."""
+    """Clutches whose eggs incubate in an egg box or on a shelf now, by id; or may, as they do not add up."""
     came = {entry.about for entry in standing.page(place).of(EggsBoxed)}
     found = [clutch(standing, subject) for subject in sorted(came)]
     return [one for one in found if _holds(one, place)]
@@ -190,4 +199,4 @@ def clutches_in(standing: Standing, place: str) -> list[Clutch]:
 
 def _holds(eggs: Clutch, place: str) -> bool:
     here = any(box.place == place for box in eggs.in_boxes.boxes)
-    return here and eggs.left_to_hatch > 0 and eggs.left_in(place) != 0
+    return here and eggs.may_lie_in(place)
