@@ -38,6 +38,7 @@ RULES: Final[tuple[Callable[[Book], Iterator[Finding]], ...]] = (
     breeding.clutch_does_not_add_up,
     breeding.more_out_of_a_box_than_it_held,
     breeding.same_eggs_by_two_keepers,
+    breeding.same_laying_by_two_keepers,
     breeding.boxed_again_in_doubt,
     breeding.laid_on_after_hatching,
     breeding.parted_never_together,

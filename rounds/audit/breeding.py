@@ -198,6 +198,25 @@ def same_eggs_by_two_keepers(book: Book) -> Iterator[Finding]:
                 )
 
 
+def same_laying_by_two_keepers(book: Book) -> Iterator[Finding]:
+    """As many eggs of one female under two clutches within hours, by two keepers: the same eggs, at two desks?"""
+    last: dict[tuple[str, int], EggsLaid] = {}
+    for entry in sorted(book.of(EggsLaid), key=lambda one: one.key):
+        alike = (entry.about, entry.count)
+        before = last.get(alike)
+        last[alike] = entry
+        if before is None or entry.count < 2 or entry.by == before.by or entry.clutch == before.clutch:
+            continue
+        if hours_between(before.at, entry.at) <= _ONE_WALK_HOURS:
+            yield Finding(
+                "doubt",
+                f"{book.name(entry.about)}: {plural(entry.count, 'egg')} of {book.name(before.clutch)} on "
+                f"{when(before)}, and as many of {book.name(entry.clutch)} on {when(entry)}. "
+                "The same eggs, written at two desks? Then take one back.",
+                (before, entry),
+            )
+
+
 def laid_on_after_hatching(book: Book) -> Iterator[Finding]:
     """A clutch whose young had come out, and to which more eggs were then added."""
     first_out: dict[str, Hatched] = {}

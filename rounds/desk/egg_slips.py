@@ -13,11 +13,13 @@ from rounds.logbook.entries import (
     EggBoxShelved,
     EggBoxWeighed,
     EggsBoxed,
+    EggsLaid,
     EggsLost,
     EggsSeen,
     Entry,
     Hatched,
 )
+from rounds.logbook.times import with_year
 from rounds.rules.house import House
 from rounds.rules.plausible_box import box_of
 from rounds.standing.clutch import called, clutch, clutches_in
@@ -113,6 +115,16 @@ def boxed_again(standing: Standing, entry: EggsBoxed, excluding: frozenset[str])
         if box.in_doubt and entry in box.boxes:
             held = f"{box.held} were left in boxes and {box.waiting or 'none'} in no box"
             yield f"{called(standing, entry.about)}: {held}. Are the {entry.count} boxed now all that is left?"
+
+
+def fewer_than_before(standing: Standing, entry: EggsLaid, excluding: frozenset[str]) -> Iterator[str]:
+    """A count of eggs laid under the last one: likelier those that came since than all so far."""
+    laid = clutch(standing, entry.clutch).laid
+    before = [one for one in laid if one.id not in excluding and one.key < entry.key]
+    if before and entry.count < before[-1].count:
+        name, last = called(standing, entry.about), before[-1]
+        eggs = "egg" if entry.count == 1 else "eggs"
+        yield f"{name}: {entry.count} {eggs}, but {last.count} on {with_year(last.at)}. Is that all so far?"
 
 
 def more_than_there_are(

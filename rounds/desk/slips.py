@@ -22,6 +22,7 @@ from rounds.desk.egg_slips import (
     box_that_is_unlikely,
     boxed_again,
     eggs_among_animals,
+    fewer_than_before,
     more_than_there_are,
     too_many_twins,
 )
@@ -172,6 +173,7 @@ def unlikely(standing: Standing, house: House, entry: Entry, excluding: frozense
     """A sentence for each thing about an entry that is likelier a slip than so."""
     name = called(standing, entry.about)
     if isinstance(entry, EggsLaid):
+        yield from fewer_than_before(standing, entry, excluding)
         most = house.days("plausible.clutch_eggs")
         if entry.count > most:
             yield f"{name}: {entry.count} eggs; a clutch seldom has more than {most}. Were there so many?"

@@ -155,6 +155,7 @@ def _doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset
     yield from season_slips.hardly(standing, house, entry, excluding)
     if isinstance(entry, ClimateRead):
         yield from reading_slips.too_hot(standing, house, entry)
+    yield from reading_slips.too_early(standing, house, entry)
 
 
 def _gone_before(standing: Standing, entry: Entry, excluding: frozenset[str]) -> Entry | None:

@@ -50,6 +50,8 @@ def _last_look(around: Round, eggs: Clutch, place: str) -> date | None:
 def _state(around: Round, eggs: Clutch, found: Forecast, place: str) -> str:
     here, every = eggs.left_in(place), eggs.left_to_hatch
     many = f"{every}" if here is None or here == every else f"{here} of {every}"
+    if not every:
+        return "count what is left: it does not add up"
     if found.first_out is not None:
         first = "first out" if is_out(eggs) else "pipped"
         return f"{many} left, {first} {found.first_out.day} {found.first_out:%b}"

@@ -203,7 +203,7 @@ def _last_written(standing: Standing) -> list[str]:
 
 def _still_in(eggs: Clutch) -> bool:
     """Whether some of its eggs may still hatch."""
-    return eggs.left_to_hatch > 0 if eggs.boxed is not None else eggs.unboxed > 0
+    return eggs.may_be_left if eggs.boxed is not None else eggs.unboxed > 0
 
 
 def _completed(standing: Standing, limits: Limits, eggs: Clutch) -> Own | None:
@@ -227,7 +227,7 @@ def _completed(standing: Standing, limits: Limits, eggs: Clutch) -> Own | None:
 
 def _places(standing: Standing, eggs: Clutch, place: str | None) -> list[list[Stay]]:
     """Where the eggs of each box lay, or of those in one place; boxes from which all have gone are left out."""
-    boxes = [box for box in eggs.in_boxes.boxes if box.place is None or eggs.left_in(box.place) != 0]
+    boxes = [box for box in eggs.in_boxes.boxes if box.place is None or eggs.may_lie_in(box.place)]
     if place is not None:
         boxes = [box for box in boxes if box.place == place]
     return [found for box in boxes if (found := stays(standing, eggs, box))]

@@ -56,6 +56,15 @@ class Clutch:
         return counted[-1] if counted else 0
 
     @property
+    def most(self) -> int:
+        """The most eggs ever counted: a smaller count since may be of those that came since."""
+        return max((entry.count for entry in self.laid), default=0)
+
+    def most_at(self, moment: datetime) -> int:
+        """The most eggs counted up to a moment."""
+        return max((entry.count for entry in self.laid if entry.at <= moment), default=0)
+
+    @property
     def slugs(self) -> int:
         """Slugs among them, as last counted."""
         return self.laid[-1].slugs if self.laid else 0
@@ -111,6 +120,15 @@ class Clutch:
     def left_to_hatch(self) -> int:
         """Eggs in the box that have neither hatched nor been lost."""
         return self.in_boxes.left
+
+    @property
+    def may_be_left(self) -> bool:
+        """Whether eggs are in a box, or may be: where more are gone or boxed than were laid no one knows."""
+        return self.left_to_hatch > 0 or (self.boxed is not None and self.boxings.over > 0)
+
+    def may_lie_in(self, place: str | None) -> bool:
+        """Whether eggs of it are in this place, or may be."""
+        return self.may_be_left and (self.boxings.over > 0 or self.left_in(place) != 0)
 
     @property
     def in_boxes(self) -> InBoxes:
@@ -173,7 +191,7 @@ def clutches_of(standing: Standing, dam: Animal) -> tuple[Clutch, ...]:
 
 
 def clutches_in(standing: Standing, place: str) -> list[Clutch]:
-    """Clutches whose eggs incubate in an egg box or on a shelf now, by id."""
+    """Clutches whose eggs incubate in an egg box or on a shelf now, by id; or may, as they do not add up."""
     came = {entry.about for entry in standing.page(place).of(EggsBoxed)}
     found = [clutch(standing, subject) for subject in sorted(came)]
     return [one for one in found if _holds(one, place)]
@@ -181,4 +199,4 @@ def clutches_in(standing: Standing, place: str) -> list[Clutch]:
 
 def _holds(eggs: Clutch, place: str) -> bool:
     here = any(box.place == place for box in eggs.in_boxes.boxes)
-    return here and eggs.left_to_hatch > 0 and eggs.left_in(place) != 0
+    return here and eggs.may_lie_in(place)

@@ -101,6 +101,17 @@ def _seen_before(one: Animal, word: Entry) -> bool:
     return any(entry.known < word.known and one.after_contact(entry) for entry in seen)
 
 
+def _eggs_that_came(one: Animal) -> list[EggsLaid]:
+    """What was noted of her laying, where the count had grown: the same again, or a smaller one, is no egg."""
+    most: dict[str, int] = {}
+    found: list[EggsLaid] = []
+    for entry in one.own(EggsLaid):
+        if entry.count > most.get(entry.clutch, 0):
+            most[entry.clutch] = entry.count
+            found.append(entry)
+    return found
+
+
 def lived_at(standing: Standing, place: str, moment: datetime) -> list[str]:
     """Animals that lived in an enclosure at a moment, by id."""
     page = standing.page(place)
@@ -139,7 +150,7 @@ def _whose(standing: Standing, place: str, seen: BehaviourSeen, days: Days) -> T
     for who in may_have:
         one = animal(standing, who)
         signs = [entry for entry in noted_of(one) if entry.at.date() >= seen.at.date()]
-        signs += [entry for entry in one.own(EggsLaid) if entry.at >= seen.at]
+        signs += [entry for entry in _eggs_that_came(one) if entry.at >= seen.at]
         if len(may_have) > 1 and not one.after_contact(seen):
             # A vet was asked about her between: what she does since says nothing of the digging before.
             signs = [entry for entry in signs if not one.after_contact(entry)]

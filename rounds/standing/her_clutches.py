@@ -67,8 +67,9 @@ class Layings:
 
     def laid_after(self, eggs: Clutch, felt: Entry) -> bool:
         """Whether eggs enough for a clutch came after eggs were felt, and she was said to be done then."""
-        said = any(entry.complete and entry.at >= felt.at for one in self.laying_with(eggs) for entry in one.laid)
-        return said and self.laid_in_all(eggs) - self.laid_in_all(eggs, felt.at) >= self.least_count(eggs)
+        parts = self.laying_with(eggs)
+        said = any(entry.complete and entry.at >= felt.at for one in parts for entry in one.laid)
+        return said and sum(one.most - one.most_at(felt.at) for one in parts) >= self.least_count(eggs)
 
     def was_long_over(self, eggs: Clutch) -> bool:
         """Whether no one wrote of a clutch before its time was over: it says nothing of what is in her now."""
@@ -99,7 +100,7 @@ class Layings:
             begun, done = parts[0].begun_at, [one for one in parts if one.complete]
             if before is not None and begun is not None and begun >= before:
                 continue
-            count = sum(one.count for one in done)
+            count = sum(one.most for one in done)
             if done and (count >= self.days.least_eggs or any(map(self._was_heard_of, done))):
                 counts.append(count)
         return sum(counts) / len(counts) if counts else None

@@ -27,15 +27,15 @@ def layings_of(
     last: datetime | None = None
     for eggs in sorted((one for one in clutches if one.laid), key=lambda one: one.laid[0].key):
         begun, newest = eggs.laid[0].at, eggs.last_egg or eggs.laid[-1]
-        both = bool(found) and min(eggs.count, sum(one.count for one in found[-1])) >= enough
+        both = bool(found) and min(eggs.most, sum(one.most for one in found[-1])) >= enough
         soon = last is not None and days_between(last, begun) <= within_days
         soon = soon and not any(found[-1][-1].laid[0].at < at <= begun for at in empty)
         if last is not None and soon and not (both and hours_between(last, begun) > within_hours):
             found[-1].append(eggs)
         else:
             found.append([eggs])
-        before = sum(one.count for one in found[-1][:-1])
-        if last is None or eggs.count >= enough or before < enough:
+        before = sum(one.most for one in found[-1][:-1])
+        if last is None or eggs.most >= enough or before < enough:
             last = newest.at if last is None else max(last, newest.at)
     return tuple(map(tuple, found))
 

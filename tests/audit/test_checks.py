@@ -437,6 +437,16 @@ SLIPS = {
         "wrong",
         "wattle-1: 21 laid, but 3 slugs + 20 hatched: 2 too many. Was one written twice, at two desks?",
     ),
+    "one laying under two clutches, by two keepers": (
+        """
+    2026-03-05 AK
+    08:00  wattle  eggs_laid  clutch=wattle-1 count=21 complete=true
+    2026-03-05 EM
+    09:00  wattle  eggs_laid  clutch=wattle-2 count=21 complete=true
+    """,
+        "doubt",
+        "Wattle: 21 eggs of wattle-1 on 5 Mar 2026",
+    ),
     "more eggs boxed than laid": (
         """
     2026-03-05 EM
@@ -936,3 +946,17 @@ def test_the_same_boxing_from_two_desks_is_doubted_and_from_one_it_is_two_boxes(
     page = BOXES.rpartition("    09:30")[0] + "    2026-03-02 {}\n09:30 clutch/w-1 eggs_boxed count=4 place=e1\n"
     assert "Written twice" in only(page.format("BM"))[1]
     assert found(page.format("AK")) == []
+
+
+@pytest.mark.parametrize(
+    "second",
+    [
+        "2026-03-05 AK\n    09:00  wattle  eggs_laid  clutch=w-2 count=21\n",
+        "2026-03-05 EM\n    09:00  wattle  eggs_laid  clutch=w-2 count=20\n",
+        "2026-03-05 EM\n    09:00  wattle  eggs_laid  clutch=w-1 count=21 complete=true\n",
+        "2026-03-05 EM\n    20:01  wattle  eggs_laid  clutch=w-2 count=21\n",
+    ],
+)
+def test_eggs_of_one_keeper_another_count_or_another_day_are_not_one_laying_written_twice(second: str) -> None:
+    page = f"    2026-03-05 AK\n    08:00  wattle  eggs_laid  clutch=w-1 count=21\n    {second}"
+    assert not [says for _, says in found(page) if "The same eggs" in says]

@@ -6,12 +6,14 @@ import pytest
 
 from tests.desk.test_validation import look
 
-SEASON = """08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
+SEASON = """2026-02-10
+08:02 sedge eggs_laid clutch=clutch/s-1 count=9 complete=true
+2026-04-01
+08:00 enclosure/s1 enclosure_set_up name=S1 what="incubator shelf"
 08:00 enclosure/k1 enclosure_set_up name=K1 what="egg box"
 08:00 enclosure/k2 enclosure_set_up name=K2 what="egg box"
 08:00 wattle eggs_laid clutch=clutch/w-1 count=12 complete=true
 08:01 clutch/w-1 eggs_boxed count=12 place=k1
-08:02 sedge eggs_laid clutch=clutch/s-1 count=9 complete=true
 08:03 clutch/s-1 hatched count=4 into=group/hatch
 08:04 group/hatch arrived name=Hatch count=4 clutch=clutch/s-1 place=enclosure/b4 hatched=2026-04-01
 08:05 group/hatch reserved whom="Ann Lee" count=2

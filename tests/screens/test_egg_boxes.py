@@ -39,6 +39,8 @@ WAITING = (
 """
 )
 MORNING = "2026-03-14 08:00"
+#: Old enough to hatch.
+HATCHING = "2026-05-01 08:00"
 
 
 @pytest.fixture
@@ -300,7 +302,7 @@ async def test_what_is_due_to_a_box_can_be_left_out_with_the_reason(folder: Path
 
 
 async def test_young_out_at_a_box_are_out_of_the_eggs_of_that_box(folder: Path) -> None:
-    async with opened(folder, MORNING, keeper="AK") as rack:
+    async with opened(folder, HATCHING, keeper="AK") as rack:
         await at_box(rack)
         await rack.press("e", "h")
         await rack.sees("into group")
@@ -331,7 +333,7 @@ async def test_a_shelf_is_chosen_by_an_arrow_and_left_out_by_enter_alone(tmp_pat
 async def test_what_hatches_in_a_box_selected_is_out_of_that_box_and_into_a_tub(tmp_path: Path) -> None:
     tubs = '    08:00  l1  enclosure_set_up  name=L1 what="lay box"\n    08:00  t1  enclosure_set_up  name=T1\n'
     folder = colony(tmp_path / "colony", WAITING + tubs)
-    async with opened(folder, MORNING, keeper="AK") as rack:
+    async with opened(folder, HATCHING, keeper="AK") as rack:
         await at_box(rack)
         await rack.press("e", "h", "5", "f2", "enter")
         await rack.sees("Where does Wattle young live", "> T1", "L1")
@@ -342,7 +344,7 @@ async def test_what_hatches_in_a_box_selected_is_out_of_that_box_and_into_a_tub(
 
 async def test_of_more_young_than_eggs_it_is_asked_whether_there_were_twins(tmp_path: Path) -> None:
     folder = colony(tmp_path / "colony", WAITING + "    08:00  t1  enclosure_set_up  name=T1\n")
-    async with opened(folder, MORNING, keeper="AK") as rack:
+    async with opened(folder, HATCHING, keeper="AK") as rack:
         await at_box(rack)
         await rack.press("e", "h", "1", "9", "f2")
         await rack.sees("19 young, 18 eggs in. Twins? Out of how many eggs")

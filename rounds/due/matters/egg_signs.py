@@ -36,7 +36,7 @@ def eggs_look_wrong(look: Look) -> Iterator[Matter]:
     week at most.
     """
     eggs = look.clutch
-    if not eggs.left_to_hatch:
+    if not eggs.may_be_left:
         return
     standing = [(sign, seen) for sign in _WORDS if (seen := _unanswered(look, sign)) is not None]
     if not standing:
@@ -103,7 +103,7 @@ def _unanswered(look: Look, sign: EggSign) -> EggsSeen | None:
             for one in page.of(EggsLost)
             if one.key > seen.key and (one.place is None or seen.place is None or one.place == seen.place)
         )
-        if clear or lost >= (seen.count or 1) or (seen.place is not None and eggs.left_in(seen.place) == 0):
+        if clear or lost >= (seen.count or 1) or (seen.place is not None and not eggs.may_lie_in(seen.place)):
             return None
         return seen
     return None
@@ -130,7 +130,7 @@ def eggs_sweating(look: Look) -> Iterator[Matter]:
     """
     eggs = look.clutch
     seen = _unanswered(look, "sweating")
-    if seen is None or eggs.started is None or not eggs.left_to_hatch:
+    if seen is None or eggs.started is None or not eggs.may_be_left:
         return
     after = [one for one in eggs.page.of(EggsSeen) if "pipped" in one.signs and one.key > seen.key]
     if after or any(one.about == look.subject and one.key > seen.key for one in eggs.page.of(Hatched)):
