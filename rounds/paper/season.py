@@ -113,7 +113,9 @@ def season_text(found: Values, now: datetime) -> str:
         places = row["box_names"] or [row["place_name"]]
         name, place = columns(row["name"], places, NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
-        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS)), WORDS)
+        comes = row["next"] is not None
+        told = said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS, comes=comes)
+        words = cut(shown(told), WORDS)
         page.lines.append(f" {name}{place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
@@ -145,13 +147,14 @@ def columns(name: str, places: Sequence[str], name_wide: int, place_wide: int, *
     return padded(name, room), padded(where, name_wide + 1 + place_wide - room)
 
 
-def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int) -> str:
+def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int, *, comes: bool = True) -> str:
     """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
 
-    A sign beats a forecast: no date to come stands where a vet is to be phoned. Where a matter's sentence is wider
-    than `wide`, its verdict stands alone, else the short words of its rule: never half a verdict.
+    One for today stands alone too where nothing `comes`: “today” is not said of a rest. A sign beats a forecast: no
+    date to come stands where a vet is to be phoned. Where a matter's sentence is wider than `wide`, its verdict
+    stands alone, else the short words of its rule: never half a verdict.
     """
-    if level in (Level.VET.word, Level.VET_NOW.word):
+    if level in (Level.VET.word, Level.VET_NOW.word) or (level == Level.TODAY.word and matter and not comes):
         told = matter.removeprefix(name).lstrip(": ")
         sentence = told.partition(". ")[0]
         verdict = sentence.partition(": ")[0]

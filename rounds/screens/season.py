@@ -128,6 +128,7 @@ class SeasonScreen(RoundScreen):
             level, says, rule = Level.WATCH, "", ""
             if row.matter is not None:
                 level, says, rule = row.matter.level, row.matter.says, row.matter.rule
+            told_of = said(level.word, row.says, says, row.name, rule, words, comes=row.comes is not None)
             style = STYLE_OF_LEVEL[level] if level >= Level.TODAY else ""
             keys = self.steps("season-up", "season-down", place - at) or self.key_map.keys(BY_ID["season-open"])[:1]
             one = line(
@@ -137,7 +138,7 @@ class SeasonScreen(RoundScreen):
                 " ",
                 Span(scale.row(drawn_of(row), now)),
                 " ",
-                Span(cut(shown(said(level.word, row.says, says, row.name, rule, words)), words), style),
+                Span(cut(shown(told_of), words), style),
             )
             told.append(pressing(one, *keys))
         told += [BLANK] * (height - len(below) - len(told))
