@@ -141,7 +141,7 @@ def box_words(box: EggBox, now: datetime, due: Iterable[DueLine] = ()) -> str:
     todo = "weigh" if any(line.care == "egg box" and line.says.startswith("weigh") for line in due) else ""
     todo = f"top up {water_words(box.top_up)}" if box.top_up is not None else todo
     candle = "candle" if any(line.care == "candle" for line in due) else ""
-    return "   ".join(word for word in (eggs_words(box, now), weight_words(box), todo, candle) if word)
+    return "  ".join(word for word in (eggs_words(box, now), weight_words(box), todo, candle) if word)
 
 
 def lid_words(box: EggBox, now: datetime) -> str:
