@@ -17,7 +17,7 @@ from rounds.logbook.entries import KINDS, AppointmentEnded, Entry
 from rounds.logbook.members import members
 from rounds.logbook.times import DateOrder
 from rounds.logbook.warmth import figure_in
-from rounds.logbook.written_figures import of_money, thousands_or_decimals
+from rounds.logbook.written_figures import SUMS, of_money, thousands_or_decimals
 from rounds.logbook.written_times import read_day
 from rounds.paper.plain_text import shown
 
@@ -26,8 +26,6 @@ _MOST_TOLD: Final = 20
 _NAMES: Final = re.compile(rb'"\s*:')
 #: A figure with a comma in it, or a letter behind it.
 _ODD: Final = re.compile(r"\d\s*[,°cCfF]")
-#: The members that are sums of money.
-_SUMS: Final = frozenset({"price", "deposit"})
 _ISO_DAY: Final = re.compile(r"\d{4}-\d{2}-\d{2}")
 #: Days that lie behind, where no year is written; all others lie ahead.
 _BEHIND: Final = frozenset({"hatched", "day"})
@@ -125,7 +123,7 @@ def fill_figures(given: dict[str, Any], kind: type[Entry], currency: str) -> Non
     `currency` is the colony's own. Raises `BadEntry` of `1,250`, which may be either; so may `1.250` of a price.
     """
     for name, value in given.items():
-        if isinstance(value, str) and name in _SUMS:
+        if isinstance(value, str) and name in SUMS:
             own = given.get("currency")
             if either := of_money(value, own if isinstance(own, str) and own else currency):
                 raise BadEntry(f"{given['kind']}, {name}: {either}")

@@ -200,9 +200,9 @@ def doubts(standing: Standing, house: House, entry: Entry, excluding: frozenset[
         yield f"{name}: the smallest weighs {entry.smallest:g} g, more than the mean of {entry.grams:g} g."
     if isinstance(entry, SplitOff | Merged):
         yield from _out_of_quarantine(standing, entry)
-        yield from _mixed(standing, clutches_of_group(standing, group(standing, entry.about)), entry.into)
+        yield from _mixed(standing, entry, _clutches_in(standing, entry.about, entry), entry.into)
     if isinstance(entry, Hatched) and entry.into is not None:
-        yield from _hatched_to_others(standing, entry.about, entry.into)
+        yield from _hatched_to_others(standing, entry, entry.into)
     if isinstance(entry, CountSettled | TraitsSettled) and entry.about.startswith("group/"):
         yield from _more_than_there(standing, entry, excluding)
     if isinstance(entry, SingledOut):
@@ -300,15 +300,23 @@ def _out_of_quarantine(standing: Standing, entry: SplitOff | Merged) -> Iterator
         yield f"{target.name} is in quarantine, {source.name} is not. Put them together?"
 
 
-def _hatched_to_others(standing: Standing, clutch: str, into: str) -> Iterator[str]:
+def _hatched_to_others(standing: Standing, entry: Hatched, into: str) -> Iterator[str]:
     """The same of young that hatch; the rest of a clutch of which some are there is not asked about each day."""
-    if clutch not in clutches_of_group(standing, group(standing, into)):
-        yield from _mixed(standing, (clutch,), into)
+    if entry.about not in _clutches_in(standing, into, entry):
+        yield from _mixed(standing, entry, (entry.about,), into)
 
 
-def _mixed(standing: Standing, ours: tuple[str, ...], into: str) -> Iterator[str]:
+def _clutches_in(standing: Standing, subject: str, entry: Entry) -> tuple[str, ...]:
+    """The clutches of those in a group as an entry says something of it: a group that was empty began again."""
+    page = standing.page(subject)
+    census = read_census(subject, (one for kind in COUNTING for one in page.of(kind) if one.key < entry.key))
+    empty = [step.at for step in census.steps if not step.count] if census.known else []
+    return clutches_of_group(standing, group(standing, subject), max(empty, default=None))
+
+
+def _mixed(standing: Standing, entry: Entry, ours: tuple[str, ...], into: str) -> Iterator[str]:
     """Young of these clutches put to those of others: who is of which no one can say from then on."""
-    theirs = clutches_of_group(standing, group(standing, into))
+    theirs = _clutches_in(standing, into, entry)
     if ours and theirs and ours != theirs:
         names = " and ".join(called(standing, one) for one in dict.fromkeys((*theirs, *ours)))
         yield f"Young of {names} cannot be told apart once they are together. Put them together?"

@@ -11,6 +11,9 @@ from rounds.logbook.money import decimals
 _EITHER: Final = re.compile(r"\s*[+-]?[1-9]\d{0,2}(?:,\d{3})+\s*")
 #: Of a point before three digits no one can say what it is in a currency that has no three decimals.
 _POINT: Final = re.compile(r"\s*[1-9]\d{0,2}\.\d{3}\s*")
+_CURRENCY: Final = re.compile(r"[A-Z]{3}")
+#: The members of entries that are sums of money.
+SUMS: Final = frozenset({"price", "deposit"})
 
 
 def of_money(text: str, currency: str) -> str:
@@ -19,6 +22,11 @@ def of_money(text: str, currency: str) -> str:
         text = text.strip()
         return f"{text} may be {text.replace('.', '')} or {float(text):g}: write one of the two."
     return thousands_or_decimals(text)
+
+
+def of_unit(text: str, unit: str) -> str:
+    """What is said of a figure in this unit, which may be a currency; empty where it can be read one way."""
+    return of_money(text, unit if _CURRENCY.fullmatch(unit) else "")
 
 
 def thousands_or_decimals(text: str) -> str:

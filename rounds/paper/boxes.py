@@ -113,13 +113,13 @@ def _round(value: float | None, digits: int = 1) -> float | None:
 
 
 def eggs_words(box: EggBox, now: datetime) -> str:
-    """`Saltbush 1 16/18 day 41`, of each clutch in it; `empty` without any."""
+    """`Saltbush 1 16/18 eggs day 41`, of each clutch in it; `empty` without any."""
     told: list[str] = []
     for one in box.clutches:
         here, put = one.left_in(box.place), sum(e.count for e in one.in_boxes.boxes if e.place == box.place)
         count = f"{put if here is None else here}{'' if here == put else f'/{put}' if here is not None else '?'}"
         day = f" day {days_between(one.started, now)}" if one.started else ""
-        told.append(f"{one.called} {count}{day}")
+        told.append(f"{one.called} {count} {'egg' if count == '1' else 'eggs'}{day}")
     return ", ".join(told) or "empty"
 
 
@@ -141,7 +141,7 @@ def box_words(box: EggBox, now: datetime, due: Iterable[DueLine] = ()) -> str:
     todo = "weigh" if any(line.care == "egg box" and line.says.startswith("weigh") for line in due) else ""
     todo = f"top up {water_words(box.top_up)}" if box.top_up is not None else todo
     candle = "candle" if any(line.care == "candle" for line in due) else ""
-    return "   ".join(word for word in (eggs_words(box, now), weight_words(box), todo, candle) if word)
+    return "  ".join(word for word in (eggs_words(box, now), weight_words(box), todo, candle) if word)
 
 
 def lid_words(box: EggBox, now: datetime) -> str:

@@ -22,6 +22,7 @@ from rounds.paper.referral_text import (
     clutch_rows,
     identity_words,
     kept_words,
+    lives_words,
     newest_first,
     points,
     season_heading,
@@ -112,9 +113,9 @@ def _text(text: str) -> str:
 
 
 def _head(found: Values, now: datetime, title: str) -> Iterable[str]:
-    one = found["animal"]
     by = f", written by {found['by']}" if found["by"] else ""
-    lives = f"Lives with {', '.join(one['lives_with'])}." if one["lives_with"] else "Lives alone."
+    lives = lives_words(found)
+    lives = f"{lives[0].upper()}{lives[1:]}."
     yield "<header>"
     yield f"<h1>{_text(title)}</h1>"
     day = f"{now:%a} {date_words(now, now)} {now.year} {now:%H:%M}"

@@ -30,8 +30,7 @@ def referral_text(found: Values, now: datetime) -> str:
     page.text(f"{found['colony']}{'   written by ' + found['by'] if found['by'] else ''}")
     page.text(found["phone"] or "", "vet: ")
     page.text(", ".join(identity_words(found)))
-    one = found["animal"]
-    page.text(f"lives with {', '.join(one['lives_with'])}" if one["lives_with"] else "lives alone")
+    page.text(lives_words(found))
     if found["why"]:
         page.heading("Why")
         for matter in found["why"]:
@@ -163,10 +162,18 @@ def clutch_rows(clutches: Sequence[Values], now: datetime) -> list[list[str]]:
     return rows
 
 
+def lives_words(found: Values) -> str:
+    """With whom it lives; `place not known` where it lives nowhere that is noted."""
+    others = found["animal"]["lives_with"]
+    alone = "lives alone" if found["husbandry"]["enclosure"] else "place not known"
+    return f"lives with {', '.join(others)}" if others else alone
+
+
 def kept_words(kept: Values, now: datetime) -> list[tuple[str, str]]:
     """How it is kept, part by part: a label and what is known of it."""
-    where = ", ".join(word for word in (kept["what"], kept["enclosure"]) if word) or "no place"
-    company = f"with {', '.join(kept['lives_with'])}" if kept["lives_with"] else "alone"
+    where = ", ".join(word for word in (kept["what"], kept["enclosure"]) if word) or "not known"
+    alone = "alone" if kept["enclosure"] else ""
+    company = f"with {', '.join(kept['lives_with'])}" if kept["lives_with"] else alone
     readings = [
         f"{one['what']} {one['value']:g}{' ' + one['unit'] if one['unit'] else ''} "
         f"({printed(one['at'], now)}{_in(one)})"
@@ -175,7 +182,7 @@ def kept_words(kept: Values, now: datetime) -> list[tuple[str, str]]:
     lamp = kept["lamp"]
     calcium = kept["calcium"]
     return [
-        ("enclosure", f"{where}, {company}"),
+        ("enclosure", ", ".join(word for word in (where, company) if word)),
         ("climate", ", ".join(readings) or "never read"),
         ("UV lamp", f"{lamp['says']} ({printed(lamp['at'], now)}{_in(lamp)})" if lamp else "no change noted"),
         ("food", ", ".join(f"{one['says']} ({printed(one['at'], now)})" for one in kept["fed"]) or "none noted"),

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from typing import Final
 
+from rounds.due.dates import day
 from rounds.due.matter import Level
 from rounds.due.season import Row
 from rounds.paper.page import COLUMNS, Page
@@ -32,10 +33,15 @@ def monday(day: date, weeks: int = 0) -> date:
     return date.fromordinal(max(1, min(last, day.toordinal() - day.weekday() + 7 * weeks)))
 
 
-def year_words(scale: Timescale) -> str:
-    """`2026`, or `2026/27` where the weeks go across new year."""
-    first, last = scale.begins.year, scale.ends.year
-    return f"{first}" if first == last else f"{first}/{last % 100:02d}"
+def drawn_words(scale: Timescale) -> str:
+    """`season, 28 Sep 2026 to 3 Jan 2027`: the days drawn.
+
+    The weeks around a day are no season of the colony: which goes from waking to waking, and has its name from
+    `standing.colony_seasons` alone.
+    """
+    first, last = scale.begins, scale.ends
+    year = "" if first.year == last.year else f" {first.year}"
+    return f"season, {day(first)}{year} to {day(last)} {last.year}"
 
 
 def season_values(
@@ -88,7 +94,7 @@ def season_text(found: Values, now: datetime) -> str:
     page = Page()
     cells = COLUMNS - NAME - PLACE - WORDS - 4
     scale = Timescale.of_weeks(date.fromisoformat(found["begins"]), found["weeks"], cells)
-    page.title(f"{found['colony']}   season {year_words(scale)}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
+    page.title(f"{found['colony']}   {drawn_words(scale)}", f"{now:%a} {now.day} {now:%b %Y %H:%M}")
     females = [row for row in found["rows"] if row["dam"] is None]
     page.text(
         f"{many(len(females), 'female')}, {many(len(found['rows']) - len(females), 'clutch', 'clutches')} of eggs."
@@ -107,7 +113,9 @@ def season_text(found: Values, now: datetime) -> str:
         places = row["box_names"] or [row["place_name"]]
         name, place = columns(row["name"], places, NAME, PLACE, clutch=row["dam"] is not None)
         chart = scale.row(drawn, now.date())
-        words = cut(shown(said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS)), WORDS)
+        comes = row["next"] is not None
+        told = said(row["level"], row["says"], row["matter"], row["name"], row["rule"], WORDS, comes=comes)
+        words = cut(shown(told), WORDS)
         page.lines.append(f" {name}{place} {chart} {words}".rstrip())
     page.blank()
     page.lines += legend(COLUMNS)
@@ -139,13 +147,14 @@ def columns(name: str, places: Sequence[str], name_wide: int, place_wide: int, *
     return padded(name, room), padded(where, name_wide + 1 + place_wide - room)
 
 
-def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int) -> str:
+def said(level: str | None, says: str, matter: str, name: str, rule: str, wide: int, *, comes: bool = True) -> str:
     """What comes next; a worst matter for today puts its level in front, one for the vet stands alone.
 
-    A sign beats a forecast: no date to come stands where a vet is to be phoned. Where a matter's sentence is wider
-    than `wide`, its verdict stands alone, else the short words of its rule: never half a verdict.
+    One for today stands alone too where nothing `comes`: “today” is not said of a rest. A sign beats a forecast: no
+    date to come stands where a vet is to be phoned. Where a matter's sentence is wider than `wide`, its verdict
+    stands alone, else the short words of its rule: never half a verdict.
     """
-    if level in (Level.VET.word, Level.VET_NOW.word):
+    if level in (Level.VET.word, Level.VET_NOW.word) or (level == Level.TODAY.word and matter and not comes):
         told = matter.removeprefix(name).lstrip(": ")
         sentence = told.partition(". ")[0]
         verdict = sentence.partition(": ")[0]

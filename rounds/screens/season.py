@@ -8,9 +8,10 @@ from typing import ClassVar, Final
 from rounds.due.matter import Level
 from rounds.due.season import Row, season
 from rounds.paper.plain_text import cut, shown
-from rounds.paper.season import BEFORE, WORDS, columns, drawn_of, legend, monday, said, weeks_later, year_words
+from rounds.paper.season import BEFORE, WORDS, columns, drawn_of, drawn_words, legend, monday, said, weeks_later
 from rounds.paper.timescale import Timescale
 from rounds.paper.words import many
+from rounds.screens.board.beside import widths
 from rounds.screens.board.board import BLANK, Line, Span, fit, line, pressing, short, wrap
 from rounds.screens.from_standing import FromStanding
 from rounds.screens.keys.screens import BY_ID
@@ -19,6 +20,11 @@ from rounds.screens.views.stop import STYLE_OF_LEVEL
 
 #: Weeks from today on that stand on the narrowest screen.
 _AHEAD: Final = 5
+
+
+def _columns(width: int) -> tuple[int, int, int]:
+    """How wide the name, the place and the words are."""
+    return (10, 4, WORDS) if width < 100 else (14, 6, 30)
 
 
 class SeasonScreen(RoundScreen):
@@ -76,22 +82,29 @@ class SeasonScreen(RoundScreen):
         females = sum(row.dam is None for row in rows)
         at = f"{self._place(rows) + 1} of {len(rows)} " if rows else ""
         right = f"{many(females, 'female')}, {many(len(rows) - females, 'clutch', 'clutches')} of eggs   {at}"
-        if len(right) > width // 2:
+        left, pane = widths(width, self.SHARE)
+        drawn = left if pane and rows else width
+        title = f" {self.shift.desk.settings.name}   {drawn_words(self._scale(drawn))}"
+        if len(title) + len(right) + 3 > width:
             # It says that there is more below, and how much.
             right = at
-        scale = Timescale(self._begins(), 52)
-        title = f" {self.shift.desk.settings.name}   season {year_words(scale)}"
-        return [line(Span(fit(title, max(1, width - len(right) - 2)), "title"), Span(f"  {right}", "quiet")), BLANK]
+        room = max(1, width - len(right) - 2)
+        if len(title) > room:
+            title = title.partition(",")[0]
+        return [line(Span(fit(title, room), "title"), Span(f"  {right}", "quiet")), BLANK]
+
+    def _scale(self, width: int) -> Timescale:
+        """The weeks that are drawn, in the cells that names, places and words leave."""
+        wide_name, wide_place, words = _columns(width)
+        cells = max(8, width - wide_name - wide_place - words - 4)
+        return Timescale.at_least(self._begins(), BEFORE + _AHEAD, cells)
 
     def body(self, width: int, height: int) -> list[Line]:
         rows, chosen, now = self._all(), self._row(), self.shift.now().date()
         if chosen is None:
             return [line(" ", Span("No female is registered, and no eggs incubate.", "quiet"))]
-        wide_place = 4 if width < 100 else 6
-        wide_name = 10 if width < 100 else 14
-        words = WORDS if width < 100 else 30
-        cells = max(8, width - wide_name - wide_place - words - 4)
-        scale = Timescale.at_least(self._begins(), BEFORE + _AHEAD, cells)
+        wide_name, wide_place, words = _columns(width)
+        scale = self._scale(width)
         lead = " " * (wide_name + wide_place + 3)
         below = [line(" ", Span(one, "quiet")) for one in legend(width - 2)] if height >= 12 else []
         room = max(1, height - 2 - len(below))
@@ -115,6 +128,7 @@ class SeasonScreen(RoundScreen):
             level, says, rule = Level.WATCH, "", ""
             if row.matter is not None:
                 level, says, rule = row.matter.level, row.matter.says, row.matter.rule
+            told_of = said(level.word, row.says, says, row.name, rule, words, comes=row.comes is not None)
             style = STYLE_OF_LEVEL[level] if level >= Level.TODAY else ""
             keys = self.steps("season-up", "season-down", place - at) or self.key_map.keys(BY_ID["season-open"])[:1]
             one = line(
@@ -124,7 +138,7 @@ class SeasonScreen(RoundScreen):
                 " ",
                 Span(scale.row(drawn_of(row), now)),
                 " ",
-                Span(cut(shown(said(level.word, row.says, says, row.name, rule, words)), words), style),
+                Span(cut(shown(told_of), words), style),
             )
             told.append(pressing(one, *keys))
         told += [BLANK] * (height - len(below) - len(told))

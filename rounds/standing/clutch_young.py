@@ -9,6 +9,7 @@ hatched + from elsewhere + found = in no group + alive + died + left + not found
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import datetime
 
 import msgspec
 
@@ -167,16 +168,22 @@ def in_no_group(standing: Standing, clutch: str) -> int:
     return max(0, sum(entry.count for entry in hatched) - _registered(standing, clutch) - silent)
 
 
-def clutches_of_group(standing: Standing, young: Group) -> tuple[str, ...]:
-    """The clutches that young of this group may be of, by its own arrivals and those of the groups it came from."""
+def clutches_of_group(standing: Standing, young: Group, since: datetime | None = None) -> tuple[str, ...]:
+    """The clutches that young of this group may be of, by its own arrivals and those of the groups it came from.
+
+    With `since`, only of what came into it from then on: the others are not in it any more.
+    """
     found: dict[str, None] = {}
     seen = {young.subject}
     for subject in (waiting := [young.subject]):
         one = group(standing, subject)
-        found.update(dict.fromkeys(entry.clutch for entry in one.own(Arrived) if entry.clutch))
-        came = [entry.about for entry in one.page.of(SplitOff) if entry.into == subject]
-        came += [entry.about for entry in one.page.of(Merged) if entry.into == subject]
-        fresh = [other for other in dict.fromkeys(came) if other not in seen]
+        first = since if subject == young.subject else None
+        own = [entry for entry in one.own(Arrived) if first is None or entry.at >= first]
+        found.update(dict.fromkeys(entry.clutch for entry in own if entry.clutch))
+        came: list[SplitOff | Merged] = [entry for entry in one.page.of(SplitOff) if entry.into == subject]
+        came += [entry for entry in one.page.of(Merged) if entry.into == subject]
+        sources = dict.fromkeys(entry.about for entry in came if first is None or entry.at >= first)
+        fresh = [other for other in sources if other not in seen]
         seen.update(fresh)
         waiting += fresh
     return tuple(found)

@@ -28,7 +28,7 @@ def figures(quick: bool, long: Path | None) -> Iterator[Figure]:
         yield measures.plain_today(colony, home, repeats)
         yield measures.key_to_repaint(colony, home, 20 if quick else 60, "demo")
         yield measures.key_to_repaint(colony, home, 20 if quick else 60, "demo, room beside it", (120, 40))
-        yield measures.view_opened(colony, home, 5 if quick else 11, "s", "season 20", "the season, demo")
+        yield measures.view_opened(colony, home, 5 if quick else 11, "s", "season, ", "the season, demo")
         yield measures.view_opened(colony, home, 5 if quick else 11, "r", "the room", "the room, demo")
         yield from measures.text_typed(colony, home, 24 if quick else 80, "demo")
         yield measures.key_to_disk(colony, home, 100 if quick else 500, "demo")

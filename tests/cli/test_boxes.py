@@ -30,7 +30,7 @@ def eggs(room: Door) -> Door:
 
 def test_each_box_is_told_with_its_eggs_its_weight_and_what_to_add(eggs: Door) -> None:
     text = eggs.well("boxes").out
-    assert "K1     Wattle 1 18 day 12   405 g of 412 g   top up 7 g (7 ml)   candle" in text
+    assert "K1     Wattle 1 18 eggs day 12  405 g of 412 g  top up 7 g (7 ml)  candle" in text
     assert "vermiculite, 120 g dry, 120 g water, now 0.94 : 1, -139 kPa ± 30 %" in text
     (box,) = eggs.well("boxes", "S1", "--json").json["boxes"]
     assert (box["box"], box["shelf_name"], box["target_grams"], box["top_up_grams"]) == (
@@ -54,7 +54,7 @@ def test_tare_up_side_lid_and_shelf_are_on_the_page_of_the_box(eggs: Door) -> No
 
 def test_the_page_of_a_box_tells_the_same(eggs: Door) -> None:
     assert "lid: K1 · Wattle 1 · laid 31 Mar · 18 eggs · 412 g" in eggs.well("show", "K1").out
-    assert "K1  Wattle 1 18 day 12" in eggs.well("show", "S1").out
+    assert "K1  Wattle 1 18 eggs day 12" in eggs.well("show", "S1").out
 
 
 def test_what_would_break_the_census_is_refused_with_the_sum(eggs: Door) -> None:
@@ -146,4 +146,4 @@ def test_a_figure_that_no_scale_shows_is_refused(room: Door, words: tuple[str, .
 def test_eggs_that_went_since_the_weighing_are_taken_off_what_it_weighs(eggs: Door) -> None:
     eggs.well("log", "eggs_lost", "wattle-2026-1", "count=2", "place=K1", "--at", "-1h")
     # 77 g of 18 eggs: two weigh 8.6 g.
-    assert "Wattle 1 16/18 day 12   about 396 g of 403 g   top up 7 g (7 ml)" in eggs.well("boxes").out
+    assert "Wattle 1 16/18 eggs day 12  about 396 g of 403 g  top up 7 g (7 ml)" in eggs.well("boxes").out

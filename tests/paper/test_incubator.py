@@ -16,7 +16,7 @@ from rounds.paper.subject_head import head_text, head_values
 from rounds.paper.temperatures import drawn, thinned_to
 from rounds.rules.default import default_house
 from rounds.rules.settings import Settings
-from rounds.screens.views.incubator import shelf_lines
+from rounds.screens.views.incubator import clutch_lines, shelf_lines
 from rounds.standing.fold import fold
 from tests.any_entries import entries
 from tests.notation import VIENNA, at, logbook, standing
@@ -79,6 +79,19 @@ def test_a_probe_inside_a_box_is_said_and_drawn_beside_the_shelf() -> None:
         (told,) = (one for one in shown if "inside K1   30.5 °C" in one)
         assert told.endswith("drawn") == (under is box)
     assert incubator(standing(PAGE), SETTINGS, now)["shelves"][0]["in_boxes"] == []
+
+
+def test_a_clutch_has_the_whole_width_for_its_name() -> None:
+    now, named = at("2026-03-04 08:00"), PAGE.replace("name=Wattle", "name=Callistemonia")
+    (shelf,) = incubator(standing(named), SETTINGS, now)["shelves"]
+
+    def told(width: int) -> list[str]:
+        return ["".join(span.text for span in one) for one in clutch_lines(shelf["clutches"], now, width, None)]
+
+    whole = told(200)
+    longest = max(map(len, whole))
+    assert told(longest + 1) == whole
+    assert max(map(len, told(longest - 3))) <= longest - 3
 
 
 def test_each_box_of_a_clutch_has_its_own_window_and_what_it_weighs_now() -> None:

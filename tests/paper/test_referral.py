@@ -158,9 +158,12 @@ def test_an_animal_of_which_nothing_is_known_has_a_sheet() -> None:
     bare = "2026-04-01 AK\n08:00 wattle arrived name=Wattle\n"
     text = referral_text(sheet(bare), NOW)
     assert "sex not known, age not known" in text
+    assert "place not known" in text
+    assert "alone" not in text, "of one that lives nowhere this is not known either"
+    assert "alone" not in referral_html(sheet(bare), NOW).casefold()
     assert part(text, "SINCE")[0].endswith("arrived")
     assert "EVERY SIGN" not in text
-    Page.of(referral_html(sheet(bare), NOW))
+    Page.of(referral_html(sheet(bare), NOW).casefold())
 
 
 _TEXT = ("html", "head", "meta", "title", "style", "body", "header", "footer", "section", "h1", "h2", "p", "span")

@@ -25,3 +25,9 @@ def test_what_is_too_long_is_said_by_its_verdict_or_its_rule(matter: str, rule: 
 def test_of_what_is_for_today_the_figures_stay() -> None:
     assert said("today", "hatching: 14 out, 3 in", "", "", "", 30) == "TODAY hatching: 14 out, 3 in"
     assert said("today", "hatching: 14 out, 3 in", "", "", "", WORDS) == "TODAY 14 out, 3 in"
+
+
+def test_today_is_not_said_of_a_rest() -> None:
+    matter = "Fern: not on the walk, no one will feed it."
+    assert said("today", "resting", matter, "Fern", "no place", WORDS, comes=False) == "TODAY no place"
+    assert said("watch", "resting", "Fern: thin.", "Fern", "looks thin", WORDS, comes=False) == "resting"

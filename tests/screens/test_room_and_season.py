@@ -183,6 +183,12 @@ async def test_what_was_found_stands_whole_beside_the_list(folder: Path) -> None
 # The season
 
 
+async def test_the_days_that_the_season_names_are_those_drawn_beside_a_second_pane_too(folder: Path) -> None:
+    async with opened(folder, "2026-03-26 07:00", keeper="AK", size=(160, 50)) as rack:
+        await rack.press("v", "s")
+        await rack.sees("season, 26 Jan to 30 Jul 2026", "Feb", "Jul")
+
+
 async def test_the_season_shows_females_by_weeks_and_egg_boxes_below_their_dam(folder: Path) -> None:
     async with opened(folder, "2026-03-26 07:00", keeper="AK") as rack:
         await rack.press("v", "s")
@@ -191,7 +197,9 @@ async def test_the_season_shows_females_by_weeks_and_egg_boxes_below_their_dam(f
         assert "[" in wattle
         assert "=]" in wattle
         assert "VET NOW lethargy" in wattle
-        await rack.sees("season 2026", "^ 26 Mar", "L20", "20 eggs S1", "hatches 19 Apr to 20 May")
+        await rack.sees(
+            "season, 26 Jan to 31 May 2026", "^ 26 Mar", "L20", "20 eggs S1", "hatches 19 Apr to 20 May"
+        )
         await rack.press("down", "down", "down")
         await rack.press("enter")
         await rack.sees("clutch")

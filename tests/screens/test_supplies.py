@@ -73,9 +73,15 @@ async def test_what_came_in_has_its_price_on_the_form_and_the_colonys_currency(f
         rack.app.open_subject("supply/roaches")
         await rack.press("i", "c", "i")
         await rack.sees("came in", "price", "currency")
-        await rack.press(*"300", "down", "down", "down", *"12.50", "f2")
+        await rack.press(*"300", "down", "down", "down", *"1.250", "f2")
+        await rack.sees("price: 1.250 may be 1250 or 1.25: write one of the two.")
+        assert rack.of(StockIn) == []
+        await rack.press("backspace", "f2")
         (came,) = rack.of(StockIn)
-        assert (came.amount, came.price, came.currency) == (300, 12.5, "AUD")
+        assert (came.amount, came.price, came.currency) == (300, 1.25, "AUD")
+        # In a currency of three decimals it is one sum and no other.
+        await rack.press("i", "c", "i", *"500", *["down"] * 4, *"KWD", "up", *"1.250", "f2")
+        assert [(one.price, one.currency) for one in rack.of(StockIn)[1:]] == [(1.25, "KWD")]
 
 
 async def test_a_comma_that_may_part_thousands_is_refused_and_one_that_cannot_is_a_point(folder: Path) -> None:

@@ -26,9 +26,10 @@ from tests.notation import at
 from tests.screens.rack import colony, on_disk
 
 #: The promise: gone within so many seconds. On a machine that is busy with other things they may pass without a
-#: turn: once of so many times is enough.
+#: turn: so many of so many times are enough.
 WITHIN = 2.0
-TIMES = 10
+ENOUGH = 2
+TIMES = 5
 #: How long anything may take on a machine that is busy with other things, in s.
 PATIENCE = 30.0
 #: The room's clock runs, but from this morning on, so that the same care is due whenever the tests run.
@@ -245,6 +246,7 @@ ENDINGS: dict[str, Callable[[Terminal], None]] = {
 
 @pytest.mark.parametrize("ending", ENDINGS)
 def test_the_terminal_goes_away_and_the_process_is_gone_within_two_seconds(ending: str, folder: Path) -> None:
+    in_time = 0
     for attempt in range(1, TIMES + 1):
         with Terminal(folder) as terminal:
             if attempt == 1:
@@ -260,9 +262,10 @@ def test_the_terminal_goes_away_and_the_process_is_gone_within_two_seconds(endin
                 assert b"\x1b[?1049l" in terminal.out, "the terminal is given back as it was"
         assert on_disk(folder) == acknowledged
         assert walked(folder) == ["enclosure/b1"]
-        if took <= WITHIN:
+        in_time += took <= WITHIN
+        if in_time == ENOUGH:
             return
-    pytest.fail(f"{ending}: {took:.1f} s until it was gone, {TIMES} times in a row")
+    pytest.fail(f"{ending}: gone within {WITHIN:.0f} s {in_time} times of {TIMES}, last in {took:.1f} s")
 
 
 def test_a_thousand_enters_in_a_real_terminal_are_one_stop_at_most(folder: Path) -> None:
@@ -288,21 +291,25 @@ system.terminal_is_there = lambda handle: (asked.write("x"), asked.flush()) and 
 
 def test_where_no_signal_tells_that_the_terminal_went_away_it_is_noticed_all_the_same(folder: Path) -> None:
     asked = folder.with_name("asked")
+    in_time = 0
     for attempt in range(TIMES):
         asked.unlink(missing_ok=True)
         with Terminal(folder, controlling=False, before=ASKS) as terminal:
             if attempt == 0:
                 terminal.begin_shift()
-            terminal.sees("B1")
+                terminal.sees("B1")
+            else:
+                terminal.sees("still on shift")
             # It stays while the terminal is there.
             terminal.until(lambda: asked.exists() and asked.stat().st_size >= 2, "looked for its terminal twice")
             with nothing_left_of(terminal.process):
                 terminal.hang_up()
                 took = terminal.seconds_to_end()
         assert walked(folder) == ["enclosure/b1"]
-        if took <= WITHIN:
+        in_time += took <= WITHIN
+        if in_time == ENOUGH:
             return
-    pytest.fail(f"{took:.1f} s until it was gone, {TIMES} times in a row")
+    pytest.fail(f"gone within {WITHIN:.0f} s {in_time} times of {TIMES}, last in {took:.1f} s")
 
 
 HANGS = """
@@ -317,14 +324,15 @@ COUNT = ["hang", "take over"]
 """
 
 
-def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> None:
-    hanging = folder.with_name("hanging")
+def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(tmp_path: Path) -> None:
+    hanging = tmp_path / "hanging"
+    in_time = 0
     for attempt in range(TIMES):
         hanging.unlink(missing_ok=True)
-        with Terminal(folder, before=HANGS if attempt == 0 else HANGS.replace(', "take over"', "")) as terminal:
-            if attempt == 0:
-                terminal.sees("take over")
-                terminal.press("\rak\r")
+        folder = colony(tmp_path / f"colony-{attempt}", ROOM)
+        with Terminal(folder, before=HANGS) as terminal:
+            terminal.sees("take over")
+            terminal.press("\rak\r")
             terminal.sees("stop 1 of 3")
             acknowledged = on_disk(folder)
             terminal.press("\r")
@@ -335,9 +343,10 @@ def test_an_app_that_hangs_on_its_disk_ends_when_it_is_told_to(folder: Path) -> 
             terminal.rest()
             assert b"rounds was told to end, was busy, and was ended." in terminal.out
         assert [entry for entry in on_disk(folder) if entry in acknowledged] == acknowledged
-        if took <= WITHIN:
+        in_time += took <= WITHIN
+        if in_time == ENOUGH:
             return
-    pytest.fail(f"{took:.1f} s until it was gone, {TIMES} times in a row")
+    pytest.fail(f"gone within {WITHIN:.0f} s {in_time} times of {TIMES}, last in {took:.1f} s")
 
 
 def test_a_terminal_that_is_gone_from_the_start_keeps_no_process(folder: Path) -> None:

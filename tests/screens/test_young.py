@@ -284,7 +284,9 @@ async def test_reserved_with_a_deposit_and_sold_only_to_whom(tmp_path: Path) -> 
     toml.write_text(toml.read_text().replace('# currency = "AUD"', 'currency = "AUD"'))
     async with opened(folder, NOW, keeper="AK") as rack:
         await to_the_young(rack)
-        await rack.press("o", "o", "3", "enter", *"Bo", "enter", *"50", "enter")
+        await rack.press("o", "o", "3", "enter", *"Bo", "enter", *"1.250", "enter")
+        await rack.sees("1.250 may be 1250 or 1.25: write one of the two.")
+        await rack.press(*["backspace"] * 5, *"50", "enter")
         (reserved,) = rack.of(Reserved)
         assert (reserved.whom, reserved.count, reserved.deposit, reserved.currency) == ("Bo", 3, 50, "AUD")
         await rack.press("l", *"14", "down", "s", "down", *"Ann", "f2")

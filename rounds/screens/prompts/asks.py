@@ -12,7 +12,7 @@ from types import MappingProxyType
 from typing import Any, ClassVar, Final, NamedTuple
 
 from rounds.logbook.warmth import celsius
-from rounds.logbook.written_figures import thousands_or_decimals
+from rounds.logbook.written_figures import of_unit
 from rounds.screens.board.board import Line, Span, asked, fit, line, pressing, short, wrap
 from rounds.screens.keys.presses import Reach
 
@@ -219,7 +219,7 @@ class Figure(Typed):
         if not self.typed and self.optional:
             return None
         for part in self.typed.removesuffix("F").split("/"):
-            if either := thousands_or_decimals(part):
+            if either := of_unit(part, self.unit):
                 self.wrong = either
                 return OPEN
         try:

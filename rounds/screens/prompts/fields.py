@@ -12,7 +12,7 @@ from rounds.errors import BadEntry
 from rounds.logbook.entries.base import Grams
 from rounds.logbook.times import DateOrder
 from rounds.logbook.warmth import figure_in
-from rounds.logbook.written_figures import of_money
+from rounds.logbook.written_figures import of_unit
 from rounds.logbook.written_times import Lies, read_day, read_moment, said_day, said_moment
 from rounds.screens.prompts.asks import Found
 
@@ -56,11 +56,12 @@ class Unreadable(Exception):
 
 
 class Clockwork(NamedTuple):
-    """What times are read by: now, the room's zone, and the order in which the colony writes day and month."""
+    """What times and sums are read by: now, the room's zone, the colony's order of day and month, its currency."""
 
     now: datetime
     zone: ZoneInfo
     order: DateOrder = "day-month"
+    currency: str = ""
 
 
 def value_of(field: Field, text: str, clock: Clockwork) -> Any:
@@ -117,8 +118,7 @@ def _clock(field: Field, text: str) -> str:
 
 
 def _figure(field: Field, text: str) -> float:
-    money = field.unit if re.fullmatch(r"[A-Z]{3}", field.unit) else ""
-    if either := of_money(text, money):
+    if either := of_unit(text, field.unit):
         raise Unreadable(f"{field.label}: {either}")
     figure = figure_in(text, field.unit) if re.match(r"\d{1,8}([.,]\d{1,3})?(\D|$)", text) else None
     if figure is None:

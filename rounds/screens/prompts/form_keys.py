@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Any, ClassVar
 
+from rounds.logbook.written_figures import SUMS
 from rounds.screens.keys.presses import Reach
 from rounds.screens.prompts.asks import BROKEN_OFF, CANCEL, OPEN, TO_FIELD, Found, Typed, letter_of
 from rounds.screens.prompts.fields import TICK_KEYS, Clockwork, Field, Unreadable, is_about, said_back, value_of
@@ -260,6 +261,9 @@ class FormKeys(Typed):
         if field.sort == "ticks":
             return tuple(one for one in field.options if one in self.ticked[field.name]) or None
         if field.sort != "subject":
+            if field.name in SUMS:
+                # In the currency that this form names, else in the colony's own.
+                field = field._replace(unit=self.typed.get("currency", "").strip().upper() or self.clock.currency)
             return value_of(field, as_written(self.typed[field.name]), self.clock)
         text = self.typed[field.name].strip()
         if not text:

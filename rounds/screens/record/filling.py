@@ -61,7 +61,7 @@ from rounds.standing.traits import trait_names
 def clockwork(screen: Host) -> Clockwork:
     """What times are read by, in this colony and now."""
     settings = screen.shift.desk.settings
-    return Clockwork(screen.shift.now(), settings.zone, settings.date_order)
+    return Clockwork(screen.shift.now(), settings.zone, settings.date_order, settings.house.currency)
 
 
 def title_of(form: KindForm, name: str) -> str:

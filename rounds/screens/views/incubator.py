@@ -94,7 +94,7 @@ def clutch_lines(
         return [line("   ", Span("no eggs", "quiet"))]
     rows = [_HEADINGS, *(clutch_row(one, now) for one in clutches)]
     wide = [max(len(row[column]) for row in rows) for column in range(len(_HEADINGS))]
-    wide[1] = max(6, min(wide[1], width - 6 - sum(wide) - 2 * len(wide) + wide[1]))
+    wide[1] = max(6, min(wide[1], width - 2 - sum(wide) - 2 * len(wide) + wide[1]))
     found: list[Line] = []
     for place, row in enumerate(rows):
         text = "  ".join(fit(cell, wide[column]) for column, cell in enumerate(row))
