@@ -62,7 +62,14 @@ def main() -> None:
     (colony / "colony.toml").write_text('name = "Quandong shed"\n')
     (state / "journal").mkdir(parents=True)
     begun: set[str] = set()
-    counts = {"kills": 0, "acknowledged": 0, "in flight, whole": 0, "torn ends": 0, "full reads": 0}
+    counts = {
+        "kills": 0,
+        "acknowledged": 0,
+        "told nothing": 0,
+        "in flight, whole": 0,
+        "torn ends": 0,
+        "full reads": 0,
+    }
     names: set[str] = set()
     acknowledged: set[str] = set()
     attempted_whole: set[str] = set()
@@ -99,7 +106,9 @@ def main() -> None:
             assert os.WIFSIGNALED(status), f"a writer ended by itself: {status}"
             counts["kills"] += 1
             with os.fdopen(told, "rb") as lines:
-                for line in lines.read().decode().splitlines():
+                every_line = lines.read().decode().splitlines()
+                counts["told nothing"] += not every_line
+                for line in every_line:
                     name, number, many, held = line.split()
                     names.add(held)
                     acknowledged.update(f"{name}.{number}.{many}.{place}" for place in range(int(many)))

@@ -47,7 +47,8 @@ def test_three_desks_at_once_killed_at_random_instants_lose_nothing_acknowledged
 ) -> None:
     counts = kill(tmp_path, kills=120, desks=3, seed=20260311)
     assert counts["kills"] == 120
-    assert counts["desk names"] == 3, "each of the three has a name of its own"
+    # Each of the three has a name of its own; one that died as it took a name may leave that to nobody.
+    assert 3 <= counts["desk names"] <= 3 + counts["told nothing"]
     record_figure("kills -9 of three desks at once", f"{counts}, nothing acknowledged lost, no save half there")
 
 
