@@ -42,7 +42,7 @@ def box_that_cannot_be(standing: Standing, house: House, entry: Entry) -> str:
             return f"{name} cannot stand on itself: name the shelf."
     if not isinstance(entry, EggBoxWeighed):
         return ""
-    from rounds.standing.egg_box import is_egg_box  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import is_egg_box  # late: no start has to wait for it
 
     if is_egg_box(standing, entry.about):
         return ""
@@ -73,7 +73,7 @@ def water_that_is_unlikely(standing: Standing, house: House, entry: EggBoxWeighe
 
 def box_that_is_unlikely(standing: Standing, house: House, entry: EggsBoxed) -> Iterator[str]:
     """Eggs that weigh far more or less than eggs do, and a closed box far off what it should weigh, both in g."""
-    from rounds.standing.egg_box import boxes_at, is_egg_box  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_at, is_egg_box  # late: no start has to wait for it
 
     figures, name = house.egg_figures, called(standing, entry.about)
     if entry.eggs_grams is not None and entry.count:

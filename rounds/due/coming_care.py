@@ -21,7 +21,7 @@ from rounds.due.weighing import AND_FEEL, weigh_lines
 from rounds.rules.house import House
 from rounds.standing.animal import Animal, animal
 from rounds.standing.as_of import as_of
-from rounds.standing.egg_box import holds_eggs
+from rounds.standing.egg_boxes import holds_eggs
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.group import group

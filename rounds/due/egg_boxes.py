@@ -9,7 +9,8 @@ from rounds.due.round import Round
 from rounds.logbook.entries import Candled, EggsBoxed
 from rounds.logbook.times import hours_between
 from rounds.standing.clutch import Clutch
-from rounds.standing.egg_box import EggBox, boxes_at, holds_eggs
+from rounds.standing.egg_box import EggBox
+from rounds.standing.egg_boxes import boxes_at, holds_eggs
 
 
 def egg_box_lines(around: Round, place: str) -> Iterator[DueLine]:

@@ -19,7 +19,8 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.census import census
 from rounds.standing.clutch import Clutch
-from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes, holds_eggs
+from rounds.standing.egg_box import EggBox
+from rounds.standing.egg_boxes import boxes_at, boxes_on, egg_boxes, holds_eggs
 from rounds.standing.fold import Standing
 from rounds.standing.water import potential
 

@@ -19,7 +19,7 @@ from rounds.rules.settings import Settings
 from rounds.standing.as_of import as_of
 from rounds.standing.clutch import Clutch
 from rounds.standing.degree_days import dew_point
-from rounds.standing.egg_box import boxes_at, boxes_on
+from rounds.standing.egg_boxes import boxes_at, boxes_on
 from rounds.standing.enclosure import enclosure, walking_order
 from rounds.standing.fold import Standing
 from rounds.standing.incubator import DAY, Series

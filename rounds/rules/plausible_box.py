@@ -18,7 +18,7 @@ _LEAST_GRAMS: Final = 5.0
 
 def box_of(standing: Standing, house: House, place: str, of_clutch: str | None) -> EggBox | None:
     """The egg box that a weighing about a place means; None where it could be several, or none."""
-    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_at  # late: no start has to wait for it
 
     boxes = boxes_at(standing, place, house.egg_figures)
     if of_clutch is not None and (own := [one for one in boxes if one.of_clutch in (None, of_clutch)]):

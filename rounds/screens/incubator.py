@@ -21,7 +21,7 @@ from rounds.screens.record.logger import logger
 from rounds.screens.screen import RoundScreen
 from rounds.screens.views.incubator import clutch_lines, shelf_lines
 from rounds.standing.clutch import called
-from rounds.standing.egg_box import boxes_at
+from rounds.standing.egg_boxes import boxes_at
 
 #: Terminals whose letters lack most of the blocks.
 _NO_BLOCKS: Final = frozenset(("linux", "vt100", "vt102", "vt220", "dumb"))

@@ -21,7 +21,7 @@ from rounds.screens.screen import RoundScreen
 from rounds.screens.views.stop import matter_lines
 from rounds.screens.views.subject import entry_line, subject_head
 from rounds.standing.clutch import called, clutch
-from rounds.standing.egg_box import boxes_at
+from rounds.standing.egg_boxes import boxes_at
 from rounds.standing.enclosure import enclosure
 from rounds.standing.shelves import shelf_of
 

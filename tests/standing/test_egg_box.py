@@ -6,7 +6,8 @@ from datetime import date, timedelta
 
 import pytest
 
-from rounds.standing.egg_box import EggBox, boxes_at, boxes_on, egg_boxes
+from rounds.standing.egg_box import EggBox
+from rounds.standing.egg_boxes import boxes_at, boxes_on, egg_boxes
 from rounds.standing.egg_mass import EggFigures
 from tests.notation import standing
 

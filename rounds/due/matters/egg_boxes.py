@@ -19,7 +19,7 @@ _EGGS_DRINK = "Eggs drink too: the box has lost more water than the scale shows.
 
 def _boxes(look: Look) -> list[EggBox]:
     """The boxes here with eggs in them."""
-    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_at  # late: no start has to wait for it
 
     return [box for box in boxes_at(look.standing, look.subject, look.house.egg_figures) if box.clutches]
 

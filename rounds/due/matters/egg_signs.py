@@ -76,7 +76,7 @@ def _there(place: str | None, matter: Matter) -> Matter:
 
 def _box_words(look: Look) -> str:
     """What its box should weigh, where that is known."""
-    from rounds.standing.egg_box import boxes_at  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_at  # late: no start has to wait for it
 
     place = look.clutch.place
     boxes = boxes_at(look.standing, place, look.house.egg_figures) if place else ()

@@ -134,7 +134,7 @@ def acting(screen: Host, matter: Matter) -> Talk:
 
 def _eggs(screen: Host, subject: str) -> Talk:
     """The menu of a clutch's box; where it lies in several, of the one that is chosen."""
-    from rounds.standing.egg_box import boxes_of  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_of  # late: no start has to wait for it
 
     desk = screen.shift.desk
     eggs = clutch(desk.standing, subject)

@@ -23,7 +23,8 @@ from rounds.screens.prompts.scale import TopUp
 from rounds.screens.prompts.words import Words
 from rounds.screens.record.host import Host
 from rounds.standing.clutch import Clutch, clutch
-from rounds.standing.egg_box import EggBox, boxes_at, egg_box, is_egg_box
+from rounds.standing.egg_box import EggBox
+from rounds.standing.egg_boxes import boxes_at, egg_box, is_egg_box
 from rounds.standing.enclosure import enclosure
 from rounds.standing.fold import Standing
 from rounds.standing.water import still_to_add, water_needed

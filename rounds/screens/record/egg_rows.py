@@ -26,7 +26,7 @@ def egg_rows(standing: Standing, house: House, stop: str | None) -> tuple[EggRow
     """The boxes that stand at a stop, those on its shelf too; none where animals live."""
     if stop is None or standing.living_in(stop):
         return ()
-    from rounds.standing.egg_box import boxes_at, boxes_on, holds_eggs  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import boxes_at, boxes_on, holds_eggs  # late: no start has to wait for it
 
     if not holds_eggs(standing, stop):
         return ()

@@ -204,7 +204,7 @@ def _of_a_clutch(standing: Standing, form: KindForm, subject: str) -> dict[str, 
         place = _egg_place(standing)
         if place is not None:
             given["place"] = place
-    from rounds.standing.egg_box import is_egg_box  # late: no start has to wait for it
+    from rounds.standing.egg_boxes import is_egg_box  # late: no start has to wait for it
 
     if form.kind is EggBoxWeighed and is_egg_box(standing, subject):
         return {}  # only of a box without a name it is asked whose
