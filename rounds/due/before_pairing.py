@@ -18,7 +18,7 @@ from rounds.due.checks_before_hers import not_gravid
 from rounds.due.dates import day
 from rounds.due.fitness import APART_CHECK, VET_CHECK, fitness
 from rounds.due.matter import Level
-from rounds.due.matters.company import reasons_of_young
+from rounds.due.matters.burdens import reasons_of_young
 from rounds.due.matters.look import Look
 from rounds.due.matters.wording import many
 from rounds.logbook.entries import Entry

@@ -13,7 +13,7 @@ from rounds.due.checks_before import VET_CHECK, Check
 from rounds.due.checks_before_hers import GRAVID_CHECK
 from rounds.due.figures import fraction_of
 from rounds.due.fitness import fitness
-from rounds.due.matters.company import Reason, burdens, close_kin
+from rounds.due.matters.burdens import Reason, burdens, close_kin
 from rounds.due.matters.look import Look, Reckoning
 from rounds.rules.house import House
 from rounds.standing.animal import animal

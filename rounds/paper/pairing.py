@@ -8,7 +8,7 @@ from typing import Final
 
 from rounds.due.figures import fraction_of, percent_of
 from rounds.due.fitness import fitness
-from rounds.due.matters.company import Reason
+from rounds.due.matters.burdens import Reason
 from rounds.due.matters.wording import listed
 from rounds.due.pairing_table import Pair, PairingTable, figure_of
 from rounds.paper.said import said
